@@ -1,0 +1,73 @@
+# Warnings are private to each of our targets: whoever links to us keeps their own.
+function(lugwise_warnings target)
+  if(NOT LUGWISE_DEVELOPER)
+    return()
+  endif()
+  target_compile_options(${target} PRIVATE
+    -Wall -Wextra -Wpedantic -Werror -Wshadow -Wconversion -Wno-sign-conversion -Wnon-virtual-dtor -Woverloaded-virtual
+    # False alarms: GCC bug 105651 with std::string, and optional values once sanitizers are on.
+    $<$<CXX_COMPILER_ID:GNU>:-Wno-restrict>
+    $<$<AND:$<CXX_COMPILER_ID:GNU>,$<BOOL:${LUGWISE_SANITIZE}>>:-Wno-maybe-uninitialized>)
+endfunction()
+
+# lugwise_room(<name> [DEPENDS <room>...] [LINK <third-party target>...])
+#
+# One static library from every .cpp and .h in the current folder. DEPENDS are the rooms its headers may show, LINK the
+# libraries only its .cpp files use. A room with no .cpp yet is an interface library, so its neighbours can link to it.
+function(lugwise_room name)
+  cmake_parse_arguments(PARSE_ARGV 1 arg "" "" "DEPENDS;LINK")
+  if(arg_UNPARSED_ARGUMENTS)
+    message(FATAL_ERROR "lugwise_room(${name}): cannot read ${arg_UNPARSED_ARGUMENTS}")
+  endif()
+  file(GLOB sources CONFIGURE_DEPENDS *.cpp)
+  file(GLOB headers CONFIGURE_DEPENDS *.h)
+  set(target lugwise_${name})
+  list(TRANSFORM arg_DEPENDS PREPEND lugwise_ OUTPUT_VARIABLE depends)
+
+  if(sources)
+    add_library(${target} STATIC ${sources} ${headers})
+    set(scope PUBLIC)
+    # fmt and yaml-cpp are real libraries; the rest is headers only and ends at our own build.
+    set(linked fmt::fmt ${arg_LINK})
+    list(TRANSFORM linked REPLACE "^(Boost|Eigen3|nlohmann_json)::.*$" "$<BUILD_INTERFACE:\\0>")
+    target_link_libraries(${target} PRIVATE ${linked})
+    set_target_properties(${target} PROPERTIES POSITION_INDEPENDENT_CODE ON CXX_EXTENSIONS OFF)
+    lugwise_warnings(${target})
+  else()
+    add_library(${target} INTERFACE)
+    set(scope INTERFACE)
+  endif()
+  add_library(lugwise::${name} ALIAS ${target})
+  set_target_properties(${target} PROPERTIES EXPORT_NAME ${name})
+  target_compile_features(${target} ${scope} cxx_std_20)
+  target_link_libraries(${target} ${scope} ${depends})
+  # Installed headers are <lugwise/harness/harness.h> and include each other as "harness/harness.h".
+  target_include_directories(${target} ${scope}
+    $<BUILD_INTERFACE:${PROJECT_SOURCE_DIR}/lib>
+    $<INSTALL_INTERFACE:${CMAKE_INSTALL_INCLUDEDIR}>
+    $<INSTALL_INTERFACE:${CMAKE_INSTALL_INCLUDEDIR}/lugwise>)
+
+  if(LUGWISE_INSTALL)
+    install(TARGETS ${target} EXPORT lugwiseTargets ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR})
+    install(FILES ${headers} DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/lugwise/${name})
+  endif()
+
+  if(LUGWISE_DEVELOPER AND headers)
+    lugwise_lone_headers(${name} "${headers}")
+  endif()
+endfunction()
+
+# Compiles each header alone and twice, so none leans on what its neighbour includes and each can be included again.
+function(lugwise_lone_headers room headers)
+  set(lone_sources)
+  foreach(header IN LISTS headers)
+    file(RELATIVE_PATH path ${PROJECT_SOURCE_DIR}/lib ${header})
+    set(lone ${PROJECT_BINARY_DIR}/lone/${path}.cpp)
+    file(CONFIGURE OUTPUT ${lone} CONTENT "#include \"${path}\"\n#include \"${path}\"\n")
+    list(APPEND lone_sources ${lone})
+  endforeach()
+  add_library(lugwise_lone_${room} OBJECT ${lone_sources})
+  target_compile_features(lugwise_lone_${room} PRIVATE cxx_std_20)
+  target_include_directories(lugwise_lone_${room} PRIVATE ${PROJECT_SOURCE_DIR}/lib)
+  lugwise_warnings(lugwise_lone_${room})
+endfunction()
