@@ -112,7 +112,7 @@ struct Wire {
   std::vector<PointId> run;   // as written
   std::string colour;
   std::optional<double> gauge;   // AWG
-  std::optional<double> length;  // metres, of each leg
+  std::optional<double> length;  // metres, of the whole run
   bool uncut = false;
   bool braid = false;         // this is the outer conductor of `core`
   std::optional<WireId> core;

@@ -1,0 +1,78 @@
+// In this setting, at this stage, with the cavity open or closed: what conducts?
+//
+// A circuit is a list of branches over the harness's points. A joint, wire or contact is a small resistance, never a
+// merging of points: it is what breaks. A new setting means a new circuit; nothing is cached in either.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <vector>
+
+#include "circuit/setting.h"
+#include "harness/harness.h"
+
+namespace lugwise {
+
+// Degrees Celsius: the coolest, the likeliest and the warmest the coils may be.
+struct Temperature {
+  double low = 10;
+  double nominal = 20;
+  double high = 35;
+  bool known = false;
+};
+
+// The temperature a person gave, taken as exact.
+Temperature exactly(double celsius);
+
+// Resistance of copper at `celsius` as a share of that at 20 degrees C: 1 + 0.00393 (t - 20). IEC 60028.
+double copper_factor(double celsius);
+
+struct State {
+  Setting setting;
+  std::optional<std::size_t> stage;  // index into Harness::stages(); none: all parts are there
+  bool cavity_open = true;
+  std::vector<PointId> lifted;  // leads and wire ends that are off
+  Temperature temperature;
+};
+
+// What conducts between two points. A half of a track in mid-travel is a share of its track, and the shares of all
+// pots on one shaft move together: resistance = ohms x (at_low + t (at_high - at_low)) with one t from 0 to 1 a shaft.
+struct Branch {
+  ElementId element;
+  PointId a;
+  PointId b;
+  Band ohms;
+  std::optional<std::uint32_t> travel;  // index into Circuit::travels
+  double at_low = 1;                    // share of `ohms` at t = 0
+  double at_nominal = 1;
+  double at_high = 1;                   // share at t = 1
+};
+
+// A shaft between its stops, where the wiper's place is uncertain.
+struct Travel {
+  PartId control;
+  bool taper_known = true;  // of every pot on the shaft
+};
+
+struct Circuit {
+  std::size_t points = 0;
+  std::vector<Branch> branches;
+  std::vector<Travel> travels;
+  std::vector<char> present;                  // by point: it is there at this stage, and the plug is in if it needs that
+  std::vector<std::vector<PointId>> modules;  // points of a circuit we don't model: joined somehow, or not at all
+
+  bool has(PointId point) const { return present[point.index] != 0; }
+};
+
+Circuit circuit_of(const Harness& harness, const State& state);
+
+// The share of a pot's track between lugs 1 and 2 at a place of the knob, and how far it may be off.
+struct WiperShare {
+  double low = 0;
+  double nominal = 0;
+  double high = 0;
+  bool at_stop() const { return low == high && (nominal == 0 || nominal == 1); }
+};
+WiperShare wiper_share(const Pot& pot, double knob);
+
+}  // namespace lugwise
