@@ -1,0 +1,20 @@
+// Resistances as the harness states them: a nominal value and the least and most a sound part may have.
+#pragma once
+
+namespace lugwise {
+
+using Ohms = double;
+
+struct Band {
+  Ohms low = 0;
+  Ohms nominal = 0;
+  Ohms high = 0;
+  friend bool operator==(const Band&, const Band&) = default;
+};
+
+// Nominal give or take a share of it: around(8000, 0.1) is 7200 to 8800.
+constexpr Band around(Ohms nominal, double tolerance) {
+  return {nominal * (1 - tolerance), nominal, nominal * (1 + tolerance)};
+}
+
+}  // namespace lugwise

@@ -1,0 +1,44 @@
+// Star-mesh elimination of one block: the arithmetic under Network, private to this room.
+//
+// Eliminating a point k with conductances w to its neighbours replaces the star by a mesh of w_i w_j / sum(w). Only
+// positive numbers are added, multiplied and divided, so every conductance keeps its relative accuracy.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <utility>
+#include <vector>
+
+namespace lugwise {
+
+using Neighbours = std::vector<std::pair<std::uint32_t, double>>;  // point of the block, siemens
+
+// One eliminated point as it was at its turn: its neighbours then, by rising number, and their sum.
+struct Star {
+  std::uint32_t centre = 0;
+  double total = 0;
+  Neighbours arms;
+};
+
+class Elimination {
+ public:
+  // `adjacent` lists each point's neighbours once, with the conductance between them; the block is connected.
+  // Points in `keep` stay. Throws NetworkTooDense.
+  Elimination(std::vector<Neighbours> adjacent, const std::vector<std::uint32_t>& keep);
+
+  const std::vector<Star>& stars() const { return stars_; }
+
+  // Between two kept points when no others are kept.
+  double conductance(std::uint32_t a, std::uint32_t b) const;
+
+ private:
+  void eliminate(std::uint32_t centre);
+  void connect(std::uint32_t at, const Neighbours& arms, double share);
+
+  std::vector<Neighbours> adjacent_;
+  std::vector<Star> stars_;
+  std::vector<std::int32_t> seat_;  // scratch: where a neighbour sits in the row at hand, or -1
+  std::size_t entries_ = 0;
+};
+
+}  // namespace lugwise

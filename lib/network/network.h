@@ -1,0 +1,81 @@
+// What resistance lies between two points of a network of resistors, and where the current goes.
+//
+// Answers keep their digits however far apart the values are (milliohms beside megohms): connectivity is settled first
+// (Boost.Graph connected components), the network is split into blocks at its cut points (Boost.Graph biconnected
+// components), and each block is reduced by star-mesh elimination, in which nothing is ever subtracted. A resistor of
+// zero ohms makes its two points one. Open is std::nullopt, never a large number.
+//
+//   Network bridge(4, {{0, 1, 12}, {0, 2, 18}, {1, 2, 6}, {1, 3, 18}, {2, 3, 12}});
+//   bridge.resistance(0, 3);   // 102/7
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <stdexcept>
+#include <vector>
+
+namespace lugwise {
+
+struct Resistor {
+  std::uint32_t a = 0;
+  std::uint32_t b = 0;
+  double ohms = 0;
+};
+
+// The current in a resistor, from its `a` to its `b`, when one ampere goes in at the first probe and out at the second.
+struct Current {
+  std::uint32_t resistor = 0;
+  double amperes = 0;
+};
+
+struct Flow {
+  double ohms = 0;                // between the probes: the sum of ohms x amperes squared over all currents
+  std::vector<Current> currents;  // resistors that carry any, rising; zero-ohm ones have no share and are left out
+};
+
+// A block so interwoven that solving it would take more memory than we allow ourselves.
+class NetworkTooDense : public std::runtime_error {
+ public:
+  using std::runtime_error::runtime_error;
+};
+
+class Network {
+ public:
+  // Throws std::invalid_argument for a point out of range or ohms that are negative or not finite.
+  Network(std::size_t points, std::vector<Resistor> resistors);
+  ~Network();
+  Network(Network&&) noexcept;
+  Network& operator=(Network&&) noexcept;
+
+  std::size_t points() const;
+  const std::vector<Resistor>& resistors() const;
+
+  // Points with the same number conduct to each other.
+  std::uint32_t component(std::uint32_t point) const;
+  bool connected(std::uint32_t a, std::uint32_t b) const { return component(a) == component(b); }
+
+  // Points with the same number are one: joined by resistors of zero ohms.
+  std::uint32_t merged(std::uint32_t point) const;
+
+  // The block a resistor lies in; none for a zero-ohm resistor and one with both ends on one point.
+  std::optional<std::uint32_t> block(std::uint32_t resistor) const;
+
+  // Whether losing the resistor parts its two ends.
+  bool cut(std::uint32_t resistor) const;
+
+  std::optional<double> resistance(std::uint32_t a, std::uint32_t b) const;
+  std::optional<Flow> flow(std::uint32_t a, std::uint32_t b) const;
+
+  // The resistance between a resistor's two ends without it; none if it is a cut.
+  std::optional<double> detour(std::uint32_t resistor) const;
+
+  // All pairs at once, row by row: the resistance, or none where open. Memory grows with the square of the points asked.
+  std::vector<std::optional<double>> all_pairs(const std::vector<std::uint32_t>& points) const;
+
+ private:
+  struct Parts;
+  std::unique_ptr<Parts> parts_;
+};
+
+}  // namespace lugwise
