@@ -13,13 +13,14 @@ endfunction()
 # lugwise_room(<name> [DEPENDS <room>...] [LINK <third-party target>...])
 #
 # One static library from every .cpp and .h in the current folder. DEPENDS are the rooms its headers may show, LINK the
-# libraries only its .cpp files use. A room with no .cpp yet is an interface library, so its neighbours can link to it.
+# libraries only its .cpp files use. What lies in inside/ is the room's own: built, but not installed, and its headers
+# may use LINK too. A room with no .cpp is an interface library, so its neighbours can link to it.
 function(lugwise_room name)
   cmake_parse_arguments(PARSE_ARGV 1 arg "" "" "DEPENDS;LINK")
   if(arg_UNPARSED_ARGUMENTS)
     message(FATAL_ERROR "lugwise_room(${name}): cannot read ${arg_UNPARSED_ARGUMENTS}")
   endif()
-  file(GLOB sources CONFIGURE_DEPENDS *.cpp)
+  file(GLOB sources CONFIGURE_DEPENDS *.cpp inside/*.cpp)
   file(GLOB headers CONFIGURE_DEPENDS *.h)
   set(target lugwise_${name})
   list(TRANSFORM arg_DEPENDS PREPEND lugwise_ OUTPUT_VARIABLE depends)
