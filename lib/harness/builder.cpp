@@ -556,10 +556,12 @@ void HarnessBuilder::settle_reach() {
       const std::string own = point.name.substr(point.name.find('.') + 1);
       if (own == "strings" || own == "bridge") point.reach.kind = ReachKind::Outside;
     } else if (point.role == PointRole::WireEnd && point.on) {
-      // A wire's end is no easier to reach than what it is soldered to; but a bridge that can be touched from outside
-      // does not bring the wire under it outside.
+      // A wire's end is reached as what it is soldered to is; but a bridge that can be touched from outside does not
+      // bring the wire under it outside.
       const Reach* where = given(*point.on);
-      if (where && (where->kind == ReachKind::Hidden || where->kind == ReachKind::Cover)) point.reach = *where;
+      const PartId on = *harness_[*point.on].part;
+      const bool metal = harness_[on].kind == PartKind::Metal;
+      if (where && !(metal && where->kind == ReachKind::Outside)) point.reach = *where;
     }
   }
 }
