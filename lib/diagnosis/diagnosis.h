@@ -1,0 +1,111 @@
+// What do the entered readings say is wrong?
+//
+// Every explanation (sound, or one fault) is judged on all readings together: part values, the coils' temperature and
+// the meter's gain are shared unknowns, so a pot that is 15 % high shows in each reading taken through it. The answer is
+// a probability for each explanation; those the readings cannot tell apart stand in one group.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "circuit/circuit.h"
+#include "diagnosis/sheet.h"
+#include "expectation/expectation.h"
+#include "fault/fault.h"
+#include "handling/handling.h"
+#include "harness/harness.h"
+#include "meter/meter.h"
+
+namespace lugwise {
+
+// A reading with everything it needs to be judged: where, in which setting, how far open.
+struct Observation {
+  Action action = Action::Read;
+  PointId a, b;
+  Setting setting;
+  Access access;                 // what was open when it was taken
+  std::vector<PointId> lifted;
+  std::optional<PartId> swept;
+  std::vector<PointId> wiggled;
+  Shows shows = Shows::Value;
+  Ohms value = 0;
+  Ohms resolution = 0;
+  std::optional<Range> range;    // none: not known
+  std::string text;
+  std::optional<int> step;
+};
+
+struct DiagnosisOptions {
+  std::optional<std::size_t> stage;
+  Meter meter = assumed_meter();
+  Temperature temperature;
+  Costs costs;
+};
+
+// One reading beside what a sound harness would show.
+struct Comparison {
+  std::size_t observation = 0;
+  Expected expected;
+  Range range;
+  Window shows;
+  bool agrees = true;
+  double off = 0;         // how far outside the window, as a share of its nearer end; 0 where it agrees or was no number
+  bool doubtful = false;  // fits nothing the other readings allow: take it again
+};
+
+struct Size {
+  double low = 0, nominal = 0, high = 0;  // ohms of a High, factor of a Value
+};
+
+// How a suspect does on one observation, against sound: log of the likelihood ratio.
+struct Evidence {
+  std::size_t observation = 0;
+  double weight = 0;  // above 0 speaks for the suspect
+};
+
+struct Suspect {
+  Fault fault;
+  double probability = 0;
+  int group = 0;  // from 1, the likeliest first
+  std::optional<Size> size;
+  std::vector<Evidence> evidence;  // strongest first
+};
+
+enum class Verdict { Sound, Fault, Unsure };
+
+// A probe worth taking next, and what each outcome would mean.
+struct NextProbe {
+  PointId a, b;
+  Setting setting;
+  Access access;
+  Expected expected;
+  Range range;
+  Window shows;
+  double seconds = 0;  // handling
+  double bits = 0;     // expected information
+  struct Outcome {
+    std::string reads;                  // in words: "OL", "about 250k"
+    double probability = 0;
+    std::vector<std::size_t> suspects;  // that would remain likely; indices into Diagnosis::suspects
+    bool sound = false;                 // "nothing wrong" would remain likely
+  };
+  std::vector<Outcome> outcomes;
+};
+
+struct Diagnosis {
+  Verdict verdict = Verdict::Sound;
+  double sound = 1;                  // probability
+  double unmodelled = 0;             // probability that nothing we list explains the readings
+  std::vector<Suspect> suspects;     // likeliest first
+  std::vector<Comparison> readings;
+  std::vector<Fault> cleared;        // faults that the readings rule out
+  std::vector<NextProbe> separate;   // what would split group 1
+  std::optional<NextProbe> next;
+  std::string advice;                // one sentence: what to do now
+};
+
+Diagnosis diagnose(const Harness& harness, const std::vector<Observation>& observations,
+                   const DiagnosisOptions& options);
+
+}  // namespace lugwise

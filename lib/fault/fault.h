@@ -1,0 +1,53 @@
+// What can be wrong with a harness, and what each fault does to a circuit.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "circuit/circuit.h"
+#include "harness/harness.h"
+
+namespace lugwise {
+
+enum class Mode { Open, High, Short, Value, Misplaced };
+
+// Where a fault sits. The first nine are kinds of element; the rest are pairs of points that must not touch.
+enum class Site { Joint, Blob, Wire, Contact, Coil, Track, Wiper, Resistor, Capacitor, Lugs, Braid, Nearby };
+
+std::string_view mode_name(Mode);  // "open", "high", "short", "value", "misplaced"
+std::string_view site_name(Site);  // "joint", ..., "nearby"
+
+struct Fault {
+  Mode mode = Mode::Open;
+  Site site = Site::Joint;
+  std::optional<ElementId> element;  // what breaks, rises, or stays closed; none for shorts between points
+  std::vector<PointId> points;       // how reports name it
+  PointId a, b;                      // Short: the points that touch
+  double weight = 1;                 // how common it is beside the others; a judgement, see docs/faults.md
+  Span at;                           // the line of the netlist it comes from
+
+  friend bool operator==(const Fault& x, const Fault& y) {
+    return x.mode == y.mode && x.site == y.site && x.element == y.element && x.points == y.points;
+  }
+};
+
+// Every fault of one place that the harness can have with all parts there: opens of all that conducts, high joints,
+// blobs and contacts, shorts between neighbours, wrong values. In the order of modes, then of the netlist.
+std::vector<Fault> faults_of(const Harness& harness);
+
+// What a short measures where nothing is said: metal on metal, from nothing to about what a contact shows.
+inline constexpr Band kShort{0, 0.1, 1.0};
+
+// The circuit with the fault in it. `size` is the added ohms of a High, the factor of a Value; Open and Short take none.
+// A fault whose element does not conduct in this circuit changes nothing.
+Circuit with_fault(const Circuit& circuit, const Fault& fault, double size = 0);
+
+// A fault in words, as a technician would say it: "the joint of front.ground at volume.case is open".
+std::string in_words(const Harness& harness, const Fault& fault);
+
+// Where to put the tip: "the bare wire at volume.3 that goes to tone.1".
+std::string point_in_words(const Harness& harness, PointId point);
+
+}  // namespace lugwise

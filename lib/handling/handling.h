@@ -1,0 +1,46 @@
+// What a probe costs the technician's hands, and which probes are allowed.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "circuit/circuit.h"
+#include "harness/harness.h"
+
+namespace lugwise {
+
+// Seconds. A judgement (common practice, no source).
+struct Costs {
+  double open_cavity = 180;
+  double open_cover = 60;
+  double read = 4;
+  double move_probe = 3;
+  double turn_control = 4;
+  double change_range = 2;
+};
+
+// How far the instrument has been opened: nothing, the cavity, then one cover after another.
+struct Access {
+  int depth = 0;      // 0 outside, 1 cavity, 2 and on: covers in the order the netlist first names them
+  std::string name;   // "outside", "cavity", or the cover's name
+  friend bool operator==(const Access&, const Access&) = default;
+};
+
+// Outside first, then the cavity, then the covers; only those some point needs.
+std::vector<Access> accesses(const Harness& harness);
+
+// What must be open to reach a point; none if nothing helps.
+std::optional<Access> access_to(const Harness& harness, PointId point);
+
+// The points a probe can reach when opened to `depth`, and that are there at this stage.
+std::vector<PointId> reachable(const Harness& harness, std::optional<std::size_t> stage, int depth);
+
+// The settings a plan may ask for: every place of every switch, all pots at rest or one or all of them at a stop,
+// plugs in or out. Nothing between the stops but `normal`: it can't be repeated by hand.
+std::vector<Setting> settings_to_try(const Harness& harness, std::optional<std::size_t> stage);
+
+// How many controls differ.
+int turns_between(const Harness& harness, const Setting& from, const Setting& to);
+
+}  // namespace lugwise
