@@ -1,7 +1,16 @@
 // The instrument: what an ohmmeter's display makes of a resistance, and which range to take.
+//
+// A manual meter has ranges to choose from; a reading above the one chosen shows OL and says no more than that. The
+// largest display of a range is one below the counts: 1999 of 2000 counts is 19.99k on 20k.
+//
+//   Meter meter = assumed_meter();
+//   const Range& range = range_for(meter, 6820);                      // 20k
+//   Window shown = window(meter, range, {5580, 6200, 6820});          // 5515.658 to 6894.8624
+//   display(meter, range, shown.nominal);                             // "6.20k"
+//
+// A meter without ranges, or with counts below 2, is a programming error; intake refuses both.
 #pragma once
 
-#include <optional>
 #include <string>
 #include <vector>
 
@@ -25,17 +34,25 @@ struct Meter {
   Ohms cable = 0;                // the test cable, both conductors
   bool assumed = false;          // nobody named a meter
 
-  // One of the last digit on a range.
+  // One of the last digit on a range, in ohms.
   Ohms step(const Range& range) const { return range.top / counts; }
 
-  const Range* find_range(Ohms top) const;  // none: no such range
+  // The range with that top; none: no such range.
+  const Range* find_range(Ohms top) const;
 };
 
 // The meter taken where nobody names one: 2000 counts, 200 ohms to 20 megohms, 0.8 % + 2 digits, leads 0.3.
 Meter assumed_meter();
 
+// The six ranges a meter of so many counts commonly has: 200 to 20M with 2000 counts, 400 to 40M with 4000.
+std::vector<Range> usual_ranges(int counts, double share, double digits);
+
+// How far a display may be from the resistance at the jacks, in ohms: the share of it and the digits.
+Ohms error_bound(const Meter& meter, const Range& range, Ohms ohms);
+
 // What the display may show of a resistance, before rounding to its last digit: leads and accuracy included.
-// `plugs` is how many of the two probes touch the far end of the test cable: each adds half the cable.
+// `plugs` is how many of the two probes touch the far end of the test cable: each adds half the cable. Never below
+// zero; above the range's top where the resistance is, so ask over_range().
 struct Window {
   Ohms low = 0;
   Ohms nominal = 0;
@@ -46,16 +63,18 @@ Window window(const Meter& meter, const Range& range, const Band& ohms, int plug
 // The lowest range that surely holds a resistance of at most `high` with leads and accuracy; the top one if none does.
 const Range& range_for(const Meter& meter, Ohms high, int plugs = 0);
 
-// Whether a displayed value is above the range: what the display then says is OL.
+// Whether a displayed value is above the range once rounded to its last digit: what the display then says is OL.
 bool over_range(const Meter& meter, const Range& range, Ohms shown);
 
-// What stands on the display, in the unit of the range: "6.71k", "0.4", "OL".
+// What stands on the display, in the unit of the range: "6.71k", "0.4", "OL". Where one of the last digit is no power of
+// ten (20k in 6000 counts) the decimals are those of the next finer power.
 std::string display(const Meter& meter, const Range& range, Ohms shown);
 
 // A range as it is written on the dial: "200", "20k", "2M".
 std::string range_name(Ohms top);
 
-// A resistance in ordinary notation with three or four figures: "6.71 kΩ", "0.045 Ω".
+// A resistance in ordinary notation, three figures or four that begin with 1, to the milliohm: "6.71 kΩ", "0.045 Ω";
+// "open" if it is infinite.
 std::string in_words(Ohms ohms);
 
 }  // namespace lugwise

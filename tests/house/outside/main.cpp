@@ -1,7 +1,7 @@
 // Someone else's program, built against the installed headers only: a bridge of five resistors.
 
-#include <cstdio>
 #include <lugwise/network/network.h>
+#include <cstdio>
 
 int main() {
   const lugwise::Network bridge(4, {{0, 1, 12}, {0, 2, 18}, {1, 2, 6}, {1, 3, 18}, {2, 3, 12}});

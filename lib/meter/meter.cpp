@@ -1,0 +1,124 @@
+#include "meter/meter.h"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+
+#include <fmt/format.h>
+
+namespace lugwise {
+namespace {
+
+// Tops and steps are quotients like 200 / 2000; what separates them from the number meant is far below this.
+constexpr double kSlack = 1e-9;
+
+// The largest power of ten not above a number.
+int decade(double number) { return static_cast<int>(std::floor(std::log10(number) + kSlack)); }
+
+// How often 10^power goes into a number. Powers of ten below one have no exact double, those above have: divide by
+// these, multiply by those.
+double in_units_of(double number, int power) {
+  return power < 0 ? number * std::pow(10, -power) : number / std::pow(10, power);
+}
+
+// The place of the last digit on a range, as a power of ten.
+int last_place(const Meter& meter, const Range& range) { return decade(meter.step(range)); }
+
+// The display without its point, unit and limit.
+double rounded(const Meter& meter, const Range& range, Ohms shown) {
+  return std::round(in_units_of(std::max(shown, 0.0), last_place(meter, range)));
+}
+
+struct Unit {
+  int power;
+  const char* letter;
+};
+
+Unit unit_of(Ohms ohms) {
+  if (ohms < 1e3) return {0, ""};
+  if (ohms < 1e6) return {3, "k"};
+  return {6, "M"};
+}
+
+}  // namespace
+
+const Range* Meter::find_range(Ohms top) const {
+  for (const Range& range : ranges) {
+    if (std::abs(range.top - top) <= kSlack * range.top) return &range;
+  }
+  return nullptr;
+}
+
+Meter assumed_meter() {
+  Meter meter;
+  meter.counts = 2000;
+  meter.ranges = usual_ranges(meter.counts, 0.008, 2);
+  meter.leads_low = meter.leads_high = 0.3;
+  meter.beeps_below = 40;
+  meter.assumed = true;
+  return meter;
+}
+
+std::vector<Range> usual_ranges(int counts, double share, double digits) {
+  assert(counts > 1);
+  const double lowest = in_units_of(counts, decade(counts) - 2);  // 200, 400, 600: the counts as hundreds
+  std::vector<Range> ranges;
+  for (double scale : {1e0, 1e1, 1e2, 1e3, 1e4, 1e5}) ranges.push_back({lowest * scale, share, digits});
+  return ranges;
+}
+
+Ohms error_bound(const Meter& meter, const Range& range, Ohms ohms) {
+  return range.share * ohms + range.digits * meter.step(range);
+}
+
+Window window(const Meter& meter, const Range& range, const Band& ohms, int plugs) {
+  const Ohms cable = plugs * meter.cable / 2;
+  const Ohms low = ohms.low + meter.leads_low + cable;
+  const Ohms high = ohms.high + meter.leads_high + cable;
+  const Ohms middle = ohms.nominal + (meter.leads_low + meter.leads_high) / 2 + cable;
+  return {std::max(0.0, low - error_bound(meter, range, low)), middle, high + error_bound(meter, range, high)};
+}
+
+const Range& range_for(const Meter& meter, Ohms high, int plugs) {
+  assert(!meter.ranges.empty());
+  for (const Range& range : meter.ranges) {
+    if (!over_range(meter, range, window(meter, range, {high, high, high}, plugs).high)) return range;
+  }
+  return meter.ranges.back();
+}
+
+bool over_range(const Meter& meter, const Range& range, Ohms shown) {
+  const Ohms most = range.top - meter.step(range);
+  const double limit = std::floor(in_units_of(most, last_place(meter, range)) * (1 + kSlack));
+  return !(rounded(meter, range, shown) <= limit);
+}
+
+std::string display(const Meter& meter, const Range& range, Ohms shown) {
+  if (over_range(meter, range, shown)) return "OL";
+  const Unit unit = unit_of(range.top);
+  const int place = last_place(meter, range);
+  const double value = in_units_of(rounded(meter, range, shown), unit.power - place);
+  return fmt::format("{:.{}f}{}", value, std::max(0, unit.power - place), unit.letter);
+}
+
+std::string range_name(Ohms top) {
+  const Unit unit = unit_of(top);
+  return fmt::format("{:.12g}{}", in_units_of(top, unit.power), unit.letter);
+}
+
+std::string in_words(Ohms ohms) {
+  if (!std::isfinite(ohms)) return "open";
+  const double size = std::abs(ohms);
+  double value = 0;
+  if (size > 0) {
+    const int first = decade(size);
+    const bool begins_with_one = in_units_of(size, first) < 2;
+    const int place = std::max(-3, first - (begins_with_one ? 3 : 2));
+    value = std::round(in_units_of(size, place));
+    value = place < 0 ? value / std::pow(10, -place) : value * std::pow(10, place);
+  }
+  const Unit unit = unit_of(value);
+  return fmt::format("{}{:.12g} {}Ω", ohms < 0 && value > 0 ? "-" : "", in_units_of(value, unit.power), unit.letter);
+}
+
+}  // namespace lugwise
