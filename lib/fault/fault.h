@@ -40,6 +40,9 @@ std::vector<Fault> faults_of(const Harness& harness);
 // What a short measures where nothing is said: metal on metal, from nothing to about what a contact shows.
 inline constexpr Band kShort{0, 0.1, 1.0};
 
+// The element of a short's branch: none of the harness's own.
+inline constexpr std::uint32_t kNoElement = 0xffffffff;
+
 // The circuit with the fault in it. `size` is the added ohms of a High, the factor of a Value; Open and Short take none.
 // A fault whose element does not conduct in this circuit changes nothing.
 Circuit with_fault(const Circuit& circuit, const Fault& fault, double size = 0);

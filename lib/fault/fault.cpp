@@ -1,0 +1,205 @@
+#include "fault/fault.h"
+
+#include <algorithm>
+#include <set>
+
+namespace lugwise {
+namespace {
+
+// How common each fault is beside the others. A judgement from bench lore (joints and moving contacts first, parts
+// last; opens commoner than shorts), not a measurement: docs/faults.md.
+double open_weight(const Element& element) {
+  switch (element.kind) {
+    case ElementKind::Joint:
+      return 1.0;
+    case ElementKind::Blob:
+      return 0.8;
+    case ElementKind::Wire:
+      return 0.6;
+    case ElementKind::Contact:
+      return 1.0;
+    case ElementKind::Coil:
+      return 0.6;
+    case ElementKind::Wiper:
+      return 0.5;
+    case ElementKind::Track:
+      return 0.3;
+    case ElementKind::Resistor:
+      return 0.1;
+    case ElementKind::Capacitor:
+      return 0.1;
+  }
+  return 0;
+}
+
+constexpr double kColdJoint = 1.2;
+constexpr double kDirtyContact = 1.0;
+constexpr double kShortedLugs = 0.3;
+constexpr double kShortedBraid = 0.3;
+constexpr double kShortedCapacitor = 0.15;
+constexpr double kShortedCoil = 0.15;
+constexpr double kStuckContact = 0.2;
+constexpr double kHotOnMetal = 0.2;
+constexpr double kWrongValue = 0.2;
+
+Site site_of(ElementKind kind) { return static_cast<Site>(static_cast<int>(kind)); }
+
+class Lister {
+ public:
+  explicit Lister(const Harness& harness) : harness_(harness) {}
+
+  std::vector<Fault> list() {
+    for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
+      const ElementId id{i};
+      add(Mode::Open, id, open_weight(harness_[id]));
+    }
+    for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
+      const ElementId id{i};
+      const ElementKind kind = harness_[id].kind;
+      if (kind == ElementKind::Joint || kind == ElementKind::Blob) add(Mode::High, id, kColdJoint);
+      if (kind == ElementKind::Contact) add(Mode::High, id, kDirtyContact);
+    }
+    shorts();
+    for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
+      const ElementId id{i};
+      const ElementKind kind = harness_[id].kind;
+      if (kind == ElementKind::Coil || kind == ElementKind::Track || kind == ElementKind::Resistor) {
+        add(Mode::Value, id, kWrongValue);
+      }
+    }
+    return std::move(faults_);
+  }
+
+ private:
+  void add(Mode mode, ElementId id, double weight) {
+    const Element& element = harness_[id];
+    faults_.push_back({mode, site_of(element.kind), id, element.points, element.a, element.b, weight, element.at});
+  }
+
+  void add_short(Site site, PointId a, PointId b, double weight, Span at) {
+    if (a == b || !shorted_.insert(std::minmax(a, b)).second) return;
+    faults_.push_back({Mode::Short, site, std::nullopt, {a, b}, a, b, weight, at});
+  }
+
+  void shorts() {
+    for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
+      const ElementId id{i};
+      const Element& element = harness_[id];
+      if (element.kind == ElementKind::Capacitor) add(Mode::Short, id, kShortedCapacitor);
+      if (element.kind == ElementKind::Coil) add(Mode::Short, id, kShortedCoil);
+      const bool moves = element.when == Conducts::InPositions || element.when == Conducts::PlugOut;
+      if (element.kind == ElementKind::Contact && moves) add(Mode::Short, id, kStuckContact);
+      if (element.kind == ElementKind::Coil || element.kind == ElementKind::Capacitor || moves) {
+        shorted_.insert(std::minmax(element.a, element.b));
+      }
+    }
+    for (const Part& part : harness_.parts()) lugs_of(part);
+    for (const Wire& wire : harness_.wires()) {
+      if (!wire.braid) continue;
+      const Element& core = harness_[harness_[*wire.core].legs.front()];
+      const Element& braid = harness_[wire.legs.front()];
+      add_short(Site::Braid, core.a, braid.a, kShortedBraid, wire.at);
+    }
+    hot_on_metal();
+  }
+
+  // Neighbouring lugs, and each lug and the case it is bent over.
+  void lugs_of(const Part& part) {
+    std::optional<PointId> body;
+    std::vector<PointId> lugs;
+    for (PointId point : part.points) {
+      if (harness_[point].role == PointRole::Lug) lugs.push_back(point);
+      if (harness_[point].role == PointRole::Surface) body = point;
+    }
+    if (part.pot && part.pot->gang) {
+      for (PointId point : harness_[*part.pot->gang].points) {
+        if (harness_[point].role == PointRole::Surface) body = point;
+      }
+    }
+    if (part.kind == PartKind::Module || part.kind == PartKind::Metal) return;
+    for (std::size_t i = 0; i + 1 < lugs.size(); ++i) {
+      add_short(Site::Lugs, lugs[i], lugs[i + 1], kShortedLugs, part.at);
+    }
+    if (!body || part.kind == PartKind::Pickup) {
+      if (part.kind == PartKind::Pickup && body) {
+        for (PointId point : part.points) {
+          if (point != *body) add_short(Site::Nearby, point, *body, kHotOnMetal, part.at);
+        }
+      }
+      return;
+    }
+    for (PointId lug : lugs) add_short(Site::Lugs, lug, *body, kShortedLugs, part.at);
+  }
+
+  // A long lug or a bare end against a plate, a foil or a frame: the jack's tip and the switches' lugs against each
+  // piece of sheet metal, which is metal of one point.
+  void hot_on_metal() {
+    for (const Part& metal : harness_.parts()) {
+      if (metal.kind != PartKind::Metal || metal.points.size() != 1) continue;
+      for (const Part& part : harness_.parts()) {
+        if (part.kind != PartKind::Jack && part.kind != PartKind::Switch) continue;
+        for (PointId point : part.points) {
+          const Point& lug = harness_[point];
+          if (lug.role != PointRole::Lug) continue;
+          if (part.kind == PartKind::Jack && lug.name != part.name + ".tip") continue;
+          add_short(Site::Nearby, point, metal.points.front(), kHotOnMetal, metal.at);
+        }
+      }
+    }
+  }
+
+  const Harness& harness_;
+  std::vector<Fault> faults_;
+  std::set<std::pair<PointId, PointId>> shorted_;
+};
+
+}  // namespace
+
+std::string_view mode_name(Mode mode) {
+  static constexpr std::string_view kNames[] = {"open", "high", "short", "value", "misplaced"};
+  return kNames[static_cast<int>(mode)];
+}
+
+std::string_view site_name(Site site) {
+  static constexpr std::string_view kNames[] = {"joint",    "blob",      "wire", "contact", "coil",  "track", "wiper",
+                                                "resistor", "capacitor", "lugs", "braid",   "nearby"};
+  return kNames[static_cast<int>(site)];
+}
+
+std::vector<Fault> faults_of(const Harness& harness) { return Lister(harness).list(); }
+
+Circuit with_fault(const Circuit& circuit, const Fault& fault, double size) {
+  Circuit faulty = circuit;
+  std::vector<Branch>& branches = faulty.branches;
+  switch (fault.mode) {
+    case Mode::Open:
+      std::erase_if(branches, [&](const Branch& branch) { return branch.element == fault.element; });
+      break;
+    case Mode::High:
+      for (Branch& branch : branches) {
+        if (branch.element != fault.element) continue;
+        branch.ohms = {branch.ohms.low + size, branch.ohms.nominal + size, branch.ohms.high + size};
+      }
+      break;
+    case Mode::Value:
+      for (Branch& branch : branches) {
+        if (branch.element != fault.element) continue;
+        branch.ohms = {branch.ohms.low * size, branch.ohms.nominal * size, branch.ohms.high * size};
+      }
+      break;
+    case Mode::Short: {
+      if (!circuit.has(fault.a) || !circuit.has(fault.b)) break;
+      const bool closed = fault.element && fault.site == Site::Contact &&
+                          std::any_of(branches.begin(), branches.end(),
+                                      [&](const Branch& branch) { return branch.element == fault.element; });
+      // A contact that is closed anyway changes nothing by staying so.
+      if (!closed) branches.push_back({ElementId{kNoElement}, fault.a, fault.b, kShort, std::nullopt, 1, 1, 1});
+      break;
+    }
+    case Mode::Misplaced:
+      break;
+  }
+  return faulty;
+}
+
+}  // namespace lugwise

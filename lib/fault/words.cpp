@@ -1,0 +1,100 @@
+#include <fmt/format.h>
+
+#include "fault/fault.h"
+
+namespace lugwise {
+namespace {
+
+std::string join_names(const Harness& harness, const std::vector<PointId>& points, std::size_t from = 0) {
+  std::string text;
+  for (std::size_t i = from; i < points.size(); ++i) {
+    if (i > from) text += i + 1 == points.size() ? " and " : ", ";
+    text += harness[points[i]].name;
+  }
+  return text;
+}
+
+// The thing itself, without what is wrong with it.
+std::string place(const Harness& harness, const Fault& fault) {
+  const auto name = [&](std::size_t i) { return harness[fault.points[i]].name; };
+  switch (fault.site) {
+    case Site::Joint:
+      return fmt::format("the joint of {} at {}", name(1), name(0));
+    case Site::Blob:
+      return fmt::format("the blob on {} that holds {}", name(0), join_names(harness, fault.points, 1));
+    case Site::Wire: {
+      std::string called;
+      if (fault.element) {
+        const auto& wire = harness[*fault.element].wire;
+        if (wire && !harness[*wire].name.empty()) called = " (" + harness[*wire].name + ")";
+        if (wire && harness[*wire].braid) called += called.empty() ? " (braid)" : ", braid";
+      }
+      return fmt::format("the wire from {} to {}{}", name(0), name(1), called);
+    }
+    case Site::Contact:
+      return fmt::format("the contact between {} and {}", name(0), name(1));
+    case Site::Coil:
+      return fmt::format("the coil between {} and {}", name(0), name(1));
+    case Site::Track:
+      return fmt::format("the track of {}", harness[*harness[fault.points[0]].part].name);
+    case Site::Wiper:
+      return fmt::format("the wiper of {}", harness[*harness[fault.points[0]].part].name);
+    case Site::Resistor:
+    case Site::Capacitor:
+      return fmt::format("the {} {}", site_name(fault.site), harness[*harness[fault.points[0]].part].name);
+    default:
+      return fmt::format("{} and {}", name(0), name(1));
+  }
+}
+
+}  // namespace
+
+std::string in_words(const Harness& harness, const Fault& fault) {
+  const std::string what = place(harness, fault);
+  switch (fault.mode) {
+    case Mode::Open:
+      return what + " is open";
+    case Mode::High:
+      return fault.site == Site::Contact ? what + " is dirty" : what + " is cold";
+    case Mode::Value:
+      return what + " has a wrong value";
+    case Mode::Short:
+      if (fault.site == Site::Contact) return what + " stays closed";
+      if (fault.site == Site::Coil || fault.site == Site::Capacitor) return what + " is shorted";
+      return what + " touch each other";
+    case Mode::Misplaced:
+      return fmt::format("{} is on {} instead of {}", harness[fault.points[0]].name, harness[fault.points[1]].name,
+                         harness[fault.points[2]].name);
+  }
+  return what;
+}
+
+std::string point_in_words(const Harness& harness, PointId id) {
+  const Point& point = harness[id];
+  const std::size_t dot = point.name.find('.');
+  const std::string own = dot == std::string::npos ? point.name : point.name.substr(dot + 1);
+  switch (point.role) {
+    case PointRole::WireEnd: {
+      const std::size_t arrow = point.name.find('>');
+      const std::size_t colon = point.name.find(':');
+      const std::size_t start = colon == std::string::npos ? 0 : colon + 1;
+      const std::string at = point.name.substr(start, arrow - start);
+      const std::string to = point.name.substr(arrow + 1);
+      const bool braid = harness[*point.wire].braid;
+      const std::string which = colon == std::string::npos ? "" : " (" + point.name.substr(0, colon) + ")";
+      return fmt::format("the bare {} at {} that goes to {}{}", braid ? "braid" : "wire", at, to, which);
+    }
+    case PointRole::Plug:
+      return fmt::format("the {} of the cable's far plug ({})", own == "plug-tip" ? "tip" : "sleeve", point.name);
+    case PointRole::Lug:
+      return fmt::format("{} {} ({})", harness[*point.part].kind == PartKind::Jack ? "contact" : "lug", own, point.name);
+    case PointRole::Lead:
+      return fmt::format("lead {} ({})", own, point.name);
+    case PointRole::Surface:
+      return fmt::format("bare metal of {}", point.name);
+    default:
+      return point.name;
+  }
+}
+
+}  // namespace lugwise

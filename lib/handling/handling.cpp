@@ -1,0 +1,129 @@
+#include "handling/handling.h"
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+namespace lugwise {
+namespace {
+
+bool missing(const Harness& harness, std::optional<std::size_t> stage, PartId part) {
+  if (!stage) return false;
+  const auto& without = harness.stages()[*stage].without;
+  return std::find(without.begin(), without.end(), part) != without.end();
+}
+
+// More places of the switches than this are not all tried together: each switch then moves alone.
+constexpr std::size_t kMostPositions = 64;
+
+// Every combination of the switches' positions, or each switch by itself where there are too many.
+std::vector<Setting> switch_settings(const Harness& harness, const std::vector<PartId>& switches) {
+  std::size_t combinations = 1;
+  for (PartId part : switches) {
+    combinations = std::min(kMostPositions + 1, combinations * harness[part].positions.size());
+  }
+  std::vector<Setting> settings{Setting(harness)};
+  for (PartId part : switches) {
+    const auto positions = static_cast<std::uint16_t>(harness[part].positions.size());
+    const std::vector<Setting> before = combinations > kMostPositions ? std::vector{settings.front()} : settings;
+    for (std::uint16_t position = 1; position < positions; ++position) {
+      for (Setting setting : before) {
+        setting.select(part, position);
+        settings.push_back(setting);
+      }
+    }
+  }
+  return settings;
+}
+
+}  // namespace
+
+std::vector<Access> accesses(const Harness& harness) {
+  std::vector<Access> list{{0, "outside"}};
+  bool cavity = false;
+  std::vector<std::string> covers;
+  for (const Point& point : harness.points()) {
+    if (point.reach.kind == ReachKind::Cavity) cavity = true;
+    const bool fresh = std::find(covers.begin(), covers.end(), point.reach.cover) == covers.end();
+    if (point.reach.kind == ReachKind::Cover && fresh) covers.push_back(point.reach.cover);
+  }
+  if (cavity) list.push_back({1, "cavity"});
+  int depth = 2;
+  for (const std::string& cover : covers) list.push_back({depth++, cover});
+  return list;
+}
+
+std::optional<Access> access_to(const Harness& harness, PointId id) {
+  const Point& point = harness[id];
+  if (!harness.probeable(id)) return std::nullopt;
+  if (point.reach.kind == ReachKind::Outside) return Access{0, "outside"};
+  if (point.reach.kind == ReachKind::Cavity) return Access{1, "cavity"};
+  for (const Access& access : accesses(harness)) {
+    if (access.name == point.reach.cover) return access;
+  }
+  return std::nullopt;
+}
+
+std::vector<PointId> reachable(const Harness& harness, std::optional<std::size_t> stage, int depth) {
+  std::map<std::string, int> depths;
+  for (const Access& access : accesses(harness)) depths[access.name] = access.depth;
+  std::vector<PointId> found;
+  for (std::uint32_t i = 0; i < harness.points().size(); ++i) {
+    const PointId id{i};
+    const Point& point = harness[id];
+    if (!harness.probeable(id)) continue;
+    if (point.part && missing(harness, stage, *point.part)) continue;
+    int needs = 0;
+    if (point.reach.kind == ReachKind::Cavity) needs = 1;
+    if (point.reach.kind == ReachKind::Cover) needs = depths[point.reach.cover];
+    if (needs <= depth) found.push_back(id);
+  }
+  return found;
+}
+
+std::vector<Setting> settings_to_try(const Harness& harness, std::optional<std::size_t> stage) {
+  std::vector<PartId> pots;
+  std::vector<PartId> switches;
+  std::vector<PartId> jacks;
+  for (PartId control : harness.controls()) {
+    if (missing(harness, stage, control)) continue;
+    const PartKind kind = harness[control].kind;
+    (kind == PartKind::Pot ? pots : kind == PartKind::Switch ? switches : jacks).push_back(control);
+  }
+  std::vector<Setting> settings;
+  const auto add = [&](const Setting& setting) {
+    if (std::find(settings.begin(), settings.end(), setting) == settings.end()) settings.push_back(setting);
+  };
+  const std::vector<Setting> bases = switch_settings(harness, switches);
+  for (const Setting& base : bases) add(base);
+  for (const Setting& base : bases) {
+    for (PartId pot : pots) {
+      for (double stop : {0.0, 10.0}) {
+        Setting setting = base;
+        setting.turn(pot, stop);
+        add(setting);
+      }
+    }
+    for (double stop : {0.0, 10.0}) {
+      Setting setting = base;
+      for (PartId pot : pots) setting.turn(pot, stop);
+      add(setting);
+    }
+  }
+  for (const Setting& base : bases) {
+    for (PartId jack : jacks) {
+      Setting setting = base;
+      setting.plug(jack, false);
+      add(setting);
+    }
+  }
+  return settings;
+}
+
+int turns_between(const Harness& harness, const Setting& from, const Setting& to) {
+  int turns = 0;
+  for (PartId control : harness.controls()) turns += from.alike(to, control) ? 0 : 1;
+  return turns;
+}
+
+}  // namespace lugwise
