@@ -12,10 +12,10 @@ std::vector<Diagnostic> check(const Harness& harness, const std::string& file) {
   const Drawing drawing(harness);
   Findings found(file);
 
-  silent_coils(drawing, found);
+  const bool all_shorted = grounded_hot(drawing, found);
+  if (!all_shorted) silent_coils(drawing, found);
 
   floating_metal(drawing, found);
-  grounded_hot(drawing, found);
   exchanged_jacks(drawing, found);
   reversed_pickups(drawing, found);
 
@@ -26,12 +26,14 @@ std::vector<Diagnostic> check(const Harness& harness, const std::string& file) {
 
   backward_volumes(drawing, found);
   backward_tones(drawing, found);
+  idle_pots(drawing, found);
 
   equal_positions(drawing, found);
   buried_cases(drawing, found);
   missing_jack(drawing, found);
   empty_stages(drawing, found);
   odd_values(drawing, found);
+  draining_batteries(drawing, found);
 
   misspelt_names(drawing, found);
 

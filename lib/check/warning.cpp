@@ -21,6 +21,8 @@ const std::vector<WarningKind>& warning_kinds() {
       {"W115", "a lead on a switch lug that no position uses"},
       {"W116", "a stage that leaves nothing"},
       {"W117", "a value out of the usual"},
+      {"W118", "a pot with both ends of its track on one net"},
+      {"W119", "a battery that is never switched off"},
   };
   return kinds;
 }

@@ -25,11 +25,13 @@ Drawing::Drawing(const Harness& harness)
       nets_(harness.points().size()),
       joints_(harness.points().size(), 0),
       joined_inside_(harness.points().size(), false),
-      tip_nets_(harness.points().size(), false),
-      sleeve_nets_(harness.points().size(), false) {
+      hot_nets_(harness.points().size(), false),
+      ground_nets_(harness.points().size(), false),
+      ganged_(harness.parts().size(), false) {
   join_solid();
   count_joints();
   find_jacks();
+  find_gangs();
 }
 
 void Drawing::join_solid() {
@@ -56,6 +58,10 @@ void Drawing::count_joints() {
 }
 
 void Drawing::find_jacks() {
+  std::vector<bool> metal(harness_.points().size(), false);  // by net
+  for (std::uint32_t i = 0; i < harness_.points().size(); ++i) {
+    if (harness_.points()[i].role == PointRole::Surface) metal[net(PointId{i})] = true;
+  }
   for (std::uint32_t i = 0; i < harness_.parts().size(); ++i) {
     const Part& part = harness_.parts()[i];
     if (part.kind != PartKind::Jack) continue;
@@ -65,9 +71,20 @@ void Drawing::find_jacks() {
     const auto plug_tip = point(".plug-tip");
     const auto plug_sleeve = point(".plug-sleeve");
     if (!tip || !sleeve || !plug_tip || !plug_sleeve) continue;
-    jacks_.push_back({PartId{i}, *tip, *sleeve, *plug_tip, *plug_sleeve});
-    tip_nets_[net(*tip)] = true;
-    sleeve_nets_[net(*sleeve)] = true;
+    JackEnds jack{PartId{i}, *tip, *sleeve, *plug_tip, *plug_sleeve};
+    jack.exchanged = joined(*sleeve) && metal[net(*tip)] && !metal[net(*sleeve)];
+    hot_nets_[net(jack.hot())] = true;
+    ground_nets_[net(jack.ground())] = true;
+    jacks_.push_back(jack);
+  }
+}
+
+void Drawing::find_gangs() {
+  for (std::uint32_t i = 0; i < harness_.parts().size(); ++i) {
+    const Part& part = harness_.parts()[i];
+    if (!part.pot || !part.pot->gang) continue;
+    ganged_[i] = true;
+    ganged_[part.pot->gang->index] = true;
   }
 }
 

@@ -17,6 +17,10 @@ struct JackEnds {
   PartId part;
   PointId tip, sleeve;
   PointId plug_tip, plug_sleeve;
+  bool exchanged = false;  // the cases are on the tip, and none on the sleeve
+
+  PointId ground() const { return exchanged ? tip : sleeve; }
+  PointId hot() const { return exchanged ? sleeve : tip; }
 };
 
 class Drawing {
@@ -35,10 +39,12 @@ class Drawing {
   // Joined outside or inside its pickup.
   bool joined_anywhere(PointId point) const { return joined(point) || joined_inside_[point.index]; }
 
-  // On a jack's sleeve and on no jack's tip.
-  bool grounded(PointId point) const { return on_sleeve(point) && !on_tip(point); }
-  bool on_sleeve(PointId point) const { return sleeve_nets_[net(point)]; }
-  bool on_tip(PointId point) const { return tip_nets_[net(point)]; }
+  // On a jack's sleeve and on no jack's tip; the other way round where those two are exchanged.
+  bool grounded(PointId point) const { return ground_nets_[net(point)] && !hot(point); }
+  bool hot(PointId point) const { return hot_nets_[net(point)]; }
+
+  // Whether another pot is on this one's shaft, or this one on another's.
+  bool ganged(PartId pot) const { return ganged_[pot.index]; }
 
   // A point's name without its part's.
   std::string_view own_name(PointId point) const;
@@ -51,14 +57,16 @@ class Drawing {
   void join_solid();
   void count_joints();
   void find_jacks();
+  void find_gangs();
 
   const Harness& harness_;
   Nets nets_;
   std::vector<int> joints_;
   std::vector<bool> joined_inside_;
   std::vector<JackEnds> jacks_;
-  std::vector<bool> tip_nets_;
-  std::vector<bool> sleeve_nets_;
+  std::vector<bool> hot_nets_;
+  std::vector<bool> ground_nets_;
+  std::vector<bool> ganged_;
 };
 
 // "'a'", "'a' and 'b'", "'a', 'b' and 'c'"; beyond four, "'a', 'b', 'c' and 9 more".

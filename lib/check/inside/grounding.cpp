@@ -12,7 +12,8 @@
 namespace lugwise {
 namespace {
 
-constexpr int kMostWays = 8;  // how many ways from tip to sleeve are traced; a way may be as long as the harness
+constexpr int kMostWays =
+    8;  // how many ways from tip to sleeve are traced; a way may be as long as the harness
 
 // Points of metal that want a ground; a shield's lead only where it is soldered, as one left over is another warning.
 bool wants_ground(const Drawing& drawing, PointId id) {
@@ -36,43 +37,13 @@ Nets nets_to_ground(const Drawing& drawing) {
   return nets;
 }
 
-bool has_metal(const Drawing& drawing, std::uint32_t net, const std::vector<std::uint32_t>& nets_of_metal) {
-  (void)drawing;
-  return std::binary_search(nets_of_metal.begin(), nets_of_metal.end(), net);
-}
-
-std::vector<std::uint32_t> nets_of_metal(const Drawing& drawing) {
-  std::vector<std::uint32_t> nets;
-  const Harness& harness = drawing.harness();
-  for (std::uint32_t i = 0; i < harness.points().size(); ++i) {
-    const Point& point = harness.points()[i];
-    if (point.role == PointRole::Surface) nets.push_back(drawing.net(PointId{i}));
-  }
-  std::sort(nets.begin(), nets.end());
-  nets.erase(std::unique(nets.begin(), nets.end()), nets.end());
-  return nets;
-}
-
-// The jacks whose tip carries the metal that their sleeve should.
-std::vector<const JackEnds*> exchanged(const Drawing& drawing) {
-  const std::vector<std::uint32_t> metal = nets_of_metal(drawing);
-  std::vector<const JackEnds*> jacks;
-  for (const JackEnds& jack : drawing.jacks()) {
-    const bool live = drawing.joined(jack.tip) && drawing.joined(jack.sleeve);
-    if (live && has_metal(drawing, drawing.net(jack.tip), metal) &&
-        !has_metal(drawing, drawing.net(jack.sleeve), metal)) {
-      jacks.push_back(&jack);
-    }
-  }
-  return jacks;
-}
-
 // Wipers where they stand at 10, or at the pot's own place if that is elsewhere. A pot that turns backwards has a
 // warning of its own.
 void join_wipers(const Drawing& drawing, Nets& nets) {
   const Harness& harness = drawing.harness();
-  for (const Part& part : harness.parts()) {
-    if (!part.pot || part.pot->no_load || backward_volume(drawing, part)) continue;
+  for (std::uint32_t i = 0; i < harness.parts().size(); ++i) {
+    const Part& part = harness.parts()[i];
+    if (!part.pot || part.pot->no_load || backward_volume(drawing, PartId{i})) continue;
     const Pot& pot = *part.pot;
     if ((pot.gang ? harness[*pot.gang].pot->normal : pot.normal) != 10) continue;
     const WiperShare share = wiper_share(pot, 10);
@@ -82,11 +53,13 @@ void join_wipers(const Drawing& drawing, Nets& nets) {
 
 void join_first_positions(const Drawing& drawing, Nets& nets) {
   for (const Element& element : drawing.harness().elements()) {
-    if (element.when == Conducts::InPositions && element.closed_in.front() == 0) nets.join(element.a, element.b);
+    if (element.when == Conducts::InPositions && element.closed_in.front() == 0)
+      nets.join(element.a, element.b);
   }
 }
 
-// The points between tip and sleeve along conductors that are one net in `nets` and join nothing else.
+// The way from tip to sleeve along what has no resistance of its own, with the volume up and each switch in its first
+// position.
 class Tracer {
  public:
   explicit Tracer(const Drawing& drawing) : drawing_(drawing), ways_(drawing.harness().points().size()) {
@@ -143,8 +116,7 @@ void floating_metal(const Drawing& drawing, Findings& found) {
   const Harness& harness = drawing.harness();
   const Nets nets = nets_to_ground(drawing);
   std::set<std::uint32_t> good;
-  for (const JackEnds& jack : drawing.jacks()) good.insert(nets.of(jack.sleeve));
-  for (const JackEnds* jack : exchanged(drawing)) good.insert(nets.of(jack->tip));
+  for (const JackEnds& jack : drawing.jacks()) good.insert(nets.of(jack.ground()));
 
   std::map<std::uint32_t, std::size_t> island_of;  // by net
   std::vector<std::vector<PointId>> islands;       // in the order of their first points
@@ -166,22 +138,27 @@ void floating_metal(const Drawing& drawing, Findings& found) {
       }
     }
     const bool one = names.size() == 1;
-    found.warn("W102", harness[island.front()].at,
-               fmt::format("{} {} no path to the jack's sleeve{}: run a ground wire to {}", quoted_list(names),
-                           one ? "has" : "have",
-                           drawing.on_tip(island.front()) ? fmt::format(" and {} on the hot", one ? "is" : "are") : "",
-                           one ? "it" : "them"));
+    found.warn(
+        "W102", harness[island.front()].at,
+        fmt::format("{} {} no path to the jack's sleeve{}: run a ground wire to {}", quoted_list(names),
+                    one ? "has" : "have",
+                    drawing.hot(island.front()) ? fmt::format(" and {} on the hot", one ? "is" : "are") : "",
+                    one ? "it" : "them"));
   }
 }
 
-void grounded_hot(const Drawing& drawing, Findings& found) {
+bool grounded_hot(const Drawing& drawing, Findings& found) {
   Nets always = drawing.nets();
   join_wipers(drawing, always);
   Nets first = always;
   join_first_positions(drawing, first);
+  const Harness& harness = drawing.harness();
   std::optional<Tracer> tracer;
   int traced = 0;
+  bool some_jack_lives = drawing.jacks().empty();
   for (const JackEnds& jack : drawing.jacks()) {
+    const bool switched = !always.one(jack.tip, jack.sleeve);
+    some_jack_lives = some_jack_lives || switched;
     if (!first.one(jack.tip, jack.sleeve)) continue;
     std::string by_way;
     if (traced++ < kMostWays) {
@@ -189,35 +166,34 @@ void grounded_hot(const Drawing& drawing, Findings& found) {
       const std::vector<std::string> names = tracer->between(jack.tip, jack.sleeve);
       if (!names.empty()) by_way = " by way of " + quoted_list(names);
     }
-    const bool switched = !always.one(jack.tip, jack.sleeve);
-    const Harness& harness = drawing.harness();
     found.warn("W103", harness[jack.part].at,
                fmt::format("with the volume up{} the hot is on ground: '{}' meets '{}'{}",
                            switched ? " and each switch in its first position" : "", harness[jack.tip].name,
                            harness[jack.sleeve].name, by_way));
   }
+  return !some_jack_lives;
 }
 
 void exchanged_jacks(const Drawing& drawing, Findings& found) {
   const Harness& harness = drawing.harness();
-  for (const JackEnds* jack : exchanged(drawing)) {
-    found.warn("W113", harness[jack->part].at,
-               fmt::format("'{}' is on the cases and '{}' is not: exchange the two wires at the jack",
-                           harness[jack->tip].name, harness[jack->sleeve].name));
+  for (const JackEnds& jack : drawing.jacks()) {
+    if (!jack.exchanged) continue;
+    found.warn("W113", harness[jack.part].at,
+               fmt::format("'{}' is on the metal and '{}' is not: exchange the two wires at the jack",
+                           harness[jack.tip].name, harness[jack.sleeve].name));
   }
 }
 
 void reversed_pickups(const Drawing& drawing, Findings& found) {
   const Harness& harness = drawing.harness();
-  if (!exchanged(drawing).empty()) return;  // then every ground looks hot
   for (const Element& coil : harness.elements()) {
     if (coil.kind != ElementKind::Coil || drawing.end_of(coil.a) != "hot") continue;
-    const bool reversed = drawing.grounded(coil.a) && !drawing.grounded(coil.b) && drawing.joined_anywhere(coil.b);
+    const bool reversed =
+        drawing.grounded(coil.a) && !drawing.grounded(coil.b) && drawing.joined_anywhere(coil.b);
     if (!reversed) continue;
     found.warn("W114", harness[*coil.part].at,
-               fmt::format("'{}' is on ground and '{}' is not: exchange them, or its hum adds up and it thins the "
-                           "others",
-                           harness[coil.a].name, harness[coil.b].name));
+               fmt::format("'{}' is on ground and '{}' is not: exchange the two leads", harness[coil.a].name,
+                           harness[coil.b].name));
   }
 }
 

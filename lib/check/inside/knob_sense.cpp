@@ -12,16 +12,9 @@ namespace {
 constexpr std::size_t kMostCapacitors = 8;  // looked at on one net: a tone has one or two
 
 // Gangs are wired against each other on purpose, and a pot that rests elsewhere than at 10 has its own sense.
-bool has_a_sense(const Part& part, const std::vector<bool>& ganged, std::size_t index) {
-  return part.pot && !part.pot->gang && part.pot->normal == 10 && !ganged[index];
-}
-
-std::vector<bool> ganged_parts(const Harness& harness) {
-  std::vector<bool> ganged(harness.parts().size(), false);
-  for (const Part& part : harness.parts()) {
-    if (part.pot && part.pot->gang) ganged[part.pot->gang->index] = true;
-  }
-  return ganged;
+bool has_a_sense(const Drawing& drawing, PartId id) {
+  const Part& part = drawing.harness()[id];
+  return part.pot && !drawing.ganged(id) && part.pot->normal == 10;
 }
 
 // Where capacitors lie: for each end, its net and the point at the other end.
@@ -40,7 +33,8 @@ class Capacitors {
   bool in_series(PointId near, PointId far) const {
     if (drawing_.grounded(near)) return false;
     const std::uint32_t net = drawing_.net(near);
-    auto at = std::lower_bound(ends_.begin(), ends_.end(), net, [](const End& e, std::uint32_t n) { return e.net < n; });
+    auto at = std::lower_bound(ends_.begin(), ends_.end(), net,
+                               [](const End& e, std::uint32_t n) { return e.net < n; });
     for (std::size_t seen = 0; at != ends_.end() && at->net == net && seen < kMostCapacitors; ++at, ++seen) {
       const std::uint32_t other = drawing_.net(at->other);
       if (other == net || other == drawing_.net(far)) continue;
@@ -72,11 +66,11 @@ bool backward_tone(const Drawing& drawing, const Pot& pot, const Capacitors& cap
 
 }  // namespace
 
-bool backward_volume(const Drawing& drawing, const Part& part) {
-  if (!part.pot || part.pot->gang || part.pot->normal != 10) return false;
-  const Pot& pot = *part.pot;
-  const bool divider = drawing.grounded(pot.lug3) && !drawing.grounded(pot.lug1) && !drawing.grounded(pot.lug2) &&
-                       drawing.joined(pot.lug2);
+bool backward_volume(const Drawing& drawing, PartId id) {
+  if (!has_a_sense(drawing, id)) return false;
+  const Pot& pot = *drawing.harness()[id].pot;
+  const bool divider = drawing.grounded(pot.lug3) && !drawing.grounded(pot.lug1) &&
+                       !drawing.grounded(pot.lug2) && drawing.joined(pot.lug2);
   const bool shunt = drawing.grounded(pot.lug2) && !drawing.grounded(pot.lug3) && drawing.joined(pot.lug3) &&
                      !drawing.joined(pot.lug1);
   return divider || shunt;
@@ -84,30 +78,40 @@ bool backward_volume(const Drawing& drawing, const Part& part) {
 
 void backward_volumes(const Drawing& drawing, Findings& found) {
   const Harness& harness = drawing.harness();
-  const std::vector<bool> ganged = ganged_parts(harness);
   const Capacitors capacitors(drawing);
-  for (std::size_t i = 0; i < harness.parts().size(); ++i) {
+  for (std::uint32_t i = 0; i < harness.parts().size(); ++i) {
     const Part& part = harness.parts()[i];
-    if (!has_a_sense(part, ganged, i) || !backward_volume(drawing, part)) continue;
-    if (backward_tone(drawing, *part.pot, capacitors)) continue;
+    if (!backward_volume(drawing, PartId{i}) || backward_tone(drawing, *part.pot, capacitors)) continue;
     const PointId low = drawing.grounded(part.pot->lug3) ? part.pot->lug3 : part.pot->lug2;
-    found.warn("W108", part.at,
-               fmt::format("'{}' turns backwards, as '{}' is on ground: silent at 10, full at 0; a volume grounds lug 1",
-                           part.name, harness[low].name));
+    found.warn(
+        "W108", part.at,
+        fmt::format(
+            "'{}' turns backwards, as '{}' is on ground: silent at 10, full at 0; a volume grounds '{}'",
+            part.name, harness[low].name, harness[part.pot->lug1].name));
   }
 }
 
 void backward_tones(const Drawing& drawing, Findings& found) {
   const Harness& harness = drawing.harness();
-  const std::vector<bool> ganged = ganged_parts(harness);
   const Capacitors capacitors(drawing);
-  for (std::size_t i = 0; i < harness.parts().size(); ++i) {
+  for (std::uint32_t i = 0; i < harness.parts().size(); ++i) {
     const Part& part = harness.parts()[i];
-    if (!has_a_sense(part, ganged, i) || !backward_tone(drawing, *part.pot, capacitors)) continue;
-    found.warn("W109", part.at,
-               fmt::format("'{0}' turns backwards, as it uses lugs 2 and 3: dark at 10, bright at 0; move '{1}' to "
-                           "'{2}'",
-                           part.name, harness[part.pot->lug3].name, harness[part.pot->lug1].name));
+    if (!has_a_sense(drawing, PartId{i}) || !backward_tone(drawing, *part.pot, capacitors)) continue;
+    found.warn(
+        "W109", part.at,
+        fmt::format("'{}' turns backwards, as it uses lugs 2 and 3: dark at 10, bright at 0; move what is on "
+                    "'{}' to '{}'",
+                    part.name, harness[part.pot->lug3].name, harness[part.pot->lug1].name));
+  }
+}
+
+void idle_pots(const Drawing& drawing, Findings& found) {
+  const Harness& harness = drawing.harness();
+  for (const Part& part : harness.parts()) {
+    if (!part.pot || drawing.net(part.pot->lug1) != drawing.net(part.pot->lug3)) continue;
+    found.warn("W118", part.at,
+               fmt::format("'{}' and '{}' are on one net, so '{}' neither turns up nor down: part them",
+                           harness[part.pot->lug1].name, harness[part.pot->lug3].name, part.name));
   }
 }
 

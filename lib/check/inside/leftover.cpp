@@ -22,7 +22,8 @@ bool coil_end_without_lead(const Drawing& drawing, PointId id) {
 
 bool meant_to_be_joined(const Drawing& drawing, PointId id) {
   const Point& point = drawing.harness()[id];
-  return (point.role == PointRole::Lug || point.role == PointRole::Lead) && !coil_end_without_lead(drawing, id);
+  return (point.role == PointRole::Lug || point.role == PointRole::Lead) &&
+         !coil_end_without_lead(drawing, id);
 }
 
 // A lead by the netlist's words has to be soldered somewhere; a coil's end may be joined inside its pickup.
@@ -47,19 +48,17 @@ void left_over_points(const Drawing& drawing, Findings& found) {
   for (const Part& part : harness.parts()) {
     std::vector<std::string> names;
     for (PointId id : part.points) {
-      if (!meant_to_be_joined(drawing, id) || has_joint(drawing, id) || naturally_empty(drawing, part, id)) continue;
+      if (!meant_to_be_joined(drawing, id) || has_joint(drawing, id) || naturally_empty(drawing, part, id))
+        continue;
       names.push_back(harness[id].name);
     }
     if (names.empty()) continue;
     const bool one = names.size() == 1;
-    std::string advice = "solder ";
-    advice += one ? "it" : "them";
-    if (part.kind == PartKind::Switch) {
-      advice += fmt::format(", or leave {} out of 'lugs'", one ? "it" : "them");
-    } else if (part.kind == PartKind::Pickup) {
-      advice += fmt::format(", or leave {} out of the netlist", one ? "it" : "them");
-    }
-    if (part.kind != PartKind::Switch) advice = fmt::format("where does {} go?", one ? "it" : "each");
+    const char* it = one ? "it" : "them";
+    const std::string advice =
+        part.kind == PartKind::Switch
+            ? fmt::format("solder {0}, or leave {0} out of 'lugs'", it)
+            : fmt::format("solder {} where {} belong{}", it, one ? "it" : "they", one ? "s" : "");
     found.warn("W104", part.at,
                fmt::format("{} {} joined to nothing: {}", quoted_list(names), one ? "is" : "are", advice));
   }
@@ -71,9 +70,11 @@ void lost_coil_ends(const Drawing& drawing, Findings& found) {
     if (part.kind != PartKind::Pickup) continue;
     for (PointId id : part.points) {
       if (!coil_end_without_lead(drawing, id) || drawing.joined_anywhere(id)) continue;
-      found.warn("W105", part.at,
-                 fmt::format("the coil's end '{}' has no lead and no joint: give it a lead, or join it under 'inside'",
-                             harness[id].name));
+      found.warn(
+          "W105", part.at,
+          fmt::format(
+              "the coil's end '{}' has no lead and no joint: give it a lead, or join it under 'inside'",
+              harness[id].name));
     }
   }
 }

@@ -17,7 +17,9 @@ namespace lugwise {
 namespace {
 
 constexpr std::size_t kLongestName = 64;
-constexpr std::size_t kLeastWord = 4;  // shorter words differ by a letter too often: `a` and `b`, `hot` and `pot`
+constexpr std::size_t kMostNear = 64;  // names looked at for each spelling with a letter left out
+constexpr std::size_t kLeastWord =
+    4;  // shorter words differ by a letter too often: `a` and `b`, `hot` and `pot`
 
 struct Use {
   std::string name;
@@ -32,7 +34,9 @@ std::string lower(const std::string& name) {
   return text;
 }
 
-bool letter(char c) { return std::isalpha(static_cast<unsigned char>(c)) || (static_cast<unsigned char>(c) & 0x80U); }
+bool letter(char c) {
+  return std::isalpha(static_cast<unsigned char>(c)) || (static_cast<unsigned char>(c) & 0x80U);
+}
 
 // The word (a run of letters) around a place.
 std::size_t word_length(const std::string& name, std::size_t at) {
@@ -51,7 +55,8 @@ bool one_slip(const std::string& first, const std::string& second) {
   std::size_t head = 0;
   while (head < a.size() && head < b.size() && a[head] == b[head]) ++head;
   std::size_t tail = 0;
-  while (tail + head < a.size() && tail + head < b.size() && a[a.size() - 1 - tail] == b[b.size() - 1 - tail]) ++tail;
+  while (tail + head < a.size() && tail + head < b.size() && a[a.size() - 1 - tail] == b[b.size() - 1 - tail])
+    ++tail;
   const std::string x = a.substr(head, a.size() - head - tail);
   const std::string y = b.substr(head, b.size() - head - tail);
   const bool one = x.size() <= 1 && y.size() <= 1;
@@ -71,13 +76,17 @@ class Neighbours {
     }
   }
 
-  // The likeliest name that uses[i] was meant to be: of those used more often or before it, the most used.
+  // The likeliest name that uses[i] was meant to be: a reserved word, or if it is used once, the most used of the names
+  // used more often or before it.
   const Use* meant(std::uint32_t i) const {
     const Use* best = nullptr;
     for (const std::string& key : keys(uses_[i].name)) {
-      for (std::uint32_t j : by_key_.at(key)) {
+      const std::vector<std::uint32_t>& near = by_key_.at(key);
+      for (std::size_t n = 0; n < near.size() && n < kMostNear; ++n) {
+        const std::uint32_t j = near[n];
         const Use& other = uses_[j];
-        if (j == i || !(other.reserved || other.times > 1 || j < i) || !one_slip(uses_[i].name, other.name)) continue;
+        const bool likelier = other.reserved || (uses_[i].times == 1 && (other.times > 1 || j < i));
+        if (j == i || !likelier || !one_slip(uses_[i].name, other.name)) continue;
         if (!best || other.reserved || (!best->reserved && other.times > best->times)) best = &other;
       }
     }
@@ -119,11 +128,12 @@ class Count {
 void warn_slips(const char* thing, const std::vector<Use>& uses, Findings& found) {
   const Neighbours neighbours(uses);
   for (std::uint32_t i = 0; i < uses.size(); ++i) {
-    if (uses[i].reserved || uses[i].times != 1) continue;
+    if (uses[i].reserved) continue;
     if (const Use* meant = neighbours.meant(i)) {
-      found.warn("W111", uses[i].at,
-                 fmt::format("{} '{}' looks like a misspelling of '{}': give both one name, or names less alike", thing,
-                             uses[i].name, meant->name));
+      found.warn(
+          "W111", uses[i].at,
+          fmt::format("{} '{}' looks like a misspelling of '{}': give both one name, or names less alike",
+                      thing, uses[i].name, meant->name));
     }
   }
 }

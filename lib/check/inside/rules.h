@@ -11,8 +11,9 @@ void silent_coils(const Drawing& drawing, Findings& found);
 
 // W102: cases, frames, shields, metal and braids that no wire, contact, resistor or capacitor ties to a sleeve.
 void floating_metal(const Drawing& drawing, Findings& found);
-// W103: tip and sleeve are one net with every knob at 10 and each switch in its first position.
-void grounded_hot(const Drawing& drawing, Findings& found);
+// W103: tip and sleeve are one net with every knob at 10 and each switch in its first position. Returns whether that is
+// so at every jack whatever the switches do: then nothing can be heard, and there is no use in saying so of each coil.
+bool grounded_hot(const Drawing& drawing, Findings& found);
 // W113: the tip has the cases on it, and the sleeve has not.
 void exchanged_jacks(const Drawing& drawing, Findings& found);
 // W114: a pickup's hot is on the sleeve, its ground is not.
@@ -31,7 +32,10 @@ void bypassed_parts(const Drawing& drawing, Findings& found);
 void backward_volumes(const Drawing& drawing, Findings& found);
 // W109: at 10 none of the track is in series with the capacitor.
 void backward_tones(const Drawing& drawing, Findings& found);
-bool backward_volume(const Drawing& drawing, const Part& pot);
+bool backward_volume(const Drawing& drawing, PartId pot);
+
+// W118: both ends of a track on one net.
+void idle_pots(const Drawing& drawing, Findings& found);
 
 // W107: the same lugs touch.
 void equal_positions(const Drawing& drawing, Findings& found);
@@ -43,6 +47,9 @@ void missing_jack(const Drawing& drawing, Findings& found);
 void empty_stages(const Drawing& drawing, Findings& found);
 // W117: a coil, track or capacitor far from any in use.
 void odd_values(const Drawing& drawing, Findings& found);
+
+// W119: a battery that feeds a module with the plug out.
+void draining_batteries(const Drawing& drawing, Findings& found);
 
 // W111: covers, colours and parts.
 void misspelt_names(const Drawing& drawing, Findings& found);

@@ -112,7 +112,8 @@ std::vector<Block> blocks_to_try(const std::vector<Link>& links, std::size_t poi
   }
   std::vector<Block> kept;
   for (auto& [number, block] : blocks) {
-    if (std::any_of(block.begin(), block.end(), [](const Link& link) { return link.coil; })) kept.push_back(block);
+    if (std::any_of(block.begin(), block.end(), [](const Link& link) { return link.coil; }))
+      kept.push_back(block);
   }
   return kept;
 }
@@ -146,7 +147,8 @@ class Settings {
         place = static_cast<std::uint16_t>(rest % counts_[i]);
         rest /= counts_[i];
       } else {
-        place = static_cast<std::uint16_t>((number * 2654435761U + part.index * 40503U) / 65536U % counts_[i]);
+        place =
+            static_cast<std::uint16_t>((number * 2654435761U + part.index * 40503U) / 65536U % counts_[i]);
       }
       ++i;
     }
@@ -231,7 +233,11 @@ std::string why(const Drawing& drawing, const std::vector<const Element*>& coils
   const Harness& harness = drawing.harness();
   for (const Element* coil : coils) {
     if (drawing.net(coil->a) == drawing.net(coil->b)) {
-      return fmt::format("'{}' and '{}' are joined to each other", harness[coil->a].name, harness[coil->b].name);
+      return fmt::format("'{}' and '{}' are joined to each other", harness[coil->a].name,
+                         harness[coil->b].name);
+    }
+    for (PointId end : {coil->a, coil->b}) {
+      if (!drawing.joined_anywhere(end)) return fmt::format("'{}' is joined to nothing", harness[end].name);
     }
   }
   return "follow its leads from the tip to the sleeve";
@@ -255,12 +261,14 @@ void silent_coils(const Drawing& drawing, Findings& found) {
     const Span at = harness[part].at;
     const std::string& name = harness[part].name;
     if (coils.size() == coils_of[part].size()) {
-      found.warn("W101", at, fmt::format("'{}' reaches the jack in no setting: {}", name, why(drawing, coils)));
+      found.warn("W101", at,
+                 fmt::format("'{}' reaches the jack in no setting: {}", name, why(drawing, coils)));
       continue;
     }
     for (const Element* coil : coils) {
-      found.warn("W101", at, fmt::format("the coil from {} reaches the jack in no setting: {}",
-                                         ends_of(drawing, *coil), why(drawing, {coil})));
+      found.warn("W101", at,
+                 fmt::format("the coil from {} reaches the jack in no setting: {}", ends_of(drawing, *coil),
+                             why(drawing, {coil})));
     }
   }
 }
