@@ -12,8 +12,9 @@
 namespace lugwise {
 namespace {
 
-constexpr int kMostWays =
-    8;  // how many ways from tip to sleeve are traced; a way may be as long as the harness
+// Each of these may look at the whole harness, so they are few however many jacks and switches there are.
+constexpr int kMostTries = 64;  // switch positions besides the first
+constexpr int kMostWays = 8;    // ways from tip to sleeve traced
 
 // Points of metal that want a ground; a shield's lead only where it is soldered, as one left over is another warning.
 bool wants_ground(const Drawing& drawing, PointId id) {
@@ -51,10 +52,38 @@ void join_wipers(const Drawing& drawing, Nets& nets) {
   }
 }
 
-void join_first_positions(const Drawing& drawing, Nets& nets) {
+// The contacts that are closed with one switch in a position and all others in their first.
+void join_contacts(const Drawing& drawing, std::optional<PartId> moved, std::uint16_t position, Nets& nets) {
   for (const Element& element : drawing.harness().elements()) {
-    if (element.when == Conducts::InPositions && element.closed_in.front() == 0)
+    if (element.when != Conducts::InPositions) continue;
+    const std::uint16_t place = moved && element.part == moved ? position : std::uint16_t{0};
+    if (std::binary_search(element.closed_in.begin(), element.closed_in.end(), place))
       nets.join(element.a, element.b);
+  }
+}
+
+// A button or a small switch is let put hot on ground, to silence the guitar.
+bool may_silence(const Part& part) { return part.positions.size() <= 2 && part.points.size() <= 3; }
+
+// The other positions of each switch, from what is one net whatever the switches do.
+void grounded_in_positions(const Drawing& drawing, const Nets& always, const Nets& first, Findings& found) {
+  const Harness& harness = drawing.harness();
+  int tries = 0;
+  for (std::uint32_t i = 0; i < harness.parts().size() && tries < kMostTries; ++i) {
+    const Part& part = harness.parts()[i];
+    if (part.kind != PartKind::Switch || may_silence(part)) continue;
+    for (std::uint16_t place = 1; place < part.positions.size() && tries < kMostTries; ++place, ++tries) {
+      Nets nets = always;
+      join_contacts(drawing, PartId{i}, place, nets);
+      for (const JackEnds& jack : drawing.jacks()) {
+        if (first.one(jack.tip, jack.sleeve) || !nets.one(jack.tip, jack.sleeve)) continue;
+        const Position& position = part.positions[place];
+        found.warn("W103", position.at.known() ? position.at : part.at,
+                   fmt::format("with the volume up and '{}' at '{}' the hot is on ground: '{}' meets '{}'",
+                               part.name, position.name, harness[jack.tip].name, harness[jack.sleeve].name));
+        break;
+      }
+    }
   }
 }
 
@@ -151,7 +180,7 @@ bool grounded_hot(const Drawing& drawing, Findings& found) {
   Nets always = drawing.nets();
   join_wipers(drawing, always);
   Nets first = always;
-  join_first_positions(drawing, first);
+  join_contacts(drawing, std::nullopt, 0, first);
   const Harness& harness = drawing.harness();
   std::optional<Tracer> tracer;
   int traced = 0;
@@ -171,6 +200,7 @@ bool grounded_hot(const Drawing& drawing, Findings& found) {
                            switched ? " and each switch in its first position" : "", harness[jack.tip].name,
                            harness[jack.sleeve].name, by_way));
   }
+  grounded_in_positions(drawing, always, first, found);
   return !some_jack_lives;
 }
 

@@ -11,7 +11,8 @@ void silent_coils(const Drawing& drawing, Findings& found);
 
 // W102: cases, frames, shields, metal and braids that no wire, contact, resistor or capacitor ties to a sleeve.
 void floating_metal(const Drawing& drawing, Findings& found);
-// W103: tip and sleeve are one net with every knob at 10 and each switch in its first position. Returns whether that is
+// W103: tip and sleeve are one net with every knob at 10 and each switch in its first position, or one of them in
+// another and not there to silence the guitar. Returns whether that is
 // so at every jack whatever the switches do: then nothing can be heard, and there is no use in saying so of each coil.
 bool grounded_hot(const Drawing& drawing, Findings& found);
 // W113: the tip has the cases on it, and the sleeve has not.
