@@ -10,7 +10,7 @@ namespace lugwise {
 
 std::vector<Diagnostic> check(const Harness& harness, const std::string& file) {
   const Drawing drawing(harness);
-  Findings found(file);
+  Diagnostics found(file);
 
   const bool all_shorted = grounded_hot(drawing, found);
   if (!all_shorted) silent_coils(drawing, found);
@@ -37,7 +37,7 @@ std::vector<Diagnostic> check(const Harness& harness, const std::string& file) {
 
   misspelt_names(drawing, found);
 
-  std::vector<Diagnostic> list = found.take();
+  std::vector<Diagnostic> list = found.list();
   std::stable_sort(list.begin(), list.end(), [](const Diagnostic& a, const Diagnostic& b) {
     return std::tie(a.at.line, a.at.column, a.code) < std::tie(b.at.line, b.at.column, b.code);
   });

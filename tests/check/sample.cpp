@@ -50,12 +50,15 @@ std::string changed(const std::vector<std::pair<std::string, std::string>>& chan
 const std::vector<Sample>& samples() {
   static const std::vector<Sample> list{
       {"W101", {{"front.hot]", "front.hot, front.ground]"}, {"case, front.ground", "case"}}, {"W101"}},
-      {"W102", {{"  - {run: [volume.case, hardware.bridge], pressed: [hardware.bridge], colour: black}\n", ""}}, {"W102"}},
+      {"W102",
+       {{"  - {run: [volume.case, hardware.bridge], pressed: [hardware.bridge], colour: black}\n", ""}},
+       {"W102"}},
       {"W103", {{"jack.tip]", "jack.tip, jack.sleeve]"}}, {"W103"}},
       {"W104", {{"  - [tone.case, cap.2]\n", ""}}, {"W104"}},
       {"W105",
        {{"rear:     {kind: pickup, dcr: 6.9k}",
-         "rear:     {kind: pickup, coils: {slug: 3.4k, screw: 3.5k}, leads: {red: slug-start, green: slug-finish, "
+         "rear:     {kind: pickup, coils: {slug: 3.4k, screw: 3.5k}, leads: {red: slug-start, green: "
+         "slug-finish, "
          "white: screw-start}}"},
         {"rear.hot", "rear.red"},
         {"rear.ground", "rear.green, rear.white"}},
@@ -71,25 +74,31 @@ const std::vector<Sample>& samples() {
       {"W110", {{"[tone.case, cap.2]", "[cap.2, tone.case]"}}, {"W110"}},
       {"W111", {{"jack.sleeve], colour: black", "jack.sleeve], colour: blakc"}}, {"W111"}},
       {"W112",
-       {{"  jack:     {kind: jack}\n", ""}, {"[volume.2, jack.tip]", "[volume.2, tone.3]"}, {", jack.sleeve]", "]"}},
+       {{"  jack:     {kind: jack}\n", ""},
+        {"[volume.2, jack.tip]", "[volume.2, tone.3]"},
+        {", jack.sleeve]", "]"}},
        {"W112"}},
       {"W113", {{"jack.tip", "jack.sleeve"}, {"tone.case, jack.sleeve", "tone.case, jack.tip"}}, {"W113"}},
       {"W114", {{"front.hot]", "front.ground]"}, {"case, front.ground", "case, front.hot"}}, {"W114"}},
       {"W115",
-       {{"lugs: [f, r, out]", "lugs: [f, r, out, spare]"}, {"[selector.r, rear.hot]", "[selector.spare, rear.hot]"}},
+       {{"lugs: [f, r, out]", "lugs: [f, r, out, spare]"},
+        {"[selector.r, rear.hot]", "[selector.spare, rear.hot]"}},
        {"W101", "W104", "W115"}},
       {"W116",
        {{"joints:\n",
-         "stages:\n  bare: {without: [front, rear, selector, volume, tone, cap, jack, hardware]}\njoints:\n"}},
+         "stages:\n  bare: {without: [front, rear, selector, volume, tone, cap, jack, "
+         "hardware]}\njoints:\n"}},
        {"W116"}},
       {"W117", {{"dcr: 6.2k", "dcr: 6.2"}}, {"W117"}},
       {"W118", {{"tone.1]", "tone.1]\n  - [tone.1, tone.3]"}}, {"W118"}},
       {"W119",
        {{"joints:\n",
-         "  preamp:   {kind: module, points: [in, out, plus, ground]}\n  battery:  {kind: battery, voltage: 9}\njoints:\n"
+         "  preamp:   {kind: module, points: [in, out, plus, ground]}\n  battery:  {kind: battery, voltage: "
+         "9}\njoints:\n"
          "  - [preamp.plus, battery.plus]\n"},
         {"rear.ground, volume.1", "rear.ground, volume.1, battery.minus"},
-        {"[volume.2, jack.tip]", "[volume.2, preamp.in]\n  - [preamp.out, jack.tip]\n  - [preamp.ground, tone.case]"}},
+        {"[volume.2, jack.tip]",
+         "[volume.2, preamp.in]\n  - [preamp.out, jack.tip]\n  - [preamp.ground, tone.case]"}},
        {"W119"}},
   };
   return list;

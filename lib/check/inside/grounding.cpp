@@ -66,7 +66,8 @@ void join_contacts(const Drawing& drawing, std::optional<PartId> moved, std::uin
 bool may_silence(const Part& part) { return part.positions.size() <= 2 && part.points.size() <= 3; }
 
 // The other positions of each switch, from what is one net whatever the switches do.
-void grounded_in_positions(const Drawing& drawing, const Nets& always, const Nets& first, Findings& found) {
+void grounded_in_positions(const Drawing& drawing, const Nets& always, const Nets& first,
+                           Diagnostics& found) {
   const Harness& harness = drawing.harness();
   int tries = 0;
   for (std::uint32_t i = 0; i < harness.parts().size() && tries < kMostTries; ++i) {
@@ -78,9 +79,10 @@ void grounded_in_positions(const Drawing& drawing, const Nets& always, const Net
       for (const JackEnds& jack : drawing.jacks()) {
         if (first.one(jack.tip, jack.sleeve) || !nets.one(jack.tip, jack.sleeve)) continue;
         const Position& position = part.positions[place];
-        found.warn("W103", position.at.known() ? position.at : part.at,
-                   fmt::format("with the volume up and '{}' at '{}' the hot is on ground: '{}' meets '{}'",
-                               part.name, position.name, harness[jack.tip].name, harness[jack.sleeve].name));
+        found.warning(
+            "W103", position.at.known() ? position.at : part.at,
+            fmt::format("with the volume up and '{}' at '{}' the hot is on ground: '{}' meets '{}'",
+                        part.name, position.name, harness[jack.tip].name, harness[jack.sleeve].name));
         break;
       }
     }
@@ -119,10 +121,11 @@ class Tracer {
     std::vector<std::string> names;
     if (!came_from.count(to)) return names;
     for (PointId at = came_from.at(to); at != from; at = came_from.at(at)) {
-      const PointRole role = harness[at].role;
-      if (role == PointRole::Lug || role == PointRole::Lead || role == PointRole::Surface) {
-        names.push_back(harness[at].name);
-      }
+      const Point& point = harness[at];
+      if (point.role == PointRole::WireEnd || point.role == PointRole::WiperPlace) continue;
+      const std::string& name = point.role == PointRole::Solder ? harness[*point.on].name : point.name;
+      const bool end = name == harness[from].name || name == harness[to].name;
+      if (!end && (names.empty() || names.back() != name)) names.push_back(name);
     }
     std::reverse(names.begin(), names.end());
     return names;
@@ -140,7 +143,7 @@ class Tracer {
 
 }  // namespace
 
-void floating_metal(const Drawing& drawing, Findings& found) {
+void floating_metal(const Drawing& drawing, Diagnostics& found) {
   if (drawing.jacks().empty()) return;
   const Harness& harness = drawing.harness();
   const Nets nets = nets_to_ground(drawing);
@@ -161,13 +164,12 @@ void floating_metal(const Drawing& drawing, Findings& found) {
     std::vector<std::string> names;
     std::set<WireId> braids;
     for (PointId point : island) {
-      if (harness[point].role != PointRole::WireEnd) names.push_back(harness[point].name);
-      if (harness[point].role == PointRole::WireEnd && braids.insert(*harness[point].wire).second) {
-        names.push_back("the braid at " + harness[point].name);
-      }
+      const std::optional<WireId> braid = harness[point].wire;
+      if (!braid || braids.insert(*braid).second)
+        names.push_back(harness[point].name);  // one end of a braid will do
     }
     const bool one = names.size() == 1;
-    found.warn(
+    found.warning(
         "W102", harness[island.front()].at,
         fmt::format("{} {} no path to the jack's sleeve{}: run a ground wire to {}", quoted_list(names),
                     one ? "has" : "have",
@@ -176,7 +178,7 @@ void floating_metal(const Drawing& drawing, Findings& found) {
   }
 }
 
-bool grounded_hot(const Drawing& drawing, Findings& found) {
+bool grounded_hot(const Drawing& drawing, Diagnostics& found) {
   Nets always = drawing.nets();
   join_wipers(drawing, always);
   Nets first = always;
@@ -195,35 +197,35 @@ bool grounded_hot(const Drawing& drawing, Findings& found) {
       const std::vector<std::string> names = tracer->between(jack.tip, jack.sleeve);
       if (!names.empty()) by_way = " by way of " + quoted_list(names);
     }
-    found.warn("W103", harness[jack.part].at,
-               fmt::format("with the volume up{} the hot is on ground: '{}' meets '{}'{}",
-                           switched ? " and each switch in its first position" : "", harness[jack.tip].name,
-                           harness[jack.sleeve].name, by_way));
+    found.warning("W103", harness[jack.part].at,
+                  fmt::format("with the volume up{} the hot is on ground: '{}' meets '{}'{}",
+                              switched ? " and each switch in its first position" : "",
+                              harness[jack.tip].name, harness[jack.sleeve].name, by_way));
   }
   grounded_in_positions(drawing, always, first, found);
   return !some_jack_lives;
 }
 
-void exchanged_jacks(const Drawing& drawing, Findings& found) {
+void exchanged_jacks(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
   for (const JackEnds& jack : drawing.jacks()) {
     if (!jack.exchanged) continue;
-    found.warn("W113", harness[jack.part].at,
-               fmt::format("'{}' is on the metal and '{}' is not: exchange the two wires at the jack",
-                           harness[jack.tip].name, harness[jack.sleeve].name));
+    found.warning("W113", harness[jack.part].at,
+                  fmt::format("'{}' is on the metal and '{}' is not: exchange the two wires at the jack",
+                              harness[jack.tip].name, harness[jack.sleeve].name));
   }
 }
 
-void reversed_pickups(const Drawing& drawing, Findings& found) {
+void reversed_pickups(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
   for (const Element& coil : harness.elements()) {
     if (coil.kind != ElementKind::Coil || drawing.end_of(coil.a) != "hot") continue;
     const bool reversed =
         drawing.grounded(coil.a) && !drawing.grounded(coil.b) && drawing.joined_anywhere(coil.b);
     if (!reversed) continue;
-    found.warn("W114", harness[*coil.part].at,
-               fmt::format("'{}' is on ground and '{}' is not: exchange the two leads", harness[coil.a].name,
-                           harness[coil.b].name));
+    found.warning("W114", harness[*coil.part].at,
+                  fmt::format("'{}' is on ground and '{}' is not: exchange the two leads",
+                              harness[coil.a].name, harness[coil.b].name));
   }
 }
 

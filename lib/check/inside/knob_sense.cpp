@@ -76,14 +76,14 @@ bool backward_volume(const Drawing& drawing, PartId id) {
   return divider || shunt;
 }
 
-void backward_volumes(const Drawing& drawing, Findings& found) {
+void backward_volumes(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
   const Capacitors capacitors(drawing);
   for (std::uint32_t i = 0; i < harness.parts().size(); ++i) {
     const Part& part = harness.parts()[i];
     if (!backward_volume(drawing, PartId{i}) || backward_tone(drawing, *part.pot, capacitors)) continue;
     const PointId low = drawing.grounded(part.pot->lug3) ? part.pot->lug3 : part.pot->lug2;
-    found.warn(
+    found.warning(
         "W108", part.at,
         fmt::format(
             "'{}' turns backwards, as '{}' is on ground: silent at 10, full at 0; a volume grounds '{}'",
@@ -91,13 +91,13 @@ void backward_volumes(const Drawing& drawing, Findings& found) {
   }
 }
 
-void backward_tones(const Drawing& drawing, Findings& found) {
+void backward_tones(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
   const Capacitors capacitors(drawing);
   for (std::uint32_t i = 0; i < harness.parts().size(); ++i) {
     const Part& part = harness.parts()[i];
     if (!has_a_sense(drawing, PartId{i}) || !backward_tone(drawing, *part.pot, capacitors)) continue;
-    found.warn(
+    found.warning(
         "W109", part.at,
         fmt::format("'{}' turns backwards, as it uses lugs 2 and 3: dark at 10, bright at 0; move what is on "
                     "'{}' to '{}'",
@@ -105,13 +105,13 @@ void backward_tones(const Drawing& drawing, Findings& found) {
   }
 }
 
-void idle_pots(const Drawing& drawing, Findings& found) {
+void idle_pots(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
   for (const Part& part : harness.parts()) {
     if (!part.pot || drawing.net(part.pot->lug1) != drawing.net(part.pot->lug3)) continue;
-    found.warn("W118", part.at,
-               fmt::format("'{}' and '{}' are on one net, so '{}' neither turns up nor down: part them",
-                           harness[part.pot->lug1].name, harness[part.pot->lug3].name, part.name));
+    found.warning("W118", part.at,
+                  fmt::format("'{}' and '{}' are on one net, so '{}' neither turns up nor down: part them",
+                              harness[part.pot->lug1].name, harness[part.pot->lug3].name, part.name));
   }
 }
 

@@ -43,7 +43,7 @@ bool naturally_empty(const Drawing& drawing, const Part& part, PointId id) {
 
 }  // namespace
 
-void left_over_points(const Drawing& drawing, Findings& found) {
+void left_over_points(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
   for (const Part& part : harness.parts()) {
     std::vector<std::string> names;
@@ -59,18 +59,18 @@ void left_over_points(const Drawing& drawing, Findings& found) {
         part.kind == PartKind::Switch
             ? fmt::format("solder {0}, or leave {0} out of 'lugs'", it)
             : fmt::format("solder {} where {} belong{}", it, one ? "it" : "they", one ? "s" : "");
-    found.warn("W104", part.at,
-               fmt::format("{} {} joined to nothing: {}", quoted_list(names), one ? "is" : "are", advice));
+    found.warning("W104", part.at,
+                  fmt::format("{} {} joined to nothing: {}", quoted_list(names), one ? "is" : "are", advice));
   }
 }
 
-void lost_coil_ends(const Drawing& drawing, Findings& found) {
+void lost_coil_ends(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
   for (const Part& part : harness.parts()) {
     if (part.kind != PartKind::Pickup) continue;
     for (PointId id : part.points) {
       if (!coil_end_without_lead(drawing, id) || drawing.joined_anywhere(id)) continue;
-      found.warn(
+      found.warning(
           "W105", part.at,
           fmt::format(
               "the coil's end '{}' has no lead and no joint: give it a lead, or join it under 'inside'",
@@ -79,7 +79,7 @@ void lost_coil_ends(const Drawing& drawing, Findings& found) {
   }
 }
 
-void dead_switch_lugs(const Drawing& drawing, Findings& found) {
+void dead_switch_lugs(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
   for (const Part& part : harness.parts()) {
     if (part.kind != PartKind::Switch) continue;
@@ -92,21 +92,21 @@ void dead_switch_lugs(const Drawing& drawing, Findings& found) {
     for (PointId id : part.points) {
       // Two leads or more: an empty lug that serves as a post.
       if (harness[id].role != PointRole::Lug || used.count(id) || drawing.joints_at(id) != 1) continue;
-      found.warn("W115", part.at,
-                 fmt::format("what is soldered to '{}' meets nothing: no position of '{}' uses that lug",
-                             harness[id].name, part.name));
+      found.warning("W115", part.at,
+                    fmt::format("what is soldered to '{}' meets nothing: no position of '{}' uses that lug",
+                                harness[id].name, part.name));
     }
   }
 }
 
-void bypassed_parts(const Drawing& drawing, Findings& found) {
+void bypassed_parts(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
   for (const Element& element : harness.elements()) {
     const bool wanted = element.kind == ElementKind::Resistor || element.kind == ElementKind::Capacitor;
     if (!wanted || drawing.net(element.a) != drawing.net(element.b)) continue;
-    found.warn("W106", harness[*element.part].at,
-               fmt::format("both ends of '{}' are on one net, so it does nothing: move '{}' or '{}'",
-                           harness[*element.part].name, harness[element.a].name, harness[element.b].name));
+    found.warning("W106", harness[*element.part].at,
+                  fmt::format("both ends of '{}' are on one net, so it does nothing: move '{}' or '{}'",
+                              harness[*element.part].name, harness[element.a].name, harness[element.b].name));
   }
 }
 

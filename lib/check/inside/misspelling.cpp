@@ -125,12 +125,12 @@ class Count {
   std::vector<Use> uses_;
 };
 
-void warn_slips(const char* thing, const std::vector<Use>& uses, Findings& found) {
+void warn_slips(const char* thing, const std::vector<Use>& uses, Diagnostics& found) {
   const Neighbours neighbours(uses);
   for (std::uint32_t i = 0; i < uses.size(); ++i) {
     if (uses[i].reserved) continue;
     if (const Use* meant = neighbours.meant(i)) {
-      found.warn(
+      found.warning(
           "W111", uses[i].at,
           fmt::format("{} '{}' looks like a misspelling of '{}': give both one name, or names less alike",
                       thing, uses[i].name, meant->name));
@@ -139,7 +139,7 @@ void warn_slips(const char* thing, const std::vector<Use>& uses, Findings& found
 }
 
 // A cover counts once for each part under it.
-void misspelt_covers(const Harness& harness, Findings& found) {
+void misspelt_covers(const Harness& harness, Diagnostics& found) {
   Count count;
   for (const char* word : {"outside", "cavity", "hidden"}) count.reserve_word(word);
   std::set<std::pair<std::string, std::optional<PartId>>> seen;
@@ -151,7 +151,7 @@ void misspelt_covers(const Harness& harness, Findings& found) {
   warn_slips("the cover", count.uses(), found);
 }
 
-void misspelt_colours(const Harness& harness, Findings& found) {
+void misspelt_colours(const Harness& harness, Diagnostics& found) {
   Count count;
   for (const Wire& wire : harness.wires()) {
     if (!wire.colour.empty()) count.use(wire.colour, wire.at);
@@ -160,7 +160,7 @@ void misspelt_colours(const Harness& harness, Findings& found) {
 }
 
 // A part with one joint at most, beside one of its kind with a name one slip away: the same part written twice.
-void misspelt_parts(const Drawing& drawing, Findings& found) {
+void misspelt_parts(const Drawing& drawing, Diagnostics& found) {
   std::map<PartKind, std::vector<Use>> by_kind;
   for (const Part& part : drawing.harness().parts()) {
     int joints = 0;
@@ -172,7 +172,7 @@ void misspelt_parts(const Drawing& drawing, Findings& found) {
 
 }  // namespace
 
-void misspelt_names(const Drawing& drawing, Findings& found) {
+void misspelt_names(const Drawing& drawing, Diagnostics& found) {
   misspelt_covers(drawing.harness(), found);
   misspelt_colours(drawing.harness(), found);
   misspelt_parts(drawing, found);

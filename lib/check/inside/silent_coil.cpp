@@ -245,7 +245,7 @@ std::string why(const Drawing& drawing, const std::vector<const Element*>& coils
 
 }  // namespace
 
-void silent_coils(const Drawing& drawing, Findings& found) {
+void silent_coils(const Drawing& drawing, Diagnostics& found) {
   if (drawing.jacks().empty()) return;
   const Harness& harness = drawing.harness();
   const std::vector<bool> silent = silent_elements(drawing);
@@ -261,14 +261,14 @@ void silent_coils(const Drawing& drawing, Findings& found) {
     const Span at = harness[part].at;
     const std::string& name = harness[part].name;
     if (coils.size() == coils_of[part].size()) {
-      found.warn("W101", at,
-                 fmt::format("'{}' reaches the jack in no setting: {}", name, why(drawing, coils)));
+      found.warning("W101", at,
+                    fmt::format("'{}' reaches the jack in no setting: {}", name, why(drawing, coils)));
       continue;
     }
     for (const Element* coil : coils) {
-      found.warn("W101", at,
-                 fmt::format("the coil from {} reaches the jack in no setting: {}", ends_of(drawing, *coil),
-                             why(drawing, {coil})));
+      found.warning("W101", at,
+                    fmt::format("the coil from {} reaches the jack in no setting: {}",
+                                ends_of(drawing, *coil), why(drawing, {coil})));
     }
   }
 }

@@ -44,33 +44,33 @@ constexpr Usual kCoil{10, 200e3, "any pickup's coil", "ohms"};
 constexpr Usual kTrack{1e3, 20e6, "any pot's track", "ohms"};
 constexpr Usual kCapacitor{1e-12, 10e-6, "any capacitor in a guitar", "farads"};
 
-void judge(const Usual& usual, double value, const Part& part, Findings& found) {
+void judge(const Usual& usual, double value, const Part& part, Diagnostics& found) {
   if (value >= usual.low && value <= usual.high) return;
-  found.warn("W117", part.at,
-             fmt::format("'{}' is {:g} {}, far {} {}: check the letter after the number", part.name, value,
-                         usual.unit, value < usual.low ? "below" : "above", usual.thing));
+  found.warning("W117", part.at,
+                fmt::format("'{}' is {:g} {}, far {} {}: check the letter after the number", part.name, value,
+                            usual.unit, value < usual.low ? "below" : "above", usual.thing));
 }
 
 }  // namespace
 
-void equal_positions(const Drawing& drawing, Findings& found) {
+void equal_positions(const Drawing& drawing, Diagnostics& found) {
   for (const Part& part : drawing.harness().parts()) {
     std::map<std::vector<std::vector<PointId>>, const Position*> seen;
     for (const Position& position : part.positions) {
       const auto [before, fresh] = seen.emplace(touching(position), &position);
       if (fresh) continue;
       Diagnostic& warning =
-          found.warn("W107", position.at.known() ? position.at : part.at,
-                     fmt::format("positions '{}' and '{}' of '{}' are alike: the same lugs touch in both",
-                                 before->second->name, position.name, part.name));
+          found.warning("W107", position.at.known() ? position.at : part.at,
+                        fmt::format("positions '{}' and '{}' of '{}' are alike: the same lugs touch in both",
+                                    before->second->name, position.name, part.name));
       if (before->second->at.known()) {
-        warning.notes.push_back({fmt::format("'{}' is written", before->second->name), before->second->at});
+        warning.note(fmt::format("'{}' is written", before->second->name), before->second->at);
       }
     }
   }
 }
 
-void buried_cases(const Drawing& drawing, Findings& found) {
+void buried_cases(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
   for (const Blob& blob : harness.blobs()) {
     if (blob.inside) continue;
@@ -79,31 +79,31 @@ void buried_cases(const Drawing& drawing, Findings& found) {
       if (point.role != PointRole::Surface || !point.part) continue;
       const PartKind kind = harness[*point.part].kind;
       if (kind != PartKind::Pot && kind != PartKind::Switch) continue;
-      found.warn("W110", blob.at,
-                 fmt::format("'{}' is a surface, not a lead: put it first in its entry, before '{}'",
-                             point.name, harness[blob.surface].name));
+      found.warning("W110", blob.at,
+                    fmt::format("'{}' is a surface, not a lead: put it first in its entry, before '{}'",
+                                point.name, harness[blob.surface].name));
     }
   }
 }
 
-void missing_jack(const Drawing& drawing, Findings& found) {
+void missing_jack(const Drawing& drawing, Diagnostics& found) {
   if (!drawing.jacks().empty()) return;
-  found.warn("W112", {}, "there is no jack, so nothing can be read at a plug: add a part of kind 'jack'");
+  found.warning("W112", {}, "there is no jack, so nothing can be read at a plug: add a part of kind 'jack'");
 }
 
-void empty_stages(const Drawing& drawing, Findings& found) {
+void empty_stages(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
   for (const Stage& stage : harness.stages()) {
     std::vector<PartId> without = stage.without;
     std::sort(without.begin(), without.end());
     without.erase(std::unique(without.begin(), without.end()), without.end());
     if (without.size() < harness.parts().size()) continue;
-    found.warn("W116", stage.at,
-               fmt::format("stage '{}' is without every part, so it leaves nothing to probe", stage.name));
+    found.warning("W116", stage.at,
+                  fmt::format("stage '{}' is without every part, so it leaves nothing to probe", stage.name));
   }
 }
 
-void odd_values(const Drawing& drawing, Findings& found) {
+void odd_values(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
   for (const Element& element : harness.elements()) {
     if (element.kind == ElementKind::Coil) judge(kCoil, element.ohms.nominal, harness[*element.part], found);
@@ -115,7 +115,7 @@ void odd_values(const Drawing& drawing, Findings& found) {
   }
 }
 
-void draining_batteries(const Drawing& drawing, Findings& found) {
+void draining_batteries(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
   std::set<std::uint32_t> fed;
   for (const Part& part : harness.parts()) {
@@ -127,7 +127,7 @@ void draining_batteries(const Drawing& drawing, Findings& found) {
     const PointId plus = part.points[0];
     const PointId minus = part.points[1];
     if (!drawing.grounded(minus) || !fed.count(drawing.net(plus))) continue;
-    found.warn(
+    found.warning(
         "W119", part.at,
         fmt::format(
             "'{}' runs down with the plug out, as '{}' is on ground: take it to the jack's ring instead",
