@@ -34,7 +34,7 @@ struct Flow {
   std::vector<Current> currents;  // resistors that carry any, rising; zero-ohm ones have no share and are left out
 };
 
-// A block so interwoven that solving it would take more memory than we allow ourselves.
+// A block so interwoven that solving it would take more time or memory than we allow ourselves.
 class NetworkTooDense : public std::runtime_error {
  public:
   using std::runtime_error::runtime_error;
