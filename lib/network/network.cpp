@@ -18,6 +18,10 @@ constexpr std::uint32_t kNone = std::numeric_limits<std::uint32_t>::max();
 // Largest block whose every pair we are willing to hold at once.
 constexpr std::size_t kMostPairs = 4000;
 
+// Beyond these, products and quotients of conductances leave the range of a double.
+constexpr double kLeastOhms = 1e-100;
+constexpr double kMostOhms = 1e100;
+
 using Graph = boost::adjacency_list<boost::vecS, boost::vecS, boost::undirectedS, boost::no_property,
                                     boost::property<boost::edge_index_t, std::uint32_t>>;
 
@@ -82,7 +86,9 @@ void Network::Parts::merge_points(std::size_t points) {
   std::iota(parent.begin(), parent.end(), 0U);
   for (const Resistor& r : resistors) {
     if (r.a >= points || r.b >= points) throw std::invalid_argument("a resistor's end is not a point of the network");
-    if (!(r.ohms >= 0) || !std::isfinite(r.ohms)) throw std::invalid_argument("ohms must be finite and not negative");
+    if (r.ohms != 0 && !(r.ohms >= kLeastOhms && r.ohms <= kMostOhms)) {
+      throw std::invalid_argument("ohms must be zero or between 1e-100 and 1e100");
+    }
     if (r.ohms == 0) parent[find_root(parent, r.a)] = find_root(parent, r.b);
   }
   place.assign(points, kNone);

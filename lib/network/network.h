@@ -43,7 +43,7 @@ class NetworkTooDense : public std::runtime_error {
 // A point or resistor out of range throws std::out_of_range.
 class Network {
  public:
-  // Throws std::invalid_argument for a point out of range or ohms that are negative or not finite.
+  // Throws std::invalid_argument for a point out of range, and for ohms other than zero or 1e-100 to 1e100.
   Network(std::size_t points, std::vector<Resistor> resistors);
   ~Network();
   Network(Network&&) noexcept;

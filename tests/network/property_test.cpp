@@ -194,6 +194,25 @@ TEST_CASE("a point or resistor that does not exist is refused when asked for") {
   CHECK_FALSE(network.flow(0, 2).has_value());
 }
 
+TEST_CASE("ohms beyond any double's products are refused, the extremes before that keep their digits") {
+  for (double ohms : {5e-324, 1e-310, 1e-308, 0.99e-100, 1.01e100, 1.7e308}) {
+    CHECK_THROWS_AS(Network(2, {{0, 1, ohms}}), std::invalid_argument);
+  }
+  Dice dice(58);
+  for (int round = 0; round < kRounds / 4; ++round) {
+    Shape shape = random_connected(dice, 3 + dice.below(4), dice.below(5));
+    constexpr std::array<double, 5> kOhms = {1e-100, 1e-50, 1, 1e50, 1e100};
+    for (Resistor& r : shape.resistors) r.ohms = kOhms[dice.below(kOhms.size())];
+    const Network network = shape.network();
+    const ExactNetwork exact(shape.points, shape.resistors);
+    for (std::uint32_t b = 1; b < shape.points; ++b) {
+      CHECK(same(network.resistance(0, b), exact.resistance(0, b)));
+      CHECK(same(network.flow(0, b)->ohms, exact.resistance(0, b)));
+      CHECK(same(network.all_pairs({0, b})[1], exact.resistance(0, b)));
+    }
+  }
+}
+
 // --- Size
 // ----------------------------------------------------------------------------------------------------------
 
