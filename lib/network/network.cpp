@@ -15,8 +15,8 @@ namespace {
 
 constexpr std::uint32_t kNone = std::numeric_limits<std::uint32_t>::max();
 
-// Largest block whose every pair we are willing to hold at once.
-constexpr std::size_t kMostPairs = 4000;
+// Pairs of points within blocks that we are willing to hold at once: 128 MB.
+constexpr std::size_t kMostPairs = 16'000'000;
 
 // Beyond these, products and quotients of conductances leave the range of a double.
 constexpr double kLeastOhms = 1e-100;
@@ -281,7 +281,6 @@ double Network::Parts::flow_through(const Stretch& stretch, std::vector<double>&
 // 1/S + R(k,x), and 1/S is at most R(k,x).
 std::vector<double> Network::Parts::block_pairs(const Block& block) const {
   const std::size_t n = block.places.size();
-  if (n > kMostPairs) throw NetworkTooDense("the network has a block too large for all of its pairs");
   std::vector<double> r(n * n, 0);
   if (block.edges.size() == 1) {
     r[1] = r[2] = 1 / edges[block.edges.front()].siemens;
@@ -385,6 +384,9 @@ std::optional<double> Network::detour(std::uint32_t resistor) const {
 }
 
 std::vector<std::optional<double>> Network::all_pairs(const std::vector<std::uint32_t>& points) const {
+  std::size_t held = 0;
+  for (const Block& block : parts_->blocks) held += block.places.size() * block.places.size();
+  if (held > kMostPairs) throw NetworkTooDense("the network's loops are too large for all of their pairs");
   std::vector<std::vector<double>> pairs;
   pairs.reserve(parts_->blocks.size());
   for (const Block& block : parts_->blocks) pairs.push_back(parts_->block_pairs(block));

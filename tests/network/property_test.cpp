@@ -292,5 +292,20 @@ TEST_CASE("a network too interwoven to solve says so") {
   CHECK_THROWS_AS(network.all_pairs({0, 1}), NetworkTooDense);
 }
 
+TEST_CASE("all pairs of blocks too large together are refused, readings of single pairs are not") {
+  // A chain of rings, each of which would be allowed alone.
+  const std::uint32_t rings = 60;
+  const std::uint32_t size = 2000;
+  Shape shape{rings * (size - 1) + 1, {}};
+  for (std::uint32_t ring = 0; ring < rings; ++ring) {
+    const std::uint32_t first = ring * (size - 1);
+    for (std::uint32_t i = 0; i < size; ++i) shape.add(first + i, first + (i + 1) % size);
+  }
+  const Network network = shape.network();
+  const double one = (size - 1.0) / size;
+  CHECK(network.resistance(0, shape.points - 1).value() == Approx(rings * one).epsilon(1e-11));
+  CHECK_THROWS_AS(network.all_pairs({0, shape.points - 1}), NetworkTooDense);
+}
+
 }  // namespace
 }  // namespace lugwise
