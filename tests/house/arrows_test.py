@@ -24,7 +24,7 @@ def include_problems(root):
             for line, mark, name in includes(path.read_text()):
                 def wrong(why):
                     problems.append(f"{place(path, root)}:{line}: {name}: {why}")
-                prefix = next((p for p in rules.outside if name.startswith(p)), None)
+                prefix = max((p for p in rules.outside if name.startswith(p)), key=len, default=None)
                 if prefix is not None:
                     homes = rules.outside[prefix]
                     if not (top in homes or room in homes or (room and "*" in homes)):
