@@ -328,7 +328,8 @@ std::optional<std::uint32_t> Network::block(std::uint32_t resistor) const {
 
 bool Network::cut(std::uint32_t resistor) const {
   const auto in = block(resistor);
-  return in && parts_->blocks[*in].edges.size() == 1 && parts_->edges[parts_->edge_of[resistor]].count == 1;
+  if (!in) return !detour(resistor);
+  return parts_->blocks[*in].edges.size() == 1 && parts_->edges[parts_->edge_of[resistor]].count == 1;
 }
 
 std::optional<double> Network::resistance(std::uint32_t a, std::uint32_t b) const {
@@ -363,12 +364,15 @@ std::optional<Flow> Network::flow(std::uint32_t a, std::uint32_t b) const {
 
 std::optional<double> Network::detour(std::uint32_t resistor) const {
   const auto in = block(resistor);
-  if (!in) {  // its ends are one place already
-    return 0.0;
+  const Resistor& r = parts_->resistors[resistor];
+  if (!in) {  // its ends are one place: by other resistors, unless it has no ohms itself
+    if (r.ohms > 0 || r.a == r.b) return 0.0;
+    std::vector<Resistor> rest = parts_->resistors;
+    rest.erase(rest.begin() + resistor);
+    return Network(points(), std::move(rest)).resistance(r.a, r.b);
   }
   if (cut(resistor)) return std::nullopt;
   const Block& block = parts_->blocks[*in];
-  const Resistor& r = parts_->resistors[resistor];
   const std::uint32_t s = parts_->seat(block, merged(r.a));
   const std::uint32_t t = parts_->seat(block, merged(r.b));
   return 1 / Elimination(parts_->adjacent(block, resistor), {s, t}).conductance(s, t);

@@ -40,6 +40,7 @@ class NetworkTooDense : public std::runtime_error {
   using std::runtime_error::runtime_error;
 };
 
+// A point or resistor out of range throws std::out_of_range.
 class Network {
  public:
   // Throws std::invalid_argument for a point out of range or ohms that are negative or not finite.

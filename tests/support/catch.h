@@ -11,6 +11,8 @@
 #include <catch2/generators/catch_generators_all.hpp>
 #include <catch2/matchers/catch_matchers_all.hpp>
 
+using Catch::Approx;  // version 2 has it outside its namespace
+
 #else
 
 #include <catch2/catch.hpp>

@@ -1,0 +1,20 @@
+// Why no allowed probe shows a fault, and what would. Private to this room.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "plan/plan.h"
+#include "plan/survey.h"
+
+namespace lugwise {
+
+struct Reason {
+  std::string why;
+  std::string would;
+};
+
+Reason why_unseen(const Harness& harness, const Fault& fault, const PlanOptions& options,
+                  const std::vector<Survey>& surveys);
+
+}  // namespace lugwise
