@@ -8,77 +8,91 @@
 namespace lugwise {
 namespace {
 
-// About 100 MB of neighbours: a harness never comes near it, a malicious netlist stops here.
+// A harness never comes near either, a malicious netlist stops here: about 100 MB of neighbours, about a second.
 constexpr std::size_t kMostEntries = 6'000'000;
+constexpr std::size_t kMostWork = 100'000'000;
+
+// Rows up to this long are always kept tidy. Longer ones only when they have doubled, so that a point with very many
+// neighbours costs no more than they do.
+constexpr std::size_t kShort = 32;
 
 }  // namespace
 
 Elimination::Elimination(std::vector<Neighbours> adjacent, const std::vector<std::uint32_t>& keep)
-    : adjacent_(std::move(adjacent)), seat_(adjacent_.size(), -1) {
-  std::vector<char> kept(adjacent_.size(), 0);
+    : rows_(adjacent.size()), gone_(adjacent.size(), 0), seat_(adjacent.size(), -1) {
+  std::vector<char> kept(adjacent.size(), 0);
   for (std::uint32_t point : keep) kept[point] = 1;
-  for (const Neighbours& row : adjacent_) entries_ += row.size();
-  stars_.reserve(adjacent_.size());
+  stars_.reserve(adjacent.size());
 
   // Fewest neighbours first keeps the meshes small; degrees change, so stale entries are skipped.
   using Turn = std::pair<std::size_t, std::uint32_t>;
   std::priority_queue<Turn, std::vector<Turn>, std::greater<>> turns;
-  for (std::uint32_t point = 0; point < adjacent_.size(); ++point) {
-    if (!kept[point]) turns.emplace(adjacent_[point].size(), point);
+  for (std::uint32_t point = 0; point < adjacent.size(); ++point) {
+    const std::size_t degree = adjacent[point].size();
+    rows_[point] = {std::move(adjacent[point]), degree};
+    entries_ += degree;
+    if (!kept[point]) turns.emplace(degree, point);
   }
-  std::vector<char> gone(adjacent_.size(), 0);
   while (!turns.empty()) {
     const auto [degree, point] = turns.top();
     turns.pop();
-    if (gone[point] || degree != adjacent_[point].size()) continue;
-    gone[point] = 1;
+    if (gone_[point] || degree != rows_[point].arms.size()) continue;
     eliminate(point);
     for (const auto& [neighbour, conductance] : stars_.back().arms) {
-      if (!kept[neighbour]) turns.emplace(adjacent_[neighbour].size(), neighbour);
+      if (!kept[neighbour]) turns.emplace(rows_[neighbour].arms.size(), neighbour);
     }
   }
 }
 
 void Elimination::eliminate(std::uint32_t centre) {
-  Star star{centre, 0, std::move(adjacent_[centre])};
-  adjacent_[centre] = {};
+  tidy(centre);
+  gone_[centre] = 1;
+  Star star{centre, 0, std::move(rows_[centre].arms)};
+  rows_[centre] = {};
   std::sort(star.arms.begin(), star.arms.end());
   for (const auto& [neighbour, conductance] : star.arms) star.total += conductance;
   entries_ -= star.arms.size();
-  for (const auto& [neighbour, conductance] : star.arms) {
-    Neighbours& row = adjacent_[neighbour];
-    const auto me = std::find_if(row.begin(), row.end(), [&](const auto& arm) { return arm.first == centre; });
-    *me = row.back();
-    row.pop_back();
-    --entries_;
-    connect(neighbour, star.arms, conductance / star.total);
+  work_ += star.arms.size() * star.arms.size();
+  if (entries_ > kMostEntries || work_ > kMostWork) {
+    throw NetworkTooDense("the network is too interwoven to be solved");
+  }
+  for (const auto& [at, conductance] : star.arms) {
+    Row& row = rows_[at];
+    const double share = conductance / star.total;
+    for (const auto& [neighbour, other] : star.arms) {
+      if (neighbour != at) row.arms.emplace_back(neighbour, share * other);
+    }
+    entries_ += star.arms.size() - 1;
+    if (row.arms.size() <= kShort || row.arms.size() > 2 * row.tidy) tidy(at);
   }
   stars_.push_back(std::move(star));
-  if (entries_ > kMostEntries) throw NetworkTooDense("the network is too interwoven to be solved");
 }
 
-// Adds the mesh's conductances from one of its points to all others.
-void Elimination::connect(std::uint32_t at, const Neighbours& arms, double share) {
-  Neighbours& row = adjacent_[at];
-  for (std::size_t seat = 0; seat < row.size(); ++seat) seat_[row[seat].first] = static_cast<std::int32_t>(seat);
+void Elimination::tidy(std::uint32_t point) {
+  Neighbours& arms = rows_[point].arms;
+  std::size_t end = 0;
   for (const auto& [neighbour, conductance] : arms) {
-    if (neighbour == at) continue;
-    const std::int32_t seat = seat_[neighbour];
+    if (gone_[neighbour]) continue;
+    std::int32_t& seat = seat_[neighbour];
     if (seat >= 0) {
-      row[static_cast<std::size_t>(seat)].second += share * conductance;
+      arms[static_cast<std::size_t>(seat)].second += conductance;
     } else {
-      row.emplace_back(neighbour, share * conductance);
-      ++entries_;
+      seat = static_cast<std::int32_t>(end);
+      arms[end++] = {neighbour, conductance};
     }
   }
-  for (const auto& arm : row) seat_[arm.first] = -1;
+  entries_ -= arms.size() - end;
+  arms.resize(end);
+  rows_[point].tidy = end;
+  for (const auto& arm : arms) seat_[arm.first] = -1;
 }
 
 double Elimination::conductance(std::uint32_t a, std::uint32_t b) const {
-  for (const auto& [neighbour, conductance] : adjacent_[a]) {
-    if (neighbour == b) return conductance;
+  double sum = 0;
+  for (const auto& [neighbour, conductance] : rows_[a].arms) {
+    if (neighbour == b) sum += conductance;
   }
-  return 0;
+  return sum;
 }
 
 }  // namespace lugwise
