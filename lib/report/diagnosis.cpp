@@ -252,7 +252,7 @@ std::string as_text(const Heading& heading, const Harness& harness,
   write_suspects(page, harness, diagnosis);
   if (!diagnosis.cleared.empty()) {
     page.blank();
-    page.paragraph("Cleared: ", report::places_in_words(harness, diagnosis.cleared, kNames));
+    page.paragraph("Cleared: ", report::proof_in_words(harness, diagnosis.cleared));
   }
   if (diagnosis.next) {
     page.blank();

@@ -19,10 +19,10 @@ void Page::line(std::string_view text) {
   text_ += '\n';
 }
 
-void Page::paragraph(std::string_view lead, std::string_view text) {
-  const std::size_t indent = width(lead);
+void Page::paragraph(std::string_view lead, std::string_view text, std::optional<std::size_t> hanging) {
+  const std::size_t indent = hanging.value_or(width(lead));
   std::string current(lead);
-  std::size_t used = indent;
+  std::size_t used = width(lead);
   bool fresh = true;
   while (!text.empty()) {
     const std::size_t end = std::min(text.find(' '), text.size());

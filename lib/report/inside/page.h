@@ -1,6 +1,7 @@
 // Plain text for a bench: lines of at most 80 columns, wrapped at spaces.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -19,8 +20,10 @@ class Page {
   // A line as it is.
   void line(std::string_view text);
 
-  // A paragraph: `lead` begins its first line, the others are indented as far. A word longer than a line stays whole.
-  void paragraph(std::string_view lead, std::string_view text);
+  // A paragraph: `lead` begins its first line, the others are indented as far, or by `indent` columns where that is
+  // given. A word longer than a line stays whole.
+  void paragraph(std::string_view lead, std::string_view text,
+                 std::optional<std::size_t> indent = std::nullopt);
 
   std::string take() { return std::move(text_); }
 
