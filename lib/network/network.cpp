@@ -371,7 +371,7 @@ std::optional<double> Network::detour(std::uint32_t resistor) const {
   const auto in = block(resistor);
   const Resistor& r = parts_->resistors[resistor];
   if (!in) {  // its ends are one place: by other resistors, unless it has no ohms itself
-    if (r.ohms > 0 || r.a == r.b) return 0.0;
+    if (r.ohms > 0) return 0.0;
     std::vector<Resistor> rest = parts_->resistors;
     rest.erase(rest.begin() + resistor);
     return Network(points(), std::move(rest)).resistance(r.a, r.b);
