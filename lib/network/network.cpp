@@ -9,7 +9,7 @@
 #include <numeric>
 #include <span>
 
-#include "network/elimination.h"
+#include "network/inside/elimination.h"
 
 namespace lugwise {
 namespace {

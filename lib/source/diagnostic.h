@@ -1,9 +1,13 @@
 // What is wrong with, or odd about, a text a person wrote: one problem, its place, and its lasting code.
 #pragma once
 
+#include <cstddef>
 #include <string>
+#include <string_view>
+#include <utility>
 #include <vector>
 
+#include "source/source_text.h"
 #include "source/span.h"
 
 namespace lugwise {
@@ -11,8 +15,8 @@ namespace lugwise {
 enum class Severity { Error, Warning };
 
 struct Note {
-  std::string message;
-  Span at;  // may be unknown
+  std::string message;  // where `at` is known it reads on with "at line:column": "first given"
+  Span at;              // may be unknown
 };
 
 struct Diagnostic {
@@ -22,23 +26,32 @@ struct Diagnostic {
   std::string file;
   Span at;              // unknown: the file as a whole
   std::vector<Note> notes;
+
+  Diagnostic& note(std::string note_message, Span where = {}) {
+    notes.push_back({std::move(note_message), where});
+    return *this;
+  }
 };
 
-// How a problem is shown to a person: place, code, message, the line itself, a caret, the notes.
-// `text` is the whole file, or empty where it can't be had.
-std::string render(const Diagnostic& diagnostic, const std::string& text);
+// How a problem is shown to a person: place, code, message, the line itself, a caret, the notes; ends with a line feed.
+// Of a very long line only the part around the caret is shown, and what can't be printed as a question mark.
+// `text` is the whole file, or empty where it can't be had. Many problems of one text: count its lines once.
+std::string render(const Diagnostic& diagnostic, const SourceText& text);
+std::string render(const Diagnostic& diagnostic, std::string_view text);
 
-// The problems found in one text, in the order of their places, errors and warnings together.
+// The problems found in one text, errors and warnings together.
 class Diagnostics {
  public:
   explicit Diagnostics(std::string file) : file_(std::move(file)) {}
 
+  // Adds a problem; the answer is good until the next one is added.
   Diagnostic& error(std::string code, Span at, std::string message);
   Diagnostic& warning(std::string code, Span at, std::string message);
 
+  const std::string& file() const { return file_; }
   bool failed() const { return errors_ > 0; }
-  const std::vector<Diagnostic>& list() const { return list_; }
-  std::vector<Diagnostic> sorted() const;
+  const std::vector<Diagnostic>& list() const { return list_; }  // as found
+  std::vector<Diagnostic> sorted() const;                        // by place, the file as a whole first
 
  private:
   Diagnostic& add(Severity, std::string code, Span at, std::string message);

@@ -1,4 +1,4 @@
-#include "network/elimination.h"
+#include "network/inside/elimination.h"
 
 #include <algorithm>
 #include <queue>

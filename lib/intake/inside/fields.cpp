@@ -1,0 +1,170 @@
+#include "intake/inside/fields.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "source/nearest.h"
+
+namespace lugwise::inside {
+
+std::string described(const Node& node) {
+  switch (node.kind) {
+    case Node::Kind::List:
+      return "a list";
+    case Node::Kind::Map:
+      return "a map";
+    case Node::Kind::Text:
+      return fmt::format("the text '{}'", node.text.size() > 40 ? "..." : node.text);
+    default:
+      return "nothing";
+  }
+}
+
+Fields::Fields(const Node& map, std::string what, Span at, std::initializer_list<std::string_view> known,
+               Diagnostics& diagnostics)
+    : what_(std::move(what)), at_(at), diagnostics_(diagnostics) {
+  for (std::size_t i = 0; i < map.pairs(); ++i) {
+    const Node& key = map.key(i);
+    const Node& value = map.value(i);
+    if (key.kind != Node::Kind::Text) {
+      fine_ = false;
+      diagnostics_.error("N111", key.at, fmt::format("a key of {} is a word, not {}", what_, described(key)));
+      continue;
+    }
+    const auto place = std::find(known.begin(), known.end(), key.text);
+    if (place == known.end()) {
+      fine_ = false;
+      Diagnostic& error = diagnostics_.error("N112", key.at, fmt::format("{} has no key '{}'", what_, key.text));
+      const std::size_t colon = key.text.find(':');
+      if (value.kind == Node::Kind::Nothing && colon != std::string::npos) {
+        error.note(fmt::format("a space is needed after the colon: '{}: {}'", key.text.substr(0, colon), key.text.substr(colon + 1)));
+      } else if (value.kind == Node::Kind::Nothing && !key.text.empty() && key.text[0] >= '0' && key.text[0] <= '9') {
+        error.note("the decimal mark is a point; a comma begins the next key");
+      } else if (const auto nearest = nearest_name(key.text, std::vector<std::string>(known.begin(), known.end()))) {
+        error.note(fmt::format("nearest key is '{}'", *nearest));
+      } else {
+        error.note(fmt::format("its keys are {}", fmt::join(known, ", ")));
+      }
+      continue;
+    }
+    const auto before = std::find_if(fields_.begin(), fields_.end(), [&](const Field& f) { return f.key == key.text; });
+    if (before != fields_.end()) {
+      fine_ = false;
+      diagnostics_.error("N113", key.at, fmt::format("key '{}' is given twice", key.text)).note("first given", before->at);
+      continue;
+    }
+    const bool left_out = value.kind == Node::Kind::Nothing;
+    if (left_out) {
+      fine_ = false;
+      diagnostics_.error("N115", key.at, fmt::format("nothing is given for '{}'", key.text));
+    }
+    fields_.push_back({*place, key.at, left_out ? nullptr : &value});
+  }
+}
+
+const Node* Fields::find(std::string_view key) const {
+  for (const Field& field : fields_) {
+    if (field.key == key) return field.value;
+  }
+  return nullptr;
+}
+
+bool Fields::given(std::string_view key) const {
+  return std::any_of(fields_.begin(), fields_.end(), [&](const Field& field) { return field.key == key; });
+}
+
+Span Fields::key_span(std::string_view key) const {
+  for (const Field& field : fields_) {
+    if (field.key == key) return field.at;
+  }
+  return at_;
+}
+
+const Node* Fields::need(std::string_view key) {
+  const Node* value = find(key);
+  if (!value) {
+    if (!given(key)) diagnostics_.error("N114", at_, fmt::format("{} needs '{}'", what_, key));
+    fine_ = false;
+  }
+  return value;
+}
+
+const Node* as_list(const Node& node, std::string_view what, Diagnostics& diagnostics) {
+  if (node.kind == Node::Kind::List) return &node;
+  diagnostics.error("N111", node.at, fmt::format("{} must be a list, not {}", what, described(node)));
+  return nullptr;
+}
+
+const Node* as_map(const Node& node, std::string_view what, Diagnostics& diagnostics) {
+  if (node.kind == Node::Kind::Map) return &node;
+  diagnostics.error("N111", node.at, fmt::format("{} must be a map of 'key: value', not {}", what, described(node)));
+  return nullptr;
+}
+
+const std::string* as_text(const Node& node, std::string_view what, Diagnostics& diagnostics) {
+  if (node.kind == Node::Kind::Text) return &node.text;
+  diagnostics.error("N111", node.at, fmt::format("{} must be one value, not {}", what, described(node)));
+  return nullptr;
+}
+
+std::optional<bool> as_flag(const Node& node, std::string_view what, Diagnostics& diagnostics) {
+  const std::string* text = as_text(node, what, diagnostics);
+  if (!text) return std::nullopt;
+  if (*text == "true") return true;
+  if (*text == "false") return false;
+  diagnostics.error("N207", node.at, fmt::format("{} must be true or false, not '{}'", what, *text));
+  return std::nullopt;
+}
+
+bool is_name(std::string_view text) {
+  constexpr std::size_t kLongest = 100;
+  if (text.empty() || text.size() > kLongest) return false;
+  return std::all_of(text.begin(), text.end(), [](char c) {
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' || c == '_';
+  });
+}
+
+const std::string* as_name(const Node& node, std::string_view what, Diagnostics& diagnostics) {
+  const std::string* text = as_text(node, what, diagnostics);
+  if (!text) return nullptr;
+  if (is_name(*text)) return text;
+  Diagnostic& error = diagnostics.error("N201", node.at, fmt::format("not a name: '{}'", text->substr(0, 100)));
+  error.note("a name is letters, digits, - and _, at most 100 of them");
+  return nullptr;
+}
+
+std::optional<std::vector<const Node*>> as_texts(const Node& node, std::string_view what, Diagnostics& diagnostics) {
+  if (node.kind == Node::Kind::Text) return std::vector<const Node*>{&node};
+  if (!as_list(node, what, diagnostics)) return std::nullopt;
+  std::vector<const Node*> texts;
+  bool fine = true;
+  for (const Node& item : node.items) {
+    if (as_text(item, "an entry of this list", diagnostics)) {
+      texts.push_back(&item);
+    } else {
+      fine = false;
+    }
+  }
+  if (!fine) return std::nullopt;
+  return texts;
+}
+
+std::optional<double> as_value(const Node& node, std::string_view what, std::string code,
+                               Parsed<double> (*parser)(std::string_view), Limits limits, Diagnostics& diagnostics) {
+  const std::string* text = as_text(node, what, diagnostics);
+  if (!text) return std::nullopt;
+  const Parsed<double> parsed = parser(*text);
+  if (!parsed.value) {
+    Diagnostic& error = diagnostics.error(std::move(code), node.at, parsed.problem);
+    if (!parsed.hint.empty()) error.note(parsed.hint);
+    return std::nullopt;
+  }
+  if (!(*parsed.value >= limits.least && *parsed.value <= limits.most)) {
+    diagnostics.error("N309", node.at, fmt::format("{} must be {}, not '{}'", what, limits.words, *text));
+    return std::nullopt;
+  }
+  return parsed.value;
+}
+
+}  // namespace lugwise::inside

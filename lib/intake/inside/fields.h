@@ -1,0 +1,70 @@
+// The keys of one map, checked: unknown, repeated and missing keys and values left out are reported where they stand.
+#pragma once
+
+#include <initializer_list>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "intake/inside/tree.h"
+#include "intake/value.h"
+
+namespace lugwise::inside {
+
+class Fields {
+ public:
+  // `what` names the map in messages: "a pot". `at` is where a missing key is reported: the map's own name.
+  Fields(const Node& map, std::string what, Span at, std::initializer_list<std::string_view> known, Diagnostics& diagnostics);
+
+  // The value of a key; null where the key is absent or its value is left out.
+  const Node* find(std::string_view key) const;
+  // The same, and the absence is reported.
+  const Node* need(std::string_view key);
+  bool given(std::string_view key) const;  // the key is there, whatever its value
+  Span key_span(std::string_view key) const;
+
+  // Whether nothing was wrong with the keys so far.
+  bool fine() const { return fine_; }
+
+ private:
+  struct Field {
+    std::string_view key;
+    Span at;
+    const Node* value;
+  };
+  std::string what_;
+  Span at_;
+  std::vector<Field> fields_;
+  Diagnostics& diagnostics_;
+  bool fine_ = true;
+};
+
+// What kind of thing a node is, in words: "a list", "the text 'x'".
+std::string described(const Node& node);
+
+// The node as what it has to be, or null after reporting that it isn't. `what` begins the sentence: "the joints".
+const Node* as_list(const Node& node, std::string_view what, Diagnostics& diagnostics);
+const Node* as_map(const Node& node, std::string_view what, Diagnostics& diagnostics);
+const std::string* as_text(const Node& node, std::string_view what, Diagnostics& diagnostics);
+
+// `true` or `false`.
+std::optional<bool> as_flag(const Node& node, std::string_view what, Diagnostics& diagnostics);
+
+// A text that has to be a name: letters, digits, - and _.
+bool is_name(std::string_view text);
+const std::string* as_name(const Node& node, std::string_view what, Diagnostics& diagnostics);
+
+// A list of texts; a single text stands for a list of one.
+std::optional<std::vector<const Node*>> as_texts(const Node& node, std::string_view what, Diagnostics& diagnostics);
+
+// A value read by one of the parsers of value.h and its limits, both included.
+struct Limits {
+  double least;
+  double most;
+  const char* words;  // "more than 0 and at most 1G"
+};
+std::optional<double> as_value(const Node& node, std::string_view what, std::string code,
+                               Parsed<double> (*parser)(std::string_view), Limits limits, Diagnostics& diagnostics);
+
+}  // namespace lugwise::inside

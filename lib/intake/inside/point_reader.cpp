@@ -1,0 +1,59 @@
+#include "intake/inside/point_reader.h"
+
+namespace lugwise::inside {
+namespace {
+
+// A file with thousands of wrong names gets no suggestions after the first ones: each costs a look at every name.
+constexpr std::size_t kMostCompared = 5'000'000;
+
+}  // namespace
+
+void PointReader::lost_leg(const std::string& a, const std::string& b) {
+  lost_legs_.insert(a + ">" + b);
+  lost_legs_.insert(b + ">" + a);
+}
+
+bool PointReader::lost(std::string_view name) const {
+  if (!parts_) return false;
+  const std::size_t arrow = name.find('>');
+  if (arrow == std::string_view::npos) return parts_->broken(name.substr(0, name.find('.')));
+  const std::string_view plain = name.substr(name.find(':') + 1);  // the whole name where there is no colon
+  const std::size_t middle = plain.find('>');
+  if (middle == std::string_view::npos) return false;
+  for (const std::string_view side : {plain.substr(0, middle), plain.substr(middle + 1)}) {
+    if (parts_->broken(side.substr(0, side.find('.')))) return true;
+  }
+  return lost_legs_.count(std::string(plain)) > 0;
+}
+
+bool PointReader::may_suggest() {
+  compared_ += harness_.parts().size() + harness_.points().size() / 8;
+  return compared_ < kMostCompared;
+}
+
+void PointReader::refuse(std::string code, const Node& node, const Refusal& refusal) {
+  Diagnostic& error = diagnostics_.error(std::move(code), node.at, refusal.problem);
+  if (!refusal.hint.empty()) error.note(refusal.hint, refusal.declared);
+}
+
+std::optional<PointId> PointReader::point(const Node& node) {
+  const std::string* text = as_text(node, "a point", diagnostics_);
+  if (!text) return std::nullopt;
+  if (const auto found = harness_.find_point(*text)) return found;
+  if (lost(*text)) return std::nullopt;
+  const PointFound found = find_point(harness_, *text, may_suggest());
+  const bool several = found.refusal.problem.starts_with("more than one");
+  refuse(several ? "N208" : "N204", node, found.refusal);
+  return std::nullopt;
+}
+
+std::optional<PartId> PointReader::part(const Node& node, std::string_view what) {
+  const std::string* text = as_text(node, what, diagnostics_);
+  if (!text) return std::nullopt;
+  if (const auto found = harness_.find_part(*text)) return found;
+  if (parts_ && parts_->broken(*text)) return std::nullopt;
+  refuse("N203", node, find_part(harness_, *text, may_suggest()).refusal);
+  return std::nullopt;
+}
+
+}  // namespace lugwise::inside

@@ -1,0 +1,41 @@
+// Names of points as they are used in a file: found, or reported once with the nearest name. What only fails because
+// its part or wire could not be read is passed over in silence.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <unordered_set>
+
+#include "harness/harness.h"
+#include "intake/inside/part_reader.h"
+#include "intake/inside/tree.h"
+#include "intake/place.h"
+
+namespace lugwise::inside {
+
+class PointReader {
+ public:
+  // `parts` may be null where the harness is whole: in a readings file.
+  PointReader(const Harness& harness, const PartReader* parts, Diagnostics& diagnostics)
+      : harness_(harness), parts_(parts), diagnostics_(diagnostics) {}
+
+  std::optional<PointId> point(const Node& node);
+  std::optional<PartId> part(const Node& node, std::string_view what);
+
+  // A wire that could not be read would have joined these.
+  void lost_leg(const std::string& a, const std::string& b);
+
+ private:
+  bool lost(std::string_view name) const;
+  bool may_suggest();
+  void refuse(std::string code, const Node& node, const Refusal& refusal);
+
+  const Harness& harness_;
+  const PartReader* parts_;
+  Diagnostics& diagnostics_;
+  std::unordered_set<std::string> lost_legs_;
+  std::size_t compared_ = 0;  // names looked at for suggestions
+};
+
+}  // namespace lugwise::inside

@@ -1,0 +1,46 @@
+// Points and control settings by the names people type, with a reason and the nearest name where there is none such.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "circuit/setting.h"
+#include "harness/harness.h"
+
+namespace lugwise {
+
+// Why a name was not taken: "no such point: 'jack.sleve'", "nearest name is 'jack.sleeve', declared" (at `declared`).
+struct Refusal {
+  std::string problem;
+  std::string hint;    // may be empty
+  Span declared;       // where the nearest name is declared; then the hint reads on with "at line:column"
+
+  // Problem and hint in one sentence, with the place.
+  std::string why() const;
+};
+
+struct PointFound {
+  std::optional<PointId> point;
+  Refusal refusal;  // where there is no point
+};
+
+// A point by any of its names: `part.point`, `A>B`, `name:A>B`. `suggest` off saves the search for near names.
+PointFound find_point(const Harness& harness, std::string_view name, bool suggest = true);
+
+struct PartFound {
+  std::optional<PartId> part;
+  Refusal refusal;
+};
+PartFound find_part(const Harness& harness, std::string_view name, bool suggest = true);
+
+// Puts one control where `place` says: a pot at "0" to "10", a switch in a position, a jack "in" or "out". What is
+// wrong with the name or the place is the answer; nothing where all is well.
+struct SettingRefusal {
+  Refusal refusal;
+  bool about_place = false;  // the control is known, its place isn't
+};
+std::optional<SettingRefusal> apply_setting(const Harness& harness, std::string_view control, std::string_view place,
+                                            Setting& setting);
+
+}  // namespace lugwise

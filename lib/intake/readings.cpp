@@ -1,0 +1,444 @@
+#include "intake/readings.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <string>
+#include <unordered_map>
+#include <unordered_set>
+#include <utility>
+#include <vector>
+
+#include "intake/inside/fields.h"
+#include "intake/inside/meter_map.h"
+#include "intake/inside/point_reader.h"
+#include "intake/inside/tree.h"
+#include "intake/place.h"
+#include "intake/value.h"
+#include "source/nearest.h"
+
+namespace lugwise {
+namespace {
+
+using namespace inside;
+
+constexpr std::array<std::pair<std::string_view, Sound>, 7> kSounds{{
+    {"silent", Sound::Silent},
+    {"weak", Sound::Weak},
+    {"thin", Sound::Thin},
+    {"crackles", Sound::Crackles},
+    {"buzzes", Sound::Buzzes},
+    {"buzzes-until-touched", Sound::BuzzesUntilTouched},
+    {"always-on", Sound::AlwaysOn},
+}};
+
+class SheetReader {
+ public:
+  SheetReader(const Netlist& netlist, Diagnostics& diagnostics)
+      : netlist_(netlist),
+        harness_(netlist.harness),
+        diagnostics_(diagnostics),
+        points_(netlist.harness, nullptr, diagnostics),
+        meter_(netlist.meter.value_or(assumed_meter())) {
+    for (const Element& element : harness_.elements()) {
+      if (element.kind == ElementKind::Joint || element.pressed) leads_.insert(element.b);
+    }
+    for (const Blob& blob : harness_.blobs()) {
+      if (harness_[blob.surface].role == PointRole::Lead) leads_.insert(blob.surface);  // the first lead of a splice
+    }
+  }
+
+  std::optional<Sheet> read(const Node& root) {
+    if (!right_kind(root)) return std::nullopt;
+    Fields fields(root, "a readings file", {1, 1, 1},
+                  {"lugwise-readings", "harness", "plan", "meter", "temperature", "readings", "heard"}, diagnostics_);
+    if (const Node* node = fields.find("harness")) {
+      if (const std::string* text = as_text(*node, "'harness'", diagnostics_)) sheet_.harness_file = *text;
+    }
+    plan_given_ = fields.given("plan");
+    if (const Node* node = fields.find("plan")) read_plan(*node, fields.key_span("plan"));
+    if (fields.given("meter")) {
+      meter_known_ = false;
+      const Node* node = fields.find("meter");
+      sheet_.meter = node ? read_meter_map(*node, fields.key_span("meter"), diagnostics_) : std::nullopt;
+      if (sheet_.meter) {
+        meter_ = *sheet_.meter;
+        meter_known_ = true;
+      }
+    }
+    if (const Node* node = fields.find("temperature")) sheet_.temperature = read_temperature(*node, diagnostics_);
+    if (const Node* node = fields.find("readings"); node && as_list(*node, "'readings'", diagnostics_)) {
+      for (const Node& entry : node->items) read_entry(entry);
+    }
+    if (const Node* node = fields.find("heard"); node && as_list(*node, "'heard'", diagnostics_)) {
+      for (const Node& entry : node->items) read_heard(entry);
+    }
+    if (!fields.given("readings") && !fields.given("heard")) fields.need("readings");
+    if (diagnostics_.failed()) return std::nullopt;
+    return std::move(sheet_);
+  }
+
+ private:
+  bool right_kind(const Node& root) {
+    if (root.kind != Node::Kind::Map) {
+      diagnostics_.error("R101", root.at, "not a readings file: it must be a map of 'key: value'")
+          .note("a readings file begins with 'lugwise-readings: 1'");
+      return false;
+    }
+    const Node* netlist = nullptr;
+    for (std::size_t i = 0; i < root.pairs(); ++i) {
+      if (root.key(i).text == "lugwise") netlist = &root.key(i);
+      if (root.key(i).text != "lugwise-readings") continue;
+      const Node& version = root.value(i);
+      if (version.kind == Node::Kind::Nothing) return true;  // reported among the keys
+      const std::string* text = as_text(version, "'lugwise-readings'", diagnostics_);
+      if (!text) return false;
+      if (*text == "1") return true;
+      diagnostics_.error("R102", version.at, fmt::format("version '{}' of the readings file is not one this program reads", text->substr(0, 60)))
+          .note("it reads version 1");
+      return false;
+    }
+    if (netlist) {
+      diagnostics_.error("R101", netlist->at, "this is a netlist, not a readings file");
+    } else {
+      diagnostics_.error("R101", {}, "not a readings file: 'lugwise-readings: 1' is missing")
+          .note("it says which version of the format the file is in");
+    }
+    return false;
+  }
+
+  void read_plan(const Node& node, Span at) {
+    if (!as_map(node, "'plan'", diagnostics_)) return;
+    Fields fields(node, "'plan'", at, {"id", "stage", "depth"}, diagnostics_);
+    PlanReference plan;
+    plan.at = at;
+    if (const Node* id = fields.need("id")) {
+      plan.at = id->at;
+      const std::string* text = as_text(*id, "the plan's id", diagnostics_);
+      const auto hexadecimal = [](char c) { return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'f'); };
+      if (text && (text->size() < 6 || text->size() > 64 || !std::all_of(text->begin(), text->end(), hexadecimal))) {
+        diagnostics_.error("R306", id->at, fmt::format("not a plan's id: '{}'", text->substr(0, 100)))
+            .note("it is six or more of the digits 0 to 9 and a to f, as the plan shows it");
+      } else if (text) {
+        plan.id = *text;
+      }
+    }
+    if (const Node* stage = fields.find("stage")) {
+      const std::string* text = as_text(*stage, "'stage'", diagnostics_);
+      if (text) stage_ = harness_.find_stage(*text);
+      if (text && !stage_) {
+        std::vector<std::string> names;
+        for (const Stage& one : harness_.stages()) names.push_back(one.name);
+        Diagnostic& error = diagnostics_.error("R205", stage->at, fmt::format("no such stage: '{}'", text->substr(0, 100)));
+        if (const auto nearest = nearest_name(*text, names)) {
+          error.note(fmt::format("nearest name is '{}'", *nearest));
+        } else if (names.empty()) {
+          error.note("the netlist has no stages");
+        } else {
+          error.note(fmt::format("the stages are {}", fmt::join(names, ", ")));
+        }
+      } else if (text) {
+        plan.stage = *text;
+      }
+    }
+    if (const Node* depth = fields.find("depth")) {
+      const std::string* text = as_text(*depth, "'depth'", diagnostics_);
+      if (text && *text != "outside" && *text != "full") {
+        diagnostics_.error("N207", depth->at, fmt::format("'depth' must be outside or full, not '{}'", text->substr(0, 100)));
+      } else if (text) {
+        plan.depth = *text;
+      }
+    }
+    sheet_.plan = plan;
+  }
+
+  // Puts the controls of a `set` where it says.
+  void read_set(const Node* node, Setting& setting) {
+    if (!node || !as_map(*node, "'set'", diagnostics_)) return;
+    std::unordered_map<std::string, Span> seen;
+    for (std::size_t i = 0; i < node->pairs(); ++i) {
+      const Node& key = node->key(i);
+      const Node& value = node->value(i);
+      const std::string* control = as_text(key, "a control", diagnostics_);
+      if (!control) continue;
+      const auto [before, fresh] = seen.emplace(*control, key.at);
+      if (!fresh) {
+        diagnostics_.error("N113", key.at, fmt::format("key '{}' is given twice", *control)).note("first given", before->second);
+        continue;
+      }
+      if (value.kind == Node::Kind::Nothing) {
+        diagnostics_.error("N115", key.at, fmt::format("nothing is given for '{}'", *control));
+        continue;
+      }
+      const std::string* place = as_text(value, "a control's place", diagnostics_);
+      if (!place) continue;
+      const auto refused = apply_setting(harness_, *control, *place, setting);
+      if (!refused) continue;
+      Diagnostic& error = diagnostics_.error(refused->about_place ? "R202" : "R201", refused->about_place ? value.at : key.at,
+                                             refused->refusal.problem);
+      if (!refused->refusal.hint.empty()) error.note(refused->refusal.hint + (refused->refusal.declared.known() ? " in the netlist" : ""), refused->refusal.declared);
+    }
+  }
+
+  std::vector<PointId> read_points(const Node* node, std::string_view what) {
+    std::vector<PointId> found;
+    const auto texts = node ? as_texts(*node, what, diagnostics_) : std::nullopt;
+    if (!texts) return found;
+    if (texts->empty()) diagnostics_.error("R402", node->at, fmt::format("{} names no point", what));
+    for (const Node* item : *texts) {
+      const auto point = points_.point(*item);
+      if (!point) continue;
+      if (std::find(found.begin(), found.end(), *point) != found.end()) {
+        diagnostics_.error("N402", item->at, fmt::format("'{}' is in this list twice", item->text));
+        continue;
+      }
+      found.push_back(*point);
+    }
+    return found;
+  }
+
+  // Whether a probe can stand there now; reports why not.
+  bool can_be_probed(PointId id, const Node& node, const Setting& setting) {
+    const Point& point = harness_[id];
+    if (point.role == PointRole::Inside) {
+      diagnostics_.error("R204", node.at, fmt::format("'{}' is inside the pickup, where no probe gets", node.text));
+      return false;
+    }
+    if (point.role == PointRole::Plug && !setting.plugged(*point.part)) {
+      diagnostics_.error("R204", node.at, fmt::format("'{}' is not there with the plug out", node.text));
+      return false;
+    }
+    if (stage_ && point.part && std::find(stage_->without.begin(), stage_->without.end(), *point.part) != stage_->without.end()) {
+      diagnostics_.error("R204", node.at, fmt::format("'{}' is not there at stage '{}'", node.text, stage_->name));
+      return false;
+    }
+    return true;
+  }
+
+  void read_entry(const Node& node) {
+    if (!as_map(node, "a reading", diagnostics_)) return;
+    Fields fields(node, "a reading", node.at, {"step", "between", "set", "lifted", "range", "sweep", "wiggle", "reads"}, diagnostics_);
+    Entry entry;
+    entry.at = node.at;
+    entry.setting = Setting(harness_);
+    entry.set_given = fields.given("set");
+    read_set(fields.find("set"), entry.setting);
+    read_step(fields, entry);
+    read_action(fields, entry);
+    read_between(fields, entry);
+    if (const Node* lifted = fields.find("lifted")) read_lifted(*lifted, entry);
+    read_shown(fields, entry);
+    sheet_.entries.push_back(std::move(entry));
+  }
+
+  void read_step(const Fields& fields, Entry& entry) {
+    const Node* node = fields.find("step");
+    if (!node) return;
+    const auto step = as_value(*node, "'step'", "R305", parse_number, {1, 1e6, "a whole number from 1"}, diagnostics_);
+    if (!step) return;
+    if (*step != std::floor(*step)) {
+      diagnostics_.error("R305", node->at, fmt::format("'step' must be a whole number, not '{}'", node->text));
+      return;
+    }
+    entry.step = static_cast<int>(*step);
+    if (!plan_given_) {
+      diagnostics_.error("R401", node->at, "'step' is given, but no plan").note("write which plan: 'plan: {id: 7c1e03}'");
+    }
+  }
+
+  void read_action(const Fields& fields, Entry& entry) {
+    const Node* sweep = fields.find("sweep");
+    const Node* wiggle = fields.find("wiggle");
+    if (sweep && wiggle) {
+      diagnostics_.error("R403", fields.key_span("wiggle"), "a reading sweeps or wiggles, not both").note("'sweep' is given", fields.key_span("sweep"));
+      return;
+    }
+    if (wiggle) {
+      entry.action = Action::Wiggle;
+      entry.wiggled = read_points(wiggle, "'wiggle'");
+    }
+    if (!sweep) return;
+    entry.action = Action::Sweep;
+    const std::string* text = as_text(*sweep, "'sweep'", diagnostics_);
+    if (!text) return;
+    const auto part = harness_.find_part(*text);
+    if (part && harness_[*part].pot && !harness_[*part].pot->gang) {
+      entry.swept = part;
+      return;
+    }
+    std::vector<std::string> pots;
+    for (const PartId control : harness_.controls()) {
+      if (harness_[control].pot) pots.push_back(harness_[control].name);
+    }
+    Diagnostic& error = diagnostics_.error("R404", sweep->at, part ? fmt::format("'{}' is not a pot's knob", *text) : fmt::format("no such pot: '{}'", text->substr(0, 100)));
+    if (part && harness_[*part].pot) {
+      error.note(fmt::format("it is on the shaft of '{}'", harness_[*harness_[*part].pot->gang].name));
+    } else if (const auto nearest = nearest_name(*text, pots)) {
+      error.note(fmt::format("nearest name is '{}'", *nearest));
+    } else if (!pots.empty() && pots.size() <= 20) {
+      error.note(fmt::format("the pots are {}", fmt::join(pots, ", ")));
+    }
+  }
+
+  void read_between(Fields& fields, Entry& entry) {
+    if (!fields.given("between")) {
+      if (!fields.given("step")) {
+        diagnostics_.error("N114", entry.at, "a reading needs 'between'").note("or 'step', for a step of the plan");
+      }
+      return;
+    }
+    const Node* node = fields.find("between");
+    if (!node || !as_list(*node, "'between'", diagnostics_)) return;
+    if (node->items.size() != 2) {
+      diagnostics_.error("R402", node->at, fmt::format("a reading is between two points, not {}", node->items.size()));
+      return;
+    }
+    const auto a = points_.point(node->items[0]);
+    const auto b = points_.point(node->items[1]);
+    if (!a || !b) return;
+    const bool first = can_be_probed(*a, node->items[0], entry.setting);
+    const bool second = can_be_probed(*b, node->items[1], entry.setting);
+    if (!first || !second) return;
+    if (*a == *b) {
+      diagnostics_.error("R402", node->items[1].at, fmt::format("both probes are at '{}'", node->items[1].text));
+      return;
+    }
+    entry.placed = true;
+    entry.a = *a;
+    entry.b = *b;
+  }
+
+  void read_lifted(const Node& node, Entry& entry) {
+    entry.lifted = read_points(&node, "'lifted'");
+    const auto texts = node.kind == Node::Kind::List ? node.items : std::vector<Node>{node};
+    for (const Node& item : texts) {
+      const auto point = item.kind == Node::Kind::Text ? harness_.find_point(item.text) : std::nullopt;
+      if (!point || leads_.count(*point)) continue;
+      Diagnostic& error = diagnostics_.error("R405", item.at, fmt::format("'{}' is no lead or wire end in a joint, so it can't be lifted", item.text));
+      std::string at_it;
+      for (const Blob& blob : harness_.blobs()) {
+        if (blob.surface != *point) continue;
+        for (const PointId lead : blob.leads) at_it += (at_it.empty() ? "" : ", ") + harness_[lead].name;
+      }
+      if (!at_it.empty()) error.note("soldered there are " + at_it);
+    }
+  }
+
+  void read_shown(Fields& fields, Entry& entry) {
+    const Node* range = fields.find("range");
+    if (range) {
+      entry.range = as_value(*range, "'range'", "N301", parse_ohms, {1, 1e11, "from 1 to 100G"}, diagnostics_);
+    }
+    const Node* reads = fields.need("reads");
+    const std::string* text = reads ? as_text(*reads, "'reads'", diagnostics_) : nullptr;
+    if (!text) return;
+    entry.text = *text;
+    const Parsed<Shown> shown = parse_reading(*text);
+    if (!shown.value) {
+      Diagnostic& error = diagnostics_.error("R301", reads->at, shown.problem);
+      if (!shown.hint.empty()) error.note(shown.hint);
+      return;
+    }
+    entry.shows = shown.value->shows;
+    entry.value = shown.value->value;
+    entry.resolution = shown.value->resolution;
+    if (!fits_action(fields, entry, *reads)) return;
+    if (!meter_known_ || (fields.given("range") && !entry.range)) return;
+    if (entry.step && !entry.range) return;  // on the step's range, which the plan knows
+    const auto problem = reading_problem(meter_, entry.range, *shown.value, *text);
+    if (!problem) return;
+    using Kind = ReadingProblem::Kind;
+    const char* code = problem->kind == Kind::NoSuchRange ? "R304" : problem->kind == Kind::AboveRange ? "R303" : "R302";
+    Diagnostic& error = diagnostics_.error(code, problem->kind == Kind::NoSuchRange ? range->at : reads->at, problem->problem);
+    if (!problem->hint.empty()) error.note(problem->hint);
+  }
+
+  // Sweeps read smooth or jumps, wiggles steady or unstable, and plain readings neither smooth, jumps nor steady.
+  bool fits_action(const Fields& fields, const Entry& entry, const Node& reads) {
+    const bool of_sweep = entry.shows == Shows::Smooth || entry.shows == Shows::Jumps;
+    if (fields.given("sweep")) {
+      if (of_sweep) return true;
+      diagnostics_.error("R406", reads.at, fmt::format("a sweep reads smooth or jumps, not '{}'", reads.text.substr(0, 60)));
+      return false;
+    }
+    if (fields.given("wiggle")) {
+      if (entry.shows == Shows::Steady || entry.shows == Shows::Unstable) return true;
+      diagnostics_.error("R406", reads.at, fmt::format("a wiggle reads steady or unstable, not '{}'", reads.text.substr(0, 60)));
+      return false;
+    }
+    if (fields.given("step") || (!of_sweep && entry.shows != Shows::Steady)) return true;
+    diagnostics_.error("R406", reads.at, fmt::format("'{}' is what a {} reads", reads.text, of_sweep ? "sweep" : "wiggle"))
+        .note(of_sweep ? "say which knob is turned: 'sweep: volume'" : "say what is pressed and moved: 'wiggle: [volume.case]'");
+    return false;
+  }
+
+  void read_heard(const Node& node) {
+    if (!as_map(node, "what was heard", diagnostics_)) return;
+    Fields fields(node, "what was heard", node.at, {"pickup", "set", "is"}, diagnostics_);
+    Heard heard;
+    heard.at = node.at;
+    heard.setting = Setting(harness_);
+    read_set(fields.find("set"), heard.setting);
+    if (const Node* pickup = fields.find("pickup")) heard.pickup = read_pickup(*pickup);
+    const Node* is = fields.need("is");
+    const std::string* text = is ? as_text(*is, "'is'", diagnostics_) : nullptr;
+    if (text) {
+      const auto known = std::find_if(kSounds.begin(), kSounds.end(), [&](const auto& sound) { return sound.first == *text; });
+      if (known != kSounds.end()) {
+        heard.sound = known->second;
+      } else {
+        std::vector<std::string> words;
+        for (const auto& [word, sound] : kSounds) words.emplace_back(word);
+        Diagnostic& error = diagnostics_.error("N207", is->at, fmt::format("no such sound: '{}'", text->substr(0, 100)));
+        if (const auto nearest = nearest_name(*text, words)) {
+          error.note(fmt::format("nearest name is '{}'", *nearest));
+        } else {
+          error.note(fmt::format("'is' may be {}", fmt::join(words, ", ")));
+        }
+      }
+    }
+    sheet_.heard.push_back(std::move(heard));
+  }
+
+  std::optional<PartId> read_pickup(const Node& node) {
+    const std::string* text = as_text(node, "'pickup'", diagnostics_);
+    if (!text) return std::nullopt;
+    const auto part = harness_.find_part(*text);
+    if (part && harness_[*part].kind == PartKind::Pickup) return part;
+    std::vector<std::string> pickups;
+    for (const Part& one : harness_.parts()) {
+      if (one.kind == PartKind::Pickup) pickups.push_back(one.name);
+    }
+    Diagnostic& error = diagnostics_.error("R203", node.at, part ? fmt::format("'{}' is not a pickup", *text) : fmt::format("no such pickup: '{}'", text->substr(0, 100)));
+    if (const auto nearest = nearest_name(*text, pickups)) {
+      error.note(fmt::format("nearest name is '{}'", *nearest));
+    } else if (!pickups.empty() && pickups.size() <= 20) {
+      error.note(fmt::format("the pickups are {}", fmt::join(pickups, ", ")));
+    }
+    return std::nullopt;
+  }
+
+  const Netlist& netlist_;
+  const Harness& harness_;
+  Diagnostics& diagnostics_;
+  PointReader points_;
+  Meter meter_;
+  bool meter_known_ = true;
+  bool plan_given_ = false;
+  const Stage* stage_ = nullptr;
+  std::unordered_set<PointId> leads_;
+  Sheet sheet_;
+};
+
+}  // namespace
+
+std::optional<Sheet> read_sheet(std::string_view text, const Netlist& netlist, Diagnostics& diagnostics) {
+  const SourceText source(text);
+  const auto root = parse_tree(source, diagnostics);
+  if (!root) return std::nullopt;
+  return SheetReader(netlist, diagnostics).read(*root);
+}
+
+}  // namespace lugwise

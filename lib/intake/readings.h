@@ -1,0 +1,20 @@
+// The readings file: what a technician wrote down about one harness, read and checked against its netlist.
+//
+// Every problem of the file is found in one go. Not asked here, because it takes the plan: whether a `step` exists and
+// whether its reading fits the step's range (reading_problem in intake/value.h answers that).
+#pragma once
+
+#include <optional>
+#include <string_view>
+
+#include "diagnosis/sheet.h"
+#include "intake/netlist.h"
+#include "source/diagnostic.h"
+
+namespace lugwise {
+
+// Nothing where there are errors. Sheet::meter and Sheet::temperature hold only what the readings file itself says; a
+// reading without range is judged by that meter, else by the netlist's, else by the assumed one.
+std::optional<Sheet> read_sheet(std::string_view text, const Netlist& netlist, Diagnostics& diagnostics);
+
+}  // namespace lugwise

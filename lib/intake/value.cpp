@@ -1,0 +1,439 @@
+#include "intake/value.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <utility>
+#include <vector>
+
+namespace lugwise {
+namespace {
+
+constexpr std::size_t kLongestNumber = 24;
+
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+std::string_view trim(std::string_view text) {
+  while (!text.empty() && (text.front() == ' ' || text.front() == '\t')) text.remove_prefix(1);
+  while (!text.empty() && (text.back() == ' ' || text.back() == '\t')) text.remove_suffix(1);
+  return text;
+}
+
+std::string lower(std::string_view text) {
+  std::string low(text);
+  for (char& c : low) {
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  }
+  return low;
+}
+
+std::string quoted(std::string_view text) {
+  constexpr std::size_t kShown = 40;
+  if (text.size() <= kShown) return fmt::format("'{}'", text);
+  std::size_t cut = kShown;
+  while (cut > 0 && (static_cast<unsigned char>(text[cut]) & 0xC0) == 0x80) --cut;
+  return fmt::format("'{}...'", text.substr(0, cut));
+}
+
+template <class T>
+Parsed<T> refused(std::string problem, std::string hint = {}) {
+  return {std::nullopt, std::move(problem), std::move(hint)};
+}
+
+std::string likely(std::string_view meant) { return fmt::format("did you mean '{}'?", meant); }
+
+// A number and what follows it: 4.7 and "k"; with a letter for a point, 4.7 and "k" too, `lettered`.
+struct Quantity {
+  double number = 0;
+  int decimals = 0;      // digits after the point
+  bool point = false;    // there was a point, or a letter for one
+  bool lettered = false;
+  std::string digits;    // the number as plain decimal digits
+  std::string suffix;    // what follows, trimmed
+};
+
+double decimal(const std::string& digits) {
+  double number = 0;
+  std::from_chars(digits.data(), digits.data() + digits.size(), number);
+  return number;
+}
+
+// The bytes of the multiplier letter at the start of a text: R k K m M G p n u and both micro signs; 0 if none.
+std::size_t multiplier_length(std::string_view text) {
+  if (text.empty()) return 0;
+  if (std::string_view("RkKmMGpnuF").find(text.front()) != std::string_view::npos) return 1;
+  if (text.starts_with("\xC2\xB5") || text.starts_with("\xCE\xBC")) return 2;
+  return 0;
+}
+
+std::optional<Quantity> split(std::string_view text) {
+  text = trim(text);
+  Quantity found;
+  std::size_t i = 0;
+  while (i < text.size() && is_digit(text[i])) ++i;
+  const std::size_t whole = i;
+  std::string digits(text.substr(0, whole));
+  if (i < text.size() && text[i] == '.') {
+    found.point = true;
+    ++i;
+    const std::size_t start = i;
+    while (i < text.size() && is_digit(text[i])) ++i;
+    if (i == start) return std::nullopt;  // a point with nothing after it
+    found.decimals = static_cast<int>(i - start);
+    digits += "." + std::string(text.substr(start, i - start));
+  }
+  std::string_view rest = text.substr(i);
+  const std::size_t letter = multiplier_length(rest);
+  if (!found.point && letter > 0 && rest.size() > letter && is_digit(rest[letter])) {
+    std::size_t end = letter;
+    while (end < rest.size() && is_digit(rest[end])) ++end;
+    found.point = found.lettered = true;
+    found.decimals = static_cast<int>(end - letter);
+    digits += "." + std::string(rest.substr(letter, end - letter));
+    found.suffix = std::string(rest.substr(0, letter)) + std::string(trim(rest.substr(end)));
+  } else {
+    if (digits.empty()) return std::nullopt;
+    found.suffix = std::string(trim(rest));
+  }
+  if (digits.size() > kLongestNumber) return std::nullopt;
+  found.digits = digits.front() == '.' ? "0" + digits : digits;
+  found.number = decimal(found.digits);
+  return found;
+}
+
+// Takes a unit off the end of a suffix: "kΩ" leaves "k".
+bool strip_unit(std::string& suffix, std::initializer_list<std::string_view> units) {
+  for (const std::string_view unit : units) {
+    if (!suffix.ends_with(unit)) continue;
+    suffix.resize(suffix.size() - unit.size());
+    suffix = std::string(trim(suffix));
+    return true;
+  }
+  return false;
+}
+
+bool strip_ohm(std::string& suffix) {
+  return strip_unit(suffix, {"\xCE\xA9", "\xE2\x84\xA6", "ohms", "ohm", "Ohms", "Ohm"});
+}
+
+std::optional<double> ohm_multiplier(std::string_view letter) {
+  if (letter.empty() || letter == "R") return 1;
+  if (letter == "k" || letter == "K") return 1e3;
+  if (letter == "M") return 1e6;
+  if (letter == "G") return 1e9;
+  return std::nullopt;
+}
+
+std::optional<double> farad_multiplier(std::string_view letter) {
+  if (letter == "p") return 1e-12;
+  if (letter == "n") return 1e-9;
+  if (letter == "u" || letter == "\xC2\xB5" || letter == "\xCE\xBC") return 1e-6;
+  if (letter == "m") return 1e-3;
+  if (letter == "F") return 1;
+  return std::nullopt;
+}
+
+// Scales without leaving the nearest double to the typed value: 6.2k is 6200, not 6200.000000000001.
+double scaled(const Quantity& quantity, double multiplier) {
+  const int exponent = static_cast<int>(std::lround(std::log10(multiplier)));
+  return decimal(fmt::format("{}e{}", quantity.digits, exponent));
+}
+
+// The text with its decimal comma made a point, where it has exactly one comma between digits.
+std::optional<std::string> with_point(std::string_view text) {
+  const std::size_t comma = text.find(',');
+  if (comma == std::string_view::npos || comma == 0 || comma + 1 >= text.size()) return std::nullopt;
+  if (text.find(',', comma + 1) != std::string_view::npos || text.find('.') != std::string_view::npos) return std::nullopt;
+  if (!is_digit(text[comma - 1]) || !is_digit(text[comma + 1])) return std::nullopt;
+  std::string changed(text);
+  changed[comma] = '.';
+  return changed;
+}
+
+template <class T>
+Parsed<T> not_a(std::string_view what, std::string_view text, std::string hint = {}) {
+  return refused<T>(fmt::format("not {}: {}", what, quoted(text)), std::move(hint));
+}
+
+// A capacitor's value as people write it: 47e-9 is "47n".
+std::string plain_farads(double farads) {
+  for (const auto& [size, letter] : {std::pair{1e-6, "u"}, std::pair{1e-9, "n"}}) {
+    if (farads >= size * 0.9999999) return fmt::format("{:.6g}{}", farads / size, letter);
+  }
+  return fmt::format("{:.6g}p", farads / 1e-12);
+}
+
+// Degrees are written in several ways.
+bool strip_celsius(std::string& suffix) {
+  return strip_unit(suffix, {"\xC2\xB0""C", "\xC2\xB0 C", "\xC2\xBA""C", "\xE2\x84\x83", "C"});
+}
+
+Parsed<Shown> word(Shows shows) { return {Shown{shows, 0, 0, false}, {}, {}}; }
+
+std::string ranges_of(const Meter& meter) {
+  std::string listed;
+  for (const Range& range : meter.ranges) listed += (listed.empty() ? "" : ", ") + range_name(range.top);
+  return listed;
+}
+
+bool multiple_of(Ohms value, Ohms step) {
+  const double times = value / step;
+  return std::abs(times - std::round(times)) < 1e-6 * std::max(1.0, std::abs(times));
+}
+
+// More digits typed than the range has; where one of the last digit is no power of ten, the next finer power counts.
+bool too_fine(const Meter& meter, const Range& range, const Shown& shown) {
+  const Ohms step = std::pow(10.0, std::floor(std::log10(meter.step(range)) + 1e-9));
+  if (shown.value == 0) return false;
+  if (shown.bare) return !multiple_of(shown.value, step);
+  return shown.resolution < step * 0.999 || !multiple_of(shown.value, step);
+}
+
+// The typed digits with a letter behind them that would make them fit: 6.71 is 6.71k on the 20k range.
+std::string with_letter(const Meter& meter, const std::vector<Range>& ranges, const Shown& shown, std::string_view typed) {
+  const auto quantity = split(typed);
+  if (!quantity || !quantity->suffix.empty()) return {};
+  for (const auto& [size, letter] : {std::pair{1e3, "k"}, std::pair{1e6, "M"}}) {
+    const Shown other{Shows::Value, shown.value * size, shown.resolution * size, false};
+    for (const Range& range : ranges) {
+      if (!over_range(meter, range, other.value) && !too_fine(meter, range, other)) return likely(quantity->digits + letter);
+    }
+  }
+  return {};
+}
+
+}  // namespace
+
+Parsed<Ohms> parse_ohms(std::string_view text) {
+  text = trim(text);
+  constexpr std::string_view what = "a resistance";
+  if (const auto changed = with_point(text); changed && split(*changed)) {
+    return not_a<Ohms>(what, text, "the decimal mark is a point: " + likely(*changed));
+  }
+  const auto quantity = split(text);
+  if (!quantity) {
+    if (text.starts_with('-') || text.starts_with('+')) {
+      const auto without = text.substr(1);
+      return not_a<Ohms>(what, text, split(without) ? "a resistance has no sign: " + likely(without) : "");
+    }
+    if (text.ends_with('.') && split(text.substr(0, text.size() - 1))) {
+      return not_a<Ohms>(what, text, likely(text.substr(0, text.size() - 1)));
+    }
+    return not_a<Ohms>(what, text, "write '220', '4.7k' or '0.5M'");
+  }
+  std::string suffix = quantity->suffix;
+  strip_ohm(suffix);
+  if (const auto multiplier = ohm_multiplier(suffix)) return {scaled(*quantity, *multiplier), {}, {}};
+  if (suffix == "m") {
+    return not_a<Ohms>(what, text, "'m' is a thousandth: " + likely(quantity->digits + "M"));
+  }
+  if (suffix == "r") return not_a<Ohms>(what, text, likely(quantity->digits));
+  const std::string low = lower(suffix);
+  if (low == "meg" || low == "mohm" || low == "mohms") return not_a<Ohms>(what, text, likely(quantity->digits + "M"));
+  if (low == "kohm" || low == "kohms" || low == "kk" || low == "ko") {
+    return not_a<Ohms>(what, text, likely(quantity->digits + "k"));
+  }
+  if (low == "o" || low == "e") return not_a<Ohms>(what, text, likely(quantity->digits));
+  if (strip_unit(suffix, {"F"}) || farad_multiplier(suffix)) {
+    return not_a<Ohms>(what, text, "that is how a capacitor's value is written");
+  }
+  return not_a<Ohms>(what, text, "write '220', '4.7k' or '0.5M'");
+}
+
+Parsed<double> parse_farads(std::string_view text) {
+  text = trim(text);
+  constexpr std::string_view what = "a capacitor's value";
+  if (const auto changed = with_point(text); changed && split(*changed)) {
+    return not_a<double>(what, text, "the decimal mark is a point: " + likely(*changed));
+  }
+  const auto quantity = split(text);
+  if (!quantity) return not_a<double>(what, text, "write '22n', '0.022u' or '680p'");
+  std::string suffix = quantity->suffix;
+  const bool lettered_unit = quantity->lettered && suffix == "F";
+  if (suffix.size() > 1 && !lettered_unit) strip_unit(suffix, {"F"});
+  if (const auto multiplier = farad_multiplier(suffix)) return {scaled(*quantity, *multiplier), {}, {}};
+  if (suffix.empty()) {
+    // A bare number: below one it is microfarads, three figures are the code printed on the body, else nanofarads.
+    const std::string& digits = quantity->digits;
+    std::string meant = digits + "n";
+    if (quantity->number == 0) {
+      return not_a<double>(what, text, "write '22n', '0.022u' or '680p'");
+    } else if (quantity->number < 1) {
+      meant = plain_farads(quantity->number * 1e-6);
+    } else if (!quantity->point && digits.size() == 3 && digits[0] != '0' && digits[2] <= '6') {
+      meant = plain_farads(decimal(digits.substr(0, 2)) * std::pow(10, digits[2] - '0') * 1e-12);
+    }
+    return not_a<double>(what, text, "a capacitor needs its unit letter: " + likely(meant));
+  }
+  const std::string low = lower(suffix);
+  if (low == "mf" || low == "mfd" || low == "ufd") return not_a<double>(what, text, likely(quantity->digits + "u"));
+  if (low == "n" || low == "u" || low == "p" || low == "nf" || low == "uf" || low == "pf") {
+    return not_a<double>(what, text, likely(quantity->digits + low.substr(0, 1)));
+  }
+  strip_ohm(suffix);
+  if (ohm_multiplier(suffix)) return not_a<double>(what, text, "that is how a resistance is written");
+  return not_a<double>(what, text, "write '22n', '0.022u' or '680p'");
+}
+
+Parsed<double> parse_share(std::string_view text) {
+  text = trim(text);
+  constexpr std::string_view what = "a percentage";
+  if (const auto changed = with_point(text); changed && split(*changed)) {
+    return not_a<double>(what, text, "the decimal mark is a point: " + likely(*changed));
+  }
+  const auto quantity = split(text);
+  if (quantity && !quantity->lettered && quantity->suffix == "%") {
+    return {scaled(*quantity, 1e-2), {}, {}};
+  }
+  if (quantity && quantity->suffix.empty()) {
+    std::string meant = quantity->digits + "%";
+    if (quantity->number > 0 && quantity->number < 1) {
+      return not_a<double>(what, text, fmt::format("did you mean '{}%' or '{}'?", fmt::format("{:.6g}", quantity->number * 100), meant));
+    }
+    return not_a<double>(what, text, likely(meant));
+  }
+  if (text.starts_with('-')) return not_a<double>(what, text, "it has no sign");
+  return not_a<double>(what, text, "write '10%'");
+}
+
+Parsed<double> parse_length(std::string_view text) {
+  text = trim(text);
+  constexpr std::string_view what = "a length";
+  if (const auto changed = with_point(text); changed && split(*changed)) {
+    return not_a<double>(what, text, "the decimal mark is a point: " + likely(*changed));
+  }
+  const auto quantity = split(text);
+  if (quantity && !quantity->lettered) {
+    if (quantity->suffix == "mm") return {scaled(*quantity, 1e-3), {}, {}};
+    if (quantity->suffix == "cm") return {scaled(*quantity, 1e-2), {}, {}};
+    if (quantity->suffix == "m") return {quantity->number, {}, {}};
+    if (quantity->suffix == "in") return {quantity->number * 0.0254, {}, {}};
+    if (quantity->suffix.empty()) return not_a<double>(what, text, "it needs its unit: " + likely(quantity->digits + " mm"));
+    const std::string low = lower(quantity->suffix);
+    if (low == "\"" || low == "inch" || low == "inches") return not_a<double>(what, text, likely(quantity->digits + " in"));
+    if (low == "mm" || low == "cm" || low == "m" || low == "in") return not_a<double>(what, text, likely(quantity->digits + " " + low));
+  }
+  return not_a<double>(what, text, "write it in mm, cm, m or in, as '300 mm'");
+}
+
+Parsed<double> parse_volts(std::string_view text) {
+  const auto quantity = split(text);
+  if (quantity && !quantity->lettered && (quantity->suffix.empty() || quantity->suffix == "V")) {
+    return {quantity->number, {}, {}};
+  }
+  return not_a<double>("a voltage", trim(text), "write '9' or '9V'");
+}
+
+Parsed<double> parse_celsius(std::string_view text) {
+  text = trim(text);
+  constexpr std::string_view what = "a temperature";
+  std::string_view rest = text;
+  double sign = 1;
+  for (const std::string_view minus : {"-", "\xE2\x88\x92"}) {
+    if (!rest.starts_with(minus)) continue;
+    sign = -1;
+    rest = trim(rest.substr(minus.size()));
+    break;
+  }
+  const auto quantity = split(rest);
+  if (!quantity || quantity->lettered) return not_a<double>(what, text, "write '24 \xC2\xB0""C'");
+  std::string suffix = quantity->suffix;
+  if (suffix.empty() || (strip_celsius(suffix) && suffix.empty())) return {sign * quantity->number, {}, {}};
+  if (suffix == "F" || suffix == "\xC2\xB0""F") {
+    return not_a<double>(what, text, likely(fmt::format("{:.0f} \xC2\xB0""C", (sign * quantity->number - 32) / 1.8)));
+  }
+  return not_a<double>(what, text, "write '24 \xC2\xB0""C'");
+}
+
+Parsed<double> parse_number(std::string_view text) {
+  text = trim(text);
+  if (const auto quantity = split(text); quantity && quantity->suffix.empty()) return {quantity->number, {}, {}};
+  return not_a<double>("a number", text);
+}
+
+Parsed<Shown> parse_reading(std::string_view text) {
+  text = trim(text);
+  constexpr std::string_view what = "a reading";
+  const std::string low = lower(text);
+  if (low == "ol" || low == "o.l" || low == "0l" || low == "0.l" || low == "o.l." || low == "ol." || low == ".ol") {
+    return word(Shows::OverRange);
+  }
+  if (low == "beep") return word(Shows::Beep);
+  if (low == "no beep") return word(Shows::NoBeep);
+  if (low == "unstable") return word(Shows::Unstable);
+  if (low == "steady") return word(Shows::Steady);
+  if (low == "smooth") return word(Shows::Smooth);
+  if (low == "jumps") return word(Shows::Jumps);
+  if (text == "1" || text == "1." || text == "1 ." || text == "1 .") {
+    return not_a<Shown>(what, text, "a lone 1 is how some meters say they are over their range: did you mean 'OL'? one ohm is '1.0'");
+  }
+  std::string plain(text);
+  if (text.find(',') != std::string_view::npos) {
+    const auto changed = with_point(text);
+    if (!changed) return not_a<Shown>(what, text);
+    const auto quantity = split(*changed);
+    if (quantity && quantity->suffix.empty() && quantity->decimals == 3) {
+      return not_a<Shown>(what, text, fmt::format("did you mean '{}k' or '{}'?", *changed, *changed));
+    }
+    plain = *changed;
+  }
+  const auto quantity = split(plain);
+  if (!quantity) {
+    if (low == "open" || low == "inf" || low == "infinite" || low == "over" || low == "overload" || low == ".inf" ||
+        low == "\xE2\x88\x9E" || low == "lo" || low == "0l l" || low == "o l" || low == "0 l") {
+      return not_a<Shown>(what, text, likely("OL"));
+    }
+    if (low == "beeps" || low == "bip") return not_a<Shown>(what, text, likely("beep"));
+    if (low == "nobeep" || low == "no-beep" || low == "silent" || low == "no beeps") return not_a<Shown>(what, text, likely("no beep"));
+    if (low == "jump" || low == "jumpy") return not_a<Shown>(what, text, likely("jumps"));
+    if (text.starts_with('-') && split(text.substr(1))) return not_a<Shown>(what, text, "an ohmmeter shows nothing below zero");
+    if (text.ends_with('.') && split(text.substr(0, text.size() - 1))) return not_a<Shown>(what, text, likely(text.substr(0, text.size() - 1)));
+    return not_a<Shown>(what, text, "write what the meter shows: '6.71k', 'OL', 'beep', 'no beep' or 'unstable'");
+  }
+  const Parsed<Ohms> ohms = parse_ohms(plain);
+  if (!ohms.value) return not_a<Shown>(what, text, ohms.hint);
+  std::string suffix = quantity->suffix;
+  strip_ohm(suffix);
+  const double multiplier = ohm_multiplier(suffix).value_or(1);
+  Shown shown;
+  shown.value = *ohms.value;
+  shown.resolution = multiplier * std::pow(10.0, -quantity->decimals);
+  shown.bare = !quantity->point && multiplier == 1;
+  return {shown, {}, {}};
+}
+
+std::optional<ReadingProblem> reading_problem(const Meter& meter, std::optional<Ohms> range, const Shown& shown,
+                                              std::string_view typed) {
+  using Kind = ReadingProblem::Kind;
+  std::vector<Range> ranges = meter.ranges;
+  if (range) {
+    std::erase_if(ranges, [&](const Range& other) { return std::abs(other.top - *range) > 1e-6 * *range; });
+    if (ranges.empty()) {
+      return ReadingProblem{Kind::NoSuchRange, fmt::format("the meter has no range of {}", range_name(*range)),
+                            "its ranges are " + ranges_of(meter)};
+    }
+  }
+  if (shown.shows != Shows::Value || ranges.empty()) return std::nullopt;
+  if (over_range(meter, ranges.back(), shown.value)) {
+    return ReadingProblem{Kind::AboveRange,
+                          fmt::format("{} is above {}", quoted(typed),
+                                      range ? fmt::format("the {} range", range_name(*range)) : "the meter's highest range"),
+                          "the display says OL there"};
+  }
+  // An automatic meter takes the lowest range that holds the value; by hand it may be any.
+  if (!range && meter.automatic) {
+    const auto lowest = std::find_if(ranges.begin(), ranges.end(), [&](const Range& r) { return !over_range(meter, r, shown.value); });
+    ranges.assign(1, *lowest);
+  }
+  for (const Range& one : ranges) {
+    if (!over_range(meter, one, shown.value) && !too_fine(meter, one, shown)) return std::nullopt;
+  }
+  const std::string where = ranges.size() == 1 ? fmt::format("the {} range", range_name(ranges.front().top)) : "any range of the meter";
+  return ReadingProblem{Kind::TooManyDigits, fmt::format("{} has more digits than {}", quoted(typed), where),
+                        with_letter(meter, range ? ranges : meter.ranges, shown, typed)};
+}
+
+}  // namespace lugwise
