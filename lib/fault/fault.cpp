@@ -34,6 +34,7 @@ double open_weight(const Element& element) {
 
 constexpr double kColdJoint = 1.2;
 constexpr double kDirtyContact = 1.0;
+constexpr double kDirtyWiper = 0.4;
 constexpr double kShortedLugs = 0.3;
 constexpr double kShortedBraid = 0.3;
 constexpr double kShortedCapacitor = 0.15;
@@ -58,6 +59,7 @@ class Lister {
       const ElementKind kind = harness_[id].kind;
       if (kind == ElementKind::Joint || kind == ElementKind::Blob) add(Mode::High, id, kColdJoint);
       if (kind == ElementKind::Contact) add(Mode::High, id, kDirtyContact);
+      if (kind == ElementKind::Wiper) add(Mode::High, id, kDirtyWiper);
     }
     shorts();
     for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {

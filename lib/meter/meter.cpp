@@ -15,8 +15,8 @@ constexpr double kSlack = 1e-9;
 // The largest power of ten not above a number.
 int decade(double number) { return static_cast<int>(std::floor(std::log10(number) + kSlack)); }
 
-// How often 10^power goes into a number. Powers of ten below one have no exact double, those above have: divide by
-// these, multiply by those.
+// How often 10^power goes into a number. Powers of ten below one have no exact double, those above have:
+// divide by these, multiply by those.
 double in_units_of(double number, int power) {
   return power < 0 ? number * std::pow(10, -power) : number / std::pow(10, power);
 }
@@ -76,7 +76,8 @@ Window window(const Meter& meter, const Range& range, const Band& ohms, int plug
   const Ohms low = ohms.low + meter.leads_low + cable;
   const Ohms high = ohms.high + meter.leads_high + cable;
   const Ohms middle = ohms.nominal + (meter.leads_low + meter.leads_high) / 2 + cable;
-  return {std::max(0.0, low - error_bound(meter, range, low)), middle, high + error_bound(meter, range, high)};
+  return {std::max(0.0, low - error_bound(meter, range, low)), middle,
+          high + error_bound(meter, range, high)};
 }
 
 const Range& range_for(const Meter& meter, Ohms high, int plugs) {
@@ -118,7 +119,8 @@ std::string in_words(Ohms ohms) {
     value = place < 0 ? value / std::pow(10, -place) : value * std::pow(10, place);
   }
   const Unit unit = unit_of(value);
-  return fmt::format("{}{:.12g} {}Ω", ohms < 0 && value > 0 ? "-" : "", in_units_of(value, unit.power), unit.letter);
+  return fmt::format("{}{:.12g} {}Ω", ohms < 0 && value > 0 ? "-" : "", in_units_of(value, unit.power),
+                     unit.letter);
 }
 
 }  // namespace lugwise

@@ -1,7 +1,7 @@
 // The instrument: what an ohmmeter's display makes of a resistance, and which range to take.
 //
-// A manual meter has ranges to choose from; a reading above the one chosen shows OL and says no more than that. The
-// largest display of a range is one below the counts: 1999 of 2000 counts is 19.99k on 20k.
+// A manual meter has ranges to choose from; a reading above the one chosen shows OL and says no more than
+// that. The largest display of a range is one below the counts: 1999 of 2000 counts is 19.99k on 20k.
 //
 //   Meter meter = assumed_meter();
 //   const Range& range = range_for(meter, 6820);                      // 20k
@@ -19,20 +19,20 @@
 namespace lugwise {
 
 struct Range {
-  Ohms top = 0;        // 200, 2000, ...: what the range is called
-  double share = 0;    // accuracy: share of the reading,
-  double digits = 0;   // plus so many of the last digit
+  Ohms top = 0;       // 200, 2000, ...: what the range is called
+  double share = 0;   // accuracy: share of the reading,
+  double digits = 0;  // plus so many of the last digit
 };
 
 struct Meter {
   int counts = 2000;
-  std::vector<Range> ranges;     // rising
-  bool automatic = false;        // chooses its range itself
-  Ohms leads_low = 0;            // what the display shows with the tips together: at least,
-  Ohms leads_high = 0.5;         // and at most
-  Ohms beeps_below = 40;         // the beeper sounds below this
-  Ohms cable = 0;                // the test cable, both conductors
-  bool assumed = false;          // nobody named a meter
+  std::vector<Range> ranges;  // rising
+  bool automatic = false;     // chooses its range itself
+  Ohms leads_low = 0;         // what the display shows with the tips together: at least,
+  Ohms leads_high = 0.5;      // and at most
+  Ohms beeps_below = 40;      // the beeper sounds below this
+  Ohms cable = 0;             // the test cable, both conductors
+  bool assumed = false;       // nobody named a meter
 
   // One of the last digit on a range, in ohms.
   Ohms step(const Range& range) const { return range.top / counts; }
@@ -51,8 +51,8 @@ std::vector<Range> usual_ranges(int counts, double share, double digits);
 Ohms error_bound(const Meter& meter, const Range& range, Ohms ohms);
 
 // What the display may show of a resistance, before rounding to its last digit: leads and accuracy included.
-// `plugs` is how many of the two probes touch the far end of the test cable: each adds half the cable. Never below
-// zero; above the range's top where the resistance is, so ask over_range().
+// `plugs` is how many of the two probes touch the far end of the test cable: each adds half the cable. Never
+// below zero; above the range's top where the resistance is, so ask over_range().
 struct Window {
   Ohms low = 0;
   Ohms nominal = 0;
@@ -60,21 +60,23 @@ struct Window {
 };
 Window window(const Meter& meter, const Range& range, const Band& ohms, int plugs = 0);
 
-// The lowest range that surely holds a resistance of at most `high` with leads and accuracy; the top one if none does.
+// The lowest range that surely holds a resistance of at most `high` with leads and accuracy; the top one if
+// none does.
 const Range& range_for(const Meter& meter, Ohms high, int plugs = 0);
 
-// Whether a displayed value is above the range once rounded to its last digit: what the display then says is OL.
+// Whether a displayed value is above the range once rounded to its last digit: what the display then says is
+// OL.
 bool over_range(const Meter& meter, const Range& range, Ohms shown);
 
-// What stands on the display, in the unit of the range: "6.71k", "0.4", "OL". Where one of the last digit is no power of
-// ten (20k in 6000 counts) the decimals are those of the next finer power.
+// What stands on the display, in the unit of the range: "6.71k", "0.4", "OL". Where one of the last digit is
+// no power of ten (20k in 6000 counts) the decimals are those of the next finer power.
 std::string display(const Meter& meter, const Range& range, Ohms shown);
 
 // A range as it is written on the dial: "200", "20k", "2M".
 std::string range_name(Ohms top);
 
-// A resistance in ordinary notation, three figures or four that begin with 1, to the milliohm: "6.71 kΩ", "0.045 Ω";
-// "open" if it is infinite.
+// A resistance in ordinary notation, three figures or four that begin with 1, to the milliohm: "6.71 kΩ",
+// "0.045 Ω"; "open" if it is infinite.
 std::string in_words(Ohms ohms);
 
 }  // namespace lugwise

@@ -7,16 +7,21 @@
 #include <cmath>
 #include <limits>
 #include <numeric>
+#include <span>
 
-#include "network/elimination.h"
+#include "network/inside/elimination.h"
 
 namespace lugwise {
 namespace {
 
 constexpr std::uint32_t kNone = std::numeric_limits<std::uint32_t>::max();
 
-// Largest block whose every pair we are willing to hold at once.
-constexpr std::size_t kMostPairs = 4000;
+// Pairs of points within blocks that we are willing to hold at once: 128 MB.
+constexpr std::size_t kMostPairs = 16'000'000;
+
+// Beyond these, products and quotients of conductances leave the range of a double.
+constexpr double kLeastOhms = 1e-100;
+constexpr double kMostOhms = 1e100;
 
 using Graph = boost::adjacency_list<boost::vecS, boost::vecS, boost::undirectedS, boost::no_property,
                                     boost::property<boost::edge_index_t, std::uint32_t>>;
@@ -25,14 +30,29 @@ using Graph = boost::adjacency_list<boost::vecS, boost::vecS, boost::undirectedS
 struct Edge {
   std::uint32_t a = 0;
   std::uint32_t b = 0;
-  double siemens = 0;
   std::uint32_t count = 0;
 };
 
-struct Block {
-  std::vector<std::uint32_t> edges;
-  std::vector<std::uint32_t> places;  // rising
-  std::uint32_t parent = kNone;       // the place through which the tree of blocks reaches it
+// Many short lists of numbers in two blocks of memory.
+class Lists {
+ public:
+  // The values of each key in the order given; keys run from 0 to `size` - 1.
+  Lists() = default;
+  Lists(std::size_t size, const std::vector<std::pair<std::uint32_t, std::uint32_t>>& key_value)
+      : start_(size + 1, 0), items_(key_value.size()) {
+    for (const auto& [key, value] : key_value) ++start_[key + 1];
+    std::partial_sum(start_.begin(), start_.end(), start_.begin());
+    std::vector<std::uint32_t> next(start_.begin(), start_.end() - 1);
+    for (const auto& [key, value] : key_value) items_[next[key]++] = value;
+  }
+  std::size_t size() const { return start_.size() - 1; }
+  std::span<const std::uint32_t> operator[](std::size_t i) const {
+    return {items_.data() + start_[i], items_.data() + start_[i + 1]};
+  }
+
+ private:
+  std::vector<std::uint32_t> start_{0};
+  std::vector<std::uint32_t> items_;
 };
 
 // A stretch of the way between the probes: into a block at one place, out at another.
@@ -49,54 +69,54 @@ std::uint32_t find_root(std::vector<std::uint32_t>& parent, std::uint32_t at) {
 
 }  // namespace
 
-// A place is one point, or several that zero ohms make one.
-struct Network::Parts {
-  std::vector<Resistor> resistors;
+// What does not change with the resistors' values. A place is one point, or several that zero ohms make one.
+struct Network::Shape {
   std::vector<std::uint32_t> place;      // of each point
   std::vector<std::uint32_t> component;  // of each place
   std::vector<Edge> edges;
-  std::vector<std::uint32_t> edge_of;   // of each resistor, or kNone
+  std::vector<std::uint32_t> edge_of;  // of each resistor, or kNone
+  Lists resistors_of;                  // of each edge
   std::vector<std::uint32_t> block_of;  // of each edge
-  std::vector<Block> blocks;
-  std::vector<std::uint32_t> block_above;             // of each place: the block towards the root, or kNone
-  std::vector<std::uint32_t> depth;                   // of each place: blocks to the root
-  std::vector<std::vector<std::uint32_t>> blocks_at;  // of each place
+  Lists block_edges;
+  Lists block_places;                      // rising
+  std::vector<std::uint32_t> block_above;  // of each place: the block towards the root of the tree of blocks, or kNone
+  std::vector<std::uint32_t> parent;       // of each block: the place through which the tree reaches it
+  std::vector<std::uint32_t> depth;        // of each place: blocks to the root
+  Lists blocks_at;                         // of each place
 
   std::size_t places() const { return component.size(); }
 
-  void merge_points(std::size_t points);
-  void merge_resistors();
+  void merge_points(std::size_t points, const std::vector<Resistor>& resistors);
+  void merge_resistors(const std::vector<Resistor>& resistors);
   void find_blocks();
   void plant_tree();
 
   std::vector<Stretch> way(std::uint32_t a, std::uint32_t b) const;
-  std::uint32_t seat(const Block& block, std::uint32_t place) const;
-  std::vector<Neighbours> adjacent(const Block& block, std::uint32_t without = kNone) const;
-  double across(const Stretch& stretch) const;
-  double flow_through(const Stretch& stretch, std::vector<double>& drop) const;
-  std::vector<double> block_pairs(const Block& block) const;
+  std::uint32_t seat(std::uint32_t block, std::uint32_t place) const;
 };
 
-void Network::Parts::merge_points(std::size_t points) {
-  std::vector<std::uint32_t> parent(points);
-  std::iota(parent.begin(), parent.end(), 0U);
+void Network::Shape::merge_points(std::size_t points, const std::vector<Resistor>& resistors) {
+  std::vector<std::uint32_t> roots(points);
+  std::iota(roots.begin(), roots.end(), 0U);
   for (const Resistor& r : resistors) {
     if (r.a >= points || r.b >= points) throw std::invalid_argument("a resistor's end is not a point of the network");
-    if (!(r.ohms >= 0) || !std::isfinite(r.ohms)) throw std::invalid_argument("ohms must be finite and not negative");
-    if (r.ohms == 0) parent[find_root(parent, r.a)] = find_root(parent, r.b);
+    if (r.ohms != 0 && !(r.ohms >= kLeastOhms && r.ohms <= kMostOhms)) {
+      throw std::invalid_argument("ohms must be zero or between 1e-100 and 1e100");
+    }
+    if (r.ohms == 0) roots[find_root(roots, r.a)] = find_root(roots, r.b);
   }
   place.assign(points, kNone);
   std::vector<std::uint32_t> number(points, kNone);
   std::uint32_t places = 0;
   for (std::uint32_t point = 0; point < points; ++point) {
-    const std::uint32_t root = find_root(parent, point);
+    const std::uint32_t root = find_root(roots, point);
     if (number[root] == kNone) number[root] = places++;
     place[point] = number[root];
   }
   component.assign(places, 0);
 }
 
-void Network::Parts::merge_resistors() {
+void Network::Shape::merge_resistors(const std::vector<Resistor>& resistors) {
   struct Key {
     std::uint32_t a, b, resistor;
   };
@@ -110,39 +130,45 @@ void Network::Parts::merge_resistors() {
     return std::tie(x.a, x.b, x.resistor) < std::tie(y.a, y.b, y.resistor);
   });
   edge_of.assign(resistors.size(), kNone);
+  std::vector<std::pair<std::uint32_t, std::uint32_t>> members;
+  members.reserve(keys.size());
   for (const Key& key : keys) {
-    if (edges.empty() || edges.back().a != key.a || edges.back().b != key.b) edges.push_back({key.a, key.b, 0, 0});
-    edges.back().siemens += 1 / resistors[key.resistor].ohms;
+    if (edges.empty() || edges.back().a != key.a || edges.back().b != key.b) edges.push_back({key.a, key.b, 0});
     ++edges.back().count;
     edge_of[key.resistor] = static_cast<std::uint32_t>(edges.size() - 1);
+    members.emplace_back(edge_of[key.resistor], key.resistor);
   }
+  resistors_of = Lists(edges.size(), members);
 }
 
-void Network::Parts::find_blocks() {
+void Network::Shape::find_blocks() {
   Graph graph(places());
   for (std::uint32_t e = 0; e < edges.size(); ++e) boost::add_edge(edges[e].a, edges[e].b, e, graph);
   boost::connected_components(graph, component.data());
   block_of.assign(edges.size(), kNone);
   const auto index = boost::get(boost::edge_index, graph);
   const auto block_map = boost::make_iterator_property_map(block_of.begin(), index);
-  blocks.resize(boost::biconnected_components(graph, block_map));
+  const std::size_t blocks = boost::biconnected_components(graph, block_map);
+
+  std::vector<std::pair<std::uint32_t, std::uint32_t>> edges_in;
+  std::vector<std::pair<std::uint32_t, std::uint32_t>> places_in;
+  edges_in.reserve(edges.size());
+  places_in.reserve(2 * edges.size());
   for (std::uint32_t e = 0; e < edges.size(); ++e) {
-    Block& block = blocks[block_of[e]];
-    block.edges.push_back(e);
-    block.places.push_back(edges[e].a);
-    block.places.push_back(edges[e].b);
+    edges_in.emplace_back(block_of[e], e);
+    places_in.emplace_back(block_of[e], edges[e].a);
+    places_in.emplace_back(block_of[e], edges[e].b);
   }
-  for (Block& block : blocks) {
-    std::sort(block.places.begin(), block.places.end());
-    block.places.erase(std::unique(block.places.begin(), block.places.end()), block.places.end());
-  }
+  std::sort(places_in.begin(), places_in.end());
+  places_in.erase(std::unique(places_in.begin(), places_in.end()), places_in.end());
+  block_edges = Lists(blocks, edges_in);
+  block_places = Lists(blocks, places_in);
+  for (auto& [block, place_in] : places_in) std::swap(block, place_in);
+  blocks_at = Lists(places(), places_in);
 }
 
-void Network::Parts::plant_tree() {
-  blocks_at.resize(places());
-  for (std::uint32_t b = 0; b < blocks.size(); ++b) {
-    for (std::uint32_t place_in : blocks[b].places) blocks_at[place_in].push_back(b);
-  }
+void Network::Shape::plant_tree() {
+  parent.assign(block_edges.size(), kNone);
   block_above.assign(places(), kNone);
   depth.assign(places(), kNone);
   std::vector<std::uint32_t> queue;
@@ -154,8 +180,8 @@ void Network::Parts::plant_tree() {
       const std::uint32_t at = queue[next];
       for (std::uint32_t b : blocks_at[at]) {
         if (b == block_above[at]) continue;
-        blocks[b].parent = at;
-        for (std::uint32_t below : blocks[b].places) {
+        parent[b] = at;
+        for (std::uint32_t below : block_places[b]) {
           if (below == at) continue;
           block_above[below] = b;
           depth[below] = depth[at] + 1;
@@ -167,7 +193,7 @@ void Network::Parts::plant_tree() {
 }
 
 // The blocks between two connected places, each with where the current goes in and out.
-std::vector<Stretch> Network::Parts::way(std::uint32_t a, std::uint32_t b) const {
+std::vector<Stretch> Network::Shape::way(std::uint32_t a, std::uint32_t b) const {
   std::vector<Stretch> from_a;
   std::vector<Stretch> from_b;
   while (a != b) {
@@ -176,11 +202,11 @@ std::vector<Stretch> Network::Parts::way(std::uint32_t a, std::uint32_t b) const
       break;
     }
     if (depth[a] >= depth[b]) {
-      const std::uint32_t up = blocks[block_above[a]].parent;
+      const std::uint32_t up = parent[block_above[a]];
       from_a.push_back({block_above[a], a, up});
       a = up;
     } else {
-      const std::uint32_t up = blocks[block_above[b]].parent;
+      const std::uint32_t up = parent[block_above[b]];
       from_b.push_back({block_above[b], up, b});
       b = up;
     }
@@ -189,37 +215,29 @@ std::vector<Stretch> Network::Parts::way(std::uint32_t a, std::uint32_t b) const
   return from_a;
 }
 
-std::uint32_t Network::Parts::seat(const Block& block, std::uint32_t at) const {
-  return static_cast<std::uint32_t>(std::lower_bound(block.places.begin(), block.places.end(), at) -
-                                    block.places.begin());
+std::uint32_t Network::Shape::seat(std::uint32_t block, std::uint32_t at) const {
+  const auto places_in = block_places[block];
+  return static_cast<std::uint32_t>(std::lower_bound(places_in.begin(), places_in.end(), at) - places_in.begin());
 }
 
-std::vector<Neighbours> Network::Parts::adjacent(const Block& block, std::uint32_t without) const {
-  std::vector<Neighbours> rows(block.places.size());
-  for (std::uint32_t e : block.edges) {
-    const Edge& edge = edges[e];
-    double siemens = edge.siemens;
-    if (without != kNone && edge_of[without] == e) {
-      // Added up again rather than subtracted: the rest may be a millionth of the whole.
-      siemens = 0;
-      for (std::uint32_t i = 0; i < resistors.size(); ++i) {
-        if (i != without && edge_of[i] == e) siemens += 1 / resistors[i].ohms;
-      }
-      if (siemens == 0) continue;
-    }
-    const std::uint32_t a = seat(block, edge.a);
-    const std::uint32_t b = seat(block, edge.b);
-    rows[a].emplace_back(b, siemens);
-    rows[b].emplace_back(a, siemens);
+// The block as it stands; an edge that conducts nothing is left out.
+std::vector<Neighbours> Network::adjacent(std::uint32_t block) const {
+  std::vector<Neighbours> rows(shape_->block_places[block].size());
+  for (std::uint32_t e : shape_->block_edges[block]) {
+    if (siemens_[e] == 0) continue;
+    const std::uint32_t a = shape_->seat(block, shape_->edges[e].a);
+    const std::uint32_t b = shape_->seat(block, shape_->edges[e].b);
+    rows[a].emplace_back(b, siemens_[e]);
+    rows[b].emplace_back(a, siemens_[e]);
   }
   return rows;
 }
 
-double Network::Parts::across(const Stretch& stretch) const {
-  const Block& block = blocks[stretch.block];
-  if (block.edges.size() == 1) return 1 / edges[block.edges.front()].siemens;
-  const std::uint32_t s = seat(block, stretch.from);
-  const std::uint32_t t = seat(block, stretch.to);
+double Network::across(std::uint32_t block, std::uint32_t from, std::uint32_t to) const {
+  const auto edges = shape_->block_edges[block];
+  if (edges.size() == 1) return 1 / siemens_[edges.front()];
+  const std::uint32_t s = shape_->seat(block, from);
+  const std::uint32_t t = shape_->seat(block, to);
   return 1 / Elimination(adjacent(block), {s, t}).conductance(s, t);
 }
 
@@ -227,20 +245,21 @@ double Network::Parts::across(const Stretch& stretch) const {
 // ampere. Points come back one by one, the last eliminated first: a point's potential is the mean of its neighbours'
 // by conductance, so its drop to neighbour i is the mean of the drops from the neighbours to i. Carrying drops, not
 // potentials, keeps the digits of a milliohm joint beside a megohm track.
-double Network::Parts::flow_through(const Stretch& stretch, std::vector<double>& drop) const {
-  const Block& block = blocks[stretch.block];
-  if (block.edges.size() == 1) {
-    const Edge& edge = edges[block.edges.front()];
-    drop.assign(1, (stretch.from == edge.a ? 1 : -1) / edge.siemens);
-    return 1 / edge.siemens;
+double Network::flow_through(std::uint32_t block, std::uint32_t in, std::uint32_t out,
+                             std::vector<double>& drop) const {
+  const auto block_edges = shape_->block_edges[block];
+  if (block_edges.size() == 1) {
+    const std::uint32_t e = block_edges.front();
+    drop.assign(1, (in == shape_->edges[e].a ? 1 : -1) / siemens_[e]);
+    return 1 / siemens_[e];
   }
-  const std::uint32_t s = seat(block, stretch.from);
-  const std::uint32_t t = seat(block, stretch.to);
+  const std::uint32_t s = shape_->seat(block, in);
+  const std::uint32_t t = shape_->seat(block, out);
   const Elimination elimination(adjacent(block), {s, t});
   const std::vector<Star>& stars = elimination.stars();
   const double ohms = 1 / elimination.conductance(s, t);
 
-  std::vector<std::uint32_t> turn(block.places.size(), static_cast<std::uint32_t>(stars.size()));
+  std::vector<std::uint32_t> turn(shape_->block_places[block].size(), static_cast<std::uint32_t>(stars.size()));
   std::vector<std::vector<double>> drops(stars.size());  // of each star: from its centre to each arm
   for (std::uint32_t k = 0; k < stars.size(); ++k) turn[stars[k].centre] = k;
   const auto between = [&](std::uint32_t from, std::uint32_t to) {
@@ -266,19 +285,21 @@ double Network::Parts::flow_through(const Stretch& stretch, std::vector<double>&
     }
   }
   drop.clear();
-  for (std::uint32_t e : block.edges) drop.push_back(between(seat(block, edges[e].a), seat(block, edges[e].b)));
+  for (std::uint32_t e : block_edges) {
+    const Edge& edge = shape_->edges[e];
+    drop.push_back(siemens_[e] == 0 ? 0 : between(shape_->seat(block, edge.a), shape_->seat(block, edge.b)));
+  }
   return ohms;
 }
 
 // Every pair of a block. Points come back one by one: with p the shares of the star's arms and S its total,
 // R(k,x) = 1/S + sum p_j R(j,x) - 1/2 sum p_i p_j R(i,j). The subtraction is harmless: each p_j R(j,x) is at most
 // 1/S + R(k,x), and 1/S is at most R(k,x).
-std::vector<double> Network::Parts::block_pairs(const Block& block) const {
-  const std::size_t n = block.places.size();
-  if (n > kMostPairs) throw NetworkTooDense("the network has a block too large for all of its pairs");
+std::vector<double> Network::block_pairs(std::uint32_t block) const {
+  const std::size_t n = shape_->block_places[block].size();
   std::vector<double> r(n * n, 0);
-  if (block.edges.size() == 1) {
-    r[1] = r[2] = 1 / edges[block.edges.front()].siemens;
+  if (shape_->block_edges[block].size() == 1) {
+    r[1] = r[2] = 1 / siemens_[shape_->block_edges[block].front()];
     return r;
   }
   const std::uint32_t last = 0;
@@ -304,38 +325,58 @@ std::vector<double> Network::Parts::block_pairs(const Block& block) const {
   return r;
 }
 
-Network::Network(std::size_t points, std::vector<Resistor> resistors) : parts_(std::make_unique<Parts>()) {
-  parts_->resistors = std::move(resistors);
-  parts_->merge_points(points);
-  parts_->merge_resistors();
-  parts_->find_blocks();
-  parts_->plant_tree();
+Network::Network(std::size_t points, std::vector<Resistor> resistors) : resistors_(std::move(resistors)) {
+  auto shape = std::make_shared<Shape>();
+  shape->merge_points(points, resistors_);
+  shape->merge_resistors(resistors_);
+  shape->find_blocks();
+  shape->plant_tree();
+  shape_ = std::move(shape);
+  weigh();
 }
-Network::~Network() = default;
-Network::Network(Network&&) noexcept = default;
-Network& Network::operator=(Network&&) noexcept = default;
 
-std::size_t Network::points() const { return parts_->place.size(); }
-const std::vector<Resistor>& Network::resistors() const { return parts_->resistors; }
-std::uint32_t Network::merged(std::uint32_t point) const { return parts_->place.at(point); }
-std::uint32_t Network::component(std::uint32_t point) const { return parts_->component[parts_->place.at(point)]; }
+void Network::weigh() {
+  siemens_.assign(shape_->edges.size(), 0);
+  for (std::uint32_t i = 0; i < resistors_.size(); ++i) {
+    if (shape_->edge_of[i] != kNone) siemens_[shape_->edge_of[i]] += 1 / resistors_[i].ohms;
+  }
+}
+
+Network Network::reweighted(const std::vector<double>& ohms) const {
+  if (ohms.size() != resistors_.size()) throw std::invalid_argument("a value for each resistor is needed");
+  Network other = *this;
+  for (std::uint32_t i = 0; i < ohms.size(); ++i) {
+    if (!(ohms[i] >= 0) || (ohms[i] == 0) != (resistors_[i].ohms == 0)) {
+      throw std::invalid_argument("new ohms must be positive where the old ones are");
+    }
+    other.resistors_[i].ohms = ohms[i];
+  }
+  other.weigh();
+  return other;
+}
+
+std::size_t Network::points() const { return shape_->place.size(); }
+std::uint32_t Network::merged(std::uint32_t point) const { return shape_->place.at(point); }
+std::uint32_t Network::component(std::uint32_t point) const { return shape_->component[shape_->place.at(point)]; }
 
 std::optional<std::uint32_t> Network::block(std::uint32_t resistor) const {
-  const std::uint32_t edge = parts_->edge_of.at(resistor);
+  const std::uint32_t edge = shape_->edge_of.at(resistor);
   if (edge == kNone) return std::nullopt;
-  return parts_->block_of[edge];
+  return shape_->block_of[edge];
 }
 
 bool Network::cut(std::uint32_t resistor) const {
   const auto in = block(resistor);
   if (!in) return !detour(resistor);
-  return parts_->blocks[*in].edges.size() == 1 && parts_->edges[parts_->edge_of[resistor]].count == 1;
+  return shape_->block_edges[*in].size() == 1 && shape_->edges[shape_->edge_of[resistor]].count == 1;
 }
 
 std::optional<double> Network::resistance(std::uint32_t a, std::uint32_t b) const {
   if (!connected(a, b)) return std::nullopt;
   double ohms = 0;
-  for (const Stretch& stretch : parts_->way(merged(a), merged(b))) ohms += parts_->across(stretch);
+  for (const Stretch& stretch : shape_->way(merged(a), merged(b))) {
+    ohms += across(stretch.block, stretch.from, stretch.to);
+  }
   return ohms;
 }
 
@@ -343,49 +384,52 @@ std::optional<Flow> Network::flow(std::uint32_t a, std::uint32_t b) const {
   if (!connected(a, b)) return std::nullopt;
   Flow flow;
   std::vector<double> drop;
-  std::vector<std::pair<std::uint32_t, double>> edge_drops;
-  for (const Stretch& stretch : parts_->way(merged(a), merged(b))) {
-    flow.ohms += parts_->flow_through(stretch, drop);
-    const Block& block = parts_->blocks[stretch.block];
-    for (std::size_t i = 0; i < block.edges.size(); ++i) edge_drops.emplace_back(block.edges[i], drop[i]);
+  for (const Stretch& stretch : shape_->way(merged(a), merged(b))) {
+    flow.ohms += flow_through(stretch.block, stretch.from, stretch.to, drop);
+    const auto block_edges = shape_->block_edges[stretch.block];
+    for (std::size_t i = 0; i < block_edges.size(); ++i) {
+      if (drop[i] == 0) continue;
+      for (std::uint32_t resistor : shape_->resistors_of[block_edges[i]]) {
+        const Resistor& r = resistors_[resistor];
+        const bool along = merged(r.a) == shape_->edges[block_edges[i]].a;
+        flow.currents.push_back({resistor, (along ? drop[i] : -drop[i]) / r.ohms});
+      }
+    }
   }
-  std::sort(edge_drops.begin(), edge_drops.end());
-  for (std::uint32_t i = 0; i < parts_->resistors.size(); ++i) {
-    const std::uint32_t edge = parts_->edge_of[i];
-    if (edge == kNone) continue;
-    const auto found = std::lower_bound(edge_drops.begin(), edge_drops.end(), std::make_pair(edge, -HUGE_VAL));
-    if (found == edge_drops.end() || found->first != edge || found->second == 0) continue;
-    const Resistor& r = parts_->resistors[i];
-    const bool along = merged(r.a) == parts_->edges[edge].a;
-    flow.currents.push_back({i, (along ? found->second : -found->second) / r.ohms});
-  }
+  std::sort(flow.currents.begin(), flow.currents.end(),
+            [](const Current& x, const Current& y) { return x.resistor < y.resistor; });
   return flow;
 }
 
 std::optional<double> Network::detour(std::uint32_t resistor) const {
   const auto in = block(resistor);
-  const Resistor& r = parts_->resistors[resistor];
+  const Resistor& r = resistors_[resistor];
   if (!in) {  // its ends are one place: by other resistors, unless it has no ohms itself
     if (r.ohms > 0 || r.a == r.b) return 0.0;
-    std::vector<Resistor> rest = parts_->resistors;
+    std::vector<Resistor> rest = resistors_;
     rest.erase(rest.begin() + resistor);
     return Network(points(), std::move(rest)).resistance(r.a, r.b);
   }
   if (cut(resistor)) return std::nullopt;
-  const Block& block = parts_->blocks[*in];
-  const std::uint32_t s = parts_->seat(block, merged(r.a));
-  const std::uint32_t t = parts_->seat(block, merged(r.b));
-  return 1 / Elimination(parts_->adjacent(block, resistor), {s, t}).conductance(s, t);
+  Network without = *this;
+  without.resistors_[resistor].ohms = std::numeric_limits<double>::infinity();
+  without.weigh();
+  return without.across(*in, merged(r.a), merged(r.b));
 }
 
 std::vector<std::optional<double>> Network::all_pairs(const std::vector<std::uint32_t>& points) const {
+  std::size_t held = 0;
+  for (std::uint32_t b = 0; b < shape_->block_places.size(); ++b) {
+    held += shape_->block_places[b].size() * shape_->block_places[b].size();
+  }
+  if (held > kMostPairs) throw NetworkTooDense("the network's loops are too large for all of their pairs");
   std::vector<std::vector<double>> pairs;
-  pairs.reserve(parts_->blocks.size());
-  for (const Block& block : parts_->blocks) pairs.push_back(parts_->block_pairs(block));
+  pairs.reserve(shape_->block_edges.size());
+  for (std::uint32_t b = 0; b < shape_->block_edges.size(); ++b) pairs.push_back(block_pairs(b));
 
   std::vector<std::optional<double>> answer(points.size() * points.size());
-  std::vector<double> reach(parts_->places());
-  std::vector<std::uint32_t> came(parts_->places());
+  std::vector<double> reach(shape_->places());
+  std::vector<std::uint32_t> came(shape_->places());
   std::vector<std::uint32_t> queue;
   for (std::size_t row = 0; row < points.size(); ++row) {
     const std::uint32_t start = merged(points[row]);
@@ -394,23 +438,23 @@ std::vector<std::optional<double>> Network::all_pairs(const std::vector<std::uin
     queue.assign(1, start);
     for (std::size_t next = 0; next < queue.size(); ++next) {
       const std::uint32_t at = queue[next];
-      for (std::uint32_t b : parts_->blocks_at[at]) {
+      for (std::uint32_t b : shape_->blocks_at[at]) {
         if (b == came[at]) continue;
-        const Block& block = parts_->blocks[b];
-        const std::size_t n = block.places.size();
-        const std::size_t from = parts_->seat(block, at);
+        const auto places_in = shape_->block_places[b];
+        const std::size_t n = places_in.size();
+        const std::size_t from = shape_->seat(b, at);
         for (std::size_t to = 0; to < n; ++to) {
           if (to == from) continue;
-          reach[block.places[to]] = reach[at] + pairs[b][from * n + to];
-          came[block.places[to]] = b;
-          queue.push_back(block.places[to]);
+          reach[places_in[to]] = reach[at] + pairs[b][from * n + to];
+          came[places_in[to]] = b;
+          queue.push_back(places_in[to]);
         }
       }
     }
-    const std::uint32_t component = parts_->component[start];
+    const std::uint32_t component = shape_->component[start];
     for (std::size_t column = 0; column < points.size(); ++column) {
       const std::uint32_t end = merged(points[column]);
-      if (parts_->component[end] == component) answer[row * points.size() + column] = reach[end];
+      if (shape_->component[end] == component) answer[row * points.size() + column] = reach[end];
     }
   }
   return answer;

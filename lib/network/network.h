@@ -13,6 +13,7 @@
 #include <memory>
 #include <optional>
 #include <stdexcept>
+#include <utility>
 #include <vector>
 
 namespace lugwise {
@@ -34,7 +35,7 @@ struct Flow {
   std::vector<Current> currents;  // resistors that carry any, rising; zero-ohm ones have no share and are left out
 };
 
-// A block so interwoven that solving it would take more memory than we allow ourselves.
+// A block so interwoven that solving it would take more time or memory than we allow ourselves.
 class NetworkTooDense : public std::runtime_error {
  public:
   using std::runtime_error::runtime_error;
@@ -43,14 +44,15 @@ class NetworkTooDense : public std::runtime_error {
 // A point or resistor out of range throws std::out_of_range.
 class Network {
  public:
-  // Throws std::invalid_argument for a point out of range or ohms that are negative or not finite.
+  // Throws std::invalid_argument for a point out of range, and for ohms other than zero or 1e-100 to 1e100.
   Network(std::size_t points, std::vector<Resistor> resistors);
-  ~Network();
-  Network(Network&&) noexcept;
-  Network& operator=(Network&&) noexcept;
+
+  // The same resistors with other ohms, without finding the blocks again. What was zero stays zero and nothing else
+  // becomes zero (throws std::invalid_argument). Infinite ohms take a resistor out of a loop; never one that is a cut.
+  Network reweighted(const std::vector<double>& ohms) const;
 
   std::size_t points() const;
-  const std::vector<Resistor>& resistors() const;
+  const std::vector<Resistor>& resistors() const { return resistors_; }
 
   // Points with the same number conduct to each other.
   std::uint32_t component(std::uint32_t point) const;
@@ -75,8 +77,18 @@ class Network {
   std::vector<std::optional<double>> all_pairs(const std::vector<std::uint32_t>& points) const;
 
  private:
-  struct Parts;
-  std::unique_ptr<Parts> parts_;
+  struct Shape;
+  using Neighbours = std::vector<std::pair<std::uint32_t, double>>;
+
+  void weigh();
+  std::vector<Neighbours> adjacent(std::uint32_t block) const;
+  double across(std::uint32_t block, std::uint32_t from, std::uint32_t to) const;
+  double flow_through(std::uint32_t block, std::uint32_t in, std::uint32_t out, std::vector<double>& drop) const;
+  std::vector<double> block_pairs(std::uint32_t block) const;
+
+  std::vector<Resistor> resistors_;
+  std::shared_ptr<const Shape> shape_;
+  std::vector<double> siemens_;  // of all resistors between the same two places
 };
 
 }  // namespace lugwise

@@ -6,8 +6,8 @@
 #include <cmath>
 #include <limits>
 
-#include "plan/survey.h"
-#include "plan/unseen.h"
+#include "plan/inside/survey.h"
+#include "plan/inside/unseen.h"
 
 namespace lugwise {
 namespace {

@@ -24,7 +24,7 @@ def include_problems(root):
             for line, mark, name in includes(path.read_text()):
                 def wrong(why):
                     problems.append(f"{place(path, root)}:{line}: {name}: {why}")
-                prefix = next((p for p in rules.outside if name.startswith(p)), None)
+                prefix = max((p for p in rules.outside if name.startswith(p)), key=len, default=None)
                 if prefix is not None:
                     homes = rules.outside[prefix]
                     if not (top in homes or room in homes or (room and "*" in homes)):
@@ -84,6 +84,24 @@ def link_problems(root):
     return problems
 
 
+ROW = re.compile(r"^\| `(\w+)` \|[^|]*\|([^|]*)\|$", re.M)
+
+
+def map_problems(root):
+    """The map of rooms in DEVELOPERS.md tells the same arrows."""
+    rules, problems = table(root), []
+    told = {room: set(re.findall(r"\w+", arrows)) for room, arrows in ROW.findall((root / "DEVELOPERS.md").read_text())}
+    for room in sorted(set(told) ^ set(rules.rooms)):
+        problems.append(f"DEVELOPERS.md: {room} is in only one of it and rooms.txt")
+    for room in sorted(set(told) & set(rules.rooms)):
+        arrows = told[room]
+        if {"every", "room", "but"} <= arrows:
+            arrows = set(rules.rooms) - {room} - (arrows - {"every", "room", "but"})
+        for other in sorted(arrows ^ rules.rooms[room]):
+            problems.append(f"DEVELOPERS.md: the arrow from {room} to {other} is in only one of it and rooms.txt")
+    return problems
+
+
 def circles(rules):
     """Rooms that can be reached from themselves."""
     def reach(room):
@@ -103,6 +121,9 @@ class Arrows(unittest.TestCase):
 
     def test_every_link_edge_is_in_the_table_and_the_other_way_round(self):
         self.assertEqual(link_problems(ROOT), [])
+
+    def test_the_developers_map_tells_the_same_arrows(self):
+        self.assertEqual(map_problems(ROOT), [])
 
     def test_the_arrows_never_bend_back(self):
         self.assertEqual(circles(table(ROOT).rooms), [])
@@ -142,6 +163,16 @@ class Arrows(unittest.TestCase):
         self.assertEqual([problem.split(":")[0] for problem in found],
                          ["lib/stray", "lib/CMakeLists.txt", "lib/high/CMakeLists.txt", "lib/middle/CMakeLists.txt",
                           "lib/middle/CMakeLists.txt"])
+
+    def test_a_wrong_arrow_on_the_map_is_found(self):
+        with tempfile.TemporaryDirectory() as folder:
+            written(folder, {
+                "tests/house/rooms.txt": "low:\nmiddle: low\nhigh: low middle\nlost:\n",
+                "DEVELOPERS.md": "| `low` | a? | |\n| `middle` | b? | high |\n| `high` | c? | every room but lost |\n",
+            })
+            found = map_problems(Path(folder))
+        self.assertEqual([problem.split(": ")[1].split(" is in")[0] for problem in found],
+                         ["lost", "the arrow from middle to high", "the arrow from middle to low"])
 
     def test_a_circle_of_arrows_is_found(self):
         self.assertEqual(circles({"a": {"b"}, "b": {"c"}, "c": {"a"}, "d": {"a"}}), ["a", "b", "c"])

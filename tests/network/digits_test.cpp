@@ -51,7 +51,7 @@ TEST_CASE(
   double worst_share = 0;
   double worst_current = 0;
   double worst_stray = 0;
-  for (int round = 0; round < (kSlowBuild ? 15 : 100); ++round) {
+  for (int round = 0; round < (kSlowBuild ? 10 : 60); ++round) {
     const Shape shape = random_harness(dice);
     const std::uint32_t n = shape.points;
     const Network network = shape.network();

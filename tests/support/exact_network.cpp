@@ -140,8 +140,8 @@ ForestNetwork::ForestNetwork(std::size_t points, const std::vector<Resistor>& re
     if (static_cast<double>(ohms) != r.ohms || scale % ohms != 0)
       throw std::invalid_argument("ohms must divide the scale");
     const auto [a, b] = std::minmax(joined_[r.a], joined_[r.b]);
-    auto edge =
-        std::find_if(edges_.begin(), edges_.end(), [&](const Edge& e) { return e.a == a && e.b == b; });
+    auto edge = std::find_if(edges_.begin(), edges_.end(),
+                             [a = a, b = b](const Edge& e) { return e.a == a && e.b == b; });
     if (edge == edges_.end()) edge = edges_.insert(edge, {a, b, 0, 0});
     edge->conductance += scale / ohms;
   }
@@ -204,8 +204,8 @@ std::optional<double> ForestNetwork::detour(std::uint32_t resistor) const {
     return ForestNetwork(points_, without(resistors_, resistor), scale_).resistance(r.a, r.b);
   }
   const auto [a, b] = std::minmax(joined_[r.a], joined_[r.b]);
-  const auto edge =
-      std::find_if(edges_.begin(), edges_.end(), [&](const Edge& e) { return e.a == a && e.b == b; });
+  const auto edge = std::find_if(edges_.begin(), edges_.end(),
+                                 [a = a, b = b](const Edge& e) { return e.a == a && e.b == b; });
   const std::int64_t rest = trees_ - edge->trees * (scale_ / static_cast<std::int64_t>(r.ohms));
   if (rest == 0) return std::nullopt;
   return ohms(parted(a, b), rest);

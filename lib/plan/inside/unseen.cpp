@@ -1,4 +1,4 @@
-#include "plan/unseen.h"
+#include "plan/inside/unseen.h"
 
 #include <fmt/format.h>
 

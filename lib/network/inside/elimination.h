@@ -32,13 +32,21 @@ class Elimination {
   double conductance(std::uint32_t a, std::uint32_t b) const;
 
  private:
-  void eliminate(std::uint32_t centre);
-  void connect(std::uint32_t at, const Neighbours& arms, double share);
+  // Additions to a row pile up behind its tidy part; tidying merges what is named twice and drops what is gone.
+  struct Row {
+    Neighbours arms;
+    std::size_t tidy = 0;
+  };
 
-  std::vector<Neighbours> adjacent_;
+  void eliminate(std::uint32_t centre);
+  void tidy(std::uint32_t point);
+
+  std::vector<Row> rows_;
+  std::vector<char> gone_;
   std::vector<Star> stars_;
   std::vector<std::int32_t> seat_;  // scratch: where a neighbour sits in the row at hand, or -1
-  std::size_t entries_ = 0;
+  std::size_t entries_ = 0;         // in all rows
+  std::size_t work_ = 0;            // mesh conductances made so far
 };
 
 }  // namespace lugwise

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "plan/plan.h"
-#include "plan/survey.h"
+#include "plan/inside/survey.h"
 
 namespace lugwise {
 

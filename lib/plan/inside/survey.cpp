@@ -1,4 +1,4 @@
-#include "plan/survey.h"
+#include "plan/inside/survey.h"
 
 #include <algorithm>
 #include <bit>

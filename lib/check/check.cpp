@@ -1,0 +1,47 @@
+#include "check/check.h"
+
+#include <algorithm>
+#include <tuple>
+
+#include "check/inside/drawing.h"
+#include "check/inside/rules.h"
+
+namespace lugwise {
+
+std::vector<Diagnostic> check(const Harness& harness, const std::string& file) {
+  const Drawing drawing(harness);
+  Diagnostics found(file);
+
+  const bool all_shorted = grounded_hot(drawing, found);
+  if (!all_shorted) silent_coils(drawing, found);
+
+  floating_metal(drawing, found);
+  exchanged_jacks(drawing, found);
+  reversed_pickups(drawing, found);
+
+  left_over_points(drawing, found);
+  lost_coil_ends(drawing, found);
+  dead_switch_lugs(drawing, found);
+  bypassed_parts(drawing, found);
+
+  backward_volumes(drawing, found);
+  backward_tones(drawing, found);
+  idle_pots(drawing, found);
+
+  equal_positions(drawing, found);
+  buried_cases(drawing, found);
+  missing_jack(drawing, found);
+  empty_stages(drawing, found);
+  odd_values(drawing, found);
+  draining_batteries(drawing, found);
+
+  misspelt_names(drawing, found);
+
+  std::vector<Diagnostic> list = found.list();
+  std::stable_sort(list.begin(), list.end(), [](const Diagnostic& a, const Diagnostic& b) {
+    return std::tie(a.at.line, a.at.column, a.code) < std::tie(b.at.line, b.at.column, b.code);
+  });
+  return list;
+}
+
+}  // namespace lugwise

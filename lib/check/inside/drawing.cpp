@@ -1,0 +1,123 @@
+#include "check/inside/drawing.h"
+
+#include <fmt/format.h>
+
+namespace lugwise {
+namespace {
+
+bool solid(const Element& element) {
+  switch (element.kind) {
+    case ElementKind::Joint:
+    case ElementKind::Blob:
+    case ElementKind::Wire:
+      return true;
+    case ElementKind::Contact:
+      return element.when == Conducts::Always || element.when == Conducts::CavityClosed;
+    default:
+      return false;
+  }
+}
+
+}  // namespace
+
+Drawing::Drawing(const Harness& harness)
+    : harness_(harness),
+      nets_(harness.points().size()),
+      joints_(harness.points().size(), 0),
+      joined_inside_(harness.points().size(), false),
+      hot_nets_(harness.points().size(), false),
+      ground_nets_(harness.points().size(), false),
+      ganged_(harness.parts().size(), false) {
+  join_solid();
+  count_joints();
+  find_jacks();
+  find_gangs();
+}
+
+void Drawing::join_solid() {
+  for (const Element& element : harness_.elements()) {
+    if (solid(element)) nets_.join(element.a, element.b);
+  }
+}
+
+void Drawing::count_joints() {
+  for (const Blob& blob : harness_.blobs()) {
+    if (blob.inside) {
+      joined_inside_[blob.surface.index] = true;
+      for (PointId lead : blob.leads) joined_inside_[lead.index] = true;
+    } else {
+      joints_[blob.surface.index] += static_cast<int>(blob.leads.size());
+      for (PointId lead : blob.leads) ++joints_[lead.index];
+    }
+  }
+  for (const Element& element : harness_.elements()) {
+    if (element.kind != ElementKind::Contact || !element.pressed) continue;
+    ++joints_[element.a.index];
+    ++joints_[element.b.index];
+  }
+}
+
+void Drawing::find_jacks() {
+  std::vector<bool> metal(harness_.points().size(), false);  // by net
+  for (std::uint32_t i = 0; i < harness_.points().size(); ++i) {
+    if (harness_.points()[i].role == PointRole::Surface) metal[net(PointId{i})] = true;
+  }
+  for (std::uint32_t i = 0; i < harness_.parts().size(); ++i) {
+    const Part& part = harness_.parts()[i];
+    if (part.kind != PartKind::Jack) continue;
+    const auto point = [&](const char* own) { return harness_.find_point(part.name + own); };
+    const auto tip = point(".tip");
+    const auto sleeve = point(".sleeve");
+    const auto plug_tip = point(".plug-tip");
+    const auto plug_sleeve = point(".plug-sleeve");
+    if (!tip || !sleeve || !plug_tip || !plug_sleeve) continue;
+    JackEnds jack{PartId{i}, *tip, *sleeve, *plug_tip, *plug_sleeve};
+    jack.exchanged = joined(*sleeve) && metal[net(*tip)] && !metal[net(*sleeve)];
+    hot_nets_[net(jack.hot())] = true;
+    ground_nets_[net(jack.ground())] = true;
+    jacks_.push_back(jack);
+  }
+}
+
+void Drawing::find_gangs() {
+  for (std::uint32_t i = 0; i < harness_.parts().size(); ++i) {
+    const Part& part = harness_.parts()[i];
+    if (!part.pot || !part.pot->gang) continue;
+    ganged_[i] = true;
+    ganged_[part.pot->gang->index] = true;
+  }
+}
+
+std::string_view Drawing::own_name(PointId point) const {
+  const std::string_view name = harness_[point].name;
+  return name.substr(name.find('.') + 1);
+}
+
+std::string_view Drawing::end_of(PointId point) const {
+  const std::string_view own = own_name(point);
+  for (const auto& [lead, end] : harness_[*harness_[point].part].leads) {
+    if (lead == own) return end;
+  }
+  return own;
+}
+
+bool Drawing::named_lead(PointId point) const {
+  const std::string_view own = own_name(point);
+  for (const auto& [lead, end] : harness_[*harness_[point].part].leads) {
+    if (lead == own) return true;
+  }
+  return false;
+}
+
+std::string quoted_list(const std::vector<std::string>& names) {
+  const std::size_t shown = names.size() > 4 ? 3 : names.size();
+  std::string text;
+  for (std::size_t i = 0; i < shown; ++i) {
+    if (i > 0) text += i + 1 == names.size() ? " and " : ", ";
+    text += fmt::format("'{}'", names[i]);
+  }
+  if (shown < names.size()) text += fmt::format(" and {} more", names.size() - shown);
+  return text;
+}
+
+}  // namespace lugwise

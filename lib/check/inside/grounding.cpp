@@ -1,0 +1,232 @@
+// What is on ground and should not be, and what is not and should be.
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+#include <fmt/format.h>
+
+#include "check/inside/rules.h"
+#include "circuit/circuit.h"
+
+namespace lugwise {
+namespace {
+
+// Each of these may look at the whole harness, so they are few however many jacks and switches there are.
+constexpr int kMostTries = 64;  // switch positions besides the first
+constexpr int kMostWays = 8;    // ways from tip to sleeve traced
+
+// Points of metal that want a ground; a shield's lead only where it is soldered, as one left over is another warning.
+bool wants_ground(const Drawing& drawing, PointId id) {
+  const Harness& harness = drawing.harness();
+  const Point& point = harness[id];
+  if (point.role == PointRole::WireEnd) return harness[*point.wire].braid;
+  if (!point.part) return false;
+  if (point.role == PointRole::Surface) return true;
+  const bool lead = point.role == PointRole::Lead && harness[*point.part].kind == PartKind::Pickup;
+  return lead && drawing.end_of(id) == "shield" && drawing.joined_anywhere(id);
+}
+
+// A way to ground for noise, not only for a meter: some builders put a resistor or a capacitor in the string ground.
+Nets nets_to_ground(const Drawing& drawing) {
+  Nets nets = drawing.nets();
+  for (const Element& element : drawing.harness().elements()) {
+    const bool leads_on = element.kind == ElementKind::Resistor || element.kind == ElementKind::Capacitor ||
+                          element.when == Conducts::InPositions;
+    if (leads_on) nets.join(element.a, element.b);
+  }
+  return nets;
+}
+
+// Wipers where they stand at 10, or at the pot's own place if that is elsewhere. A pot that turns backwards has a
+// warning of its own.
+void join_wipers(const Drawing& drawing, Nets& nets) {
+  const Harness& harness = drawing.harness();
+  for (std::uint32_t i = 0; i < harness.parts().size(); ++i) {
+    const Part& part = harness.parts()[i];
+    if (!part.pot || part.pot->no_load || backward_volume(drawing, PartId{i})) continue;
+    const Pot& pot = *part.pot;
+    if ((pot.gang ? harness[*pot.gang].pot->normal : pot.normal) != 10) continue;
+    const WiperShare share = wiper_share(pot, 10);
+    if (share.at_stop()) nets.join(pot.lug2, share.nominal == 0 ? pot.lug1 : pot.lug3);
+  }
+}
+
+// The contacts that are closed with one switch in a position and all others in their first.
+void join_contacts(const Drawing& drawing, std::optional<PartId> moved, std::uint16_t position, Nets& nets) {
+  for (const Element& element : drawing.harness().elements()) {
+    if (element.when != Conducts::InPositions) continue;
+    const std::uint16_t place = moved && element.part == moved ? position : std::uint16_t{0};
+    if (std::binary_search(element.closed_in.begin(), element.closed_in.end(), place))
+      nets.join(element.a, element.b);
+  }
+}
+
+// A button or a small switch is let put hot on ground, to silence the guitar.
+bool may_silence(const Part& part) { return part.positions.size() <= 2 && part.points.size() <= 3; }
+
+// The other positions of each switch, from what is one net whatever the switches do.
+void grounded_in_positions(const Drawing& drawing, const Nets& always, const Nets& first,
+                           Diagnostics& found) {
+  const Harness& harness = drawing.harness();
+  int tries = 0;
+  for (std::uint32_t i = 0; i < harness.parts().size() && tries < kMostTries; ++i) {
+    const Part& part = harness.parts()[i];
+    if (part.kind != PartKind::Switch || may_silence(part)) continue;
+    for (std::uint16_t place = 1; place < part.positions.size() && tries < kMostTries; ++place, ++tries) {
+      Nets nets = always;
+      join_contacts(drawing, PartId{i}, place, nets);
+      for (const JackEnds& jack : drawing.jacks()) {
+        if (first.one(jack.tip, jack.sleeve) || !nets.one(jack.tip, jack.sleeve)) continue;
+        const Position& position = part.positions[place];
+        found.warning(
+            "W103", position.at.known() ? position.at : part.at,
+            fmt::format("with the volume up and '{}' at '{}' the hot is on ground: '{}' meets '{}'",
+                        part.name, position.name, harness[jack.tip].name, harness[jack.sleeve].name));
+        break;
+      }
+    }
+  }
+}
+
+// The way from tip to sleeve along what has no resistance of its own, with the volume up and each switch in its first
+// position.
+class Tracer {
+ public:
+  explicit Tracer(const Drawing& drawing) : drawing_(drawing), ways_(drawing.harness().points().size()) {
+    const Harness& harness = drawing.harness();
+    for (const Element& element : harness.elements()) {
+      const bool first = element.when == Conducts::InPositions && element.closed_in.front() == 0;
+      const bool shut = element.when == Conducts::Always || element.when == Conducts::CavityClosed || first;
+      const bool small = element.kind == ElementKind::Joint || element.kind == ElementKind::Blob ||
+                         element.kind == ElementKind::Wire || element.kind == ElementKind::Contact;
+      if (shut && small) link(element.a, element.b);
+    }
+    for (const Part& part : harness.parts()) {
+      if (part.pot && !part.pot->no_load && part.pot->normal == 10 && !part.pot->gang) {
+        link(part.pot->lug2, part.pot->lug3);
+      }
+    }
+  }
+
+  std::vector<std::string> between(PointId from, PointId to) const {
+    const Harness& harness = drawing_.harness();
+    std::map<PointId, PointId> came_from{{from, from}};
+    std::vector<PointId> queue{from};
+    for (std::size_t next = 0; next < queue.size() && !came_from.count(to); ++next) {
+      for (PointId near : ways_[queue[next].index]) {
+        if (came_from.emplace(near, queue[next]).second) queue.push_back(near);
+      }
+    }
+    std::vector<std::string> names;
+    if (!came_from.count(to)) return names;
+    for (PointId at = came_from.at(to); at != from; at = came_from.at(at)) {
+      const Point& point = harness[at];
+      if (point.role == PointRole::WireEnd || point.role == PointRole::WiperPlace) continue;
+      const std::string& name = point.role == PointRole::Solder ? harness[*point.on].name : point.name;
+      const bool end = name == harness[from].name || name == harness[to].name;
+      if (!end && (names.empty() || names.back() != name)) names.push_back(name);
+    }
+    std::reverse(names.begin(), names.end());
+    return names;
+  }
+
+ private:
+  void link(PointId a, PointId b) {
+    ways_[a.index].push_back(b);
+    ways_[b.index].push_back(a);
+  }
+
+  const Drawing& drawing_;
+  std::vector<std::vector<PointId>> ways_;
+};
+
+}  // namespace
+
+void floating_metal(const Drawing& drawing, Diagnostics& found) {
+  if (drawing.jacks().empty()) return;
+  const Harness& harness = drawing.harness();
+  const Nets nets = nets_to_ground(drawing);
+  std::set<std::uint32_t> good;
+  for (const JackEnds& jack : drawing.jacks()) good.insert(nets.of(jack.ground()));
+
+  std::map<std::uint32_t, std::size_t> island_of;  // by net
+  std::vector<std::vector<PointId>> islands;       // in the order of their first points
+  for (std::uint32_t i = 0; i < harness.points().size(); ++i) {
+    const PointId point{i};
+    if (!wants_ground(drawing, point) || good.count(nets.of(point))) continue;
+    const auto [known, fresh] = island_of.emplace(drawing.net(point), islands.size());
+    if (fresh) islands.emplace_back();
+    islands[known->second].push_back(point);
+  }
+
+  for (const std::vector<PointId>& island : islands) {
+    std::vector<std::string> names;
+    std::set<WireId> braids;
+    for (PointId point : island) {
+      const std::optional<WireId> braid = harness[point].wire;
+      if (!braid || braids.insert(*braid).second)
+        names.push_back(harness[point].name);  // one end of a braid will do
+    }
+    const bool one = names.size() == 1;
+    found.warning(
+        "W102", harness[island.front()].at,
+        fmt::format("{} {} no path to the jack's sleeve{}: run a ground wire to {}", quoted_list(names),
+                    one ? "has" : "have",
+                    drawing.hot(island.front()) ? fmt::format(" and {} on the hot", one ? "is" : "are") : "",
+                    one ? "it" : "them"));
+  }
+}
+
+bool grounded_hot(const Drawing& drawing, Diagnostics& found) {
+  Nets always = drawing.nets();
+  join_wipers(drawing, always);
+  Nets first = always;
+  join_contacts(drawing, std::nullopt, 0, first);
+  const Harness& harness = drawing.harness();
+  std::optional<Tracer> tracer;
+  int traced = 0;
+  bool some_jack_lives = drawing.jacks().empty();
+  for (const JackEnds& jack : drawing.jacks()) {
+    const bool switched = !always.one(jack.tip, jack.sleeve);
+    some_jack_lives = some_jack_lives || switched;
+    if (!first.one(jack.tip, jack.sleeve)) continue;
+    std::string by_way;
+    if (traced++ < kMostWays) {
+      if (!tracer) tracer.emplace(drawing);
+      const std::vector<std::string> names = tracer->between(jack.tip, jack.sleeve);
+      if (!names.empty()) by_way = " by way of " + quoted_list(names);
+    }
+    found.warning("W103", harness[jack.part].at,
+                  fmt::format("with the volume up{} the hot is on ground: '{}' meets '{}'{}",
+                              switched ? " and each switch in its first position" : "",
+                              harness[jack.tip].name, harness[jack.sleeve].name, by_way));
+  }
+  grounded_in_positions(drawing, always, first, found);
+  return !some_jack_lives;
+}
+
+void exchanged_jacks(const Drawing& drawing, Diagnostics& found) {
+  const Harness& harness = drawing.harness();
+  for (const JackEnds& jack : drawing.jacks()) {
+    if (!jack.exchanged) continue;
+    found.warning("W113", harness[jack.part].at,
+                  fmt::format("'{}' is on the metal and '{}' is not: exchange the two wires at the jack",
+                              harness[jack.tip].name, harness[jack.sleeve].name));
+  }
+}
+
+void reversed_pickups(const Drawing& drawing, Diagnostics& found) {
+  const Harness& harness = drawing.harness();
+  for (const Element& coil : harness.elements()) {
+    if (coil.kind != ElementKind::Coil || drawing.end_of(coil.a) != "hot") continue;
+    const bool reversed =
+        drawing.grounded(coil.a) && !drawing.grounded(coil.b) && drawing.joined_anywhere(coil.b);
+    if (!reversed) continue;
+    found.warning("W114", harness[*coil.part].at,
+                  fmt::format("'{}' is on ground and '{}' is not: exchange the two leads",
+                              harness[coil.a].name, harness[coil.b].name));
+  }
+}
+
+}  // namespace lugwise

@@ -1,0 +1,276 @@
+// Which coils no setting brings to the jack.
+//
+// A coil is heard where it lies on a way from tip to sleeve: where, with a resistor drawn from tip to sleeve, coil and
+// resistor are in one block of the network. Pots stand in mid-travel, where all three lugs are tied: a coil heard with a
+// knob anywhere is heard there. First all switch contacts are drawn as resistors at once: a coil in no block with the
+// jack then is in none ever. What is left falls apart into blocks that don't depend on each other's switches, so that
+// the settings to try stay few however large the harness is.
+
+#include <algorithm>
+#include <map>
+
+#include <fmt/format.h>
+
+#include "check/inside/rules.h"
+#include "network/network.h"
+
+namespace lugwise {
+namespace {
+
+constexpr std::uint32_t kMostTries = 4096;  // settings of one block
+constexpr std::size_t kWorkEach = 64;       // resistors looked at in all, for each in the harness,
+constexpr std::size_t kWorkAtLeast = 2'000'000;
+
+struct Link {
+  std::uint32_t a = 0;
+  std::uint32_t b = 0;
+  std::optional<ElementId> contact;  // a switch's
+  bool coil = false;
+  bool jack = false;  // from tip to sleeve
+  ElementId element;  // of a coil
+};
+
+using Block = std::vector<Link>;
+
+// The nets with the plugs in, and what lies between them.
+std::vector<Link> links_of(const Drawing& drawing) {
+  const Harness& harness = drawing.harness();
+  Nets nets = drawing.nets();
+  for (const Element& element : harness.elements()) {
+    if (element.when == Conducts::PlugIn) nets.join(element.a, element.b);
+  }
+
+  std::vector<Link> links;
+  const auto link = [&](PointId a, PointId b) -> Link& {
+    Link made;
+    made.a = nets.of(a);
+    made.b = nets.of(b);
+    return links.emplace_back(made);
+  };
+  for (std::uint32_t i = 0; i < harness.elements().size(); ++i) {
+    const Element& element = harness.elements()[i];
+    if (element.kind == ElementKind::Coil) {
+      Link& coil = link(element.a, element.b);
+      coil.coil = true;
+      coil.element = ElementId{i};
+    } else if (element.kind == ElementKind::Resistor) {
+      link(element.a, element.b);
+    } else if (element.when == Conducts::InPositions) {
+      link(element.a, element.b).contact = ElementId{i};
+    }
+  }
+  for (const Part& part : harness.parts()) {
+    if (part.pot) {
+      for (PointId lug : {part.pot->lug1, part.pot->lug2, part.pot->lug3}) link(lug, part.pot->wiper_place);
+    } else if (part.kind == PartKind::Module) {
+      // What we don't model may join its points in any way: as spokes of a wheel whose hub is a net of its own.
+      const auto hub = static_cast<std::uint32_t>(harness.points().size() + (&part - harness.parts().data()));
+      for (PointId point : part.points) link(point, point).b = hub;
+    }
+  }
+  for (const JackEnds& jack : drawing.jacks()) link(jack.plug_tip, jack.plug_sleeve).jack = true;
+  return links;
+}
+
+std::vector<Resistor> resistors_of(const std::vector<Link>& links) {
+  std::vector<Resistor> resistors;
+  resistors.reserve(links.size());
+  for (const Link& link : links) resistors.push_back({link.a, link.b, 1});
+  return resistors;
+}
+
+// Numbers the nets of a block from zero; returns how many there are.
+std::uint32_t renumber(Block& block) {
+  std::vector<std::uint32_t> nets;
+  for (const Link& link : block) {
+    nets.push_back(link.a);
+    nets.push_back(link.b);
+  }
+  std::sort(nets.begin(), nets.end());
+  nets.erase(std::unique(nets.begin(), nets.end()), nets.end());
+  const auto number = [&](std::uint32_t net) {
+    return static_cast<std::uint32_t>(std::lower_bound(nets.begin(), nets.end(), net) - nets.begin());
+  };
+  for (Link& link : block) {
+    link.a = number(link.a);
+    link.b = number(link.b);
+  }
+  return static_cast<std::uint32_t>(nets.size());
+}
+
+// The blocks that hold a jack and a coil.
+std::vector<Block> blocks_to_try(const std::vector<Link>& links, std::size_t points) {
+  const Network network(points, resistors_of(links));
+  std::map<std::uint32_t, Block> blocks;
+  for (std::uint32_t i = 0; i < links.size(); ++i) {
+    if (const auto block = network.block(i); links[i].jack && block) blocks[*block];
+  }
+  for (std::uint32_t i = 0; i < links.size(); ++i) {
+    const auto block = network.block(i);
+    if (!block) continue;
+    if (const auto found = blocks.find(*block); found != blocks.end()) found->second.push_back(links[i]);
+  }
+  std::vector<Block> kept;
+  for (auto& [number, block] : blocks) {
+    if (std::any_of(block.begin(), block.end(), [](const Link& link) { return link.coil; }))
+      kept.push_back(block);
+  }
+  return kept;
+}
+
+// The settings of a block's switches, likeliest to settle most first: all switches in their first position, in their
+// second and so on; then every combination, or a scattering of them where they are too many.
+class Settings {
+ public:
+  Settings(const Harness& harness, const Block& block) {
+    for (const Link& link : block) {
+      if (link.contact) places_.emplace(*harness[*link.contact].part, 0);
+    }
+    for (const auto& [part, place] : places_) {
+      const auto count = static_cast<std::uint32_t>(harness[part].positions.size());
+      counts_.push_back(count);
+      most_ = std::max(most_, count);
+      all_ = std::min(all_ * count, kMostTries + 1);
+    }
+  }
+
+  bool few_enough() const { return all_ <= kMostTries; }
+  std::uint32_t count() const { return most_ + (few_enough() ? all_ : 2 * most_); }
+
+  void choose(std::uint32_t number) {
+    std::uint32_t rest = number < most_ ? 0 : number - most_;
+    std::size_t i = 0;
+    for (auto& [part, place] : places_) {
+      if (number < most_) {
+        place = static_cast<std::uint16_t>(number % counts_[i]);
+      } else if (few_enough()) {
+        place = static_cast<std::uint16_t>(rest % counts_[i]);
+        rest /= counts_[i];
+      } else {
+        place =
+            static_cast<std::uint16_t>((number * 2654435761U + part.index * 40503U) / 65536U % counts_[i]);
+      }
+      ++i;
+    }
+  }
+
+  std::uint16_t place(PartId part) const { return places_.at(part); }
+
+ private:
+  std::map<PartId, std::uint16_t> places_;
+  std::vector<std::uint32_t> counts_;
+  std::uint32_t most_ = 1;
+  std::uint32_t all_ = 1;
+};
+
+// The coils of a block that no setting brings to the jack; none while too many settings are left untried.
+std::vector<ElementId> silent_in(const Harness& harness, Block block, std::size_t& work) {
+  const std::uint32_t nets = renumber(block);
+  Settings settings(harness, block);
+  std::vector<std::uint32_t> coils;
+  for (std::uint32_t i = 0; i < block.size(); ++i) {
+    if (block[i].coil) coils.push_back(i);
+  }
+  for (std::uint32_t number = 0; number < settings.count() && !coils.empty(); ++number) {
+    if (work < block.size()) return {};
+    work -= block.size();
+    settings.choose(number);
+    std::vector<Resistor> resistors = resistors_of(block);
+    for (std::uint32_t i = 0; i < block.size(); ++i) {
+      if (!block[i].contact) continue;
+      const Element& contact = harness[*block[i].contact];
+      const bool closed = std::binary_search(contact.closed_in.begin(), contact.closed_in.end(),
+                                             settings.place(*contact.part));
+      if (closed) {
+        resistors[i].ohms = 0;
+      } else {
+        resistors[i].b = resistors[i].a;
+      }
+    }
+    const Network network(nets, std::move(resistors));
+    std::vector<std::uint32_t> heard;
+    for (std::uint32_t i = 0; i < block.size(); ++i) {
+      if (const auto number_of = network.block(i); block[i].jack && number_of) heard.push_back(*number_of);
+    }
+    std::sort(heard.begin(), heard.end());
+    coils.erase(std::remove_if(coils.begin(), coils.end(),
+                               [&](std::uint32_t coil) {
+                                 const auto in = network.block(coil);
+                                 return in && std::binary_search(heard.begin(), heard.end(), *in);
+                               }),
+                coils.end());
+  }
+  if (!settings.few_enough()) return {};
+  std::vector<ElementId> silent;
+  for (std::uint32_t coil : coils) silent.push_back(block[coil].element);
+  return silent;
+}
+
+// By element: whether the coil is silent in every setting.
+std::vector<bool> silent_elements(const Drawing& drawing) {
+  const Harness& harness = drawing.harness();
+  const std::vector<Link> links = links_of(drawing);
+  std::vector<bool> silent(harness.elements().size(), false);
+  for (const Link& link : links) {
+    if (link.coil) silent[link.element.index] = true;
+  }
+  std::size_t work = std::max(kWorkAtLeast, kWorkEach * links.size());
+  for (const Block& block : blocks_to_try(links, harness.points().size() + harness.parts().size())) {
+    for (const Link& link : block) {
+      if (link.coil) silent[link.element.index] = false;
+    }
+    for (ElementId coil : silent_in(harness, block, work)) silent[coil.index] = true;
+  }
+  return silent;
+}
+
+std::string ends_of(const Drawing& drawing, const Element& coil) {
+  const Harness& harness = drawing.harness();
+  return fmt::format("'{}' to '{}'", harness[coil.a].name, harness[coil.b].name);
+}
+
+std::string why(const Drawing& drawing, const std::vector<const Element*>& coils) {
+  const Harness& harness = drawing.harness();
+  for (const Element* coil : coils) {
+    if (drawing.net(coil->a) == drawing.net(coil->b)) {
+      return fmt::format("'{}' and '{}' are joined to each other", harness[coil->a].name,
+                         harness[coil->b].name);
+    }
+    for (PointId end : {coil->a, coil->b}) {
+      if (!drawing.joined_anywhere(end)) return fmt::format("'{}' is joined to nothing", harness[end].name);
+    }
+  }
+  return "follow its leads from the tip to the sleeve";
+}
+
+}  // namespace
+
+void silent_coils(const Drawing& drawing, Diagnostics& found) {
+  if (drawing.jacks().empty()) return;
+  const Harness& harness = drawing.harness();
+  const std::vector<bool> silent = silent_elements(drawing);
+  std::map<PartId, std::vector<const Element*>> coils_of;
+  std::map<PartId, std::vector<const Element*>> silent_of;
+  for (std::uint32_t i = 0; i < harness.elements().size(); ++i) {
+    const Element& element = harness.elements()[i];
+    if (element.kind != ElementKind::Coil) continue;
+    coils_of[*element.part].push_back(&element);
+    if (silent[i]) silent_of[*element.part].push_back(&element);
+  }
+  for (const auto& [part, coils] : silent_of) {
+    const Span at = harness[part].at;
+    const std::string& name = harness[part].name;
+    if (coils.size() == coils_of[part].size()) {
+      found.warning("W101", at,
+                    fmt::format("'{}' reaches the jack in no setting: {}", name, why(drawing, coils)));
+      continue;
+    }
+    for (const Element* coil : coils) {
+      found.warning("W101", at,
+                    fmt::format("the coil from {} reaches the jack in no setting: {}",
+                                ends_of(drawing, *coil), why(drawing, {coil})));
+    }
+  }
+}
+
+}  // namespace lugwise

@@ -1,0 +1,25 @@
+// What is printed or painted on a resistor, once read.
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <string>
+
+#include "harness/ohms.h"
+
+namespace lugwise {
+
+struct Marking {
+  Ohms ohms = 0;
+  std::optional<double> tolerance;  // a share; none: not marked, or sources disagree on what the mark means
+  std::optional<double> drift;      // millionths per degree; none: not marked
+  friend bool operator==(const Marking&, const Marking&) = default;
+};
+
+// Why a marking can't be read.
+struct MarkingError {
+  std::size_t at = 0;    // the band or character, counted from 1; 0: how many there are
+  std::string expected;  // what would have done there
+};
+
+}  // namespace lugwise

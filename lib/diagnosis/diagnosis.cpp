@@ -1,0 +1,436 @@
+#include "diagnosis/diagnosis.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "diagnosis/inside/likelihood.h"
+#include "diagnosis/inside/model.h"
+#include "diagnosis/inside/next_probe.h"
+
+namespace lugwise {
+namespace {
+
+// Before any reading: how likely some listed fault is on an instrument that somebody bothers to measure, and how
+// likely something we don't list. Judgements: docs/diagnosis.md.
+constexpr double kSomeFault = 0.40;
+constexpr double kUnlisted = 0.002;
+
+// Readings part two explanations when they speak for one ten times as loudly; below that they stand in one group.
+const double kToldApart = std::log(10.0);
+// And rule one out when they speak a hundred times as loudly for another.
+const double kCleared = std::log(100.0);
+
+constexpr double kSure = 0.9;
+
+// Explanations judged in full, and those of them whose unknowns are followed to their likeliest values.
+constexpr std::size_t kMostWeighed = 60;
+constexpr std::size_t kMostFollowed = 12;
+constexpr double kGlanceSlack = 25;
+constexpr double kFollowSlack = 8;
+constexpr int kRounds = 2;
+
+double log_sum(const std::vector<double>& logs) {
+  const double most = *std::max_element(logs.begin(), logs.end());
+  double sum = 0;
+  for (double each : logs) sum += std::exp(each - most);
+  return most + std::log(sum);
+}
+
+// The sizes a fault may have, four a decade: a High from an ohm to a megohm, a Value from a thirtieth to thirty times.
+std::vector<double> sizes_of(const Harness& harness, const Fault& fault) {
+  std::vector<double> sizes;
+  if (fault.mode == Mode::High) {
+    for (int quarter = 0; quarter <= 24; ++quarter) sizes.push_back(std::pow(10.0, quarter / 4.0));
+  } else if (fault.mode == Mode::Value) {
+    const Band& ohms = harness[*fault.element].ohms;
+    const double tolerance = ohms.nominal > 0 ? ohms.high / ohms.nominal - 1 : 0;
+    for (int eighth = -12; eighth <= 12; ++eighth) {
+      const double factor = std::pow(10.0, eighth / 8.0);
+      if (std::abs(std::log(factor)) > std::max(tolerance, 0.1)) sizes.push_back(factor);
+    }
+  } else {
+    sizes.push_back(0);
+  }
+  return sizes;
+}
+
+struct Hypothesis {
+  Fault fault;
+  double log_prior = 0;
+  bool touched = false;          // some reading depends on it
+  std::vector<double> sizes;
+  std::vector<double> glances;   // by size, with the size's share of the prior
+  std::vector<Likelihood> full;  // of the best sizes
+  std::vector<std::size_t> best;  // which those are
+  double log = 0;                // likelihood, all sizes together
+};
+
+class Reasoning {
+ public:
+  Reasoning(const Harness& harness, const std::vector<Observation>& all, const DiagnosisOptions& options)
+      : harness_(harness), all_(all), options_(options) {
+    compare();
+    model_.emplace(harness_, usable_, options_);
+    judge_.emplace(harness_, *model_, usable_, options_);
+  }
+
+  Diagnosis conclude() {
+    list();
+    weigh();
+    rank();
+    doubt();
+    decide();
+    suggest();
+    return std::move(answer_);
+  }
+
+ private:
+  // Each reading beside what a sound harness would show; those through a module say nothing more.
+  void compare() {
+    for (std::size_t i = 0; i < all_.size(); ++i) {
+      const Observation& observation = all_[i];
+      Comparison comparison;
+      comparison.observation = i;
+      State state{observation.setting, options_.stage, observation.access.depth > 0, observation.lifted,
+                  options_.temperature};
+      const Circuit circuit = circuit_of(harness_, state);
+      comparison.expected = expect(circuit, observation.a, observation.b);
+      const Expected& expected = comparison.expected;
+      const int plugs =
+          (harness_[observation.a].role == PointRole::Plug) + (harness_[observation.b].role == PointRole::Plug);
+      const Meter& meter = options_.meter;
+      if (observation.range) {
+        comparison.range = *observation.range;
+      } else if (observation.shows == Shows::Value) {
+        comparison.range = range_for(meter, observation.value);
+      } else {
+        comparison.range = expected.open || expected.unlimited || meter.automatic
+                               ? meter.ranges.back()
+                               : range_for(meter, expected.ohms.high, plugs);
+      }
+      comparison.shows = window(meter, comparison.range, expected.ohms, plugs);
+      judge_agreement(observation, comparison);
+      if (!(!circuit.modules.empty() && !expected.known)) {
+        Observation used = observation;
+        used.range = comparison.range;
+        usable_.push_back(std::move(used));
+        used_.push_back(i);
+      }
+      answer_.readings.push_back(std::move(comparison));
+    }
+  }
+
+  void judge_agreement(const Observation& observation, Comparison& comparison) const {
+    const Expected& expected = comparison.expected;
+    const Meter& meter = options_.meter;
+    const bool surely_open = expected.open;
+    const bool maybe_open = expected.open || expected.unlimited;
+    const double round = std::max(meter.step(comparison.range), observation.resolution) * 0.500001;
+    switch (observation.shows) {
+      case Shows::Value: {
+        if (surely_open) {
+          comparison.agrees = false;
+          break;
+        }
+        if (observation.value < comparison.shows.low - round) {
+          comparison.agrees = false;
+          comparison.off = observation.value / std::max(comparison.shows.low, 1e-9) - 1;
+        } else if (!expected.unlimited && observation.value > comparison.shows.high + round) {
+          comparison.agrees = false;
+          comparison.off = observation.value / std::max(comparison.shows.high, 1e-9) - 1;
+        }
+        break;
+      }
+      case Shows::OverRange:
+        comparison.agrees = maybe_open || comparison.shows.high > comparison.range.top - round;
+        break;
+      case Shows::Beep:
+        comparison.agrees = !surely_open && expected.ohms.low < 1.5 * meter.beeps_below;
+        break;
+      case Shows::NoBeep:
+        comparison.agrees = maybe_open || expected.ohms.high > meter.beeps_below / 1.5;
+        break;
+      case Shows::Unstable:
+      case Shows::Jumps:
+        comparison.agrees = false;
+        break;
+      case Shows::Steady:
+      case Shows::Smooth:
+        break;
+    }
+  }
+
+  void list() {
+    double weights = 0;
+    State state;
+    state.setting = Setting(harness_);
+    state.stage = options_.stage;
+    const Circuit circuit = circuit_of(harness_, state);
+    const auto there = [&](PointId point) { return circuit.has(point) || harness_[point].role == PointRole::Plug; };
+    for (Fault& fault : faults_of(harness_)) {
+      if (!there(fault.a) || !there(fault.b)) continue;
+      Hypothesis hypothesis;
+      weights += fault.weight;
+      hypothesis.fault = std::move(fault);
+      hypotheses_.push_back(std::move(hypothesis));
+    }
+    for (Hypothesis& each : hypotheses_) {
+      each.log_prior = std::log(kSomeFault * each.fault.weight / weights);
+      for (std::size_t i = 0; i < usable_.size() && !each.touched; ++i) {
+        each.touched = model_->touches(i, each.fault) || !is_value(usable_[i]);
+      }
+      each.sizes = sizes_of(harness_, each.fault);
+    }
+  }
+
+  void weigh() {
+    sound_ = judge_->weigh({}, 0);
+    const Likelihood followed = judge_->weigh({}, kRounds);
+    const double change = followed.log - sound_.log;
+    const double sound_glance = judge_->glance({});
+
+    std::vector<std::size_t> order;
+    for (std::size_t h = 0; h < hypotheses_.size(); ++h) {
+      Hypothesis& each = hypotheses_[h];
+      each.log = followed.log;
+      if (!each.touched) continue;
+      const double share = std::log(static_cast<double>(each.sizes.size()));
+      for (double size : each.sizes) each.glances.push_back(judge_->glance({&each.fault, size}) - share);
+      each.log = log_sum(each.glances) - sound_glance + followed.log;
+      order.push_back(h);
+    }
+    const auto posterior = [&](std::size_t h) { return hypotheses_[h].log + hypotheses_[h].log_prior; };
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t x, std::size_t y) { return posterior(x) > posterior(y); });
+    const double best_glance = order.empty() ? 0 : std::max(posterior(order.front()), followed.log);
+    if (order.size() > kMostWeighed) order.resize(kMostWeighed);
+    while (!order.empty() && posterior(order.back()) < best_glance - kGlanceSlack) order.pop_back();
+
+    for (std::size_t h : order) weigh_sizes(hypotheses_[h], 0, change);
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t x, std::size_t y) { return posterior(x) > posterior(y); });
+    const double best = order.empty() ? followed.log : std::max(posterior(order.front()), followed.log + std::log(1 - kSomeFault));
+    for (std::size_t k = 0; k < order.size() && k < kMostFollowed; ++k) {
+      if (posterior(order[k]) < best - kFollowSlack) break;
+      weigh_sizes(hypotheses_[order[k]], kRounds, 0);
+    }
+    sound_ = followed;
+
+    // Something unlisted: each reading is as a sound harness's, or anything.
+    unlisted_ = 0;
+    for (std::size_t i = 0; i < usable_.size(); ++i) {
+      unlisted_ += log_sum({std::log(0.7) + sound_.each[i], std::log(0.3) + judge_->anything(i)});
+    }
+  }
+
+  // The two best sizes in full; the others keep their distance from the best at a glance.
+  void weigh_sizes(Hypothesis& each, int rounds, double change) const {
+    std::vector<std::size_t> by_glance(each.sizes.size());
+    std::iota(by_glance.begin(), by_glance.end(), std::size_t{0});
+    std::stable_sort(by_glance.begin(), by_glance.end(),
+                     [&](std::size_t x, std::size_t y) { return each.glances[x] > each.glances[y]; });
+    const double share = std::log(static_cast<double>(each.sizes.size()));
+    each.full.clear();
+    each.best.clear();
+    std::vector<double> logs;
+    double gained = 0;
+    for (std::size_t k = 0; k < by_glance.size(); ++k) {
+      const std::size_t s = by_glance[k];
+      if (k < 2) {
+        each.full.push_back(judge_->weigh({&each.fault, each.sizes[s]}, rounds));
+        each.best.push_back(s);
+        const double log = each.full.back().log + change - share;
+        if (k == 0) gained = log - each.glances[s];
+        logs.push_back(log);
+      } else if (each.glances[s] > each.glances[by_glance[0]] - 12) {
+        logs.push_back(each.glances[s] + gained);
+      }
+    }
+    each.log = log_sum(logs);
+  }
+
+  void rank() {
+    std::vector<double> logs{sound_.log + std::log(1 - kSomeFault - kUnlisted), unlisted_ + std::log(kUnlisted)};
+    for (const Hypothesis& each : hypotheses_) logs.push_back(each.log + each.log_prior);
+    const double all = log_sum(logs);
+    answer_.sound = std::exp(logs[0] - all);
+    answer_.unmodelled = std::exp(logs[1] - all);
+
+    std::vector<std::size_t> order(hypotheses_.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t x, std::size_t y) {
+      return hypotheses_[x].log + hypotheses_[x].log_prior > hypotheses_[y].log + hypotheses_[y].log_prior;
+    });
+    const double best_log = hypotheses_.empty() ? 0 : hypotheses_[order[0]].log;
+    for (std::size_t h : order) {
+      const Hypothesis& each = hypotheses_[h];
+      const double probability = std::exp(each.log + each.log_prior - all);
+      const bool favoured = probability > 3 * std::exp(each.log_prior);
+      const bool with_best = favoured && each.log > best_log - kToldApart;
+      if ((favoured && probability > 0.002) || with_best || probability > 0.05) add_suspect(h, probability);
+      if (each.log < std::max(best_log, sound_.log) - kCleared) answer_.cleared.push_back(each.fault);
+    }
+    group();
+  }
+
+  void add_suspect(std::size_t h, double probability) {
+    const Hypothesis& each = hypotheses_[h];
+    Suspect suspect;
+    suspect.fault = each.fault;
+    suspect.probability = probability;
+    suspect.size = size_of(each);
+    if (!each.full.empty()) {
+      for (std::size_t i = 0; i < usable_.size(); ++i) {
+        const double weight = each.full.front().each[i] - sound_.each[i];
+        if (std::abs(weight) > 0.5) suspect.evidence.push_back({used_[i], weight});
+      }
+      std::stable_sort(suspect.evidence.begin(), suspect.evidence.end(),
+                       [](const Evidence& x, const Evidence& y) { return std::abs(x.weight) > std::abs(y.weight); });
+    }
+    answer_.suspects.push_back(std::move(suspect));
+    of_suspect_.push_back(h);
+  }
+
+  // The size's mean and spread over the sizes that are likely, each with its own correction from the full weighing.
+  std::optional<Size> size_of(const Hypothesis& each) const {
+    if (each.fault.mode != Mode::High && each.fault.mode != Mode::Value) return std::nullopt;
+    if (each.full.empty()) return std::nullopt;
+    const double most = *std::max_element(each.glances.begin(), each.glances.end());
+    double weight = 0;
+    double mean = 0;
+    double square = 0;
+    for (std::size_t s = 0; s < each.sizes.size(); ++s) {
+      double likely = std::exp(each.glances[s] - most);
+      double log = std::log(each.sizes[s]);
+      double deviation = 0.25 * std::log(10.0) / 2;
+      for (std::size_t k = 0; k < each.best.size(); ++k) {
+        if (each.best[k] != s) continue;
+        likely = std::exp(each.full[k].log - each.full[0].log) * std::exp(each.glances[each.best[0]] - most);
+        log += each.full[k].size_shift;
+        if (each.full[k].size_deviation > 0) deviation = each.full[k].size_deviation;
+      }
+      // A neighbouring size that describes the same ohms less well is no second opinion.
+      if (likely < 0.05) continue;
+      weight += likely;
+      mean += likely * log;
+      square += likely * (log * log + deviation * deviation);
+    }
+    mean /= weight;
+    const double spread = std::sqrt(std::max(square / weight - mean * mean, 0.0));
+    return Size{std::exp(mean - 2 * spread), std::exp(mean), std::exp(mean + 2 * spread)};
+  }
+
+  // The likeliest that has no group yet begins one; all whose readings speak about as loudly join it.
+  void group() {
+    int groups = 0;
+    std::vector<Suspect>& suspects = answer_.suspects;
+    for (std::size_t k = 0; k < suspects.size(); ++k) {
+      if (suspects[k].group != 0) continue;
+      suspects[k].group = ++groups;
+      const double log = hypotheses_[of_suspect_[k]].log;
+      for (std::size_t m = k + 1; m < suspects.size(); ++m) {
+        if (suspects[m].group == 0 && hypotheses_[of_suspect_[m]].log > log - kToldApart) suspects[m].group = groups;
+      }
+    }
+  }
+
+  // A reading that the best explanation cannot have caused.
+  void doubt() {
+    const std::vector<double>* pull = &sound_.pull;
+    if (!of_suspect_.empty() && answer_.suspects.front().probability > answer_.sound) {
+      const Hypothesis& best = hypotheses_[of_suspect_.front()];
+      if (!best.full.empty()) pull = &best.full.front().pull;
+    }
+    for (std::size_t i = 0; i < usable_.size(); ++i) {
+      if (std::abs((*pull)[i]) > 5) answer_.readings[used_[i]].doubtful = true;
+    }
+  }
+
+  void decide() {
+    const bool all_agree = std::all_of(answer_.readings.begin(), answer_.readings.end(),
+                                       [](const Comparison& each) { return each.agrees; });
+    const double faulty = 1 - answer_.sound - answer_.unmodelled;
+    if (all_.empty()) {
+      answer_.verdict = Verdict::Unsure;
+    } else if (all_agree && answer_.sound >= 0.5) {
+      answer_.verdict = Verdict::Sound;
+    } else if (faulty >= kSure) {
+      answer_.verdict = Verdict::Fault;
+    } else {
+      answer_.verdict = Verdict::Unsure;
+    }
+  }
+
+  void suggest() {
+    Bench bench;
+    bench.setting = Setting(harness_);
+    if (!all_.empty()) {
+      bench.setting = all_.back().setting;
+      bench.a = all_.back().a;
+      bench.b = all_.back().b;
+    }
+    for (const Observation& observation : all_) bench.depth = std::max(bench.depth, observation.access.depth);
+
+    if (answer_.verdict != Verdict::Sound) {
+      std::vector<Standing> standing;
+      std::vector<Standing> first;
+      if (answer_.sound > 0.01) standing.push_back({nullptr, 0, answer_.sound, 0});
+      for (std::size_t k = 0; k < answer_.suspects.size() && standing.size() < 10; ++k) {
+        const Suspect& suspect = answer_.suspects[k];
+        const Standing each{&suspect.fault, suspect.size ? suspect.size->nominal : 0, suspect.probability, k};
+        standing.push_back(each);
+        if (suspect.group == 1) first.push_back(each);
+      }
+      const std::vector<NextProbe> next = best_probes(harness_, standing, bench, options_, 1);
+      if (!next.empty()) answer_.next = next.front();
+      answer_.separate = best_probes(harness_, first, bench, options_, 3);
+    }
+    advise();
+  }
+
+  void advise() {
+    const auto doubtful = std::find_if(answer_.readings.begin(), answer_.readings.end(),
+                                       [](const Comparison& each) { return each.doubtful; });
+    if (all_.empty()) {
+      answer_.advice = "No readings were entered.";
+    } else if (answer_.verdict == Verdict::Sound) {
+      answer_.advice = "Every reading is as a sound harness would show it.";
+    } else if (answer_.verdict == Verdict::Unsure && doubtful != answer_.readings.end()) {
+      answer_.advice = fmt::format("Reading {} fits nothing that the others allow: take it again before anything is condemned.",
+                                   doubtful->observation + 1);
+    } else if (answer_.verdict == Verdict::Unsure && answer_.unmodelled > 0.3) {
+      answer_.advice =
+          "No single fault explains these readings: check that the netlist describes this harness, then look for two faults.";
+    } else if (answer_.next) {
+      answer_.advice = "Take the next probe before anything is unsoldered.";
+    } else if (answer_.verdict == Verdict::Fault) {
+      answer_.advice = "No further probe within reach tells the first suspects apart: press and wiggle them while watching, "
+                       "or lift a lead.";
+    } else {
+      answer_.advice = "The readings leave it open; take those that the plan still has.";
+    }
+  }
+
+  const Harness& harness_;
+  const std::vector<Observation>& all_;
+  const DiagnosisOptions& options_;
+  std::vector<Observation> usable_;
+  std::vector<std::size_t> used_;  // their numbers among all
+  std::optional<Model> model_;
+  std::optional<Judge> judge_;
+  std::vector<Hypothesis> hypotheses_;
+  Likelihood sound_;
+  double unlisted_ = 0;
+  std::vector<std::size_t> of_suspect_;  // hypothesis of each suspect
+  Diagnosis answer_;
+};
+
+}  // namespace
+
+Diagnosis diagnose(const Harness& harness, const std::vector<Observation>& observations,
+                   const DiagnosisOptions& options) {
+  return Reasoning(harness, observations, options).conclude();
+}
+
+}  // namespace lugwise

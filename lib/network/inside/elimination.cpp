@@ -1,0 +1,98 @@
+#include "network/inside/elimination.h"
+
+#include <algorithm>
+#include <queue>
+
+#include "network/network.h"
+
+namespace lugwise {
+namespace {
+
+// A harness never comes near either, a malicious netlist stops here: about 100 MB of neighbours, about a second.
+constexpr std::size_t kMostEntries = 6'000'000;
+constexpr std::size_t kMostWork = 100'000'000;
+
+// Rows up to this long are always kept tidy. Longer ones only when they have doubled, so that a point with very many
+// neighbours costs no more than they do.
+constexpr std::size_t kShort = 32;
+
+}  // namespace
+
+Elimination::Elimination(std::vector<Neighbours> adjacent, const std::vector<std::uint32_t>& keep)
+    : rows_(adjacent.size()), gone_(adjacent.size(), 0), seat_(adjacent.size(), -1) {
+  std::vector<char> kept(adjacent.size(), 0);
+  for (std::uint32_t point : keep) kept[point] = 1;
+  stars_.reserve(adjacent.size());
+
+  // Fewest neighbours first keeps the meshes small; degrees change, so stale entries are skipped.
+  using Turn = std::pair<std::size_t, std::uint32_t>;
+  std::priority_queue<Turn, std::vector<Turn>, std::greater<>> turns;
+  for (std::uint32_t point = 0; point < adjacent.size(); ++point) {
+    const std::size_t degree = adjacent[point].size();
+    rows_[point] = {std::move(adjacent[point]), degree};
+    entries_ += degree;
+    if (!kept[point]) turns.emplace(degree, point);
+  }
+  while (!turns.empty()) {
+    const auto [degree, point] = turns.top();
+    turns.pop();
+    if (gone_[point] || degree != rows_[point].arms.size()) continue;
+    eliminate(point);
+    for (const auto& [neighbour, conductance] : stars_.back().arms) {
+      if (!kept[neighbour]) turns.emplace(rows_[neighbour].arms.size(), neighbour);
+    }
+  }
+}
+
+void Elimination::eliminate(std::uint32_t centre) {
+  tidy(centre);
+  gone_[centre] = 1;
+  Star star{centre, 0, std::move(rows_[centre].arms)};
+  rows_[centre] = {};
+  std::sort(star.arms.begin(), star.arms.end());
+  for (const auto& [neighbour, conductance] : star.arms) star.total += conductance;
+  entries_ -= star.arms.size();
+  work_ += star.arms.size() * star.arms.size();
+  if (entries_ > kMostEntries || work_ > kMostWork) {
+    throw NetworkTooDense("the network is too interwoven to be solved");
+  }
+  for (const auto& [at, conductance] : star.arms) {
+    Row& row = rows_[at];
+    const double share = conductance / star.total;
+    for (const auto& [neighbour, other] : star.arms) {
+      if (neighbour != at) row.arms.emplace_back(neighbour, share * other);
+    }
+    entries_ += star.arms.size() - 1;
+    if (row.arms.size() <= kShort || row.arms.size() > 2 * row.tidy) tidy(at);
+  }
+  stars_.push_back(std::move(star));
+}
+
+void Elimination::tidy(std::uint32_t point) {
+  Neighbours& arms = rows_[point].arms;
+  std::size_t end = 0;
+  for (const auto& [neighbour, conductance] : arms) {
+    if (gone_[neighbour]) continue;
+    std::int32_t& seat = seat_[neighbour];
+    if (seat >= 0) {
+      arms[static_cast<std::size_t>(seat)].second += conductance;
+    } else {
+      seat = static_cast<std::int32_t>(end);
+      arms[end++] = {neighbour, conductance};
+    }
+  }
+  entries_ -= arms.size() - end;
+  arms.resize(end);
+  rows_[point].tidy = end;
+  for (const auto& arm : arms) seat_[arm.first] = -1;
+}
+
+double Elimination::conductance(std::uint32_t a, std::uint32_t b) const {
+  double sum = 0;
+  for (const auto& [neighbour, conductance] : rows_[a].arms) {
+    if (neighbour == b) sum += conductance;
+  }
+  return sum;
+}
+
+}  // namespace lugwise

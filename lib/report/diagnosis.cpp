@@ -1,0 +1,310 @@
+#include "report/diagnosis.h"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "report/inside/json.h"
+#include "report/inside/page.h"
+#include "report/inside/place.h"
+#include "report/inside/shown.h"
+
+namespace lugwise {
+namespace {
+
+using report::Json;
+using report::Page;
+
+constexpr std::size_t kNames = 12;
+
+// A reading that weighs less than this (log of the likelihood ratio) says nothing worth a mention.
+constexpr double kSpeaks = 0.5;
+
+// Groups below this are summed up in one line.
+constexpr double kWorthALine = 0.001;
+
+std::string_view verdict_name(Verdict verdict) {
+  switch (verdict) {
+    case Verdict::Sound:
+      return "sound";
+    case Verdict::Fault:
+      return "fault";
+    case Verdict::Unsure:
+      return "unsure";
+  }
+  return "unsure";
+}
+
+std::string_view action_name(Action action) {
+  switch (action) {
+    case Action::Read:
+      return "read";
+    case Action::Sweep:
+      return "sweep";
+    case Action::Wiggle:
+      return "wiggle";
+  }
+  return "read";
+}
+
+std::string names(const Harness& harness, const std::vector<PointId>& points) {
+  std::vector<std::string> names;
+  for (PointId point : points) names.push_back(harness[point].name);
+  return report::listed(names);
+}
+
+// What a sound harness shows when asked as this observation asked.
+std::string should_show(const Meter& meter, const Observation& observation, const Comparison& comparison) {
+  const report::Shown shown = report::shown(meter, comparison.range, comparison.expected, comparison.shows);
+  switch (observation.shows) {
+    case Shows::Smooth:
+    case Shows::Jumps:
+      return "smooth";
+    case Shows::Steady:
+    case Shows::Unstable:
+      return "steady, " + report::in_words(shown);
+    default:
+      return report::in_words(shown) + " on " + shown.range;
+  }
+}
+
+std::string judged(const Observation& observation, const Comparison& comparison) {
+  std::string text = "agrees";
+  if (!comparison.agrees) {
+    text = "WRONG";
+    if (observation.shows == Shows::Value && comparison.off != 0) {
+      const bool above = comparison.expected.open ? false : observation.value > comparison.shows.nominal;
+      text += fmt::format(", {} {}", report::percent(std::abs(comparison.off)), above ? "above" : "below");
+    }
+  }
+  if (comparison.doubtful) text += "; doubtful, take it again";
+  return text;
+}
+
+void write_readings(Page& page, const Meter& meter, const Harness& harness,
+                    const std::vector<Observation>& observations, const Diagnosis& diagnosis) {
+  page.blank();
+  page.line("Readings");
+  const Setting* set = nullptr;
+  for (const Comparison& comparison : diagnosis.readings) {
+    const Observation& observation = observations[comparison.observation];
+    if (!set || !(*set == observation.setting)) {
+      page.paragraph("  ", report::in_words(harness, observation.setting));
+    }
+    set = &observation.setting;
+    std::string where = harness[observation.a].name + " and " + harness[observation.b].name;
+    if (observation.swept) where += ", " + harness[*observation.swept].name + " swept";
+    if (!observation.wiggled.empty()) where += ", " + names(harness, observation.wiggled) + " wiggled";
+    if (!observation.lifted.empty()) where += "; off: " + names(harness, observation.lifted);
+    page.paragraph(fmt::format("{:>4}  ", comparison.observation + 1), where);
+    page.paragraph("        ",
+                   fmt::format("reads {}; sound {}: {}", observation.text,
+                               should_show(meter, observation, comparison), judged(observation, comparison)));
+  }
+}
+
+std::string numbers(const std::vector<std::size_t>& observations) {
+  std::vector<std::string> texts;
+  for (std::size_t observation : observations) texts.push_back(std::to_string(observation + 1));
+  return report::listed(texts);
+}
+
+void write_evidence(Page& page, const Suspect& suspect) {
+  std::vector<std::size_t> for_it, against;
+  for (const Evidence& evidence : suspect.evidence) {
+    if (evidence.weight > kSpeaks) for_it.push_back(evidence.observation);
+    if (evidence.weight < -kSpeaks) against.push_back(evidence.observation);
+  }
+  if (for_it.empty() && against.empty()) return;
+  std::string text;
+  if (!for_it.empty()) text = fmt::format("for: reading {}", numbers(for_it));
+  if (!against.empty())
+    text += fmt::format("{}against: reading {}", text.empty() ? "" : "; ", numbers(against));
+  page.paragraph("          ", text);
+}
+
+std::string size_in_words(const Suspect& suspect) {
+  if (!suspect.size) return "";
+  if (suspect.fault.mode == Mode::Value) {
+    return fmt::format(", about {:.3g} times its value ({:.3g} to {:.3g})", suspect.size->nominal,
+                       suspect.size->low, suspect.size->high);
+  }
+  return fmt::format(", by about {} ({} to {})", in_words(suspect.size->nominal), in_words(suspect.size->low),
+                     in_words(suspect.size->high));
+}
+
+void write_suspects(Page& page, const Harness& harness, const Diagnosis& diagnosis) {
+  if (diagnosis.suspects.empty()) return;
+  page.blank();
+  page.line("Suspects; those in one group no reading so far can tell apart");
+  std::size_t first = 0;
+  while (first < diagnosis.suspects.size()) {
+    std::size_t last = first;
+    double together = 0;
+    const int group = diagnosis.suspects[first].group;
+    while (last < diagnosis.suspects.size() && diagnosis.suspects[last].group == group) {
+      together += diagnosis.suspects[last++].probability;
+    }
+    if (together < kWorthALine && group > 1) {
+      page.paragraph("      ", fmt::format("{} less likely still; --json lists them",
+                                           report::counted(diagnosis.suspects.size() - first, "other")));
+      return;
+    }
+    page.line(fmt::format("  group {}  {}", group, report::percent(together)));
+    for (std::size_t i = first; i < last; ++i) {
+      const Suspect& suspect = diagnosis.suspects[i];
+      page.paragraph(fmt::format("   {:>12}  ", report::percent(suspect.probability)),
+                     report::first_letter_up(in_words(harness, suspect.fault)) + size_in_words(suspect));
+    }
+    write_evidence(page, diagnosis.suspects[first]);
+    first = last;
+  }
+}
+
+std::string say(const Meter& meter, const Harness& harness, const NextProbe& probe) {
+  const report::Shown shown = report::shown(meter, probe.range, probe.expected, probe.shows);
+  return fmt::format("With {} and {}, put the probes on {} and {}: on {} a sound harness shows {}.",
+                     report::in_words(probe.access), report::in_words(harness, probe.setting),
+                     point_in_words(harness, probe.a), point_in_words(harness, probe.b), shown.range,
+                     report::in_words(shown));
+}
+
+void write_probe(Page& page, const Meter& meter, const Harness& harness, const Diagnosis& diagnosis,
+                 const NextProbe& probe) {
+  page.paragraph("  ", say(meter, harness, probe));
+  for (const NextProbe::Outcome& outcome : probe.outcomes) {
+    std::vector<Fault> left;
+    for (std::size_t suspect : outcome.suspects) left.push_back(diagnosis.suspects[suspect].fault);
+    std::vector<std::string> parts;
+    if (outcome.sound) parts.push_back("nothing wrong");
+    if (!left.empty()) parts.push_back(report::names_of_places(harness, left, kNames));
+    page.paragraph(
+        fmt::format("    {} ({}): ", outcome.reads, report::percent(outcome.probability)),
+        parts.empty() ? "none of these; measure again" : fmt::format("{}", fmt::join(parts, ", or ")));
+  }
+}
+
+void write_verdict(Page& page, const Diagnosis& diagnosis) {
+  page.blank();
+  const std::string sound = report::percent(diagnosis.sound);
+  switch (diagnosis.verdict) {
+    case Verdict::Sound:
+      page.paragraph("", fmt::format("Verdict: sound ({}).", sound));
+      break;
+    case Verdict::Fault:
+      page.paragraph("", fmt::format("Verdict: a fault ({} that nothing is wrong).", sound));
+      break;
+    case Verdict::Unsure:
+      page.paragraph("", fmt::format("Verdict: unsure ({} that nothing is wrong).", sound));
+      break;
+  }
+  if (!diagnosis.advice.empty()) page.paragraph("", diagnosis.advice);
+}
+
+Json json_of(const Meter& meter, const Harness& harness, const NextProbe& probe) {
+  Json json = report::json_of(
+      harness, meter,
+      {std::nullopt, probe.setting, probe.access, probe.a, probe.b, probe.expected, probe.range, probe.shows},
+      {}, say(meter, harness, probe));
+  json["seconds"] = report::number(probe.seconds);
+  json["bits"] = report::number(probe.bits);
+  Json outcomes = Json::array();
+  for (const NextProbe::Outcome& outcome : probe.outcomes) {
+    outcomes.push_back({{"reads", outcome.reads},
+                        {"probability", report::number(outcome.probability)},
+                        {"suspects", outcome.suspects},
+                        {"sound", outcome.sound}});
+  }
+  json["outcomes"] = outcomes;
+  return json;
+}
+
+Json json_of(const Harness& harness, const Suspect& suspect) {
+  Json size = nullptr;
+  if (suspect.size) {
+    size = {{"low", report::number(suspect.size->low)},
+            {"nominal", report::number(suspect.size->nominal)},
+            {"high", report::number(suspect.size->high)}};
+  }
+  Json evidence = Json::array();
+  for (const Evidence& one : suspect.evidence) {
+    evidence.push_back({{"reading", one.observation + 1}, {"weight", report::number(one.weight)}});
+  }
+  return {{"fault", report::json_of(harness, suspect.fault)},
+          {"probability", report::number(suspect.probability)},
+          {"group", suspect.group},
+          {"size", size},
+          {"say", in_words(harness, suspect.fault)},
+          {"evidence", evidence}};
+}
+
+}  // namespace
+
+std::string as_text(const Heading& heading, const Harness& harness,
+                    const std::vector<Observation>& observations, const Diagnosis& diagnosis) {
+  assert(heading.meter);
+  Page page;
+  report::write_heading(page, heading, report::counted(observations.size(), "reading"));
+  write_readings(page, *heading.meter, harness, observations, diagnosis);
+  write_verdict(page, diagnosis);
+  write_suspects(page, harness, diagnosis);
+  if (!diagnosis.cleared.empty()) {
+    page.blank();
+    page.paragraph("Cleared: ", report::proof_in_words(harness, diagnosis.cleared));
+  }
+  if (diagnosis.next) {
+    page.blank();
+    page.line("Next");
+    write_probe(page, *heading.meter, harness, diagnosis, *diagnosis.next);
+  }
+  if (!diagnosis.separate.empty()) {
+    page.blank();
+    page.line("To tell group 1 apart");
+    for (const NextProbe& probe : diagnosis.separate) {
+      write_probe(page, *heading.meter, harness, diagnosis, probe);
+    }
+  }
+  return page.take();
+}
+
+std::string as_json(const Heading& heading, const Harness& harness,
+                    const std::vector<Observation>& observations, const Diagnosis& diagnosis) {
+  assert(heading.meter);
+  Json json = report::json_of(heading);
+  json["verdict"] = verdict_name(diagnosis.verdict);
+  json["sound"] = report::number(diagnosis.sound);
+  json["unmodelled"] = report::number(diagnosis.unmodelled);
+  json["advice"] = diagnosis.advice;
+  json["suspects"] = Json::array();
+  for (const Suspect& suspect : diagnosis.suspects) json["suspects"].push_back(json_of(harness, suspect));
+  json["readings"] = Json::array();
+  for (const Comparison& comparison : diagnosis.readings) {
+    const Observation& observation = observations[comparison.observation];
+    json["readings"].push_back({{"reading", comparison.observation + 1},
+                                {"step", observation.step ? Json(*observation.step) : Json(nullptr)},
+                                {"do", action_name(observation.action)},
+                                {"set", report::json_of(harness, observation.setting)},
+                                {"lifted", report::json_of(harness, observation.lifted)},
+                                {"between", report::json_of(harness, {observation.a, observation.b})},
+                                {"reads", observation.text},
+                                {"expect", report::json_of(comparison.expected)},
+                                {"shows", report::shows_json(*heading.meter, comparison.range,
+                                                             comparison.expected, comparison.shows)},
+                                {"range", range_name(comparison.range.top)},
+                                {"agrees", comparison.agrees},
+                                {"off", report::number(comparison.off)},
+                                {"doubtful", comparison.doubtful}});
+  }
+  json["cleared"] = Json::array();
+  for (const Fault& fault : diagnosis.cleared) json["cleared"].push_back(report::json_of(harness, fault));
+  json["separate"] = Json::array();
+  for (const NextProbe& probe : diagnosis.separate) {
+    json["separate"].push_back(json_of(*heading.meter, harness, probe));
+  }
+  json["next"] = diagnosis.next ? json_of(*heading.meter, harness, *diagnosis.next) : Json(nullptr);
+  return report::written(json);
+}
+
+}  // namespace lugwise

@@ -1,0 +1,19 @@
+// What `diagnose` says: which readings agree, what is wrong and what to probe next.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "diagnosis/diagnosis.h"
+#include "harness/harness.h"
+#include "report/heading.h"
+
+namespace lugwise {
+
+// Both need Heading::meter. `observations` are those that were diagnosed; they are called by their place, from 1.
+std::string as_text(const Heading& heading, const Harness& harness,
+                    const std::vector<Observation>& observations, const Diagnosis& diagnosis);
+std::string as_json(const Heading& heading, const Harness& harness,
+                    const std::vector<Observation>& observations, const Diagnosis& diagnosis);
+
+}  // namespace lugwise

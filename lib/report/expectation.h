@@ -1,0 +1,30 @@
+// What `expect` says: what a meter should show between two points, and what the reading runs through.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "circuit/setting.h"
+#include "expectation/expectation.h"
+#include "harness/harness.h"
+#include "meter/meter.h"
+#include "report/heading.h"
+
+namespace lugwise {
+
+struct ExpectedReading {
+  PointId a, b;
+  Setting setting;
+  std::optional<std::size_t> stage;  // index into Harness::stages()
+  std::vector<PointId> lifted;
+  Expected expected;
+  Range range;   // the one to take
+  Window shows;  // there
+};
+
+// Both need Heading::meter.
+std::string as_text(const Heading& heading, const Harness& harness, const ExpectedReading& reading);
+std::string as_json(const Heading& heading, const Harness& harness, const ExpectedReading& reading);
+
+}  // namespace lugwise

@@ -1,0 +1,36 @@
+// What every output begins with: which program looked at which harness, with which meter.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "meter/meter.h"
+#include "source/diagnostic.h"
+
+namespace lugwise {
+
+struct Heading {
+  std::string output;   // the command: "check", "expect", "plan", "diagnose"; empty where none was understood
+  std::string program;  // name and version
+  std::string harness_name, harness_file, harness_id;  // empty where not known
+  std::optional<Meter> meter;
+  std::optional<double> temperature;  // degrees C; none: not known
+  std::vector<Diagnostic> warnings;
+};
+
+// The text of each file a diagnostic may point into, by the name it goes by there.
+using Texts = std::map<std::string, std::string>;
+
+// Problems for people: each with its line and a caret, a blank line between two.
+std::string problems_as_text(const std::vector<Diagnostic>& problems, const Texts& texts);
+
+// The JSON output of a command that could not do its work.
+std::string errors_as_json(const Heading& heading, const std::vector<Diagnostic>& errors);
+
+// What `check` says: the warnings, which are its result.
+std::string check_as_text(const Heading& heading, const Texts& texts);
+std::string check_as_json(const Heading& heading);
+
+}  // namespace lugwise

@@ -1,0 +1,135 @@
+#include "report/inside/page.h"
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+
+#include <fmt/format.h>
+
+namespace lugwise::report {
+namespace {
+
+constexpr std::size_t kColumns = 80;
+
+}  // namespace
+
+void Page::line(std::string_view text) {
+  while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
+  text_.append(text);
+  text_ += '\n';
+}
+
+void Page::paragraph(std::string_view lead, std::string_view text, std::optional<std::size_t> hanging) {
+  const std::size_t indent = hanging.value_or(width(lead));
+  std::string current(lead);
+  std::size_t used = width(lead);
+  bool fresh = true;
+  while (!text.empty()) {
+    const std::size_t end = std::min(text.find(' '), text.size());
+    const std::string_view word = text.substr(0, end);
+    text.remove_prefix(std::min(end + 1, text.size()));
+    if (word.empty()) continue;
+    const std::size_t columns = width(word);
+    if (!fresh && used + 1 + columns > kColumns) {
+      line(current);
+      current.assign(indent, ' ');
+      used = indent;
+      fresh = true;
+    }
+    if (!fresh) {
+      current += ' ';
+      ++used;
+    }
+    current.append(word);
+    used += columns;
+    fresh = false;
+  }
+  line(current);
+}
+
+std::size_t width(std::string_view text) {
+  return static_cast<std::size_t>(std::count_if(
+      text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
+}
+
+std::string padded(std::string_view text, std::size_t columns) {
+  const std::size_t used = width(text);
+  return std::string(text) + std::string(used < columns ? columns - used : 0, ' ');
+}
+
+std::string padded_left(std::string_view text, std::size_t columns) {
+  const std::size_t used = width(text);
+  return std::string(used < columns ? columns - used : 0, ' ') + std::string(text);
+}
+
+std::string listed(const std::vector<std::string>& items) {
+  std::string text;
+  for (std::size_t i = 0; i < items.size(); ++i) {
+    if (i > 0) text += i + 1 == items.size() ? " and " : ", ";
+    text += items[i];
+  }
+  return text;
+}
+
+std::string counted(std::size_t count, std::string_view noun) {
+  return fmt::format("{} {}{}", count, noun, count == 1 ? "" : "s");
+}
+
+std::string first_letter_up(std::string text) {
+  if (!text.empty()) text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
+  return text;
+}
+
+std::string minutes(double seconds) {
+  if (seconds < 60) return "less than a minute";
+  return "about " + counted(static_cast<std::size_t>(std::llround(seconds / 60)), "minute");
+}
+
+std::string percent(double share) {
+  const double value = share * 100;
+  if (value > 99.9 && value < 100) return "over 99.9 %";
+  if (value > 0 && value < 0.1) return "under 0.1 %";
+  return value < 10 || value > 99 ? fmt::format("{:.1f} %", value) : fmt::format("{:.0f} %", value);
+}
+
+std::string in_words(const Harness& harness, const Setting& setting) {
+  std::string text;
+  for (PartId control : harness.controls()) {
+    if (!text.empty()) text += ", ";
+    text += harness[control].name + " " + setting.place_name(harness, control);
+  }
+  return text;
+}
+
+std::string in_words(const Access& access) {
+  if (access.depth == 0) return "nothing opened";
+  if (access.depth == 1) return "the cavity open";
+  return "the cavity open and the cover off: " + access.name;
+}
+
+std::string in_words(const Meter& meter) {
+  std::string text = fmt::format("{} counts, ", meter.counts);
+  if (!meter.ranges.empty()) {
+    text += range_name(meter.ranges.front().top) + " to " + range_name(meter.ranges.back().top);
+  }
+  text += meter.automatic ? ", picks its range" : "";
+  if (meter.leads_low == meter.leads_high) {
+    text += fmt::format(", leads {:g}", meter.leads_low);
+  } else {
+    text += fmt::format(", leads {:g} to {:g}", meter.leads_low, meter.leads_high);
+  }
+  return text;
+}
+
+void write_heading(Page& page, const Heading& heading, std::string_view title) {
+  page.paragraph("", fmt::format("{}: {}", heading.harness_name, title));
+  page.paragraph("  harness  ", fmt::format("{} ({})", heading.harness_file, heading.harness_id));
+  if (heading.meter) {
+    page.paragraph("  meter    ",
+                   in_words(*heading.meter) + (heading.meter->assumed ? "; assumed, as none was named" : ""));
+  }
+  page.paragraph("  coils    ", heading.temperature ? fmt::format("at {:g} °C", *heading.temperature)
+                                                    : "at a temperature not given, 10 to 35 °C");
+}
+
+}  // namespace lugwise::report

@@ -1,0 +1,151 @@
+#include "report/inside/place.h"
+
+#include <algorithm>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "report/inside/page.h"
+
+namespace lugwise::report {
+namespace {
+
+std::string part_of(const Harness& harness, PointId point) {
+  const Point& at = harness[point];
+  return at.part ? harness[*at.part].name : at.name;
+}
+
+// Without the kind. A wire's end already names the point it is soldered to.
+std::string name_of(const Harness& harness, Site site, const std::vector<PointId>& points) {
+  const auto name = [&](std::size_t i) { return harness[points[i]].name; };
+  switch (site) {
+    case Site::Joint:
+      return harness[points[1]].role == PointRole::WireEnd ? name(1) : name(1) + " at " + name(0);
+    case Site::Blob:
+      return "on " + name(0);
+    case Site::Wire:
+      return name(0) + " to " + name(1);
+    case Site::Coil:
+      return harness[*harness[points[0]].part].points.size() <= 3 ? part_of(harness, points[0])
+                                                                  : name(0) + " to " + name(1);
+    case Site::Track:
+    case Site::Wiper:
+    case Site::Resistor:
+    case Site::Capacitor:
+      return part_of(harness, points[0]);
+    default:
+      return points.size() < 2 ? name(0) : name(0) + " to " + name(1);
+  }
+}
+
+// Two points that must not touch have no name of their own but what is wrong there.
+std::string noun_of(Mode mode, Site site) {
+  const std::string name(site_name(site));
+  if (site == Site::Lugs || site == Site::Braid || site == Site::Nearby) return "short";
+  if (mode != Mode::Short) return name;
+  return site == Site::Contact ? "stuck contact" : "shorted " + name;
+}
+
+struct Place {
+  std::string noun;
+  std::string name;
+  double weight = 0;
+  friend bool operator==(const Place& x, const Place& y) { return x.noun == y.noun && x.name == y.name; }
+};
+
+std::vector<Place> places_of(const Harness& harness, const std::vector<Fault>& faults) {
+  std::vector<Place> places;
+  for (const Fault& fault : faults) {
+    Place place{noun_of(fault.mode, fault.site), name_of(harness, fault.site, fault.points), fault.weight};
+    const auto known = std::find(places.begin(), places.end(), place);
+    if (known == places.end()) {
+      places.push_back(std::move(place));
+    } else {
+      known->weight += place.weight;
+    }
+  }
+  // The commonest causes are named first, and so are the ones named at all.
+  std::stable_sort(places.begin(), places.end(),
+                   [](const Place& x, const Place& y) { return x.weight > y.weight; });
+  return places;
+}
+
+// "joints a, b; wire c"
+std::string names(std::vector<Place> places, std::size_t most) {
+  const std::size_t all = places.size();
+  if (all > most) places.resize(most);
+  std::vector<std::pair<std::string, std::vector<std::string>>> kinds;
+  for (const Place& place : places) {
+    auto kind = std::find_if(kinds.begin(), kinds.end(),
+                             [&](const auto& known) { return known.first == place.noun; });
+    if (kind == kinds.end()) kind = kinds.insert(kinds.end(), {place.noun, {}});
+    kind->second.push_back(place.name);
+  }
+  std::string text;
+  for (const auto& [noun, members] : kinds) {
+    if (!text.empty()) text += "; ";
+    text += fmt::format("{}{} {}", noun, members.size() == 1 ? "" : "s", fmt::join(members, ", "));
+  }
+  if (all > most) text += fmt::format("; and {} more", all - most);
+  return text;
+}
+
+}  // namespace
+
+Site site_of(ElementKind kind) {
+  switch (kind) {
+    case ElementKind::Joint:
+      return Site::Joint;
+    case ElementKind::Blob:
+      return Site::Blob;
+    case ElementKind::Wire:
+      return Site::Wire;
+    case ElementKind::Contact:
+      return Site::Contact;
+    case ElementKind::Coil:
+      return Site::Coil;
+    case ElementKind::Track:
+      return Site::Track;
+    case ElementKind::Wiper:
+      return Site::Wiper;
+    case ElementKind::Resistor:
+      return Site::Resistor;
+    case ElementKind::Capacitor:
+      return Site::Capacitor;
+  }
+  return Site::Joint;
+}
+
+std::string place_in_words(const Harness& harness, const Element& element) {
+  const Site site = site_of(element.kind);
+  return std::string(site_name(site)) + " " + name_of(harness, site, element.points);
+}
+
+std::string proof_in_words(const Harness& harness, const std::vector<Fault>& faults) {
+  std::vector<Fault> shorts, others;
+  for (const Fault& fault : faults) (fault.mode == Mode::Short ? shorts : others).push_back(fault);
+  std::vector<std::pair<std::string, std::size_t>> counts;
+  for (const Place& place : places_of(harness, others)) {
+    const auto known = std::find_if(counts.begin(), counts.end(),
+                                    [&](const auto& count) { return count.first == place.noun; });
+    if (known == counts.end()) {
+      counts.emplace_back(place.noun, 1);
+    } else {
+      ++known->second;
+    }
+  }
+  std::vector<std::string> parts;
+  for (const auto& [noun, count] : counts) parts.push_back(counted(count, noun));
+  std::string text = listed(parts);
+  if (!shorts.empty()) {
+    if (!text.empty()) text += "; ";
+    text += "no short in " + counted(places_of(harness, shorts).size(), "place");
+  }
+  return text;
+}
+
+std::string names_of_places(const Harness& harness, const std::vector<Fault>& faults, std::size_t most) {
+  return names(places_of(harness, faults), most);
+}
+
+}  // namespace lugwise::report

@@ -1,0 +1,25 @@
+// What stands on a display, as text: the one place where limits become digits or OL.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "expectation/expectation.h"
+#include "meter/meter.h"
+
+namespace lugwise::report {
+
+struct Shown {
+  bool over = false;  // OL, whatever the limits; then nothing below but the range means anything
+  std::string low;
+  std::optional<std::string> nominal;  // none where only limits are known
+  std::string high;                    // may be OL
+  std::string range;
+};
+
+Shown shown(const Meter& meter, const Range& range, const Expected& expected, const Window& window);
+
+// "6.71k (6.04k to 7.36k)", "OL", "5.2k or more".
+std::string in_words(const Shown& shown);
+
+}  // namespace lugwise::report

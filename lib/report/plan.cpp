@@ -1,0 +1,217 @@
+#include "report/plan.h"
+
+#include <algorithm>
+#include <cassert>
+
+#include <fmt/format.h>
+
+#include "report/inside/json.h"
+#include "report/inside/page.h"
+#include "report/inside/place.h"
+#include "report/inside/shown.h"
+
+namespace lugwise {
+namespace {
+
+using report::Json;
+using report::Page;
+
+// Names in one list of a step; the JSON output has them all.
+constexpr std::size_t kNames = 8;
+
+// Columns before the text of a step.
+constexpr std::size_t kIndent = 6;
+
+std::vector<Fault> chosen(const Plan& plan, const std::vector<std::size_t>& numbers) {
+  std::vector<Fault> faults;
+  for (std::size_t number : numbers) faults.push_back(plan.faults[number]);
+  return faults;
+}
+
+// What a wrong display points to first: what no earlier step has proved.
+struct Signs {
+  std::vector<Fault> open, high, low, value;
+};
+
+Signs signs_of(const std::vector<Fault>& faults) {
+  Signs signs;
+  for (const Fault& fault : faults) {
+    switch (fault.mode) {
+      case Mode::Open:
+        signs.open.push_back(fault);
+        break;
+      case Mode::High:
+        signs.high.push_back(fault);
+        break;
+      case Mode::Short:
+        signs.low.push_back(fault);
+        break;
+      default:
+        signs.value.push_back(fault);
+        break;
+    }
+  }
+  return signs;
+}
+
+std::string say(const Harness& harness, const Plan& plan, const Step& step) {
+  if (step.kind == StepKind::Prepare) return step.instruction;
+  const report::Shown shown = report::shown(plan.options.meter, step.range, step.expected, step.shows);
+  return fmt::format("With {} and {}, put the probes on {} and {}: on {} the meter should show {}.",
+                     report::in_words(step.access), report::in_words(harness, step.setting),
+                     point_in_words(harness, step.a), point_in_words(harness, step.b), shown.range,
+                     report::in_words(shown));
+}
+
+void write_signs(Page& page, const Harness& harness, const Step& step, const std::vector<Fault>& faults) {
+  const Signs signs = signs_of(faults);
+  const auto point_to = [&](std::string_view sign, const std::vector<Fault>& what) {
+    if (what.empty()) return;
+    page.paragraph(fmt::format("      {}: ", sign), report::names_of_places(harness, what, kNames),
+                   kIndent + 2);
+  };
+  std::vector<Fault> above = signs.open;
+  above.insert(above.end(), signs.high.begin(), signs.high.end());
+  point_to(step.expected.open ? "changed" : "higher or OL", above);
+  point_to(step.expected.open ? "not OL" : "lower", signs.low);
+  point_to("a little off", signs.value);
+}
+
+void write_step(Page& page, const Harness& harness, const Plan& plan, const Step& step, const Step* before) {
+  const std::string number = fmt::format("{:>4}  ", step.number);
+  if (step.kind == StepKind::Prepare) {
+    page.paragraph(number, step.instruction);
+    return;
+  }
+  const report::Shown shown = report::shown(plan.options.meter, step.range, step.expected, step.shows);
+  const std::string a = point_in_words(harness, step.a);
+  const std::string b = point_in_words(harness, step.b);
+  const auto held = [&](PointId point) {
+    return before && before->kind == StepKind::Read && (before->a == point || before->b == point);
+  };
+  if (step.parked && held(step.b)) {
+    page.paragraph(number, fmt::format("Leave the probes on {} and {}.", a, b));
+  } else if (step.parked) {
+    page.paragraph(number, fmt::format("Leave one probe on {}, put the other on {}.", a, b));
+  } else {
+    page.paragraph(number, fmt::format("Probes on {} and {}.", a, b));
+  }
+  page.paragraph("      ", fmt::format("Range {}: {}", shown.range, report::in_words(shown)));
+  const std::vector<Fault> fresh = chosen(plan, step.fresh);
+  if (fresh.empty()) return;
+  page.paragraph("      right: ", "proves " + report::proof_in_words(harness, fresh), kIndent + 2);
+  write_signs(page, harness, step, fresh);
+}
+
+// What to turn to come from one setting to the next, and what stays.
+std::string turning(const Harness& harness, const Setting* before, const Setting& setting) {
+  std::vector<std::string> turn, leave;
+  for (PartId control : harness.controls()) {
+    const bool stays = before && before->alike(setting, control);
+    (stays ? leave : turn).push_back(harness[control].name + " " + setting.place_name(harness, control));
+  }
+  if (turn.empty()) return "Leave " + fmt::format("{}", fmt::join(leave, ", ")) + ".";
+  std::string text = fmt::format("Set {}", fmt::join(turn, ", "));
+  if (!leave.empty()) text += fmt::format("; leave {}", fmt::join(leave, ", "));
+  return text + ".";
+}
+
+void write_coverage(Page& page, const Harness& harness, const Plan& plan) {
+  page.blank();
+  page.paragraph("", fmt::format("These steps would show {} of {} faults, in {}.", plan.seen,
+                                 plan.faults.size(), report::minutes(plan.seconds)));
+  page.paragraph(
+      "", fmt::format("No plan that shows as much has fewer than {}, or takes less than {:.0f} of these "
+                      "{:.0f} seconds; both for the faults and tolerances modelled.",
+                      report::counted(static_cast<std::size_t>(plan.least_steps), "reading"),
+                      plan.least_seconds, plan.seconds));
+  if (plan.unseen.empty()) return;
+  page.blank();
+  page.line("Not shown by any step:");
+  // One entry a reason, with all it holds for.
+  std::vector<std::pair<std::pair<std::string, std::string>, std::vector<Fault>>> reasons;
+  for (const Unseen& unseen : plan.unseen) {
+    const std::pair<std::string, std::string> reason(unseen.why, unseen.would);
+    auto known = std::find_if(reasons.begin(), reasons.end(),
+                              [&](const auto& entry) { return entry.first == reason; });
+    if (known == reasons.end()) known = reasons.insert(reasons.end(), {reason, {}});
+    known->second.push_back(plan.faults[unseen.fault]);
+  }
+  for (const auto& [reason, faults] : reasons) {
+    std::vector<std::string> words;
+    for (const Fault& fault : faults) words.push_back(in_words(harness, fault));
+    page.paragraph("  - ", fmt::format("{}", fmt::join(words, "; ")));
+    page.paragraph("    why: ", reason.first);
+    if (!reason.second.empty()) page.paragraph("    to see it: ", reason.second);
+  }
+}
+
+}  // namespace
+
+std::string as_text(const Heading& heading, const Harness& harness, const Plan& plan) {
+  assert(heading.meter);
+  Page page;
+  report::write_heading(page, heading, "checklist " + plan.id);
+  const auto& stage = plan.options.stage;
+  page.paragraph("  stage    ", stage ? harness.stages()[*stage].name : "all parts there");
+  page.paragraph("  depth    ", plan.options.depth == Depth::Outside ? "outside only" : "full");
+  if (!plan.cautions.empty()) {
+    page.blank();
+    page.line("Before the first probe:");
+    for (const std::string& caution : plan.cautions) page.paragraph("  - ", caution);
+  }
+  const Step* before = nullptr;
+  for (const Step& step : plan.steps) {
+    if (!before || !(before->access == step.access)) {
+      page.blank();
+      page.paragraph("", fmt::format("With {}", report::in_words(step.access)));
+    }
+    if (!before || !(before->setting == step.setting)) {
+      page.paragraph("  ", turning(harness, before ? &before->setting : nullptr, step.setting));
+    }
+    write_step(page, harness, plan, step, before);
+    before = &step;
+  }
+  write_coverage(page, harness, plan);
+  return page.take();
+}
+
+std::string as_json(const Heading& heading, const Harness& harness, const Plan& plan) {
+  assert(heading.meter);
+  Json json = report::json_of(heading);
+  const auto& stage = plan.options.stage;
+  json["id"] = plan.id;
+  json["stage"] = stage ? Json(harness.stages()[*stage].name) : Json(nullptr);
+  json["depth"] = plan.options.depth == Depth::Outside ? "outside" : "full";
+  json["before"] = plan.cautions;
+  json["steps"] = Json::array();
+  for (const Step& step : plan.steps) {
+    if (step.kind == StepKind::Prepare) {
+      json["steps"].push_back({{"step", step.number},
+                               {"do", "prepare"},
+                               {"set", report::json_of(harness, step.setting)},
+                               {"cover", step.access.name},
+                               {"lifted", Json::array()},
+                               {"proves", Json::array()},
+                               {"say", step.instruction}});
+      continue;
+    }
+    const report::Reading reading{step.number, step.setting,  step.access, step.a,
+                                  step.b,      step.expected, step.range,  step.shows};
+    json["steps"].push_back(report::json_of(harness, plan.options.meter, reading, chosen(plan, step.proves),
+                                            say(harness, plan, step)));
+  }
+  json["lower_bound"] = {{"steps", plan.least_steps}, {"seconds", report::number(plan.least_seconds)}};
+  json["seconds"] = report::number(plan.seconds);
+  Json unseen = Json::array();
+  for (const Unseen& one : plan.unseen) {
+    unseen.push_back({{"fault", report::json_of(harness, plan.faults[one.fault])},
+                      {"why", one.why},
+                      {"would", one.would}});
+  }
+  json["coverage"] = {
+      {"seen", plan.seen}, {"of", plan.faults.size()}, {"unseen", unseen}, {"smallest", Json::array()}};
+  return report::written(json);
+}
+
+}  // namespace lugwise

@@ -1,0 +1,16 @@
+// What `plan` says: the checklist, as a technician works through it.
+#pragma once
+
+#include <string>
+
+#include "harness/harness.h"
+#include "plan/plan.h"
+#include "report/heading.h"
+
+namespace lugwise {
+
+// Both need Heading::meter.
+std::string as_text(const Heading& heading, const Harness& harness, const Plan& plan);
+std::string as_json(const Heading& heading, const Harness& harness, const Plan& plan);
+
+}  // namespace lugwise
