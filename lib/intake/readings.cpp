@@ -129,12 +129,12 @@ class SheetReader {
     if (const Node* id = fields.need("id")) {
       plan.at = id->at;
       const std::string* text = as_text(*id, "the plan's id", diagnostics_);
-      const auto hexadecimal = [](char c) { return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'f'); };
+      const auto hexadecimal = [](char c) { return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'f') || (c >= 'A' && c <= 'F'); };
       if (text && (text->size() < 6 || text->size() > 64 || !std::all_of(text->begin(), text->end(), hexadecimal))) {
         diagnostics_.error("R306", id->at, fmt::format("not a plan's id: '{}'", text->substr(0, 100)))
             .note("it is six or more of the digits 0 to 9 and a to f, as the plan shows it");
       } else if (text) {
-        plan.id = *text;
+        for (const char c : *text) plan.id += c >= 'A' && c <= 'F' ? static_cast<char>(c - 'A' + 'a') : c;
       }
     }
     if (const Node* stage = fields.find("stage")) {
