@@ -1,8 +1,8 @@
 // Which coils no setting brings to the jack.
 //
 // A coil is heard where it lies on a way from tip to sleeve: where, with a resistor drawn from tip to sleeve, coil and
-// resistor are in one block of the network. Pots stand in mid-travel, where all three lugs are tied: a coil heard with a
-// knob anywhere is heard there. First all switch contacts are drawn as resistors at once: a coil in no block with the
+// resistor are in one block of the network. Pots stand in mid-travel, where half a track lies on either side of the
+// wiper: a coil heard with a knob anywhere is heard there. First all switch contacts are drawn as resistors at once: a coil in no block with the
 // jack then is in none ever. What is left falls apart into blocks that don't depend on each other's switches, so that
 // the settings to try stay few however large the harness is.
 
@@ -61,7 +61,8 @@ std::vector<Link> links_of(const Drawing& drawing) {
   }
   for (const Part& part : harness.parts()) {
     if (part.pot) {
-      for (PointId lug : {part.pot->lug1, part.pot->lug2, part.pot->lug3}) link(lug, part.pot->wiper_place);
+      link(part.pot->lug1, part.pot->lug2);
+      link(part.pot->lug2, part.pot->lug3);
     } else if (part.kind == PartKind::Module) {
       // What we don't model may join its points in any way: as spokes of a wheel whose hub is a net of its own.
       const auto hub = static_cast<std::uint32_t>(harness.points().size() + (&part - harness.parts().data()));
