@@ -30,10 +30,8 @@ bool wants_ground(const Drawing& drawing, PointId id) {
 // A way to ground for noise, not only for a meter: some builders put a resistor or a capacitor in the string ground.
 Nets nets_to_ground(const Drawing& drawing) {
   Nets nets = drawing.nets();
-  for (const Element& element : drawing.harness().elements()) {
-    const bool leads_on = element.kind == ElementKind::Resistor || element.kind == ElementKind::Capacitor ||
-                          element.when == Conducts::InPositions;
-    if (leads_on) nets.join(element.a, element.b);
+  for (const auto* elements : {&drawing.resistors(), &drawing.capacitors(), &drawing.switch_contacts()}) {
+    for (ElementId id : *elements) nets.join(drawing.harness()[id].a, drawing.harness()[id].b);
   }
   return nets;
 }
@@ -57,8 +55,9 @@ bool closed_at(const Element& contact, std::uint16_t place) {
 }
 
 void join_first_positions(const Drawing& drawing, Nets& nets) {
-  for (const Element& element : drawing.harness().elements()) {
-    if (element.when == Conducts::InPositions && closed_at(element, 0)) nets.join(element.a, element.b);
+  for (ElementId id : drawing.switch_contacts()) {
+    const Element& contact = drawing.harness()[id];
+    if (closed_at(contact, 0)) nets.join(contact.a, contact.b);
   }
 }
 
@@ -70,11 +69,11 @@ bool may_silence(const Part& part) { return part.positions.size() <= 2 && part.p
 class Contacts {
  public:
   Contacts(const Drawing& drawing, const Nets& nets) : harness_(drawing.harness()), nets_(nets) {
-    for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
-      const Element& element = harness_.elements()[i];
-      if (element.when != Conducts::InPositions) continue;
-      at_[nets.of(element.a)].push_back({nets.of(element.b), ElementId{i}});
-      at_[nets.of(element.b)].push_back({nets.of(element.a), ElementId{i}});
+    for (ElementId id : drawing.switch_contacts()) {
+      const std::uint32_t a = nets.of(harness_[id].a);
+      const std::uint32_t b = nets.of(harness_[id].b);
+      at_[a].push_back({b, id});
+      at_[b].push_back({a, id});
       work_ += kWorkEach;
     }
   }
@@ -281,8 +280,9 @@ void exchanged_jacks(const Drawing& drawing, Diagnostics& found) {
 
 void reversed_pickups(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
-  for (const Element& coil : harness.elements()) {
-    if (coil.kind != ElementKind::Coil || drawing.end_of(coil.a) != "hot") continue;
+  for (ElementId id : drawing.coils()) {
+    const Element& coil = harness[id];
+    if (drawing.end_of(coil.a) != "hot") continue;
     const bool reversed =
         drawing.grounded(coil.a) && !drawing.grounded(coil.b) && drawing.joined_anywhere(coil.b);
     if (!reversed) continue;

@@ -36,9 +36,7 @@ using Block = std::vector<Link>;
 std::vector<Link> links_of(const Drawing& drawing) {
   const Harness& harness = drawing.harness();
   Nets nets = drawing.nets();
-  for (const Element& element : harness.elements()) {
-    if (element.when == Conducts::PlugIn) nets.join(element.a, element.b);
-  }
+  for (ElementId id : drawing.plug_contacts()) nets.join(harness[id].a, harness[id].b);
 
   std::vector<Link> links;
   const auto link = [&](PointId a, PointId b) -> Link& {
@@ -47,18 +45,13 @@ std::vector<Link> links_of(const Drawing& drawing) {
     made.b = nets.of(b);
     return links.emplace_back(made);
   };
-  for (std::uint32_t i = 0; i < harness.elements().size(); ++i) {
-    const Element& element = harness.elements()[i];
-    if (element.kind == ElementKind::Coil) {
-      Link& coil = link(element.a, element.b);
-      coil.coil = true;
-      coil.element = ElementId{i};
-    } else if (element.kind == ElementKind::Resistor) {
-      link(element.a, element.b);
-    } else if (element.when == Conducts::InPositions) {
-      link(element.a, element.b).contact = ElementId{i};
-    }
+  for (ElementId id : drawing.coils()) {
+    Link& coil = link(harness[id].a, harness[id].b);
+    coil.coil = true;
+    coil.element = id;
   }
+  for (ElementId id : drawing.resistors()) link(harness[id].a, harness[id].b);
+  for (ElementId id : drawing.switch_contacts()) link(harness[id].a, harness[id].b).contact = id;
   for (const Part& part : harness.parts()) {
     if (part.pot) {
       link(part.pot->lug1, part.pot->lug2);
@@ -102,21 +95,24 @@ std::uint32_t renumber(Block& block) {
 // The blocks that hold a jack and a coil.
 std::vector<Block> blocks_to_try(const std::vector<Link>& links, std::size_t points) {
   const Network network(points, resistors_of(links));
-  std::map<std::uint32_t, Block> blocks;
+  constexpr std::uint32_t kNone = 0xFFFFFFFF;
+  std::vector<std::uint32_t> place(links.size(), kNone);  // of a network's block among those kept
+  std::vector<Block> blocks;
   for (std::uint32_t i = 0; i < links.size(); ++i) {
-    if (const auto block = network.block(i); links[i].jack && block) blocks[*block];
+    const auto block = network.block(i);
+    if (!links[i].jack || !block || place[*block] != kNone) continue;
+    place[*block] = static_cast<std::uint32_t>(blocks.size());
+    blocks.emplace_back();
   }
   for (std::uint32_t i = 0; i < links.size(); ++i) {
     const auto block = network.block(i);
-    if (!block) continue;
-    if (const auto found = blocks.find(*block); found != blocks.end()) found->second.push_back(links[i]);
+    if (block && place[*block] != kNone) blocks[place[*block]].push_back(links[i]);
   }
-  std::vector<Block> kept;
-  for (auto& [number, block] : blocks) {
-    if (std::any_of(block.begin(), block.end(), [](const Link& link) { return link.coil; }))
-      kept.push_back(block);
-  }
-  return kept;
+  const auto coilless = [](const Block& block) {
+    return std::none_of(block.begin(), block.end(), [](const Link& link) { return link.coil; });
+  };
+  blocks.erase(std::remove_if(blocks.begin(), blocks.end(), coilless), blocks.end());
+  return blocks;
 }
 
 // The settings of a block's switches, likeliest to settle most first: all switches in their first position, in their
@@ -216,11 +212,11 @@ std::vector<bool> silent_elements(const Drawing& drawing) {
     if (link.coil) silent[link.element.index] = true;
   }
   std::size_t work = std::max(kWorkAtLeast, kWorkEach * links.size());
-  for (const Block& block : blocks_to_try(links, harness.points().size() + harness.parts().size())) {
+  for (Block& block : blocks_to_try(links, harness.points().size() + harness.parts().size())) {
     for (const Link& link : block) {
       if (link.coil) silent[link.element.index] = false;
     }
-    for (ElementId coil : silent_in(harness, block, work)) silent[coil.index] = true;
+    for (ElementId coil : silent_in(harness, std::move(block), work)) silent[coil.index] = true;
   }
   return silent;
 }
@@ -250,28 +246,33 @@ void silent_coils(const Drawing& drawing, Diagnostics& found) {
   if (drawing.jacks().empty()) return;
   const Harness& harness = drawing.harness();
   const std::vector<bool> silent = silent_elements(drawing);
-  std::map<PartId, std::vector<const Element*>> coils_of;
-  std::map<PartId, std::vector<const Element*>> silent_of;
-  for (std::uint32_t i = 0; i < harness.elements().size(); ++i) {
-    const Element& element = harness.elements()[i];
-    if (element.kind != ElementKind::Coil) continue;
-    coils_of[*element.part].push_back(&element);
-    if (silent[i]) silent_of[*element.part].push_back(&element);
-  }
-  for (const auto& [part, coils] : silent_of) {
-    const Span at = harness[part].at;
-    const std::string& name = harness[part].name;
-    if (coils.size() == coils_of[part].size()) {
-      found.warning("W101", at,
-                    fmt::format("'{}' reaches the jack in no setting: {}", name, why(drawing, coils)));
-      continue;
+  const auto warn = [&](PartId part, const std::vector<ElementId>& coils) {
+    std::vector<const Element*> mute;
+    for (ElementId coil : coils) {
+      if (silent[coil.index]) mute.push_back(&harness[coil]);
     }
-    for (const Element* coil : coils) {
-      found.warning("W101", at,
+    if (mute.size() == coils.size()) {
+      found.warning(
+          "W101", harness[part].at,
+          fmt::format("'{}' reaches the jack in no setting: {}", harness[part].name, why(drawing, mute)));
+      return;
+    }
+    for (const Element* coil : mute) {
+      found.warning("W101", harness[part].at,
                     fmt::format("the coil from {} reaches the jack in no setting: {}",
                                 ends_of(drawing, *coil), why(drawing, {coil})));
     }
+  };
+  // The coils of a pickup follow each other.
+  std::vector<ElementId> coils;
+  for (ElementId id : drawing.coils()) {
+    if (!coils.empty() && harness[coils.back()].part != harness[id].part) {
+      warn(*harness[coils.back()].part, coils);
+      coils.clear();
+    }
+    coils.push_back(id);
   }
+  if (!coils.empty()) warn(*harness[coils.back()].part, coils);
 }
 
 }  // namespace lugwise
