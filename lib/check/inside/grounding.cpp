@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <map>
 #include <set>
-#include <unordered_map>
 
 #include <fmt/format.h>
 
@@ -72,10 +71,11 @@ class Contacts {
     for (ElementId id : drawing.switch_contacts()) {
       const std::uint32_t a = nets.of(harness_[id].a);
       const std::uint32_t b = nets.of(harness_[id].b);
-      at_[a].push_back({b, id});
-      at_[b].push_back({a, id});
+      ways_.push_back({a, b, id});
+      ways_.push_back({b, a, id});
       work_ += kWorkEach;
     }
+    std::sort(ways_.begin(), ways_.end());
   }
 
   // Whether contacts lead from tip to sleeve with every switch in any position; and which switches come into it.
@@ -98,8 +98,10 @@ class Contacts {
   static constexpr std::size_t kWorkAtLeast = 100'000;
 
   struct Way {
+    std::uint32_t from;
     std::uint32_t to;
     ElementId contact;
+    friend auto operator<=>(const Way&, const Way&) = default;
   };
 
   template <class Closed>
@@ -109,14 +111,14 @@ class Contacts {
     std::set<std::uint32_t> seen(queue.begin(), queue.end());
     bool met = false;
     for (std::size_t next = 0; next < queue.size(); ++next) {
-      const auto ways = at_.find(queue[next]);
-      if (ways == at_.end()) continue;
-      for (const Way& way : ways->second) {
+      const Way from_here{queue[next], 0, {}};
+      for (auto way = std::lower_bound(ways_.begin(), ways_.end(), from_here);
+           way != ways_.end() && way->from == queue[next]; ++way) {
         if (work_ == 0) return false;
         --work_;
-        if (!closed(harness_[way.contact])) continue;
-        met = met || way.to == sleeve;
-        if (way.to != sleeve && seen.insert(way.to).second) queue.push_back(way.to);
+        if (!closed(harness_[way->contact])) continue;
+        met = met || way->to == sleeve;
+        if (way->to != sleeve && seen.insert(way->to).second) queue.push_back(way->to);
       }
     }
     return met;
@@ -124,7 +126,7 @@ class Contacts {
 
   const Harness& harness_;
   const Nets& nets_;
-  std::unordered_map<std::uint32_t, std::vector<Way>> at_;
+  std::vector<Way> ways_;  // by where they start
   std::size_t work_ = kWorkAtLeast;
 };
 

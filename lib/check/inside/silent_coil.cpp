@@ -73,9 +73,10 @@ std::vector<Resistor> resistors_of(const std::vector<Link>& links) {
   return resistors;
 }
 
-// Numbers the nets of a block from zero; returns how many there are.
-std::uint32_t renumber(Block& block) {
+// Numbers the nets of a block, or of all links, from zero; returns how many there are.
+std::uint32_t renumber(std::vector<Link>& block) {
   std::vector<std::uint32_t> nets;
+  nets.reserve(2 * block.size());
   for (const Link& link : block) {
     nets.push_back(link.a);
     nets.push_back(link.b);
@@ -93,8 +94,9 @@ std::uint32_t renumber(Block& block) {
 }
 
 // The blocks that hold a jack and a coil.
-std::vector<Block> blocks_to_try(const std::vector<Link>& links, std::size_t points) {
-  const Network network(points, resistors_of(links));
+std::vector<Block> blocks_to_try(std::vector<Link> links) {
+  const std::uint32_t nets = renumber(links);
+  const Network network(nets, resistors_of(links));
   constexpr std::uint32_t kNone = 0xFFFFFFFF;
   std::vector<std::uint32_t> place(links.size(), kNone);  // of a network's block among those kept
   std::vector<Block> blocks;
@@ -212,7 +214,7 @@ std::vector<bool> silent_elements(const Drawing& drawing) {
     if (link.coil) silent[link.element.index] = true;
   }
   std::size_t work = std::max(kWorkAtLeast, kWorkEach * links.size());
-  for (Block& block : blocks_to_try(links, harness.points().size() + harness.parts().size())) {
+  for (Block& block : blocks_to_try(links)) {
     for (const Link& link : block) {
       if (link.coil) silent[link.element.index] = false;
     }
