@@ -42,6 +42,7 @@ class Parser {
     add_check();
     add_expect();
     add_plan();
+    add_diagnose();
   }
 
   void parse(std::vector<std::string> args) {
@@ -172,6 +173,14 @@ class Parser {
     add_meter(command, "the netlist's");
   }
 
+  void add_diagnose() {
+    CLI::App& command = add("diagnose", "What readings taken from a harness say is wrong with it.",
+                            "  lugwise diagnose fernhollow-2.yaml silent-front.yaml\n"
+                            "  lugwise diagnose --json fernhollow-1.yaml readings.yaml\n");
+    command.add_option("READINGS", line_.readings, "readings file")->required()->group(kWhat);
+    add_meter(command, "the readings'");
+  }
+
   CLI::App app_;
   CommandLine line_;
   std::string temperature_;
@@ -180,8 +189,8 @@ class Parser {
 ExitCode dispatch(const std::string& command, Run& run) {
   if (command == "check") return check_command(run);
   if (command == "expect") return expect_command(run);
-
-  return plan_command(run);
+  if (command == "plan") return plan_command(run);
+  return diagnose_command(run);
 }
 
 // What was noticed on the way to a result; `check` prints its own.
