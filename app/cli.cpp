@@ -150,7 +150,7 @@ class Parser {
   void add_expect() {
     CLI::App& command =
         add("expect", "What a meter should show between two points, and why.",
-            "  lugwise expect fernhollow-2.yaml jack.plug-tip jack.plug-sleeve --set volume=10\n"
+            "  lugwise expect fernhollow-2.yaml jack.plug-tip jack.plug-sleeve --set tone=0\n"
             "  lugwise expect fernhollow-2.yaml volume.1 volume.3 --lifted 'volume.3>tone.1'\n");
     command.add_option("POINT", line_.a, "where one probe goes, such as jack.tip")->required()->group(kWhat);
     command.add_option("OTHER", line_.b, "where the other probe goes")->required()->group(kWhat);
