@@ -387,6 +387,32 @@ class Reasoning {
     advise();
   }
 
+  // What the trade does about it: common practice, no source.
+  static std::string remedy(const Fault& fault) {
+    const std::string again = " Then take the readings that were wrong again.";
+    switch (fault.site) {
+      case Site::Joint:
+      case Site::Blob:
+        return fault.mode == Mode::Short ? "Part them." + again
+                                         : "Scuff and flux the metal, reflow the joint, hold the lead still, tug when cold." + again;
+      case Site::Wire:
+        return "Look along the wire, bend it while watching the meter, and replace it." + again;
+      case Site::Contact:
+        return fault.mode == Mode::Short ? "Look for a bent blade or a bridge of solder across the contact." + again
+                                         : "Work the contact a dozen times, clean it, bend its blade; else replace it." + again;
+      case Site::Coil:
+        return "Lift one lead of the pickup and measure it alone before it is condemned.";
+      case Site::Track:
+      case Site::Wiper:
+        return "Lift one lead of the pot, measure it alone and sweep it; clean or replace it." + again;
+      case Site::Resistor:
+      case Site::Capacitor:
+        return "Lift one lead of it and measure it alone before it is replaced.";
+      default:
+        return "Look for a strand, a bridge of solder or a bent lug between them, and part them." + again;
+    }
+  }
+
   void advise() {
     const auto doubtful = std::find_if(answer_.readings.begin(), answer_.readings.end(),
                                        [](const Comparison& each) { return each.doubtful; });
@@ -400,6 +426,8 @@ class Reasoning {
     } else if (answer_.verdict == Verdict::Unsure && answer_.unmodelled > 0.3) {
       answer_.advice =
           "No single fault explains these readings: check that the netlist describes this harness, then look for two faults.";
+    } else if (answer_.verdict == Verdict::Fault && answer_.suspects.front().probability > kSure) {
+      answer_.advice = remedy(answer_.suspects.front().fault);
     } else if (answer_.next) {
       answer_.advice = "Take the next probe before anything is unsoldered.";
     } else if (answer_.verdict == Verdict::Fault) {
