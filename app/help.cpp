@@ -43,7 +43,7 @@ std::string HelpPage::make_help(const CLI::App* app, std::string, CLI::AppFormat
   const auto commands = app->get_subcommands([](const CLI::App*) { return true; });
   if (!commands.empty()) page += "\ncommands\n";
   for (const CLI::App* command : commands) {
-    page += fmt::format("  {:<24}{}\n", command->get_name(), command->get_description());
+    page += fmt::format("  {:<12}{}\n", command->get_name(), command->get_description());
   }
   for (const char* group : {kWhat, kHow, kOutput}) {
     const auto options = app->get_options([&](const CLI::Option* o) { return o->get_group() == group; });
