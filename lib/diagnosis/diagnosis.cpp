@@ -18,8 +18,8 @@ namespace {
 constexpr double kSomeFault = 0.40;
 constexpr double kUnlisted = 0.002;
 
-// Readings part two explanations when they speak for one ten times as loudly; below that they stand in one group.
-const double kToldApart = std::log(10.0);
+// Readings part two explanations when they speak for one twenty times as loudly; below that they stand in one group.
+const double kToldApart = std::log(20.0);
 // And rule one out when they speak a hundred times as loudly for another.
 const double kCleared = std::log(100.0);
 

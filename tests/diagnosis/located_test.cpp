@@ -37,7 +37,7 @@ TEST_CASE("a plan taken on a sound harness raises no alarm", "[diagnosis]") {
   }
 }
 
-TEST_CASE("every open that a plan claims to show stands in the first group of the diagnosis", "[diagnosis]") {
+TEST_CASE("every open and short that a plan claims to show stands in the first group of the diagnosis", "[diagnosis]") {
   int told = 0;
   for (const std::string& path : worked_harnesses()) {
     const Netlist netlist = worked_harness(path);
