@@ -17,7 +17,11 @@ std::string spelling(const CLI::Option& option) {
   std::string text;
   for (const std::string& name : option.get_snames()) text += "-" + name + ", ";
   for (const std::string& name : option.get_lnames()) text += "--" + name;
-  if (option.get_type_size() != 0) text += " " + option.get_type_name();
+  if (option.get_type_size() != 0) {
+    // What may be given follows a colon; the description says it.
+    const std::string type = option.get_type_name();
+    text += " " + type.substr(0, type.find(':'));
+  }
   return text;
 }
 

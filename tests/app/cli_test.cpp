@@ -140,7 +140,7 @@ TEST_CASE("a name that the netlist does not have ends with 3, all of them told a
                              ContainsSubstring("nearest name is 'volume'") &&
                              ContainsSubstring("'selector' has no position 'frnt'") &&
                              ContainsSubstring("'tone' stands from 0 to 10, not at '11'") &&
-                             ContainsSubstring("'volume.3' can't be lifted"));
+                             ContainsSubstring("'volume.3' is no lead"));
 }
 
 TEST_CASE("a stage that the netlist does not have ends with 3 and the nearest one", "[app]") {

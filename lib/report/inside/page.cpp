@@ -87,7 +87,8 @@ std::string minutes(double seconds) {
 
 std::string percent(double share) {
   const double value = share * 100;
-  if (value > 99.9 && value < 100) return "over 99.9 %";
+  if (value >= 100) return "100 %";
+  if (value > 99.9) return "over 99.9 %";
   if (value < 0.1) return "under 0.1 %";
   return value < 10 || value > 99 ? fmt::format("{:.1f} %", value) : fmt::format("{:.0f} %", value);
 }
