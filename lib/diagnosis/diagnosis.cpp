@@ -39,7 +39,8 @@ double log_sum(const std::vector<double>& logs) {
   return most + std::log(sum);
 }
 
-// The sizes a fault may have, four a decade: a High from an ohm to a megohm, a Value from a thirtieth to thirty times.
+// The sizes a fault may have: a High from an ohm to a megohm, four a decade; a Value from a thirtieth to thirty times,
+// eight a decade.
 std::vector<double> sizes_of(const Harness& harness, const Fault& fault) {
   std::vector<double> sizes;
   if (fault.mode == Mode::High) {
@@ -102,12 +103,12 @@ class Reasoning {
       const int plugs =
           (harness_[observation.a].role == PointRole::Plug) + (harness_[observation.b].role == PointRole::Plug);
       const Meter& meter = options_.meter;
+      // Compared on its own range; where that isn't known, or the meter picks it, on the one a sound reading would have.
       if (observation.range) {
         comparison.range = *observation.range;
-      } else if (observation.shows == Shows::Value) {
-        comparison.range = range_for(meter, observation.value);
       } else {
-        comparison.range = expected.open || expected.unlimited || meter.automatic
+        const bool over = meter.automatic && observation.shows == Shows::OverRange;
+        comparison.range = expected.open || expected.unlimited || over
                                ? meter.ranges.back()
                                : range_for(meter, expected.ohms.high, plugs);
       }
@@ -115,7 +116,8 @@ class Reasoning {
       judge_agreement(observation, comparison);
       if (!(!circuit.modules.empty() && !expected.known)) {
         Observation used = observation;
-        used.range = comparison.range;
+        used.range = !observation.range && observation.shows == Shows::Value ? range_for(meter, observation.value)
+                                                                             : comparison.range;
         usable_.push_back(std::move(used));
         used_.push_back(i);
       }
@@ -340,9 +342,12 @@ class Reasoning {
       const Hypothesis& best = hypotheses_[of_suspect_.front()];
       if (!best.full.empty()) pull = &best.full.front().pull;
     }
+    // The one that stands out most: a slip also pulls at what was read rightly.
+    std::size_t worst = 0;
     for (std::size_t i = 0; i < usable_.size(); ++i) {
-      if (std::abs((*pull)[i]) > 5) answer_.readings[used_[i]].doubtful = true;
+      if (std::abs((*pull)[i]) > std::abs((*pull)[worst])) worst = i;
     }
+    if (!usable_.empty() && std::abs((*pull)[worst]) > 5) answer_.readings[used_[worst]].doubtful = true;
   }
 
   void decide() {
@@ -387,6 +392,16 @@ class Reasoning {
     advise();
   }
 
+  // The probability that the fault lies where the first suspect is, open or high.
+  double at_first_place() const {
+    double sum = 0;
+    for (const Suspect& suspect : answer_.suspects) {
+      const Fault& first = answer_.suspects.front().fault;
+      if (suspect.fault.element == first.element && suspect.fault.points == first.points) sum += suspect.probability;
+    }
+    return sum;
+  }
+
   // What the trade does about it: common practice, no source.
   static std::string remedy(const Fault& fault) {
     const std::string again = " Then take the readings that were wrong again.";
@@ -426,7 +441,7 @@ class Reasoning {
     } else if (answer_.verdict == Verdict::Unsure && answer_.unmodelled > 0.3) {
       answer_.advice =
           "No single fault explains these readings: check that the netlist describes this harness, then look for two faults.";
-    } else if (answer_.verdict == Verdict::Fault && answer_.suspects.front().probability > kSure) {
+    } else if (answer_.verdict == Verdict::Fault && at_first_place() > kSure) {
       answer_.advice = remedy(answer_.suspects.front().fault);
     } else if (answer_.next) {
       answer_.advice = "Take the next probe before anything is unsoldered.";

@@ -37,10 +37,11 @@ class Limits {
   }
 
   // A concave maximum: each shaft in turn to where the slope changes sign, until the tangent's ceiling is reached.
-  Ohms most() const {
+  Ohms most() {
     const std::size_t shafts = circuit_.travels.size();
     std::vector<double> travel(shafts, 0.5);
     if (shafts == 0) return resistance(Corner::High, travel, false);
+    middle_.emplace(network_at(circuit_, resistors_at(circuit_, Corner::High, &travel)));
     Ohms ceiling = HUGE_VAL;
     for (int round = 0; round < 60; ++round) {
       for (std::size_t s = 0; s < shafts; ++s) climb(travel, s);
@@ -51,7 +52,7 @@ class Limits {
         above += std::max(slope[s] * (1 - travel[s]), slope[s] * (0 - travel[s]));
       }
       ceiling = std::min(ceiling, above);
-      if (ceiling - here <= 1e-12 * here || shafts == 1) break;
+      if (ceiling - here <= 1e-11 * here || shafts == 1) break;
     }
     return ceiling;
   }
@@ -63,8 +64,10 @@ class Limits {
 
   // By Cohn's theorem dR/dr is the current squared, so dR/dt adds it up over the track's halves.
   std::vector<double> slopes(const std::vector<double>& travel, Ohms& here) const {
-    const Network network = network_at(circuit_, resistors_at(circuit_, Corner::High, &travel));
-    const Flow flow = *network.flow(a_, b_);
+    std::vector<double> values;
+    values.reserve(circuit_.branches.size());
+    for (const Branch& branch : circuit_.branches) values.push_back(ohms_at(branch, Corner::High, &travel));
+    const Flow flow = *middle_->reweighted(values).flow(a_, b_);
     here = flow.ohms;
     std::vector<double> slope(circuit_.travels.size(), 0);
     for (const Current& current : flow.currents) {
@@ -80,7 +83,7 @@ class Limits {
     Ohms here = 0;
     double low = kInside;
     double high = 1 - kInside;
-    for (int step = 0; step < 50; ++step) {
+    for (int step = 0; step < 44; ++step) {
       travel[shaft] = (low + high) / 2;
       const double slope = slopes(travel, here)[shaft];
       if (slope == 0) return;
@@ -89,6 +92,7 @@ class Limits {
   }
 
   const Circuit& circuit_;
+  std::optional<Network> middle_;  // the highest circuit, wipers between their limits: a shape to weigh anew
   std::uint32_t a_;
   std::uint32_t b_;
 };
@@ -118,7 +122,7 @@ std::vector<Contribution> contributions(const Circuit& circuit, const Flow& flow
 Expected expect(const Circuit& circuit, PointId a, PointId b) {
   Expected expected;
   const Network nominal = network_at(circuit, resistors_at(circuit, Corner::Nominal));
-  const Limits limits(circuit, a, b);
+  Limits limits(circuit, a, b);
   if (!nominal.connected(a.index, b.index)) {
     const bool maybe = !circuit.modules.empty() &&
                        network_at(circuit, resistors_at(circuit, Corner::Nominal), true).connected(a.index, b.index);

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 
+#include "plan/inside/smallest.h"
 #include "plan/inside/survey.h"
 #include "plan/inside/unseen.h"
 
@@ -55,6 +56,7 @@ class Planner {
     for (const auto& group : choices_) word(group);
     plan_.seen = covered_.size();
     explain(surveys);
+    plan_.smallest = smallest_noticed(harness_, options_, plan_.steps);
     plan_.id = identity(harness_id);
     return std::move(plan_);
   }
@@ -239,7 +241,7 @@ class Planner {
         "mains wiring or lethal voltage inside an amplifier, and belongs to a licensed electrician or a qualified "
         "amplifier technician, under local codes. Never lift a mains earth or cut the string ground to cure a hum.");
 
-    if (battery) add_preparation("Take the battery out and cover its clip.", {1, "cavity"});
+    if (battery) add_preparation("Take the battery out and cover its clip; close up again what that opened.", {0, "outside"});
     const Meter& meter = options_.meter;
     add_preparation(fmt::format("Touch the tips together on the lowest range and note what the meter shows{}.",
                                 meter.leads_high > 0 ? fmt::format("; up to {:g} ohm is the leads", meter.leads_high)
@@ -297,6 +299,7 @@ class Planner {
       last_a_ = step.a;
       last_b_ = step.b;
       last_setting_ = step.setting;
+      last_range_ = step.range.top;
       worded_ = true;
       plan_.steps.push_back(std::move(step));
     }
@@ -320,6 +323,7 @@ class Planner {
     if (step.access.depth >= 2 && depth_before < step.access.depth) seconds += cost.open_cover;
     const Setting before = worded_ ? last_setting_ : Setting(harness_);
     seconds += cost.turn_control * turns_between(harness_, before, step.setting);
+    if (worded_ && step.range.top != last_range_) seconds += cost.change_range;
     const auto held = [&](PointId point) { return worded_ && (point == last_a_ || point == last_b_); };
     seconds += cost.move_probe * ((held(step.a) ? 0 : 1) + (held(step.b) ? 0 : 1));
     return seconds;
@@ -366,6 +370,7 @@ class Planner {
   Access last_access_;
   PointId last_a_, last_b_;
   Setting last_setting_;
+  Ohms last_range_ = 0;
 };
 
 }  // namespace

@@ -47,6 +47,13 @@ struct Unseen {
   std::string would;      // what would reveal it
 };
 
+// The smallest resistance added at a joint, blob or contact that some step would notice.
+struct Smallest {
+  ElementId element;
+  Ohms ohms = 0;
+  int step = 0;
+};
+
 struct Plan {
   std::string id;  // of harness and options: equal plans, equal ids
   PlanOptions options;
@@ -55,6 +62,7 @@ struct Plan {
   std::vector<Fault> faults;  // all that coverage counts
   std::size_t seen = 0;       // how many of them some step shows
   std::vector<Unseen> unseen;
+  std::vector<Smallest> smallest;
   double seconds = 0;
   int least_steps = 0;        // no plan with this coverage has fewer readings
   double least_seconds = 0;   // nor takes less time

@@ -125,6 +125,18 @@ void write_coverage(Page& page, const Harness& harness, const Plan& plan) {
                       "{:.0f} seconds; both for the faults and tolerances modelled.",
                       report::counted(static_cast<std::size_t>(plan.least_steps), "reading"),
                       plan.least_seconds, plan.seconds));
+  if (!plan.smallest.empty()) {
+    const auto by_ohms = [](const Smallest& x, const Smallest& y) { return x.ohms < y.ohms; };
+    const auto [least, most] = std::minmax_element(plan.smallest.begin(), plan.smallest.end(), by_ohms);
+    const auto at = [&](const Smallest& one) {
+      std::string where = harness[harness[one.element].points.front()].name;
+      for (std::size_t i = 1; i < harness[one.element].points.size(); ++i) {
+        where += (i == 1 ? " to " : ", ") + harness[harness[one.element].points[i]].name;
+      }
+      return fmt::format("{} at {} (step {})", in_words(one.ohms), where, one.step);
+    };
+    page.paragraph("", fmt::format("A cold joint or dirty contact shows from {}, up to {}.", at(*least), at(*most)));
+  }
   if (plan.unseen.empty()) return;
   page.blank();
   page.line("Not shown by any step:");
@@ -209,8 +221,13 @@ std::string as_json(const Heading& heading, const Harness& harness, const Plan& 
                       {"why", one.why},
                       {"would", one.would}});
   }
-  json["coverage"] = {
-      {"seen", plan.seen}, {"of", plan.faults.size()}, {"unseen", unseen}, {"smallest", Json::array()}};
+  Json smallest = Json::array();
+  for (const Smallest& one : plan.smallest) {
+    Json points = Json::array();
+    for (PointId point : harness[one.element].points) points.push_back(harness[point].name);
+    smallest.push_back({{"points", points}, {"ohms", report::number(one.ohms)}, {"step", one.step}});
+  }
+  json["coverage"] = {{"seen", plan.seen}, {"of", plan.faults.size()}, {"unseen", unseen}, {"smallest", smallest}};
   return report::written(json);
 }
 

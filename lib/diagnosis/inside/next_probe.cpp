@@ -30,6 +30,14 @@ struct Scored {
   int depth = 0;
 };
 
+// What one explanation would make a probe read.
+struct Outcome {
+  double ohms = 0;
+  double probability = 0;
+  std::size_t place = 0;
+  std::size_t lump = 0;
+};
+
 class Search {
  public:
   Search(const Harness& harness, const std::vector<Standing>& standing, const Bench& bench,
@@ -39,6 +47,13 @@ class Search {
     for (const Setting& setting : settings_to_try(harness, options.stage)) {
       if (settings_.size() >= kMostSettings) break;
       if (setting != bench.setting) settings_.push_back(setting);
+    }
+    for (std::size_t h = 0; h < standing.size(); ++h) {
+      place_.push_back(places_);
+      for (std::size_t before = 0; before < h; ++before) {
+        if (same_place(standing[h], standing[before])) place_.back() = place_[before];
+      }
+      if (place_.back() == places_) ++places_;
     }
     depths_ = accesses(harness);
     for (PointId point : reachable(harness, options.stage, depths_.back().depth)) {
@@ -75,7 +90,7 @@ class Search {
     }
     const double turning =
         options_.costs.turn_control * turns_between(harness_, bench_.setting, settings_[s]);
-    std::vector<std::pair<double, double>> outcomes(standing_.size());  // ohms, probability
+    std::vector<Outcome> outcomes(standing_.size());
     Scored best_here;
     for (std::size_t i = 0; i < points_.size(); ++i) {
       if (!circuit.has(points_[i])) continue;
@@ -84,8 +99,8 @@ class Search {
         bool alike = true;
         for (std::size_t h = 0; h < standing_.size(); ++h) {
           const auto& read = reads[h][i * points_.size() + j];
-          outcomes[h] = {read.value_or(std::numeric_limits<double>::infinity()), standing_[h].probability};
-          alike = alike && near(outcomes[h].first, outcomes[0].first);
+          outcomes[h] = {read.value_or(std::numeric_limits<double>::infinity()), standing_[h].probability, place_[h], 0};
+          alike = alike && near(outcomes[h].ohms, outcomes[0].ohms);
         }
         if (alike) continue;
         const double bits = information(outcomes);
@@ -101,25 +116,40 @@ class Search {
     if (best_here.score > 0) found_.push_back(best_here);
   }
 
+  static bool same_place(const Standing& x, const Standing& y) {
+    return x.fault && y.fault && x.fault->element && x.fault->element == y.fault->element;
+  }
+
   static bool near(double x, double y) {
     if (std::isinf(x) || std::isinf(y)) return x == y;
     return std::abs(x - y) <= kNearOhms + kNearShare * std::min(x, y);
   }
 
-  // Entropy of the outcomes: readings too near each other are one.
-  static double information(std::vector<std::pair<double, double>> outcomes) {
-    std::sort(outcomes.begin(), outcomes.end());
+  // How much the outcome says about the place of the fault: its entropy, less what it keeps when the place is known.
+  // Readings too near each other are one outcome; open or high, a joint is one place.
+  double information(std::vector<Outcome> outcomes) const {
+    std::sort(outcomes.begin(), outcomes.end(), [](const Outcome& x, const Outcome& y) { return x.ohms < y.ohms; });
     double total = 0;
-    for (const auto& [ohms, probability] : outcomes) total += probability;
-    double bits = 0;
-    double lump = 0;
+    std::size_t lump = 0;
     for (std::size_t k = 0; k < outcomes.size(); ++k) {
-      lump += outcomes[k].second / total;
-      const bool last = k + 1 == outcomes.size();
-      if (!last && near(outcomes[k].first, outcomes[k + 1].first)) continue;
-      if (lump > 0) bits -= lump * std::log2(lump);
-      lump = 0;
+      if (k > 0 && !near(outcomes[k - 1].ohms, outcomes[k].ohms)) ++lump;
+      outcomes[k].lump = lump;
+      total += outcomes[k].probability;
     }
+    std::vector<double> of_lump(lump + 1, 0);
+    std::vector<double> of_place(places_, 0);
+    std::vector<double> of_both((lump + 1) * places_, 0);
+    for (const Outcome& each : outcomes) {
+      of_lump[each.lump] += each.probability / total;
+      of_place[each.place] += each.probability / total;
+      of_both[each.lump * places_ + each.place] += each.probability / total;
+    }
+    return entropy(of_lump) + entropy(of_place) - entropy(of_both);
+  }
+
+  static double entropy(const std::vector<double>& shares) {
+    double bits = 0;
+    for (double share : shares) bits -= share > 0 ? share * std::log2(share) : 0;
     return bits;
   }
 
@@ -148,9 +178,6 @@ class Search {
     probe.expected = expect(circuit, probe.a, probe.b);
     const Meter& meter = options_.meter;
     const int plugs = (harness_[probe.a].role == PointRole::Plug) + (harness_[probe.b].role == PointRole::Plug);
-    probe.range = probe.expected.open ? meter.ranges.back() : range_for(meter, probe.expected.ohms.high, plugs);
-    probe.shows = window(meter, probe.range, probe.expected.ohms, plugs);
-
     struct Read {
       double ohms;
       const Standing* standing;
@@ -165,6 +192,13 @@ class Search {
       total += each.probability;
     }
     std::stable_sort(reads.begin(), reads.end(), [](const Read& x, const Read& y) { return x.ohms < y.ohms; });
+    // A range on which all outcomes that are numbers can be read.
+    Ohms most = probe.expected.open ? 0 : probe.expected.ohms.high;
+    for (const Read& read : reads) {
+      if (!std::isinf(read.ohms)) most = std::max(most, read.ohms * (1 + kNearShare));
+    }
+    probe.range = most == 0 ? meter.ranges.back() : range_for(meter, most, plugs);
+    probe.shows = window(meter, probe.range, probe.expected.ohms, plugs);
     for (std::size_t k = 0; k < reads.size(); ++k) {
       if (k == 0 || !near(reads[k - 1].ohms, reads[k].ohms)) {
         probe.outcomes.emplace_back();
@@ -190,6 +224,8 @@ class Search {
   const std::vector<Standing>& standing_;
   const Bench& bench_;
   const DiagnosisOptions& options_;
+  std::vector<std::size_t> place_;  // of each explanation
+  std::size_t places_ = 0;
   std::vector<Setting> settings_;
   std::vector<Access> depths_;
   std::vector<PointId> points_;

@@ -116,6 +116,8 @@ Reason why_unseen(const Harness& harness, const Fault& fault, const PlanOptions&
   // Open: the first setting in which the element conducts tells whether another way carries on.
   for (const Setting& setting : surveys.empty() ? std::vector{Setting(harness)} : surveys.back().settings) {
     state.setting = setting;
+    // A touch that opens with the cavity conducts only before it is opened.
+    state.cavity_open = harness[*fault.element].when != Conducts::CavityClosed;
     const Circuit circuit = circuit_of(harness, state);
     const auto branch = std::find_if(circuit.branches.begin(), circuit.branches.end(),
                                      [&](const Branch& each) { return each.element == fault.element; });
@@ -132,6 +134,10 @@ Reason why_unseen(const Harness& harness, const Fault& fault, const PlanOptions&
     }
     if (options.depth == Depth::Outside) {
       return {"no two points outside lie on both sides of it", "open the cavity: plan with --depth full"};
+    }
+    if (!state.cavity_open) {
+      return {"it touches only while the cavity is closed, and no two points outside lie on both sides of it",
+              "measure with the cover held in its place, or press plate and jack while watching a reading"};
     }
     const bool stub = harness[branch->a].role == PointRole::Surface || harness[branch->b].role == PointRole::Surface;
     return {"no two points within reach lie on both sides of it",

@@ -1,0 +1,164 @@
+#include <algorithm>
+#include <random>
+#include <set>
+
+#include "support/bench.h"
+#include "support/catch.h"
+#include "support/draw.h"
+#include "support/harness_from.h"
+
+using namespace lugwise;
+using namespace lugwise::test;
+
+namespace {
+
+// Whether a step's display of one drawn harness could be a sound one.
+bool in_band(const Harness& harness, const Step& step, const PlanOptions& options, const Fault* fault,
+             std::mt19937& random) {
+  const State state{step.setting, options.stage, step.access.depth > 0, {}, options.temperature};
+  Circuit circuit = circuit_of(harness, state);
+  if (fault) circuit = with_fault(circuit, *fault);
+  const Network network(circuit.points, draw(circuit, random));
+  const auto ohms = network.resistance(step.a.index, step.b.index);
+  if (step.expected.open) return !ohms;
+  if (!ohms) return false;
+  const Meter& meter = options.meter;
+  std::uniform_real_distribution<double> even(-1, 1);
+  const double truth = *ohms + meter.leads_low + (even(random) + 1) / 2 * (meter.leads_high - meter.leads_low);
+  const double shown = truth * (1 + even(random) * step.range.share) + even(random) * step.range.digits * meter.step(step.range);
+  if (over_range(meter, step.range, shown)) return false;
+  const double half = meter.step(step.range) * 0.500001;
+  return shown >= step.shows.low - half && shown <= step.shows.high + half;
+}
+
+}  // namespace
+
+// The planner's own book-keeping has no part in this: harnesses are drawn inside their tolerances, the fault is put in
+// and the circuit solved, and the meter errs within its accuracy.
+TEST_CASE("every fault a plan claims makes a step leave its band, and no sound draw does", "[plan]") {
+  std::mt19937 random(11);
+  for (const std::string& path : worked_harnesses()) {
+    const Netlist netlist = worked_harness(path);
+    for (const Depth depth : {Depth::Full, Depth::Outside}) {
+      PlanOptions options;
+      options.depth = depth;
+      const Plan plan = plan_for(netlist.harness, netlist.id, options);
+      std::set<std::size_t> unseen;
+      for (const Unseen& each : plan.unseen) unseen.insert(each.fault);
+      for (int draws = 0; draws < 30; ++draws) {
+        for (const Step& step : plan.steps) {
+          if (step.kind != StepKind::Read || !step.expected.known) continue;
+          INFO(path << " sound, step " << step.number);
+          CHECK(in_band(netlist.harness, step, options, nullptr, random));
+        }
+      }
+      for (std::size_t f = 0; f < plan.faults.size(); ++f) {
+        if (unseen.count(f)) continue;
+        for (int draws = 0; draws < 3; ++draws) {
+          const bool shown = std::any_of(plan.steps.begin(), plan.steps.end(), [&](const Step& step) {
+            return step.kind == StepKind::Read && !in_band(netlist.harness, step, options, &plan.faults[f], random);
+          });
+          INFO(path << ": " << in_words(netlist.harness, plan.faults[f]));
+          CHECK(shown);
+        }
+      }
+    }
+  }
+}
+
+TEST_CASE("the smallest size a plan says it notices leaves a band, half of it need not", "[plan]") {
+  for (const std::string& path : worked_harnesses()) {
+    const Netlist netlist = worked_harness(path);
+    const Plan plan = plan_for(netlist.harness, netlist.id, {});
+    for (const Smallest& each : plan.smallest) {
+      const auto step = std::find_if(plan.steps.begin(), plan.steps.end(),
+                                     [&](const Step& one) { return one.number == each.step; });
+      REQUIRE(step != plan.steps.end());
+      // Everything at its least, the element at that size: the lowest that the step may show.
+      State state{step->setting, std::nullopt, step->access.depth > 0, {}, {}};
+      Circuit circuit = circuit_of(netlist.harness, state);
+      if (!circuit.modules.empty() || !circuit.travels.empty()) continue;
+      const auto lowest = [&](double size) {
+        std::vector<Resistor> resistors;
+        for (const Branch& branch : circuit.branches) {
+          resistors.push_back({branch.a.index, branch.b.index,
+                               branch.element == each.element ? size : branch.ohms.low});
+        }
+        const Meter meter = assumed_meter();
+        const double ohms = *Network(circuit.points, resistors).resistance(step->a.index, step->b.index);
+        return (ohms + meter.leads_low) * (1 - step->range.share) - step->range.digits * meter.step(step->range);
+      };
+      INFO(path << " " << netlist.harness[netlist.harness[each.element].points.back()].name << " " << each.ohms);
+      CHECK(lowest(each.ohms * 1.000001) > step->shows.high);
+      CHECK(lowest(each.ohms * 0.5) < step->shows.high + 2 * assumed_meter().step(step->range));
+    }
+  }
+}
+
+TEST_CASE("an outside plan touches nothing that has to be uncovered", "[plan]") {
+  for (const std::string& path : worked_harnesses()) {
+    const Netlist netlist = worked_harness(path);
+    PlanOptions options;
+    options.depth = Depth::Outside;
+    for (const Step& step : plan_for(netlist.harness, netlist.id, options).steps) {
+      if (step.kind != StepKind::Read) continue;
+      CHECK(netlist.harness[step.a].reach.kind == ReachKind::Outside);
+      CHECK(netlist.harness[step.b].reach.kind == ReachKind::Outside);
+    }
+  }
+}
+
+TEST_CASE("a full plan goes outside first, then inside, and never back", "[plan]") {
+  for (const std::string& path : worked_harnesses()) {
+    const Netlist netlist = worked_harness(path);
+    int depth = 0;
+    for (const Step& step : plan_for(netlist.harness, netlist.id, {}).steps) {
+      CHECK(step.access.depth >= depth);
+      depth = step.access.depth;
+    }
+  }
+}
+
+TEST_CASE("the bounds never exceed the plan", "[plan]") {
+  for (const std::string& path : worked_harnesses()) {
+    const Netlist netlist = worked_harness(path);
+    const Plan plan = plan_for(netlist.harness, netlist.id, {});
+    const auto reads = std::count_if(plan.steps.begin(), plan.steps.end(),
+                                     [](const Step& step) { return step.kind == StepKind::Read; });
+    CHECK(plan.least_steps <= reads);
+    CHECK(plan.least_seconds <= plan.seconds);
+    CHECK(plan.seen + plan.unseen.size() == plan.faults.size());
+  }
+}
+
+TEST_CASE("the same harness and options give the same plan id, another stage another", "[plan]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
+  const std::string id = plan_for(netlist.harness, netlist.id, {}).id;
+  CHECK(id == plan_for(netlist.harness, netlist.id, {}).id);
+  CHECK(id.size() == 6);
+  PlanOptions bench;
+  bench.stage = 0;
+  CHECK(id != plan_for(netlist.harness, netlist.id, bench).id);
+}
+
+// A chain of joints between two points outside: each is a cut, so one probe end to end shows them all.
+TEST_CASE("one reading through everything in series proves it all", "[plan]") {
+  const Netlist netlist = netlist_from(R"(
+parts:
+  jack: {kind: jack}
+  volume: {kind: pot, track: 250k, reach: outside}
+wires:
+  - [jack.tip, volume.1]
+  - [jack.sleeve, volume.3]
+)");
+  const Plan plan = plan_for(netlist.harness, netlist.id, {});
+  REQUIRE(plan.steps.size() >= 2);
+  CHECK(plan.least_steps >= 1);
+  // Two contacts, four joints, two wires and the track.
+  std::ptrdiff_t opens = 0;
+  for (const Step& step : plan.steps) {
+    opens = std::max(opens, std::count_if(step.proves.begin(), step.proves.end(),
+                                          [&](std::size_t f) { return plan.faults[f].mode == Mode::Open; }));
+  }
+  CHECK(opens == 9);
+}
