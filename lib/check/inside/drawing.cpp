@@ -32,6 +32,7 @@ Drawing::Drawing(const Harness& harness)
   count_joints();
   find_jacks();
   find_gangs();
+  find_leads();
 }
 
 void Drawing::sort_elements() {
@@ -101,20 +102,21 @@ std::string_view Drawing::own_name(PointId point) const {
   return name.substr(name.find('.') + 1);
 }
 
-std::string_view Drawing::end_of(PointId point) const {
-  const std::string_view own = own_name(point);
-  for (const auto& [lead, end] : harness_[*harness_[point].part].leads) {
-    if (lead == own) return end;
+void Drawing::find_leads() {
+  for (const Part& part : harness_.parts()) {
+    if (part.leads.empty()) continue;
+    std::unordered_map<std::string_view, std::string_view> ends;
+    for (const auto& [lead, end] : part.leads) ends.emplace(lead, end);
+    for (PointId point : part.points) {
+      if (const auto found = ends.find(own_name(point)); found != ends.end())
+        leads_.emplace(point, found->second);
+    }
   }
-  return own;
 }
 
-bool Drawing::named_lead(PointId point) const {
-  const std::string_view own = own_name(point);
-  for (const auto& [lead, end] : harness_[*harness_[point].part].leads) {
-    if (lead == own) return true;
-  }
-  return false;
+std::string_view Drawing::end_of(PointId point) const {
+  const auto lead = leads_.find(point);
+  return lead == leads_.end() ? own_name(point) : lead->second;
 }
 
 std::string quoted_list(const std::vector<std::string>& names) {

@@ -6,6 +6,7 @@
 
 #include <string>
 #include <string_view>
+#include <unordered_map>
 #include <vector>
 
 #include "check/inside/nets.h"
@@ -58,13 +59,14 @@ class Drawing {
   // The end of a coil, or `shield`, that a pickup's point is; its own name if no lead stands for it.
   std::string_view end_of(PointId point) const;
   // Whether a pickup's point is a lead by the netlist's own words, under `leads`.
-  bool named_lead(PointId point) const;
+  bool named_lead(PointId point) const { return leads_.count(point) > 0; }
 
  private:
   void sort_elements();
   void count_joints();
   void find_jacks();
   void find_gangs();
+  void find_leads();
 
   const Harness& harness_;
   Nets nets_;
@@ -75,6 +77,7 @@ class Drawing {
   std::vector<bool> hot_nets_;
   std::vector<bool> ground_nets_;
   std::vector<bool> ganged_;
+  std::unordered_map<PointId, std::string_view> leads_;  // to the end each is
 };
 
 // "'a'", "'a' and 'b'", "'a', 'b' and 'c'"; beyond four, "'a', 'b', 'c' and 9 more".
