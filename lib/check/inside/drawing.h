@@ -4,6 +4,7 @@
 // wipers, plugs and everything with a resistance of its own lie between nets.
 #pragma once
 
+#include <array>
 #include <string>
 #include <string_view>
 #include <unordered_map>
@@ -30,6 +31,9 @@ class Drawing {
 
   const Harness& harness() const { return harness_; }
   const std::vector<JackEnds>& jacks() const { return jacks_; }
+
+  // The parts of a kind, in the harness's order.
+  const std::vector<PartId>& parts(PartKind kind) const { return parts_[static_cast<std::size_t>(kind)]; }
 
   // The elements that rules ask for, in the harness's order: few beside all its joints and wires.
   const std::vector<ElementId>& coils() const { return coils_; }
@@ -62,6 +66,7 @@ class Drawing {
   bool named_lead(PointId point) const { return leads_.count(point) > 0; }
 
  private:
+  void sort_parts();
   void sort_elements();
   void count_joints();
   void find_jacks();
@@ -70,6 +75,7 @@ class Drawing {
 
   const Harness& harness_;
   Nets nets_;
+  std::array<std::vector<PartId>, static_cast<std::size_t>(PartKind::Module) + 1> parts_;
   std::vector<ElementId> coils_, resistors_, capacitors_, switch_contacts_, plug_contacts_;
   std::vector<int> joints_;
   std::vector<bool> joined_inside_;

@@ -56,7 +56,8 @@ void judge(const Usual& usual, double value, const Part& part, Diagnostics& foun
 }  // namespace
 
 void equal_positions(const Drawing& drawing, Diagnostics& found) {
-  for (const Part& part : drawing.harness().parts()) {
+  for (PartId selector : drawing.parts(PartKind::Switch)) {
+    const Part& part = drawing.harness()[selector];
     std::map<std::vector<std::pair<PointId, PointId>>, const Position*> seen;
     for (const Position& position : part.positions) {
       const auto [before, fresh] = seen.emplace(touching(position), &position);
@@ -110,21 +111,21 @@ void odd_values(const Drawing& drawing, Diagnostics& found) {
   for (ElementId coil : drawing.coils()) {
     judge(kCoil, harness[coil].ohms.nominal, harness[*harness[coil].part], found);
   }
-  for (const Part& part : harness.parts()) {
-    if (part.pot) judge(kTrack, part.pot->track.nominal, part, found);
-    if (part.kind == PartKind::Capacitor && part.value) judge(kCapacitor, *part.value, part, found);
+  for (PartId pot : drawing.parts(PartKind::Pot))
+    judge(kTrack, harness[pot].pot->track.nominal, harness[pot], found);
+  for (PartId capacitor : drawing.parts(PartKind::Capacitor)) {
+    judge(kCapacitor, harness[capacitor].value.value_or(kCapacitor.low), harness[capacitor], found);
   }
 }
 
 void draining_batteries(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
   std::set<std::uint32_t> fed;
-  for (const Part& part : harness.parts()) {
-    if (part.kind != PartKind::Module) continue;
-    for (PointId point : part.points) fed.insert(drawing.net(point));
+  for (PartId module : drawing.parts(PartKind::Module)) {
+    for (PointId point : harness[module].points) fed.insert(drawing.net(point));
   }
-  for (const Part& part : harness.parts()) {
-    if (part.kind != PartKind::Battery || part.points.size() < 2) continue;
+  for (PartId battery : drawing.parts(PartKind::Battery)) {
+    const Part& part = harness[battery];
     const PointId plus = part.points[0];
     const PointId minus = part.points[1];
     if (!drawing.grounded(minus) || !fed.count(drawing.net(plus))) continue;
