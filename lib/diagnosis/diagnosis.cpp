@@ -18,8 +18,8 @@ namespace {
 constexpr double kSomeFault = 0.40;
 constexpr double kUnlisted = 0.002;
 
-// Readings part two explanations when they speak for one ten times as loudly; below that they stand in one group.
-const double kToldApart = std::log(10.0);
+// Readings part two explanations when they speak for one twenty times as loudly; below that they stand in one group.
+const double kToldApart = std::log(20.0);
 // And rule one out when they speak a hundred times as loudly for another.
 const double kCleared = std::log(100.0);
 
@@ -27,9 +27,9 @@ constexpr double kSure = 0.9;
 
 // Explanations judged in full, and those of them whose unknowns are followed to their likeliest values.
 constexpr std::size_t kMostWeighed = 60;
-constexpr std::size_t kMostFollowed = 12;
+constexpr std::size_t kMostFollowed = 16;
 constexpr double kGlanceSlack = 25;
-constexpr double kFollowSlack = 8;
+constexpr double kFollowSlack = 12;
 constexpr int kRounds = 2;
 
 double log_sum(const std::vector<double>& logs) {
@@ -187,9 +187,7 @@ class Reasoning {
   }
 
   void weigh() {
-    sound_ = judge_->weigh({}, 0);
     const Likelihood followed = judge_->weigh({}, kRounds);
-    const double change = followed.log - sound_.log;
     const double sound_glance = judge_->glance({});
 
     std::vector<std::size_t> order;
@@ -208,12 +206,12 @@ class Reasoning {
     if (order.size() > kMostWeighed) order.resize(kMostWeighed);
     while (!order.empty() && posterior(order.back()) < best_glance - kGlanceSlack) order.pop_back();
 
-    for (std::size_t h : order) weigh_sizes(hypotheses_[h], 0, change);
+    for (std::size_t h : order) weigh_sizes(hypotheses_[h], 0);
     std::stable_sort(order.begin(), order.end(), [&](std::size_t x, std::size_t y) { return posterior(x) > posterior(y); });
     const double best = order.empty() ? followed.log : std::max(posterior(order.front()), followed.log + std::log(1 - kSomeFault));
     for (std::size_t k = 0; k < order.size() && k < kMostFollowed; ++k) {
       if (posterior(order[k]) < best - kFollowSlack) break;
-      weigh_sizes(hypotheses_[order[k]], kRounds, 0);
+      weigh_sizes(hypotheses_[order[k]], kRounds);
     }
     sound_ = followed;
 
@@ -225,7 +223,7 @@ class Reasoning {
   }
 
   // The two best sizes in full; the others keep their distance from the best at a glance.
-  void weigh_sizes(Hypothesis& each, int rounds, double change) const {
+  void weigh_sizes(Hypothesis& each, int rounds) const {
     std::vector<std::size_t> by_glance(each.sizes.size());
     std::iota(by_glance.begin(), by_glance.end(), std::size_t{0});
     std::stable_sort(by_glance.begin(), by_glance.end(),
@@ -240,7 +238,7 @@ class Reasoning {
       if (k < 2) {
         each.full.push_back(judge_->weigh({&each.fault, each.sizes[s]}, rounds));
         each.best.push_back(s);
-        const double log = each.full.back().log + change - share;
+        const double log = each.full.back().log - share;
         if (k == 0) gained = log - each.glances[s];
         logs.push_back(log);
       } else if (each.glances[s] > each.glances[by_glance[0]] - 12) {

@@ -12,6 +12,12 @@ std::optional<Meter> read_meter(std::string_view text, Diagnostics& diagnostics)
   if (root->kind == inside::Node::Kind::Map && root->pairs() == 1 && root->key(0).text == "meter") {
     return inside::read_meter_map(root->value(0), root->key(0).at, diagnostics);
   }
+  for (std::size_t i = 0; root->kind == inside::Node::Kind::Map && i < root->pairs(); ++i) {
+    const std::string& key = root->key(i).text;
+    if (key != "lugwise" && key != "lugwise-readings") continue;
+    diagnostics.error("M101", root->key(i).at, key == "lugwise" ? "this is a netlist, not a meter" : "this is a readings file, not a meter");
+    return std::nullopt;
+  }
   return inside::read_meter_map(*root, {}, diagnostics);
 }
 

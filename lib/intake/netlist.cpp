@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <charconv>
 #include <map>
 #include <set>
 #include <unordered_map>
@@ -28,6 +29,8 @@ using namespace inside;
 constexpr Limits kSmallOhms{0, 1000, "from 0 to 1000 ohms"};
 constexpr Limits kEndShare{0, 0.5, "from 0% to 50%"};
 constexpr Limits kTolerance{0, 0.9999, "at least 0% and less than 100%"};
+constexpr std::size_t kMostOnRun = 10'000;
+constexpr std::size_t kMostStages = 1000;
 constexpr Limits kGauge{4, 50, "from 4 to 50"};
 constexpr Limits kLength{1e-4, 100, "more than 0 and at most 100 m"};
 
@@ -50,7 +53,7 @@ class NetlistReader {
 
   std::optional<Netlist> read(const Node& root) {
     if (!right_kind(root)) return std::nullopt;
-    Fields fields(root, "a netlist", {1, 1, 1},
+    Fields fields(root, "a netlist", root.at,
                   {"lugwise", "name", "about", "parts", "joints", "wires", "touches", "defaults", "stages", "reach", "meter",
                    "temperature"},
                   diagnostics_);
@@ -154,28 +157,23 @@ class NetlistReader {
 
   // ---- wires
 
-  // Where a wire's name came from, for clashes.
-  struct NamedWire {
-    Span at;
-    bool by_place = false;  // nobody gave it: it is called by its place in the list
-  };
+  using Names = std::unordered_map<std::string, Span>;
 
   void read_wires(const Node* node) {
     if (!node || !as_list(*node, "'wires'", diagnostics_)) return;
     std::vector<WireSpec> specs;
-    std::unordered_map<std::string, NamedWire> names;
-    for (std::size_t i = 0; i < node->items.size(); ++i) {
-      const Node& entry = node->items[i];
+    Names names;
+    for (const Node& entry : node->items) {
       WireSpec spec;
       spec.at = entry.at;
       const bool fine = entry.kind == Node::Kind::Map ? read_long_wire(entry, names, spec) : read_run(entry, spec);
-      if (spec.name.empty()) claim("wire-" + std::to_string(i + 1), {entry.at, true}, names);
       if (fine) {
         specs.push_back(std::move(spec));
       } else {
         lose(entry);
       }
     }
+    keep_places_free(*node, names);
     if (diagnostics_.failed()) {
       // Wires are missing and names may clash, but the ends' names are needed to check the rest of the file.
       std::unordered_set<std::string> taken;
@@ -201,25 +199,32 @@ class NetlistReader {
     }
   }
 
-  bool claim(const std::string& wire, NamedWire by, std::unordered_map<std::string, NamedWire>& names) {
-    const auto [before, fresh] = names.emplace(wire, by);
-    if (fresh) return true;
-    if (by.by_place && before->second.by_place) return true;
-    Diagnostic& error = diagnostics_.error("N205", by.at, fmt::format("a wire named '{}' is there already", wire));
-    if (by.by_place || before->second.by_place) {
-      error.note("a wire without a name is called by its place in the list; the other one is given", before->second.at);
-    } else {
-      error.note("first given", before->second.at);
+  // A wire without a name is called by its place in the list; no other may be called so.
+  void keep_places_free(const Node& wires, const Names& names) {
+    for (const auto& [name, at] : names) {
+      if (!name.starts_with("wire-") || name.size() > 12) continue;
+      std::size_t place = 0;
+      const auto parsed = std::from_chars(name.data() + 5, name.data() + name.size(), place);
+      if (parsed.ptr != name.data() + name.size() || place == 0 || place > wires.items.size()) continue;
+      const Node& other = wires.items[place - 1];
+      const bool named = other.kind == Node::Kind::Map && std::any_of(other.items.begin(), other.items.end(), [](const Node& key) { return key.text == "name"; });
+      if (named) continue;
+      diagnostics_.error("N205", at, fmt::format("a wire named '{}' is there already", name))
+          .note("a wire without a name is called by its place in the list, as the one", other.at);
     }
-    return false;
   }
 
-  bool read_long_wire(const Node& entry, std::unordered_map<std::string, NamedWire>& names, WireSpec& spec) {
+  bool read_long_wire(const Node& entry, Names& names, WireSpec& spec) {
     Fields fields(entry, "a wire", entry.at, {"run", "name", "colour", "gauge", "length", "pressed", "uncut", "braid"}, diagnostics_);
     if (const Node* node = fields.find("name")) {
       const std::string* text = as_text(*node, "a wire's name", diagnostics_);
       if (text && good_wire_name(*text)) {
-        if (claim(*text, {node->at, false}, names)) spec.name = *text;
+        const auto [before, fresh] = names.emplace(*text, node->at);
+        if (fresh) {
+          spec.name = *text;
+        } else {
+          diagnostics_.error("N205", node->at, fmt::format("a wire named '{}' is there already", *text)).note("first given", before->second);
+        }
       } else if (text) {
         diagnostics_.error("N201", node->at, fmt::format("not a wire's name: '{}'", text->substr(0, 100)))
             .note("it is at most 100 characters, without ':' and '>'");
@@ -291,8 +296,9 @@ class NetlistReader {
 
   bool read_run(const Node& node, WireSpec& spec) {
     if (!as_list(node, "a wire", diagnostics_)) return false;
-    if (node.items.size() < 2) {
-      diagnostics_.error("N404", node.at, "a wire joins at least two points");
+    if (node.items.size() < 2 || node.items.size() > kMostOnRun) {
+      diagnostics_.error("N404", node.at, node.items.size() < 2 ? "a wire joins at least two points"
+                                                                : fmt::format("a wire joins at most {} points", kMostOnRun));
       return false;
     }
     bool fine = true;
@@ -474,6 +480,10 @@ class NetlistReader {
 
   void read_stages(const Node* node) {
     if (!node || !as_map(*node, "'stages'", diagnostics_)) return;
+    if (node->pairs() > kMostStages) {
+      diagnostics_.error("N417", node->at, fmt::format("a netlist has at most {} stages", kMostStages));
+      return;
+    }
     std::unordered_map<std::string, Span> seen;
     for (std::size_t i = 0; i < node->pairs(); ++i) {
       const Node& key = node->key(i);

@@ -33,7 +33,7 @@ std::vector<std::string> part_names(const Harness& harness) {
 }
 
 // Why a part has no such point, and which one it may be.
-void explain_part_point(const Harness& harness, const Part& part, const std::string& wanted, Refusal& refusal) {
+void explain_part_point(const Harness& harness, const Part& part, const std::string& wanted, bool suggest, Refusal& refusal) {
   for (const auto& [lead, end] : part.leads) {
     if (end != wanted) continue;
     refusal.hint = fmt::format("that end's lead is '{}.{}', declared", part.name, lead);
@@ -46,6 +46,7 @@ void explain_part_point(const Harness& harness, const Part& part, const std::str
     refusal.declared = partner.at;
     return;
   }
+  if (!suggest) return;
   std::vector<std::string> own;
   for (const PointId id : part.points) own.push_back(own_name(harness[id]));
   for (const auto& [lead, end] : part.leads) {
@@ -71,7 +72,7 @@ Refusal refuse_part_point(const Harness& harness, std::string_view name, bool su
       return refusal;
     }
   } else if (const auto part = harness.find_part(name.substr(0, dot))) {
-    explain_part_point(harness, harness[*part], std::string(name.substr(dot + 1)), refusal);
+    explain_part_point(harness, harness[*part], std::string(name.substr(dot + 1)), suggest, refusal);
     return refusal;
   }
   if (!suggest) return refusal;
@@ -97,15 +98,18 @@ Refusal refuse_part_point(const Harness& harness, std::string_view name, bool su
   return refusal;
 }
 
-Refusal refuse_wire_end(const Harness& harness, std::string_view name, bool suggest) {
-  Refusal refusal = no_such("wire end", name);
+PointFound refuse_wire_end(const Harness& harness, std::string_view name, bool suggest) {
+  PointFound answer{std::nullopt, no_such("wire end", name), false};
+  Refusal& refusal = answer.refusal;
   const std::size_t colon = name.find(':');
   const std::string_view plain = colon == std::string_view::npos ? name : name.substr(colon + 1);
   const std::size_t arrow = plain.find('>');
   for (const std::string_view side : {plain.substr(0, arrow), plain.substr(arrow + 1)}) {
-    if (side != "free" && !harness.find_point(side)) return refuse_part_point(harness, side, suggest);
+    if (side == "free" || harness.find_point(side)) continue;
+    refusal = refuse_part_point(harness, side, suggest);
+    return answer;
   }
-  if (!suggest) return refusal;
+  if (!suggest) return answer;
   // The names of all ends between the two points, either way round.
   const std::string here(plain);
   const std::string turned = std::string(plain.substr(arrow + 1)) + ">" + std::string(plain.substr(0, arrow));
@@ -125,6 +129,7 @@ Refusal refuse_wire_end(const Harness& harness, std::string_view name, bool sugg
     }
   }
   if (exact.size() > 1) {
+    answer.several = true;
     std::string choice;
     for (const std::string& one : exact) choice += (choice.empty() ? "'" : " or '") + one + "'";
     refusal.problem = fmt::format("more than one wire joins these points: '{}'", name);
@@ -137,7 +142,7 @@ Refusal refuse_wire_end(const Harness& harness, std::string_view name, bool sugg
   } else {
     refusal.hint = fmt::format("no wire joins '{}' and '{}' directly", plain.substr(0, arrow), plain.substr(arrow + 1));
   }
-  return refusal;
+  return answer;
 }
 
 }  // namespace
@@ -150,9 +155,9 @@ std::string Refusal::why() const {
 }
 
 PointFound find_point(const Harness& harness, std::string_view name, bool suggest) {
-  if (const auto found = harness.find_point(name)) return {found, {}};
-  if (name.find('>') != std::string_view::npos) return {std::nullopt, refuse_wire_end(harness, name, suggest)};
-  return {std::nullopt, refuse_part_point(harness, name, suggest)};
+  if (const auto found = harness.find_point(name)) return {found, {}, false};
+  if (name.find('>') != std::string_view::npos) return refuse_wire_end(harness, name, suggest);
+  return {std::nullopt, refuse_part_point(harness, name, suggest), false};
 }
 
 PartFound find_part(const Harness& harness, std::string_view name, bool suggest) {
@@ -168,13 +173,15 @@ PartFound find_part(const Harness& harness, std::string_view name, bool suggest)
 }
 
 std::optional<SettingRefusal> apply_setting(const Harness& harness, std::string_view control, std::string_view place,
-                                            Setting& setting) {
-  const std::vector<PartId> controls = harness.controls();
-  const auto found = std::find_if(controls.begin(), controls.end(), [&](PartId id) { return harness[id].name == control; });
-  if (found == controls.end()) {
+                                            Setting& setting, bool suggest) {
+  const auto found = harness.find_part(control);
+  const auto is_control = [&](const Part& part) {
+    return part.kind == PartKind::Switch || part.kind == PartKind::Jack || (part.pot && !part.pot->gang);
+  };
+  if (!found || !is_control(harness[*found])) {
     Refusal refusal = no_such("control", control);
-    if (const auto part = harness.find_part(control)) {
-      const Part& other = harness[*part];
+    if (found) {
+      const Part& other = harness[*found];
       refusal.problem = fmt::format("'{}' is no control", control);
       refusal.declared = other.at;
       if (other.pot && other.pot->gang) {
@@ -183,9 +190,9 @@ std::optional<SettingRefusal> apply_setting(const Harness& harness, std::string_
       } else {
         refusal.hint = "controls are pots, switches and jacks; it is declared";
       }
-    } else {
+    } else if (suggest) {
       std::vector<std::string> names;
-      for (const PartId id : controls) names.push_back(harness[id].name);
+      for (const PartId id : harness.controls()) names.push_back(harness[id].name);
       if (const auto nearest = nearest_name(control, names)) {
         refusal.hint = fmt::format("nearest name is '{}', declared", *nearest);
         refusal.declared = harness[*harness.find_part(*nearest)].at;
@@ -224,6 +231,7 @@ std::optional<SettingRefusal> apply_setting(const Harness& harness, std::string_
     names.push_back(part.positions[i].name);
   }
   refused.refusal.problem = fmt::format("'{}' has no position '{}'", control, place);
+  if (!suggest) return refused;
   if (const auto nearest = nearest_name(place, names)) {
     const auto at = std::find_if(part.positions.begin(), part.positions.end(), [&](const Position& p) { return p.name == *nearest; });
     refused.refusal.hint = fmt::format("nearest name is '{}', declared", *nearest);

@@ -22,7 +22,8 @@ struct Refusal {
 
 struct PointFound {
   std::optional<PointId> point;
-  Refusal refusal;  // where there is no point
+  Refusal refusal;       // where there is no point
+  bool several = false;  // the name fits the ends of several wires
 };
 
 // A point by any of its names: `part.point`, `A>B`, `name:A>B`. `suggest` off saves the search for near names.
@@ -41,6 +42,6 @@ struct SettingRefusal {
   bool about_place = false;  // the control is known, its place isn't
 };
 std::optional<SettingRefusal> apply_setting(const Harness& harness, std::string_view control, std::string_view place,
-                                            Setting& setting);
+                                            Setting& setting, bool suggest = true);
 
 }  // namespace lugwise

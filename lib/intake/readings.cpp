@@ -17,7 +17,6 @@
 #include "intake/inside/tree.h"
 #include "intake/place.h"
 #include "intake/value.h"
-#include "source/nearest.h"
 
 namespace lugwise {
 namespace {
@@ -37,8 +36,7 @@ constexpr std::array<std::pair<std::string_view, Sound>, 7> kSounds{{
 class SheetReader {
  public:
   SheetReader(const Netlist& netlist, Diagnostics& diagnostics)
-      : netlist_(netlist),
-        harness_(netlist.harness),
+      : harness_(netlist.harness),
         diagnostics_(diagnostics),
         points_(netlist.harness, nullptr, diagnostics),
         meter_(netlist.meter.value_or(assumed_meter())) {
@@ -52,7 +50,7 @@ class SheetReader {
 
   std::optional<Sheet> read(const Node& root) {
     if (!right_kind(root)) return std::nullopt;
-    Fields fields(root, "a readings file", {1, 1, 1},
+    Fields fields(root, "a readings file", root.at,
                   {"lugwise-readings", "harness", "plan", "meter", "temperature", "readings", "heard"}, diagnostics_);
     if (const Node* node = fields.find("harness")) {
       if (const std::string* text = as_text(*node, "'harness'", diagnostics_)) sheet_.harness_file = *text;
@@ -70,10 +68,14 @@ class SheetReader {
     }
     if (const Node* node = fields.find("temperature")) sheet_.temperature = read_temperature(*node, diagnostics_);
     if (const Node* node = fields.find("readings"); node && as_list(*node, "'readings'", diagnostics_)) {
-      for (const Node& entry : node->items) read_entry(entry);
+      if (!too_many(*node)) {
+        for (const Node& entry : node->items) read_entry(entry);
+      }
     }
     if (const Node* node = fields.find("heard"); node && as_list(*node, "'heard'", diagnostics_)) {
-      for (const Node& entry : node->items) read_heard(entry);
+      if (!too_many(*node)) {
+        for (const Node& entry : node->items) read_heard(entry);
+      }
     }
     if (!fields.given("readings") && !fields.given("heard")) fields.need("readings");
     if (diagnostics_.failed()) return std::nullopt;
@@ -109,6 +111,16 @@ class SheetReader {
     return false;
   }
 
+  // Each entry holds the place of every control.
+  bool too_many(const Node& entries) {
+    constexpr std::size_t kMost = 10'000;
+    constexpr std::size_t kMostPlaces = 20'000'000;
+    const std::size_t most = std::min(kMost, kMostPlaces / harness_.parts().size());
+    if (entries.items.size() <= most) return false;
+    diagnostics_.error("R103", entries.at, fmt::format("{} entries; at most {} can be read in one file", entries.items.size(), most));
+    return true;
+  }
+
   void read_plan(const Node& node, Span at) {
     if (!as_map(node, "'plan'", diagnostics_)) return;
     Fields fields(node, "'plan'", at, {"id", "stage", "depth"}, diagnostics_);
@@ -117,12 +129,12 @@ class SheetReader {
     if (const Node* id = fields.need("id")) {
       plan.at = id->at;
       const std::string* text = as_text(*id, "the plan's id", diagnostics_);
-      const auto hexadecimal = [](char c) { return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'f'); };
+      const auto hexadecimal = [](char c) { return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'f') || (c >= 'A' && c <= 'F'); };
       if (text && (text->size() < 6 || text->size() > 64 || !std::all_of(text->begin(), text->end(), hexadecimal))) {
         diagnostics_.error("R306", id->at, fmt::format("not a plan's id: '{}'", text->substr(0, 100)))
             .note("it is six or more of the digits 0 to 9 and a to f, as the plan shows it");
       } else if (text) {
-        plan.id = *text;
+        for (const char c : *text) plan.id += c >= 'A' && c <= 'F' ? static_cast<char>(c - 'A' + 'a') : c;
       }
     }
     if (const Node* stage = fields.find("stage")) {
@@ -132,13 +144,8 @@ class SheetReader {
         std::vector<std::string> names;
         for (const Stage& one : harness_.stages()) names.push_back(one.name);
         Diagnostic& error = diagnostics_.error("R205", stage->at, fmt::format("no such stage: '{}'", text->substr(0, 100)));
-        if (const auto nearest = nearest_name(*text, names)) {
-          error.note(fmt::format("nearest name is '{}'", *nearest));
-        } else if (names.empty()) {
-          error.note("the netlist has no stages");
-        } else {
-          error.note(fmt::format("the stages are {}", fmt::join(names, ", ")));
-        }
+        if (names.empty()) error.note("the netlist has no stages");
+        suggestions_.note(error, *text, names, "the stages are");
       } else if (text) {
         plan.stage = *text;
       }
@@ -174,8 +181,9 @@ class SheetReader {
       }
       const std::string* place = as_text(value, "a control's place", diagnostics_);
       if (!place) continue;
-      const auto refused = apply_setting(harness_, *control, *place, setting);
+      auto refused = apply_setting(harness_, *control, *place, setting, false);
       if (!refused) continue;
+      if (suggestions_.afford(harness_.parts().size())) refused = apply_setting(harness_, *control, *place, setting);
       Diagnostic& error = diagnostics_.error(refused->about_place ? "R202" : "R201", refused->about_place ? value.at : key.at,
                                              refused->refusal.problem);
       if (!refused->refusal.hint.empty()) error.note(refused->refusal.hint + (refused->refusal.declared.known() ? " in the netlist" : ""), refused->refusal.declared);
@@ -275,10 +283,8 @@ class SheetReader {
     Diagnostic& error = diagnostics_.error("R404", sweep->at, part ? fmt::format("'{}' is not a pot's knob", *text) : fmt::format("no such pot: '{}'", text->substr(0, 100)));
     if (part && harness_[*part].pot) {
       error.note(fmt::format("it is on the shaft of '{}'", harness_[*harness_[*part].pot->gang].name));
-    } else if (const auto nearest = nearest_name(*text, pots)) {
-      error.note(fmt::format("nearest name is '{}'", *nearest));
-    } else if (!pots.empty() && pots.size() <= 20) {
-      error.note(fmt::format("the pots are {}", fmt::join(pots, ", ")));
+    } else {
+      suggestions_.note(error, *text, pots, "the pots are");
     }
   }
 
@@ -317,6 +323,7 @@ class SheetReader {
       const auto point = item.kind == Node::Kind::Text ? harness_.find_point(item.text) : std::nullopt;
       if (!point || leads_.count(*point)) continue;
       Diagnostic& error = diagnostics_.error("R405", item.at, fmt::format("'{}' is no lead or wire end in a joint, so it can't be lifted", item.text));
+      if (!suggestions_.afford(harness_.blobs().size())) continue;
       std::string at_it;
       for (const Blob& blob : harness_.blobs()) {
         if (blob.surface != *point) continue;
@@ -392,11 +399,7 @@ class SheetReader {
         std::vector<std::string> words;
         for (const auto& [word, sound] : kSounds) words.emplace_back(word);
         Diagnostic& error = diagnostics_.error("N207", is->at, fmt::format("no such sound: '{}'", text->substr(0, 100)));
-        if (const auto nearest = nearest_name(*text, words)) {
-          error.note(fmt::format("nearest name is '{}'", *nearest));
-        } else {
-          error.note(fmt::format("'is' may be {}", fmt::join(words, ", ")));
-        }
+        suggestions_.note(error, *text, words, "'is' may be");
       }
     }
     sheet_.heard.push_back(std::move(heard));
@@ -412,18 +415,14 @@ class SheetReader {
       if (one.kind == PartKind::Pickup) pickups.push_back(one.name);
     }
     Diagnostic& error = diagnostics_.error("R203", node.at, part ? fmt::format("'{}' is not a pickup", *text) : fmt::format("no such pickup: '{}'", text->substr(0, 100)));
-    if (const auto nearest = nearest_name(*text, pickups)) {
-      error.note(fmt::format("nearest name is '{}'", *nearest));
-    } else if (!pickups.empty() && pickups.size() <= 20) {
-      error.note(fmt::format("the pickups are {}", fmt::join(pickups, ", ")));
-    }
+    suggestions_.note(error, *text, pickups, "the pickups are");
     return std::nullopt;
   }
 
-  const Netlist& netlist_;
   const Harness& harness_;
   Diagnostics& diagnostics_;
   PointReader points_;
+  Suggestions suggestions_;
   Meter meter_;
   bool meter_known_ = true;
   bool plan_given_ = false;

@@ -4,16 +4,19 @@
 
 #include "report/inside/json.h"
 #include "report/inside/page.h"
+#include "source/source_text.h"
 
 namespace lugwise {
 
 std::string problems_as_text(const std::vector<Diagnostic>& problems, const Texts& texts) {
+  std::map<std::string, SourceText> sources;
+  for (const auto& [file, source] : texts) sources.emplace(file, SourceText(source));
+  const SourceText nothing{std::string_view()};
   std::string text;
   for (const Diagnostic& problem : problems) {
     if (!text.empty()) text += '\n';
-    const auto found = texts.find(problem.file);
-    text += render(problem, found == texts.end() ? std::string() : found->second);
-    if (text.back() != '\n') text += '\n';
+    const auto found = sources.find(problem.file);
+    text += render(problem, found == sources.end() ? nothing : found->second);
   }
   return text;
 }

@@ -19,6 +19,9 @@ using report::Page;
 // Names in one list of a step; the JSON output has them all.
 constexpr std::size_t kNames = 8;
 
+// Columns before the text of a step.
+constexpr std::size_t kIndent = 6;
+
 std::vector<Fault> chosen(const Plan& plan, const std::vector<std::size_t>& numbers) {
   std::vector<Fault> faults;
   for (std::size_t number : numbers) faults.push_back(plan.faults[number]);
@@ -54,43 +57,63 @@ Signs signs_of(const std::vector<Fault>& faults) {
 std::string say(const Harness& harness, const Plan& plan, const Step& step) {
   if (step.kind == StepKind::Prepare) return step.instruction;
   const report::Shown shown = report::shown(plan.options.meter, step.range, step.expected, step.shows);
-  return fmt::format("With {} and {}, put the probes on {} and {}: on {} the meter should show {}.",
-                     report::in_words(step.access), report::in_words(harness, step.setting),
-                     point_in_words(harness, step.a), point_in_words(harness, step.b), shown.range,
-                     report::in_words(shown));
+  return fmt::format("{}; set {}; probes on {} and {}. Range {}: {}.",
+                     report::first_letter_up("with " + report::in_words(step.access)),
+                     report::in_words(harness, step.setting), point_in_words(harness, step.a),
+                     point_in_words(harness, step.b), shown.range, report::in_words(shown));
 }
 
 void write_signs(Page& page, const Harness& harness, const Step& step, const std::vector<Fault>& faults) {
   const Signs signs = signs_of(faults);
   const auto point_to = [&](std::string_view sign, const std::vector<Fault>& what) {
-    if (!what.empty())
-      page.paragraph(fmt::format("      {} ", sign), report::names_of_places(harness, what, kNames));
+    if (what.empty()) return;
+    page.paragraph(fmt::format("      {}: ", sign), report::names_of_places(harness, what, kNames),
+                   kIndent + 2);
   };
   std::vector<Fault> above = signs.open;
   above.insert(above.end(), signs.high.begin(), signs.high.end());
-  point_to(step.expected.open ? "if it changes:" : "if higher or OL:", above);
-  point_to(step.expected.open ? "if not OL:" : "if lower:", signs.low);
-  point_to("if a little off:", signs.value);
+  point_to(step.expected.open ? "changed" : "higher or OL", above);
+  point_to(step.expected.open ? "not OL" : "lower", signs.low);
+  point_to("a little off", signs.value);
 }
 
-void write_step(Page& page, const Harness& harness, const Plan& plan, const Step& step) {
+void write_step(Page& page, const Harness& harness, const Plan& plan, const Step& step, const Step* before) {
   const std::string number = fmt::format("{:>4}  ", step.number);
   if (step.kind == StepKind::Prepare) {
     page.paragraph(number, step.instruction);
     return;
   }
   const report::Shown shown = report::shown(plan.options.meter, step.range, step.expected, step.shows);
-  if (step.parked) {
-    page.paragraph(number, fmt::format("Other probe to {}.", point_in_words(harness, step.b)));
+  const std::string a = point_in_words(harness, step.a);
+  const std::string b = point_in_words(harness, step.b);
+  const auto held = [&](PointId point) {
+    return before && before->kind == StepKind::Read && (before->a == point || before->b == point);
+  };
+  if (step.parked && held(step.b)) {
+    page.paragraph(number, fmt::format("Leave the probes on {} and {}.", a, b));
+  } else if (step.parked) {
+    page.paragraph(number, fmt::format("Leave one probe on {}, put the other on {}.", a, b));
   } else {
-    page.paragraph(number, fmt::format("Probes on {} and {}.", point_in_words(harness, step.a),
-                                       point_in_words(harness, step.b)));
+    page.paragraph(number, fmt::format("Probes on {} and {}.", a, b));
   }
   page.paragraph("      ", fmt::format("Range {}: {}", shown.range, report::in_words(shown)));
   const std::vector<Fault> fresh = chosen(plan, step.fresh);
   if (fresh.empty()) return;
-  page.paragraph("      proves ", report::places_in_words(harness, fresh, kNames));
+  page.paragraph("      right: ", "proves " + report::proof_in_words(harness, fresh), kIndent + 2);
   write_signs(page, harness, step, fresh);
+}
+
+// What to turn to come from one setting to the next, and what stays.
+std::string turning(const Harness& harness, const Setting* before, const Setting& setting) {
+  std::vector<std::string> turn, leave;
+  for (PartId control : harness.controls()) {
+    const bool stays = before && before->alike(setting, control);
+    (stays ? leave : turn).push_back(harness[control].name + " " + setting.place_name(harness, control));
+  }
+  if (turn.empty()) return "Leave " + fmt::format("{}", fmt::join(leave, ", ")) + ".";
+  std::string text = fmt::format("Set {}", fmt::join(turn, ", "));
+  if (!leave.empty()) text += fmt::format("; leave {}", fmt::join(leave, ", "));
+  return text + ".";
 }
 
 void write_coverage(Page& page, const Harness& harness, const Plan& plan) {
@@ -139,13 +162,14 @@ std::string as_text(const Heading& heading, const Harness& harness, const Plan& 
   }
   const Step* before = nullptr;
   for (const Step& step : plan.steps) {
-    const bool opened = !before || !(before->access == step.access);
-    if (opened || !(before->setting == step.setting)) {
+    if (!before || !(before->access == step.access)) {
       page.blank();
-      page.paragraph("", report::first_letter_up(report::in_words(step.access)) + "; " +
-                             report::in_words(harness, step.setting));
+      page.paragraph("", fmt::format("With {}", report::in_words(step.access)));
     }
-    write_step(page, harness, plan, step);
+    if (!before || !(before->setting == step.setting)) {
+      page.paragraph("  ", turning(harness, before ? &before->setting : nullptr, step.setting));
+    }
+    write_step(page, harness, plan, step, before);
     before = &step;
   }
   write_coverage(page, harness, plan);

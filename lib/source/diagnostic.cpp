@@ -7,53 +7,48 @@
 namespace lugwise {
 namespace {
 
-// Characters of a line shown before and after the caret where the line is too long for a screen.
+// Of a line too long for a screen, so many characters are shown before and after the caret.
 constexpr std::size_t kLongLine = 160;
 constexpr std::size_t kBefore = 60;
 constexpr std::size_t kAfter = 60;
 
-// A line as characters that each take one column: what can't be printed becomes a question mark, a tab a space.
-std::vector<std::string> columns(std::string_view line) {
-  std::vector<std::string> found;
-  for (std::size_t i = 0; i < line.size();) {
-    const auto lead = static_cast<unsigned char>(line[i]);
-    const std::size_t length = lead < 0x80 ? 1 : lead >= 0xF0 ? 4 : lead >= 0xE0 ? 3 : lead >= 0xC0 ? 2 : 1;
-    std::size_t got = 1;
-    while (got < length && i + got < line.size() && (static_cast<unsigned char>(line[i + got]) & 0xC0) == 0x80) ++got;
-    if (lead == '\t') {
-      found.emplace_back(" ");
-    } else if (lead < 0x20 || lead == 0x7F || got < length) {
-      found.emplace_back("?");
-    } else if ((lead & 0xC0) == 0x80) {
-      // A stray continuation byte is no column of its own; spans don't count it either.
-      if (found.empty()) found.emplace_back("?");
-    } else {
-      found.emplace_back(line.substr(i, length));
-    }
-    i += got;
-  }
-  return found;
+bool continues_character(char byte) { return (static_cast<unsigned char>(byte) & 0xC0) == 0x80; }
+
+// The bytes of the character at the start of a text: one, and what continues it.
+std::size_t character_length(std::string_view text) {
+  std::size_t length = 1;
+  while (length < text.size() && continues_character(text[length])) ++length;
+  return length;
+}
+
+// A character as it takes one column: a tab becomes a space, what can't be printed a question mark.
+std::string_view printable(std::string_view character) {
+  const auto lead = static_cast<unsigned char>(character.front());
+  const std::size_t length = lead < 0x80 ? 1 : lead >= 0xF0 ? 4 : lead >= 0xE0 ? 3 : lead >= 0xC2 ? 2 : 0;
+  if (lead == '\t') return " ";
+  return length != character.size() || lead < 0x20 || lead == 0x7F || lead > 0xF4 ? "?" : character;
 }
 
 std::string source_line(const Span& at, std::string_view line) {
-  std::vector<std::string> characters = columns(line);
+  const auto total = static_cast<std::size_t>(std::count_if(line.begin(), line.end(), [](char c) { return !continues_character(c); }));
   std::size_t caret = at.column - 1;
   std::size_t length = std::max<std::uint32_t>(1, at.length);
-  if (characters.size() > kLongLine) {
-    if (caret + kAfter < characters.size()) {
-      characters.resize(caret + kAfter);
-      characters.emplace_back("...");
-    }
+  std::size_t first = 0;
+  std::size_t last = total;
+  if (total > kLongLine) {
+    if (caret > kBefore) first = caret - kBefore;
+    last = std::min(total, caret + kAfter);
     length = std::min(length, kAfter);
-    if (caret > kBefore) {
-      const std::size_t cut = caret - kBefore;
-      characters.erase(characters.begin(), characters.begin() + static_cast<std::ptrdiff_t>(cut));
-      characters.insert(characters.begin(), "...");
-      caret = kBefore + 3;
-    }
   }
-  std::string shown;
-  for (const std::string& character : characters) shown += character;
+  std::string shown = first > 0 ? "..." : "";
+  caret = caret - first + shown.size();
+  std::size_t column = 0;
+  for (std::size_t i = 0; i < line.size() && column < last; ++column) {
+    const std::string_view character = line.substr(i, character_length(line.substr(i)));
+    if (column >= first) shown += printable(character);
+    i += character.size();
+  }
+  if (last < total) shown += "...";
   return fmt::format("{:>5} | {}\n      | {}^{}\n", at.line, shown, std::string(caret, ' '), std::string(length - 1, '~'));
 }
 

@@ -6,7 +6,7 @@
 
 namespace lugwise {
 
-// FNV-1a with 64 bits, folded to 48.
+// FNV-1a with 64 bits, the upper 16 laid over the lower 48.
 std::string fingerprint(std::string_view text) {
   std::uint64_t hash = 0xcbf29ce484222325u;
   for (const char byte : text) {

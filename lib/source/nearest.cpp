@@ -12,8 +12,8 @@ char lower(char letter) { return letter >= 'A' && letter <= 'Z' ? static_cast<ch
 
 double difference(char a, char b) { return a == b ? 0 : lower(a) == lower(b) ? 0.5 : 1; }
 
-// How many slips are still one name mistyped: one in a short name, one in three letters of a long one.
-double allowance(std::size_t length) { return std::clamp(static_cast<double>(length) / 3, 1.0, 3.0); }
+// How many slips are still one name mistyped: one in every two letters, three at most.
+double allowance(std::size_t length) { return std::clamp(static_cast<double>(length) / 2, 1.0, 3.0); }
 
 }  // namespace
 

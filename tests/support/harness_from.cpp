@@ -46,9 +46,13 @@ Sheet sheet_from(std::string_view text, const Netlist& netlist) {
   return std::move(*sheet);
 }
 
-std::string file_text(std::string_view path) {
+std::filesystem::path repository() {
   const char* root = std::getenv("LUGWISE_ROOT");
-  std::ifstream stream(std::string(root ? root : ".") + "/" + std::string(path), std::ios::binary);
+  return root ? root : ".";
+}
+
+std::string file_text(std::string_view path) {
+  std::ifstream stream(repository() / path, std::ios::binary);
   if (!stream) FAIL("cannot read " << path);
   return {std::istreambuf_iterator<char>(stream), std::istreambuf_iterator<char>()};
 }

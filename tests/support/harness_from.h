@@ -4,6 +4,8 @@
 // find their points, bands in order.
 #pragma once
 
+#include <filesystem>
+#include <string>
 #include <string_view>
 
 #include "diagnosis/sheet.h"
@@ -18,7 +20,10 @@ Harness harness_from(std::string_view text);
 // `lugwise-readings: 1` may be left out.
 Sheet sheet_from(std::string_view text, const Netlist& netlist);
 
-// A file below the root of the repository, as text.
+// The root of the repository: LUGWISE_ROOT, else where the test runs.
+std::filesystem::path repository();
+
+// A file below it, as text.
 std::string file_text(std::string_view path);
 
 // One of the worked harnesses: netlist_of("harnesses/fernhollow-2.yaml").

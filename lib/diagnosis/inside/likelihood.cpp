@@ -90,7 +90,9 @@ double Judge::meter_variance(const Observation& observation, double shown) const
 double Judge::anything(std::size_t i) const {
   const Observation& observation = observations_[i];
   if (is_value(observation)) {
-    const double shown = std::max(observation.value, 0.1);
+    // No finer than the display: what lies below its last digit is all shown as nought.
+    const double step = options_.meter.step(options_.meter.ranges[range_index(observation)]);
+    const double shown = std::max({observation.value, observation.resolution, step});
     return std::log((1 - kSlipShowsOpen) / kSlipSpan / shown);
   }
   return std::log(observation.shows == Shows::OverRange ? kSlipShowsOpen : 0.5);

@@ -39,10 +39,12 @@ Fields::Fields(const Node& map, std::string what, Span at, std::initializer_list
       const std::size_t colon = key.text.find(':');
       if (value.kind == Node::Kind::Nothing && colon != std::string::npos) {
         error.note(fmt::format("a space is needed after the colon: '{}: {}'", key.text.substr(0, colon), key.text.substr(colon + 1)));
+        mistyped_.push_back(key.text.substr(0, colon));
       } else if (value.kind == Node::Kind::Nothing && !key.text.empty() && key.text[0] >= '0' && key.text[0] <= '9') {
         error.note("the decimal mark is a point; a comma begins the next key");
       } else if (const auto nearest = nearest_name(key.text, std::vector<std::string>(known.begin(), known.end()))) {
         error.note(fmt::format("nearest key is '{}'", *nearest));
+        mistyped_.push_back(*nearest);
       } else {
         error.note(fmt::format("its keys are {}", fmt::join(known, ", ")));
       }
@@ -84,7 +86,8 @@ Span Fields::key_span(std::string_view key) const {
 const Node* Fields::need(std::string_view key) {
   const Node* value = find(key);
   if (!value) {
-    if (!given(key)) diagnostics_.error("N114", at_, fmt::format("{} needs '{}'", what_, key));
+    const bool mistyped = std::find(mistyped_.begin(), mistyped_.end(), key) != mistyped_.end();
+    if (!given(key) && !mistyped) diagnostics_.error("N114", at_, fmt::format("{} needs '{}'", what_, key));
     fine_ = false;
   }
   return value;

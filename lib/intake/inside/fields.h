@@ -19,7 +19,7 @@ class Fields {
 
   // The value of a key; null where the key is absent or its value is left out.
   const Node* find(std::string_view key) const;
-  // The same, and the absence is reported.
+  // The same, and the absence is reported; not where a mistyped key was probably meant to be this one.
   const Node* need(std::string_view key);
   bool given(std::string_view key) const;  // the key is there, whatever its value
   Span key_span(std::string_view key) const;
@@ -36,6 +36,7 @@ class Fields {
   std::string what_;
   Span at_;
   std::vector<Field> fields_;
+  std::vector<std::string> mistyped_;  // keys that unknown ones were probably meant to be
   Diagnostics& diagnostics_;
   bool fine_ = true;
 };

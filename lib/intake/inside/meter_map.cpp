@@ -161,6 +161,10 @@ std::optional<Meter> read_meter_map(const Node& node, Span at, Diagnostics& diag
       const Node* key;
     };
     std::vector<Line> lines;
+    if (accuracy->pairs() > kMostRanges) {
+      diagnostics.error("M302", accuracy->at, fmt::format("a meter has from 1 to {} ranges, not {}", kMostRanges, accuracy->pairs()));
+      return std::nullopt;
+    }
     for (std::size_t i = 0; i < accuracy->pairs(); ++i) {
       const Node& key = accuracy->key(i);
       const auto top = read_range(key, diagnostics);
@@ -183,7 +187,7 @@ std::optional<Meter> read_meter_map(const Node& node, Span at, Diagnostics& diag
         diagnostics.error("M304", key.at, fmt::format("an accuracy for '{}', which is not among the ranges", key.text));
         fine = false;
       }
-      if (lines.size() < kMostRanges) lines.push_back({*top, *value, &key});
+      lines.push_back({*top, *value, &key});
     }
     if (!tops && ranges_known) {  // the ranges are those the accuracy is given for
       std::sort(lines.begin(), lines.end(), [](const Line& a, const Line& b) { return a.top < b.top; });

@@ -31,19 +31,13 @@ constexpr Limits kTolerance{0, 0.9999, "at least 0% and less than 100%"};
 constexpr Limits kShare{0, 1, "from 0% to 100%"};
 constexpr Limits kKnob{0, 10, "from 0 to 10"};
 constexpr std::size_t kMostPositions = 1000;
+constexpr std::size_t kMostCoils = 100;
+constexpr std::size_t kMostLeads = 200;
 
 std::vector<std::string> kind_names() {
   std::vector<std::string> names;
   for (const auto& [name, kind] : kKinds) names.emplace_back(name);
   return names;
-}
-
-Diagnostic& suggest(Diagnostic& error, std::string_view name, const std::vector<std::string>& known, std::string_view listed) {
-  if (const auto nearest = nearest_name(name, known)) {
-    return error.note(fmt::format("nearest name is '{}'", *nearest));
-  }
-  if (known.empty() || known.size() > 20) return error;
-  return error.note(fmt::format("{} {}", listed, fmt::join(known, ", ")));
 }
 
 bool contains(const std::vector<std::string>& names, std::string_view name) {
@@ -107,8 +101,8 @@ void PartReader::declare(const Node& key, const Node& body) {
         if (word == *text) part.kind = value;
       }
       if (!part.kind) {
-        suggest(diagnostics_.error("N202", kind->at, fmt::format("no such kind: '{}'", text->substr(0, 100))), *text,
-                kind_names(), "the kinds are");
+        suggestions_.note(diagnostics_.error("N202", kind->at, fmt::format("no such kind: '{}'", text->substr(0, 100))), *text,
+                          kind_names(), "the kinds are");
       }
     }
   }
@@ -223,8 +217,8 @@ bool PartReader::read_coils(Fields& fields, const Declared& part, double share, 
   }
   const Node* coils = fields.find("coils");
   if (!coils || !as_map(*coils, "'coils'", diagnostics_)) return false;
-  if (coils->pairs() == 0) {
-    diagnostics_.error("N417", coils->at, "'coils' must name at least one coil");
+  if (coils->pairs() == 0 || coils->pairs() > kMostCoils) {
+    diagnostics_.error("N417", coils->at, fmt::format("a pickup has from 1 to {} coils", kMostCoils));
     return false;
   }
   bool fine = true;
@@ -250,6 +244,10 @@ bool PartReader::read_leads(const Fields& fields, const std::vector<std::string>
   const Node* leads = fields.find("leads");
   if (!leads) return !fields.given("leads");
   if (!as_map(*leads, "'leads'", diagnostics_)) return false;
+  if (leads->pairs() > kMostLeads) {
+    diagnostics_.error("N417", leads->at, fmt::format("a pickup has at most {} leads", kMostLeads));
+    return false;
+  }
   bool fine = true;
   std::unordered_map<std::string, Span> seen;
   for (std::size_t i = 0; i < leads->pairs(); ++i) {
@@ -269,7 +267,7 @@ bool PartReader::read_leads(const Fields& fields, const std::vector<std::string>
       if (*end == "shield") {
         error.note("a pickup with a shield says 'shield: true'");
       } else {
-        suggest(error, *end, ends, "its ends are");
+        suggestions_.note(error, *end, ends, "its ends are");
       }
       fine = false;
       continue;
@@ -329,7 +327,7 @@ bool PartReader::read_inside(const Fields& fields, const std::vector<std::string
         if (*name == "shield") {
           error.note("a pickup with a shield says 'shield: true'");
         } else {
-          suggest(error, *name, known, "its ends are");
+          suggestions_.note(error, *name, known, "its ends are");
         }
         fine = false;
         continue;
@@ -398,7 +396,7 @@ void PartReader::read_taper(const Fields& fields, PotSpec& spec) {
     } else if (*text == "lin" || *text == "line") {
       error.note("did you mean 'linear'?");
     } else {
-      suggest(error, *text, {"linear", "audio", "reverse-audio"}, "the tapers are, besides a list of shares,");
+      suggestions_.note(error, *text, {"linear", "audio", "reverse-audio"}, "the tapers are, besides a list of shares,");
     }
   }
 }
@@ -409,18 +407,18 @@ void PartReader::read_gang(const Fields& fields, const Declared& part, PotSpec& 
   const std::string* text = as_text(*node, "'gang'", diagnostics_);
   if (!text) return;
   spec.gang = part.id;  // whatever it is, this pot has no case of its own
-  if (const Node* normal = fields.find("normal")) {
+  if (fields.given("normal")) {
     diagnostics_.error("N411", fields.key_span("normal"), "a pot with 'gang' has no 'normal' of its own")
         .note(fmt::format("it stands where '{}' stands", *text));
-    static_cast<void>(normal);
   }
   const auto found = by_name_.find(*text);
   if (found == by_name_.end()) {
+    Diagnostic& error = diagnostics_.error("N203", node->at, fmt::format("no such part: '{}'", text->substr(0, 100)));
+    if (!suggestions_.afford(parts_.size())) return;
     std::vector<std::string> pots;
     for (const Declared& other : parts_) {
-      if (other.kind == PartKind::Pot && other.name != part.name && pots.size() < 1000) pots.push_back(other.name);
+      if (other.kind == PartKind::Pot && other.name != part.name) pots.push_back(other.name);
     }
-    Diagnostic& error = diagnostics_.error("N203", node->at, fmt::format("no such part: '{}'", text->substr(0, 100)));
     if (const auto nearest = nearest_name(*text, pots)) {
       error.note(fmt::format("nearest name is '{}', declared", *nearest), parts_[by_name_.at(*nearest)].at);
     }
@@ -508,8 +506,8 @@ bool PartReader::read_positions(Fields& fields, SwitchSpec& spec) {
           continue;
         }
         if (!lugs.count(*lug)) {
-          suggest(diagnostics_.error("N206", item.at, fmt::format("the switch has no lug '{}'", lug->substr(0, 100))), *lug,
-                  spec.lugs, "its lugs are");
+          suggestions_.note(diagnostics_.error("N206", item.at, fmt::format("the switch has no lug '{}'", lug->substr(0, 100))),
+                            *lug, spec.lugs, "its lugs are");
           fine = false;
           continue;
         }
@@ -562,8 +560,8 @@ bool PartReader::read_rests(const Fields& fields, JackSpec& spec) {
       continue;
     }
     if (!contains(spec.contacts, *contact)) {
-      suggest(diagnostics_.error("N206", key.at, fmt::format("the jack has no contact '{}'", contact->substr(0, 100))), *contact,
-              spec.contacts, "its contacts are");
+      suggestions_.note(diagnostics_.error("N206", key.at, fmt::format("the jack has no contact '{}'", contact->substr(0, 100))),
+                        *contact, spec.contacts, "its contacts are");
       fine = false;
       continue;
     }

@@ -10,6 +10,7 @@
 
 #include "harness/builder.h"
 #include "intake/inside/fields.h"
+#include "intake/inside/suggestion.h"
 
 namespace lugwise::inside {
 
@@ -69,6 +70,7 @@ class PartReader {
   HarnessBuilder& builder_;
   const Tolerances& tolerances_;
   Diagnostics& diagnostics_;
+  Suggestions suggestions_;
   std::vector<Declared> parts_;
   std::unordered_map<std::string, std::size_t> by_name_;
   std::vector<OwnReach> own_reach_;

@@ -1,13 +1,6 @@
 #include "intake/inside/point_reader.h"
 
 namespace lugwise::inside {
-namespace {
-
-// A file with thousands of wrong names gets no suggestions after the first ones: each costs a look at every name.
-constexpr std::size_t kMostCompared = 5'000'000;
-
-}  // namespace
-
 void PointReader::lost_leg(const std::string& a, const std::string& b) {
   lost_legs_.insert(a + ">" + b);
   lost_legs_.insert(b + ">" + a);
@@ -26,14 +19,13 @@ bool PointReader::lost(std::string_view name) const {
   return lost_legs_.count(std::string(plain)) > 0;
 }
 
-bool PointReader::may_suggest() {
-  compared_ += harness_.parts().size() + harness_.points().size() / 8;
-  return compared_ < kMostCompared;
-}
+bool PointReader::afford() { return suggestions_.afford(harness_.parts().size() + harness_.points().size()); }
 
 void PointReader::refuse(std::string code, const Node& node, const Refusal& refusal) {
   Diagnostic& error = diagnostics_.error(std::move(code), node.at, refusal.problem);
-  if (!refusal.hint.empty()) error.note(refusal.hint, refusal.declared);
+  if (refusal.hint.empty()) return;
+  const bool elsewhere = !parts_ && refusal.declared.known();
+  error.note(refusal.hint + (elsewhere ? " in the netlist" : ""), refusal.declared);
 }
 
 std::optional<PointId> PointReader::point(const Node& node) {
@@ -41,9 +33,8 @@ std::optional<PointId> PointReader::point(const Node& node) {
   if (!text) return std::nullopt;
   if (const auto found = harness_.find_point(*text)) return found;
   if (lost(*text)) return std::nullopt;
-  const PointFound found = find_point(harness_, *text, may_suggest());
-  const bool several = found.refusal.problem.starts_with("more than one");
-  refuse(several ? "N208" : "N204", node, found.refusal);
+  const PointFound found = find_point(harness_, *text, afford());
+  refuse(found.several ? "N208" : "N204", node, found.refusal);
   return std::nullopt;
 }
 
@@ -52,7 +43,7 @@ std::optional<PartId> PointReader::part(const Node& node, std::string_view what)
   if (!text) return std::nullopt;
   if (const auto found = harness_.find_part(*text)) return found;
   if (parts_ && parts_->broken(*text)) return std::nullopt;
-  refuse("N203", node, find_part(harness_, *text, may_suggest()).refusal);
+  refuse("N203", node, find_part(harness_, *text, afford()).refusal);
   return std::nullopt;
 }
 

@@ -9,6 +9,7 @@
 
 #include "harness/harness.h"
 #include "intake/inside/part_reader.h"
+#include "intake/inside/suggestion.h"
 #include "intake/inside/tree.h"
 #include "intake/place.h"
 
@@ -28,14 +29,14 @@ class PointReader {
 
  private:
   bool lost(std::string_view name) const;
-  bool may_suggest();
+  bool afford();
   void refuse(std::string code, const Node& node, const Refusal& refusal);
 
   const Harness& harness_;
   const PartReader* parts_;
   Diagnostics& diagnostics_;
   std::unordered_set<std::string> lost_legs_;
-  std::size_t compared_ = 0;  // names looked at for suggestions
+  Suggestions suggestions_;
 };
 
 }  // namespace lugwise::inside

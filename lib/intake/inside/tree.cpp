@@ -15,8 +15,8 @@ namespace lugwise::inside {
 namespace {
 
 constexpr std::size_t kLargest = 16u << 20;  // bytes
-constexpr std::size_t kMostMarks = 3'000'000;  // brackets and commas; the YAML scanner keeps about 100 bytes for each
-constexpr std::size_t kMostNodes = 3'000'000;
+constexpr std::size_t kMostMarks = 2'000'000;  // brackets, commas and such: the YAML scanner keeps some 200 bytes for each
+constexpr std::size_t kMostNodes = 2'500'000;
 constexpr std::size_t kDeepest = 40;
 constexpr std::size_t kLongestExtent = 400;  // bytes of a bracketed list or map that are underlined
 
@@ -81,7 +81,7 @@ class Brackets {
           if (!mismatch_) mismatch_ = std::pair(open_.back(), i);
         }
         open_.pop_back();
-      } else if (c == ',') {
+      } else if (c == ',' || (starts && (c == '&' || c == '*' || c == '!'))) {
         ++marks;
       }
       if (marks > kMostMarks && !too_many_) too_many_ = i;
@@ -136,6 +136,13 @@ class TreeBuilder : public YAML::EventHandler {
 
   void OnDocumentStart(const YAML::Mark& mark) override {
     if (documents_++ == 0) return;
+    const std::string_view before = source_.text().substr(0, place(mark));
+    const std::size_t content = before.find_last_not_of(" \t\r\n");
+    const bool ended = content != std::string_view::npos && content >= 2 && before.substr(content - 2, 3) == "...";
+    if (!ended && !source_.text().substr(place(mark)).starts_with("---")) {
+      refuse("N105", mark, 1, "this line can't be read as YAML").note("expected '- ', in line with the other entries");
+      throw Stop{};
+    }
     refuse("N109", mark, 1, "a second document in one file").note("'---' may only stand at the beginning");
     throw Stop{};
   }
@@ -156,6 +163,12 @@ class TreeBuilder : public YAML::EventHandler {
   void OnScalar(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor, const std::string& value) override {
     settle(place(mark));
     check(mark, tag, anchor);
+    const std::string_view rest = source_.text().substr(place(mark));
+    // The parser takes the end of the file for the end of a quote.
+    if (tag == "!" && !rest.empty() && (rest[0] == '"' || rest[0] == '\'') && Brackets::quote_end(rest, 0) == std::string_view::npos) {
+      refuse("N106", mark, 1, "a quote is opened and never closed");
+      throw Stop{};
+    }
     add(Node{Node::Kind::Text, scalar_span(place(mark), value), value, {}});
   }
   void OnSequenceStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
@@ -333,9 +346,19 @@ void report_syntax(const SourceText& source, std::size_t offset, const YAML::Exc
     diagnostics.error("N108", here, "an anchor or alias can't be used here").note("write the value out in each place");
     return;
   }
+  if (says("escape")) {  // the parser is already past the letter
+    diagnostics.error("N105", source.span(at - std::min<std::size_t>(at, 1), 1), "no such escape in a quoted text")
+        .note("in double quotes a backslash is written '\\\\'");
+    return;
+  }
   Diagnostic& error = diagnostics.error("N105", here, "this line can't be read as YAML");
   if (says("illegal map value")) {
-    error.note("a second ': ' on the line, or a key that is not in line with its neighbours");
+    const std::size_t line_start = text.substr(0, at).find_last_of("\r\n") + 1;  // 0 on the first line
+    if (text.substr(line_start, at - line_start).find(": ") != std::string_view::npos) {
+      error.note("a second ': ' on one line; a text with ': ' in it goes between quotes");
+    } else {
+      error.note("the line before has no ': ', or this one is not in line with its neighbours");
+    }
   } else if (says("end of map")) {
     error.note("expected 'key: value', in line with the other keys");
   } else if (says("end of sequence") || says("block entry")) {
@@ -373,7 +396,7 @@ std::optional<Node> parse_tree(const SourceText& source, Diagnostics& diagnostic
     return std::nullopt;
   }
   if (brackets.too_many()) {
-    diagnostics.error("N103", source.span(*brackets.too_many(), 1), "too many brackets and commas in one file");
+    diagnostics.error("N103", source.span(*brackets.too_many(), 1), fmt::format("more than {} brackets and commas in one file", kMostMarks));
     return std::nullopt;
   }
 

@@ -1,6 +1,7 @@
 #include "report/inside/json.h"
 
 #include <cmath>
+#include <cstdint>
 #include <cstdlib>
 
 #include <fmt/format.h>
@@ -34,7 +35,10 @@ Json json_of(const Meter& meter) {
 
 Json number(double value) {
   if (!std::isfinite(value)) return nullptr;
-  return std::strtod(fmt::format("{:.9g}", value).c_str(), nullptr);
+  const double rounded = std::strtod(fmt::format("{:.9g}", value).c_str(), nullptr);
+  // 10 rather than 10.0
+  const bool whole = std::abs(rounded) < 1e15 && rounded == std::floor(rounded);
+  return whole ? Json(static_cast<std::int64_t>(rounded)) : Json(rounded);
 }
 
 Json json_of(const Heading& heading) {

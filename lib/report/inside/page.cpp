@@ -19,10 +19,10 @@ void Page::line(std::string_view text) {
   text_ += '\n';
 }
 
-void Page::paragraph(std::string_view lead, std::string_view text) {
-  const std::size_t indent = width(lead);
+void Page::paragraph(std::string_view lead, std::string_view text, std::optional<std::size_t> hanging) {
+  const std::size_t indent = hanging.value_or(width(lead));
   std::string current(lead);
-  std::size_t used = indent;
+  std::size_t used = width(lead);
   bool fresh = true;
   while (!text.empty()) {
     const std::size_t end = std::min(text.find(' '), text.size());
@@ -88,7 +88,7 @@ std::string minutes(double seconds) {
 std::string percent(double share) {
   const double value = share * 100;
   if (value > 99.9 && value < 100) return "over 99.9 %";
-  if (value > 0 && value < 0.1) return "under 0.1 %";
+  if (value < 0.1) return "under 0.1 %";
   return value < 10 || value > 99 ? fmt::format("{:.1f} %", value) : fmt::format("{:.0f} %", value);
 }
 
@@ -104,7 +104,7 @@ std::string in_words(const Harness& harness, const Setting& setting) {
 std::string in_words(const Access& access) {
   if (access.depth == 0) return "nothing opened";
   if (access.depth == 1) return "the cavity open";
-  return "the cavity open and the cover off: " + access.name;
+  return "the cavity and " + access.name + " open";
 }
 
 std::string in_words(const Meter& meter) {

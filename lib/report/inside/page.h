@@ -1,6 +1,7 @@
 // Plain text for a bench: lines of at most 80 columns, wrapped at spaces.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -19,8 +20,10 @@ class Page {
   // A line as it is.
   void line(std::string_view text);
 
-  // A paragraph: `lead` begins its first line, the others are indented as far. A word longer than a line stays whole.
-  void paragraph(std::string_view lead, std::string_view text);
+  // A paragraph: `lead` begins its first line, the others are indented as far, or by `indent` columns where that is
+  // given. A word longer than a line stays whole.
+  void paragraph(std::string_view lead, std::string_view text,
+                 std::optional<std::size_t> indent = std::nullopt);
 
   std::string take() { return std::move(text_); }
 
@@ -46,13 +49,13 @@ std::string first_letter_up(std::string text);
 // "about 12 minutes"; "less than a minute".
 std::string minutes(double seconds);
 
-// "12 %", "0.4 %", "over 99.9 %": never 100 % of what is not certain.
+// "12 %", "0.4 %", "over 99.9 %": never all or nothing of what is not certain.
 std::string percent(double share);
 
 // "selector front, volume 10, jack in": every control.
 std::string in_words(const Harness& harness, const Setting& setting);
 
-// "nothing opened", "the cavity open", "springs off as well".
+// "nothing opened", "the cavity open", "the cavity and springs open".
 std::string in_words(const Access& access);
 
 // "2000 counts, 200 to 20M, leads 0.3".

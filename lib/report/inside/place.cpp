@@ -38,15 +38,12 @@ std::string name_of(const Harness& harness, Site site, const std::vector<PointId
   }
 }
 
-std::string noun_of(Site site) {
-  switch (site) {
-    case Site::Lugs:
-    case Site::Braid:
-    case Site::Nearby:
-      return "gap";
-    default:
-      return std::string(site_name(site));
-  }
+// Two points that must not touch have no name of their own but what is wrong there.
+std::string noun_of(Mode mode, Site site) {
+  const std::string name(site_name(site));
+  if (site == Site::Lugs || site == Site::Braid || site == Site::Nearby) return "short";
+  if (mode != Mode::Short) return name;
+  return site == Site::Contact ? "stuck contact" : "shorted " + name;
 }
 
 struct Place {
@@ -59,7 +56,7 @@ struct Place {
 std::vector<Place> places_of(const Harness& harness, const std::vector<Fault>& faults) {
   std::vector<Place> places;
   for (const Fault& fault : faults) {
-    Place place{noun_of(fault.site), name_of(harness, fault.site, fault.points), fault.weight};
+    Place place{noun_of(fault.mode, fault.site), name_of(harness, fault.site, fault.points), fault.weight};
     const auto known = std::find(places.begin(), places.end(), place);
     if (known == places.end()) {
       places.push_back(std::move(place));
@@ -121,13 +118,14 @@ Site site_of(ElementKind kind) {
 
 std::string place_in_words(const Harness& harness, const Element& element) {
   const Site site = site_of(element.kind);
-  return noun_of(site) + " " + name_of(harness, site, element.points);
+  return std::string(site_name(site)) + " " + name_of(harness, site, element.points);
 }
 
-std::string places_in_words(const Harness& harness, const std::vector<Fault>& faults, std::size_t most) {
-  const std::vector<Place> places = places_of(harness, faults);
+std::string proof_in_words(const Harness& harness, const std::vector<Fault>& faults) {
+  std::vector<Fault> shorts, others;
+  for (const Fault& fault : faults) (fault.mode == Mode::Short ? shorts : others).push_back(fault);
   std::vector<std::pair<std::string, std::size_t>> counts;
-  for (const Place& place : places) {
+  for (const Place& place : places_of(harness, others)) {
     const auto known = std::find_if(counts.begin(), counts.end(),
                                     [&](const auto& count) { return count.first == place.noun; });
     if (known == counts.end()) {
@@ -138,9 +136,12 @@ std::string places_in_words(const Harness& harness, const std::vector<Fault>& fa
   }
   std::vector<std::string> parts;
   for (const auto& [noun, count] : counts) parts.push_back(counted(count, noun));
-  if (places.size() == 1) return names(places, most);
-  if (counts.size() == 1 && places.size() <= most) return names(places, most);
-  return listed(parts) + ": " + names(places, most);
+  std::string text = listed(parts);
+  if (!shorts.empty()) {
+    if (!text.empty()) text += "; ";
+    text += "no short in " + counted(places_of(harness, shorts).size(), "place");
+  }
+  return text;
 }
 
 std::string names_of_places(const Harness& harness, const std::vector<Fault>& faults, std::size_t most) {

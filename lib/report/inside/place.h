@@ -16,11 +16,11 @@ Site site_of(ElementKind kind);
 // "coil front", "wire from selector.out to volume.3".
 std::string place_in_words(const Harness& harness, const Element& element);
 
-// "9 joints, 3 wires and 1 coil: front.hot at selector.f, ...": each place once, whatever is wrong there, at most
-// `most` of them by name.
-std::string places_in_words(const Harness& harness, const std::vector<Fault>& faults, std::size_t most);
+// "9 joints, 3 wires and 1 coil; no short in 2 places": what is known to be sound where these faults are ruled out.
+std::string proof_in_words(const Harness& harness, const std::vector<Fault>& faults);
 
-// The same places without the count.
+// "joints front.hot at selector.f, volume.3>tone.1; coil front; and 3 more": each place once, the commonest first and at
+// most `most` of them.
 std::string names_of_places(const Harness& harness, const std::vector<Fault>& faults, std::size_t most);
 
 }  // namespace lugwise::report

@@ -1,6 +1,5 @@
 // Every worked harness, job and meter of harnesses/ reads without errors or warnings.
 
-#include <cstdlib>
 #include <filesystem>
 
 #include "intake/instrument.h"
@@ -15,7 +14,7 @@ namespace fs = std::filesystem;
 
 std::vector<std::string> files_in(const std::string& folder) {
   std::vector<std::string> found;
-  for (const auto& entry : fs::directory_iterator(fs::path(std::getenv("LUGWISE_ROOT")) / folder)) {
+  for (const auto& entry : fs::directory_iterator(test::repository() / folder)) {
     if (entry.path().extension() == ".yaml") found.push_back(folder + "/" + entry.path().filename().string());
   }
   return found;

@@ -1,0 +1,286 @@
+#include "cli.h"
+
+#include <fmt/format.h>
+#include <CLI/CLI.hpp>
+
+#include <algorithm>
+#include <exception>
+#include <functional>
+#include <memory>
+#include <new>
+#include <ostream>
+
+#include "command.h"
+#include "exit_code.h"
+#include "help.h"
+#include "intake/value.h"
+#include "network/network.h"
+#include "source/nearest.h"
+
+namespace lugwise::app {
+namespace {
+
+constexpr const char* kProgram = "lugwise " LUGWISE_VERSION;
+
+class Parser {
+ public:
+  Parser() {
+    app_.name("lugwise");
+    app_.description("What an ohmmeter should show in a guitar's wiring, and which joint is bad.");
+    app_.formatter(std::make_shared<HelpPage>());
+    app_.require_subcommand(1);
+    app_.set_help_flag("-h,--help", "show this page")->group(kOutput);
+    app_.set_version_flag("--version", kProgram, "show the version")->group(kOutput);
+    app_.footer(
+        "examples\n"
+        "  lugwise plan fernhollow-2.yaml\n"
+        "  lugwise diagnose fernhollow-2.yaml silent-front.yaml\n"
+        "\n"
+        "exit codes\n"
+        "  0 all well, 1 a fault was found or the answer is unsure, 2 wrong usage,\n"
+        "  3 bad input, 4 a failure of lugwise itself\n");
+    add_check();
+    add_expect();
+    add_plan();
+    add_diagnose();
+  }
+
+  void parse(std::vector<std::string> args) {
+    std::reverse(args.begin(), args.end());  // as CLI11 wants them
+    app_.parse(args);
+    if (!temperature_.empty()) {
+      const Parsed<double> celsius = parse_celsius(temperature_);
+      if (!celsius.value) throw WrongUsage{"--temperature: " + celsius.why()};
+      // Nobody solders outside these; Fahrenheit taken for Celsius falls outside.
+      if (!(*celsius.value >= -20 && *celsius.value <= 60)) {
+        throw WrongUsage{
+            fmt::format("--temperature: {} is no workshop's, in °C from -20 to 60", temperature_)};
+      }
+      line_.temperature = *celsius.value;
+    }
+  }
+
+  // What is wrong with a command line that could not be parsed: the nearest names where one is unknown, else as it was
+  // put by the parser.
+  std::string explain(const std::vector<std::string>& args, const std::string& otherwise) const {
+    if (!chosen()) {
+      const auto word = std::find_if(args.begin(), args.end(),
+                                     [](const std::string& arg) { return !arg.starts_with("-"); });
+      std::vector<std::string> names;
+      for (const CLI::App* command : app_.get_subcommands([](const CLI::App*) { return true; })) {
+        names.push_back(command->get_name());
+      }
+      if (word == args.end()) return fmt::format("a command is needed: {}", fmt::join(names, ", "));
+      return fmt::format("no such command: '{}'; {}", *word, near(*word, names));
+    }
+    std::vector<std::string> names;
+    for (const CLI::Option* option : chosen()->get_options()) {
+      for (const std::string& name : option->get_lnames()) names.push_back("--" + name);
+    }
+    for (const std::string& arg : args) {
+      const std::string name = arg.substr(0, arg.find('='));
+      if (name.starts_with("--") && name != "--" &&
+          std::find(names.begin(), names.end(), name) == names.end()) {
+        return fmt::format("no such option: '{}'; {}", name, near(name, names));
+      }
+    }
+    return otherwise;
+  }
+
+  std::string help() const { return app_.help(); }
+  std::string usage() const { return usage_of(chosen() ? *chosen() : app_); }
+  std::string command() const { return chosen() ? chosen()->get_name() : ""; }
+  const CommandLine& line() const { return line_; }
+
+ private:
+  const CLI::App* chosen() const {
+    const auto commands = app_.get_subcommands();
+    return commands.empty() ? nullptr : commands.front();
+  }
+
+  static std::string near(const std::string& name, const std::vector<std::string>& names) {
+    const auto nearest = nearest_name(name, names);
+    return nearest ? fmt::format("nearest name is '{}'", *nearest)
+                   : fmt::format("there are {}", fmt::join(names, ", "));
+  }
+
+  CLI::App& add(const std::string& name, const std::string& purpose, const std::string& examples) {
+    CLI::App& command = *app_.add_subcommand(name, purpose);
+    command.set_help_flag("-h,--help", "show this page")->group(kOutput);
+    command.add_flag("--json", line_.json, "answer in JSON, errors too")->group(kOutput);
+    command.add_option("HARNESS", line_.harness, "netlist file")->required()->group(kWhat);
+    command.footer("examples\n" + examples);
+    return command;
+  }
+
+  void add_stage(CLI::App& command) {
+    option(command, "--stage", line_.stage, "NAME", "a stage of the netlist: parts not there yet", kWhat);
+  }
+
+  void add_meter(CLI::App& command, const char* unless) {
+    option(command, "--meter", line_.meter, "FILE",
+           fmt::format("a meter's file; else {}, else assumed", unless), kHow);
+    option(command, "--temperature", temperature_, "CELSIUS",
+           fmt::format("of the coils; else {}, else not known", unless), kHow);
+  }
+
+  static void option(CLI::App& command, const char* name, std::string& value, const char* type,
+                     const std::string& what, const char* group) {
+    command.add_option(name, value, what)->type_name(type)->group(group);
+  }
+
+  // May be given again and again, one value each time.
+  static void list(CLI::App& command, const char* name, std::vector<std::string>& values, const char* type,
+                   const char* what) {
+    command.add_option(name, values, what)
+        ->type_name(type)
+        ->type_size(1)
+        ->expected(1)
+        ->allow_extra_args(false)
+        ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll)
+        ->group(kHow);
+  }
+
+  void add_check() {
+    add("check", "What a technician notices on the drawing, before any probe.",
+        "  lugwise check fernhollow-2.yaml\n"
+        "  lugwise check --json fernhollow-2.yaml\n");
+  }
+
+  void add_expect() {
+    CLI::App& command =
+        add("expect", "What a meter should show between two points, and why.",
+            "  lugwise expect fernhollow-2.yaml jack.plug-tip jack.plug-sleeve --set tone=0\n"
+            "  lugwise expect fernhollow-2.yaml volume.1 volume.3 --lifted 'volume.3>tone.1'\n");
+    command.add_option("POINT", line_.a, "where one probe goes, such as jack.tip")->required()->group(kWhat);
+    command.add_option("OTHER", line_.b, "where the other probe goes")->required()->group(kWhat);
+    add_stage(command);
+    list(command, "--set", line_.set, "CONTROL=PLACE", "a knob, switch or plug; may be given again");
+    list(command, "--lifted", line_.lifted, "POINT", "a lead or wire end that is off; may be given again");
+    add_meter(command, "the netlist's");
+  }
+
+  void add_plan() {
+    CLI::App& command = add("plan", "Which probes prove the harness, in which order: the checklist.",
+                            "  lugwise plan fernhollow-2.yaml --depth outside\n"
+                            "  lugwise plan fernhollow-2.yaml --stage bench --meter manual-2000.yaml\n");
+    add_stage(command);
+    command.add_option("--depth", line_.depth, "how far to open it: outside or full")
+        ->type_name("DEPTH")
+        ->check(CLI::IsMember({"outside", "full"}))
+        ->capture_default_str()
+        ->group(kWhat);
+    add_meter(command, "the netlist's");
+  }
+
+  void add_diagnose() {
+    CLI::App& command = add("diagnose", "What readings taken from a harness say is wrong with it.",
+                            "  lugwise diagnose fernhollow-2.yaml silent-front.yaml\n"
+                            "  lugwise diagnose --json fernhollow-1.yaml readings.yaml\n");
+    command.add_option("READINGS", line_.readings, "readings file")->required()->group(kWhat);
+    add_meter(command, "the readings'");
+  }
+
+  CLI::App app_;
+  CommandLine line_;
+  std::string temperature_;
+};
+
+ExitCode dispatch(const std::string& command, Run& run) {
+  if (command == "check") return check_command(run);
+  if (command == "expect") return expect_command(run);
+  if (command == "plan") return plan_command(run);
+  return diagnose_command(run);
+}
+
+// What was noticed on the way to a result; `check` prints its own.
+void write_warnings(const Run& run) {
+  if (run.line.json || run.heading.output == "check") return;
+  std::vector<Diagnostic> about_file = run.heading.warnings;
+  about_file.resize(about_file.size() - run.noticed);
+  run.err << problems_as_text(about_file, run.texts);
+  if (run.noticed > 0) {
+    run.err << fmt::format("lugwise: {} on the drawing; see: lugwise check {}\n",
+                           run.noticed == 1 ? "1 warning" : fmt::format("{} warnings", run.noticed),
+                           run.heading.harness_file);
+  }
+}
+
+ExitCode fail(ExitCode code, Heading heading, const Texts& texts, const std::vector<Diagnostic>& errors,
+              bool json, std::ostream& out, std::ostream& err) {
+  if (json) {
+    out << errors_as_json(heading, errors);
+    return code;
+  }
+  std::vector<Diagnostic> all = errors;
+  all.insert(all.end(), heading.warnings.begin(), heading.warnings.end());
+  err << problems_as_text(all, texts);
+  return code;
+}
+
+ExitCode answer(const std::vector<std::string>& args, std::ostream& out, std::ostream& err) {
+  Parser parser;
+  Heading heading;
+  heading.program = kProgram;
+  bool json = std::find(args.begin(), args.end(), "--json") != args.end();
+  Run run{parser.line(), heading, {}, 0, out, err};
+  const auto one = [](const char* code, std::string message, std::string file = {}) {
+    return std::vector<Diagnostic>{{Severity::Error, code, std::move(message), std::move(file), {}, {}}};
+  };
+  const auto failed = [&](ExitCode code, const std::vector<Diagnostic>& errors) {
+    return fail(code, run.heading, run.texts, errors, json, out, err);
+  };
+  const auto misused = [&](const std::string& message) {
+    if (json) return failed(ExitCode::WrongUsage, one("U200", message));
+    err << fmt::format("lugwise: {}\nusage: {}\nhelp: lugwise{} --help\n", message, parser.usage(),
+                       parser.command().empty() ? "" : " " + parser.command());
+    return ExitCode::WrongUsage;
+  };
+  try {
+    parser.parse(args);
+    run.heading.output = parser.command();
+    const ExitCode code = dispatch(parser.command(), run);
+    write_warnings(run);
+    return code;
+  } catch (const CLI::CallForVersion&) {
+    out << kProgram << '\n';
+    return ExitCode::Well;
+  } catch (const CLI::Success&) {
+    out << parser.help();
+    return ExitCode::Well;
+  } catch (const CLI::ParseError& error) {
+    run.heading.output = parser.command();
+    return misused(parser.explain(args, error.what()));
+  } catch (const WrongUsage& usage) {
+    run.heading.output = parser.command();
+    return misused(usage.message);
+  } catch (const BadInput& input) {
+    return failed(ExitCode::BadInput, input.errors);
+  } catch (const NetworkTooDense& error) {
+    return failed(ExitCode::BadInput,
+                  one("U301", fmt::format("the harness is too interwoven to be solved: {}", error.what()),
+                      run.heading.harness_file));
+  } catch (const std::bad_alloc&) {
+    return failed(ExitCode::OurFailure, one("U400", "lugwise ran out of memory"));
+  } catch (const std::exception& error) {
+    return failed(ExitCode::OurFailure,
+                  one("U400", fmt::format("lugwise failed, which is its own fault: {}", error.what())));
+  }
+}
+
+}  // namespace
+
+BadInput bad_input(std::string code, std::string message, std::string file) {
+  return {{{Severity::Error, std::move(code), std::move(message), std::move(file), {}, {}}}};
+}
+
+int run(const std::vector<std::string>& args, std::ostream& out, std::ostream& err) {
+  try {
+    return static_cast<int>(answer(args, out, err));
+  } catch (...) {
+    err << "lugwise: failed while telling of a failure\n";
+    return static_cast<int>(ExitCode::OurFailure);
+  }
+}
+
+}  // namespace lugwise::app

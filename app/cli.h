@@ -1,0 +1,14 @@
+// The whole program as a function, so that tests can call it.
+#pragma once
+
+#include <iosfwd>
+#include <string>
+#include <vector>
+
+namespace lugwise::app {
+
+// Does what the arguments (without the program's name) ask. Results and asked-for help go to `out`, everything else to
+// `err`; with --json errors go to `out` too. Returns an ExitCode; lets no exception escape.
+int run(const std::vector<std::string>& args, std::ostream& out, std::ostream& err);
+
+}  // namespace lugwise::app

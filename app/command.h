@@ -1,0 +1,56 @@
+// The commands, and what they share: the words of one command line and the run that answers it.
+#pragma once
+
+#include <iosfwd>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "exit_code.h"
+#include "report/heading.h"
+#include "source/diagnostic.h"
+
+namespace lugwise::app {
+
+// What was typed; a command looks at its own words only.
+struct CommandLine {
+  bool json = false;
+  std::string harness;              // file
+  std::string readings;             // file
+  std::string a, b;                 // points
+  std::vector<std::string> set;     // "control=place"
+  std::vector<std::string> lifted;  // points
+  std::string stage;                // empty: all parts are there
+  std::string depth = "full";
+  std::string meter;  // file; empty: not named
+  std::optional<double> temperature;
+};
+
+// Where a run reads what it has learned so far, and where it answers.
+struct Run {
+  const CommandLine& line;
+  Heading heading;
+  Texts texts;
+  std::size_t noticed =
+      0;  // how many of the heading's warnings, its last, are about the drawing and not the file
+  std::ostream& out;
+  std::ostream& err;
+};
+
+// Thrown where a run can't go on; `run` in cli.h says why and picks the exit code.
+struct BadInput {
+  std::vector<Diagnostic> errors;
+};
+struct WrongUsage {
+  std::string message;
+};
+
+// One problem without a place in a file, or with the file as its place.
+BadInput bad_input(std::string code, std::string message, std::string file = {});
+
+ExitCode check_command(Run& run);
+ExitCode expect_command(Run& run);
+ExitCode plan_command(Run& run);
+ExitCode diagnose_command(Run& run);
+
+}  // namespace lugwise::app

@@ -1,0 +1,60 @@
+#include "help.h"
+
+#include <fmt/format.h>
+
+#include <vector>
+
+namespace lugwise::app {
+namespace {
+
+std::string full_name(const CLI::App& app) {
+  return app.get_parent() ? full_name(*app.get_parent()) + " " + app.get_name() : app.get_name();
+}
+
+// "--stage NAME"
+std::string spelling(const CLI::Option& option) {
+  if (option.get_positional()) return option.get_name(true);
+  std::string text;
+  for (const std::string& name : option.get_snames()) text += "-" + name + ", ";
+  for (const std::string& name : option.get_lnames()) text += "--" + name;
+  if (option.get_type_size() != 0) text += " " + option.get_type_name();
+  return text;
+}
+
+std::string default_of(const CLI::Option& option) {
+  const std::string value = option.get_default_str();
+  return value.empty() ? "" : fmt::format(" (default {})", value);
+}
+
+}  // namespace
+
+std::string usage_of(const CLI::App& app) {
+  std::string text = full_name(app);
+  if (!app.get_subcommands([](const CLI::App*) { return true; }).empty()) text += " COMMAND";
+  for (const CLI::Option* option :
+       app.get_options([](const CLI::Option* o) { return o->get_positional(); })) {
+    text += " " + option->get_name(true);
+  }
+  return text + " [options]";
+}
+
+std::string HelpPage::make_help(const CLI::App* app, std::string, CLI::AppFormatMode) const {
+  std::string page = fmt::format("usage: {}\n\n{}\n", usage_of(*app), app->get_description());
+  const auto commands = app->get_subcommands([](const CLI::App*) { return true; });
+  if (!commands.empty()) page += "\ncommands\n";
+  for (const CLI::App* command : commands) {
+    page += fmt::format("  {:<12}{}\n", command->get_name(), command->get_description());
+  }
+  for (const char* group : {kWhat, kHow, kOutput}) {
+    const auto options = app->get_options([&](const CLI::Option* o) { return o->get_group() == group; });
+    if (options.empty()) continue;
+    page += fmt::format("\n{}\n", group);
+    for (const CLI::Option* option : options) {
+      page +=
+          fmt::format("  {:<24}{}{}\n", spelling(*option), option->get_description(), default_of(*option));
+    }
+  }
+  return page + "\n" + app->get_footer();
+}
+
+}  // namespace lugwise::app

@@ -1,0 +1,59 @@
+// Reads the files a command names, and turns names typed on the command line into what they stand for. Whatever is
+// wrong is thrown as BadInput, all problems of one kind at once.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "circuit/circuit.h"
+#include "circuit/setting.h"
+#include "command.h"
+#include "diagnosis/sheet.h"
+#include "handling/handling.h"
+#include "harness/harness.h"
+#include "intake/netlist.h"
+#include "meter/meter.h"
+
+namespace lugwise::app {
+
+// The netlist of the command line, with what is noticed on it; fills the run's heading.
+Netlist load_netlist(Run& run);
+
+// The readings file of the command line.
+Sheet load_sheet(Run& run, const Netlist& netlist);
+
+// What is measured with and how warm: as the command line says, else the readings, else the netlist; else the assumed
+// meter and no temperature. Fills the run's heading.
+struct Conditions {
+  Meter meter;
+  std::optional<double> temperature;
+
+  Temperature coils() const { return temperature ? exactly(*temperature) : Temperature{}; }
+};
+Conditions load_conditions(Run& run, const Netlist& netlist, const Sheet* readings = nullptr);
+
+// A stage by its name; none for an empty name, which means that all parts are there.
+std::optional<std::size_t> find_stage(const Harness& harness, const std::string& name,
+                                      const std::string& file, Span at);
+
+// The points, the setting and what is lifted, as typed.
+struct Probes {
+  PointId a, b;
+  Setting setting;
+  std::vector<PointId> lifted;
+};
+Probes read_probes(const Run& run, const Harness& harness);
+
+// How far the instrument must be open to touch these points; the cavity where a hidden one is among them, or a lead off.
+Access access_for(const Harness& harness, const std::vector<PointId>& points,
+                  const std::vector<PointId>& lifted);
+
+// How many of two probes go to the far end of the test cable.
+int plugs_among(const Harness& harness, PointId a, PointId b);
+
+// Why a probe can't go there, or nothing: the part isn't there at this stage, or the plug is out.
+std::string why_absent(const Harness& harness, const Circuit& circuit, std::optional<std::size_t> stage,
+                       PointId point);
+
+}  // namespace lugwise::app

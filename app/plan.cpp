@@ -1,0 +1,25 @@
+#include "plan/plan.h"
+
+#include <ostream>
+
+#include "command.h"
+#include "load.h"
+#include "report/plan.h"
+
+namespace lugwise::app {
+
+ExitCode plan_command(Run& run) {
+  const Netlist netlist = load_netlist(run);
+  const Conditions conditions = load_conditions(run, netlist);
+  PlanOptions options;
+  options.stage = find_stage(netlist.harness, run.line.stage, run.line.harness, {});
+  options.depth = run.line.depth == "outside" ? Depth::Outside : Depth::Full;
+  options.meter = conditions.meter;
+  options.temperature = conditions.coils();
+  const Plan plan = plan_for(netlist.harness, netlist.id, options);
+  run.out << (run.line.json ? as_json(run.heading, netlist.harness, plan)
+                            : as_text(run.heading, netlist.harness, plan));
+  return ExitCode::Well;
+}
+
+}  // namespace lugwise::app

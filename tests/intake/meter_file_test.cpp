@@ -1,0 +1,79 @@
+// What a meter file says arrives in the meter.
+
+#include "intake/instrument.h"
+
+#include <string>
+
+#include "support/catch.h"
+
+namespace lugwise {
+namespace {
+
+Meter meter_of(const std::string& text) {
+  Diagnostics diagnostics("meter.yaml");
+  const auto meter = read_meter(text, diagnostics);
+  if (!meter) FAIL(render(diagnostics.list().front(), text));
+  return *meter;
+}
+
+std::vector<Ohms> tops(const Meter& meter) {
+  std::vector<Ohms> found;
+  for (const Range& range : meter.ranges) found.push_back(range.top);
+  return found;
+}
+
+TEST_CASE("a meter is read from a file of its own, with or without its heading", "[intake]") {
+  const std::string keys = "{counts: 2000, ranges: [200, 2k, 20k], accuracy: 0.8% + 2, leads: 0.3, beeps-below: 40, cable: 0.4}\n";
+  for (const std::string& text : {keys, "meter: " + keys}) {
+    const Meter meter = meter_of(text);
+    CHECK(meter.counts == 2000);
+    CHECK(tops(meter) == std::vector<Ohms>{200, 2e3, 20e3});
+    for (const Range& range : meter.ranges) {
+      CHECK(range.share == 0.008);
+      CHECK(range.digits == 2);
+    }
+    CHECK(meter.leads_low == 0.3);
+    CHECK(meter.leads_high == 0.3);
+    CHECK(meter.beeps_below == 40);
+    CHECK(meter.cable == 0.4);
+    CHECK_FALSE(meter.automatic);
+    CHECK_FALSE(meter.assumed);
+  }
+}
+
+TEST_CASE("what a meter file leaves out is as in the assumed meter, but its leads are not known", "[intake]") {
+  const Meter meter = meter_of("auto: false\n");
+  CHECK(meter.counts == assumed_meter().counts);
+  CHECK(tops(meter) == tops(assumed_meter()));
+  CHECK(meter.ranges[0].share == assumed_meter().ranges[0].share);
+  CHECK(meter.ranges[0].digits == assumed_meter().ranges[0].digits);
+  CHECK(meter.leads_low == 0);
+  CHECK(meter.leads_high == 0.5);
+}
+
+TEST_CASE("an automatic meter's ranges follow from its counts, or from what its accuracy is given for", "[intake]") {
+  CHECK(tops(meter_of("{counts: 6000, auto: true}")) == std::vector<Ohms>{600, 6e3, 60e3, 600e3, 6e6, 60e6});
+  const Meter meter = meter_of("{counts: 4000, auto: true, accuracy: {4k: 1% + 2, 400: 1.2% + 3}}");
+  CHECK(tops(meter) == std::vector<Ohms>{400, 4e3});
+  CHECK(meter.ranges[0].digits == 3);
+  CHECK(meter.ranges[1].share == 0.01);
+}
+
+TEST_CASE("counts are those of the display, and the number before", "[intake]") {
+  CHECK(meter_of("counts: 1999").counts == 2000);
+  CHECK(meter_of("counts: 3999").counts == 4000);
+  CHECK(meter_of("counts: 6600").counts == 6600);
+}
+
+TEST_CASE("accuracy is written as on a meter's sheet", "[intake]") {
+  for (const char* text : {"0.8% + 2", "0.8%+2", "±0.8% + 2", "±(0.8% + 2)", "0.8 % + 2 digits", "(0.8% + 2d)"}) {
+    CAPTURE(text);
+    const Meter meter = meter_of("accuracy: " + std::string(text) + "\n");
+    CHECK(meter.ranges[0].share == 0.008);
+    CHECK(meter.ranges[0].digits == 2);
+  }
+  CHECK(meter_of("accuracy: 1%").ranges[0].digits == 0);
+}
+
+}  // namespace
+}  // namespace lugwise

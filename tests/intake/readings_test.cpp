@@ -1,0 +1,162 @@
+// What a readings file says arrives in the sheet.
+
+#include "intake/readings.h"
+
+#include <string>
+
+#include "support/catch.h"
+#include "support/harness_from.h"
+
+namespace lugwise {
+namespace {
+
+const Netlist& fernhollow_2() {
+  static const Netlist netlist = test::netlist_of("harnesses/fernhollow-2.yaml");
+  return netlist;
+}
+
+PartId part(std::string_view name) { return *fernhollow_2().harness.find_part(name); }
+PointId point(std::string_view name) { return *fernhollow_2().harness.find_point(name); }
+
+Sheet sheet_of(const std::string& text) { return test::sheet_from(text, fernhollow_2()); }
+
+std::string complaint(const std::string& text, const Netlist& netlist = fernhollow_2()) {
+  Diagnostics diagnostics("readings.yaml");
+  const auto sheet = read_sheet("lugwise-readings: 1\n" + text, netlist, diagnostics);
+  std::string said;
+  for (const Diagnostic& one : diagnostics.sorted()) {
+    said += one.code + " " + one.message;
+    for (const Note& note : one.notes) said += " | " + note.message;
+    said += "\n";
+  }
+  CHECK(sheet.has_value() != diagnostics.failed());
+  return said;
+}
+
+TEST_CASE("a sheet arrives whole", "[intake]") {
+  const Sheet sheet = sheet_of(R"(
+harness: fernhollow-2.yaml
+plan: {id: 7C1E03, stage: bench, depth: outside}
+meter: {counts: 6000, auto: true, leads: 0, cable: 0.4}
+temperature: 24 °C
+readings:
+  - {step: 1, reads: 6.71k}
+  - {between: [jack.plug-tip, jack.plug-sleeve], set: {selector: front, volume: 10, jack: in}, reads: OL, range: 60k}
+  - {between: [volume.1, volume.3], lifted: [volume.3>selector.out, front.hot], reads: 251k}
+  - {sweep: volume, between: [volume.1, volume.2], reads: jumps}
+  - {wiggle: [volume.case], between: [volume.case, jack.sleeve], reads: steady}
+  - {step: 9, reads: smooth}
+heard:
+  - {pickup: front, set: {selector: front}, is: silent}
+  - {is: buzzes-until-touched}
+)");
+  CHECK(sheet.harness_file == "fernhollow-2.yaml");
+  REQUIRE(sheet.plan);
+  CHECK(sheet.plan->id == "7c1e03");
+  CHECK(sheet.plan->stage == "bench");
+  CHECK(sheet.plan->depth == "outside");
+  REQUIRE(sheet.meter);
+  CHECK(sheet.meter->automatic);
+  CHECK(sheet.meter->leads_high == 0);
+  CHECK(sheet.meter->cable == 0.4);
+  CHECK(sheet.meter->ranges.front().top == 600);
+  CHECK(sheet.temperature == 24.0);
+  REQUIRE(sheet.entries.size() == 6);
+
+  const Entry& step = sheet.entries[0];
+  CHECK(step.step == 1);
+  CHECK_FALSE(step.placed);
+  CHECK_FALSE(step.set_given);
+  CHECK(step.value == 6710);
+  CHECK(step.resolution == 10);
+  CHECK(step.text == "6.71k");
+
+  const Entry& plugged = sheet.entries[1];
+  CHECK(plugged.placed);
+  CHECK(plugged.a == point("jack.plug-tip"));
+  CHECK(plugged.b == point("jack.plug-sleeve"));
+  CHECK(plugged.set_given);
+  CHECK(plugged.setting.position(part("selector")) == 2);
+  CHECK(plugged.shows == Shows::OverRange);
+  CHECK(plugged.range == 60e3);
+
+  CHECK(sheet.entries[2].lifted == std::vector<PointId>{point("volume.3>selector.out"), point("front.hot")});
+  CHECK(sheet.entries[2].setting == Setting(fernhollow_2().harness));
+  CHECK(sheet.entries[3].action == Action::Sweep);
+  CHECK(sheet.entries[3].swept == part("volume"));
+  CHECK(sheet.entries[3].shows == Shows::Jumps);
+  CHECK(sheet.entries[4].action == Action::Wiggle);
+  CHECK(sheet.entries[4].wiggled == std::vector<PointId>{point("volume.case")});
+  CHECK(sheet.entries[4].shows == Shows::Steady);
+  CHECK(sheet.entries[5].shows == Shows::Smooth);
+
+  REQUIRE(sheet.heard.size() == 2);
+  CHECK(sheet.heard[0].pickup == part("front"));
+  CHECK(sheet.heard[0].sound == Sound::Silent);
+  CHECK(sheet.heard[0].setting.position(part("selector")) == 2);
+  CHECK_FALSE(sheet.heard[1].pickup);
+  CHECK(sheet.heard[1].sound == Sound::BuzzesUntilTouched);
+}
+
+TEST_CASE("every sound has its word", "[intake]") {
+  const Sheet sheet = sheet_of("heard: [{is: silent}, {is: weak}, {is: thin}, {is: crackles}, {is: buzzes}, {is: buzzes-until-touched}, {is: always-on}]\n");
+  const std::vector<Sound> sounds{Sound::Silent, Sound::Weak, Sound::Thin, Sound::Crackles, Sound::Buzzes, Sound::BuzzesUntilTouched, Sound::AlwaysOn};
+  REQUIRE(sheet.heard.size() == sounds.size());
+  for (std::size_t i = 0; i < sounds.size(); ++i) CHECK(sheet.heard[i].sound == sounds[i]);
+}
+
+TEST_CASE("a reading is judged by the sheet's meter, else the netlist's, else the assumed one", "[intake]") {
+  const std::string reading = "readings: [{between: [front.hot, front.ground], reads: 5.005k}]\n";
+  CHECK(complaint(reading) == "R302 '5.005k' has more digits than any range of the meter\n");
+  CHECK(complaint("meter: {counts: 6000}\n" + reading).empty());
+  Netlist with_meter = fernhollow_2();
+  with_meter.meter = assumed_meter();
+  with_meter.meter->counts = 6000;
+  with_meter.meter->ranges = usual_ranges(6000, 0.01, 2);
+  CHECK(complaint(reading, with_meter).empty());
+  CHECK(complaint("meter: {counts: 2000}\n" + reading, with_meter) == "R302 '5.005k' has more digits than any range of the meter\n");
+}
+
+TEST_CASE("a broken meter does not make its readings wrong too", "[intake]") {
+  CHECK(complaint("meter: {counts: many}\nreadings: [{between: [front.hot, front.ground], reads: 5.005k, range: 600k}]\n") ==
+        "M301 not a number: 'many'\n");
+}
+
+TEST_CASE("a step's reading is left to the plan, which knows its range", "[intake]") {
+  CHECK(complaint("plan: {id: 7c1e03}\nreadings: [{step: 1, reads: 6.71}]\n").empty());
+  CHECK(complaint("plan: {id: 7c1e03}\nreadings: [{step: 1, reads: 6.71, range: 20k}]\n") ==
+        "R302 '6.71' has more digits than the 20k range | did you mean '6.71k'?\n");
+}
+
+TEST_CASE("the first lead of a splice can be lifted like the others", "[intake]") {
+  const Netlist netlist = test::netlist_from(R"(
+parts:
+  a: {kind: pickup, dcr: 6k}
+  b: {kind: pickup, dcr: 6k}
+joints:
+  - [a.ground, b.hot]
+)");
+  for (const char* lead : {"a.ground", "b.hot"}) {
+    CHECK(complaint("readings: [{between: [a.hot, b.ground], lifted: [" + std::string(lead) + "], reads: OL}]\n", netlist).empty());
+  }
+}
+
+TEST_CASE("all problems of a sheet show in one run", "[intake]") {
+  CHECK(complaint(R"(
+readings:
+  - {between: [jack.tip, jack.sleve], set: {volume: 12, selecter: front}, reads: 1, range: 30k}
+  - {between: [volume.1, volume.3], reads: 251k, lifted: [volume.3]}
+heard:
+  - {pickup: volume, is: quiet}
+)") ==
+        "N204 no such point: 'jack.sleve' | nearest name is 'jack.sleeve', declared in the netlist\n"
+        "R202 'volume' stands from 0 to 10, not at '12'\n"
+        "R201 no such control: 'selecter' | nearest name is 'selector', declared in the netlist\n"
+        "R301 not a reading: '1' | a lone 1 is how some meters say they are over their range: did you mean 'OL'? one ohm is '1.0'\n"
+        "R405 'volume.3' is no lead or wire end in a joint, so it can't be lifted | soldered there are volume.3>selector.out, volume.3>tone.1\n"
+        "R203 'volume' is not a pickup | the pickups are front, rear\n"
+        "N207 no such sound: 'quiet' | 'is' may be silent, weak, thin, crackles, buzzes, buzzes-until-touched, always-on\n");
+}
+
+}  // namespace
+}  // namespace lugwise
