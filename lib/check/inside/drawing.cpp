@@ -28,10 +28,18 @@ Drawing::Drawing(const Harness& harness)
       hot_nets_(harness.points().size(), false),
       ground_nets_(harness.points().size(), false),
       ganged_(harness.parts().size(), false) {
+  sort_parts();
   sort_elements();
   count_joints();
   find_jacks();
   find_gangs();
+  find_leads();
+}
+
+void Drawing::sort_parts() {
+  for (std::uint32_t i = 0; i < harness_.parts().size(); ++i) {
+    parts_[static_cast<std::size_t>(harness_.parts()[i].kind)].push_back(PartId{i});
+  }
 }
 
 void Drawing::sort_elements() {
@@ -67,9 +75,8 @@ void Drawing::find_jacks() {
   for (std::uint32_t i = 0; i < harness_.points().size(); ++i) {
     if (harness_.points()[i].role == PointRole::Surface) metal[net(PointId{i})] = true;
   }
-  for (std::uint32_t i = 0; i < harness_.parts().size(); ++i) {
-    const Part& part = harness_.parts()[i];
-    if (part.kind != PartKind::Jack) continue;
+  for (PartId id : parts(PartKind::Jack)) {
+    const Part& part = harness_[id];
     std::optional<PointId> tip, sleeve, plug_tip, plug_sleeve;
     for (PointId point : part.points) {
       const std::string_view own = own_name(point);
@@ -79,7 +86,7 @@ void Drawing::find_jacks() {
       if (own == "plug-sleeve") plug_sleeve = point;
     }
     if (!tip || !sleeve || !plug_tip || !plug_sleeve) continue;
-    JackEnds jack{PartId{i}, *tip, *sleeve, *plug_tip, *plug_sleeve};
+    JackEnds jack{id, *tip, *sleeve, *plug_tip, *plug_sleeve};
     jack.exchanged = joined(*sleeve) && metal[net(*tip)] && !metal[net(*sleeve)];
     hot_nets_[net(jack.hot())] = true;
     ground_nets_[net(jack.ground())] = true;
@@ -88,11 +95,11 @@ void Drawing::find_jacks() {
 }
 
 void Drawing::find_gangs() {
-  for (std::uint32_t i = 0; i < harness_.parts().size(); ++i) {
-    const Part& part = harness_.parts()[i];
-    if (!part.pot || !part.pot->gang) continue;
-    ganged_[i] = true;
-    ganged_[part.pot->gang->index] = true;
+  for (PartId id : parts(PartKind::Pot)) {
+    const Pot& pot = *harness_[id].pot;
+    if (!pot.gang) continue;
+    ganged_[id.index] = true;
+    ganged_[pot.gang->index] = true;
   }
 }
 
@@ -101,20 +108,22 @@ std::string_view Drawing::own_name(PointId point) const {
   return name.substr(name.find('.') + 1);
 }
 
-std::string_view Drawing::end_of(PointId point) const {
-  const std::string_view own = own_name(point);
-  for (const auto& [lead, end] : harness_[*harness_[point].part].leads) {
-    if (lead == own) return end;
+void Drawing::find_leads() {
+  for (PartId id : parts(PartKind::Pickup)) {
+    const Part& part = harness_[id];
+    if (part.leads.empty()) continue;
+    std::unordered_map<std::string_view, std::string_view> ends;
+    for (const auto& [lead, end] : part.leads) ends.emplace(lead, end);
+    for (PointId point : part.points) {
+      if (const auto found = ends.find(own_name(point)); found != ends.end())
+        leads_.emplace(point, found->second);
+    }
   }
-  return own;
 }
 
-bool Drawing::named_lead(PointId point) const {
-  const std::string_view own = own_name(point);
-  for (const auto& [lead, end] : harness_[*harness_[point].part].leads) {
-    if (lead == own) return true;
-  }
-  return false;
+std::string_view Drawing::end_of(PointId point) const {
+  const auto lead = leads_.find(point);
+  return lead == leads_.end() ? own_name(point) : lead->second;
 }
 
 std::string quoted_list(const std::vector<std::string>& names) {

@@ -4,8 +4,10 @@
 // wipers, plugs and everything with a resistance of its own lie between nets.
 #pragma once
 
+#include <array>
 #include <string>
 #include <string_view>
+#include <unordered_map>
 #include <vector>
 
 #include "check/inside/nets.h"
@@ -29,6 +31,9 @@ class Drawing {
 
   const Harness& harness() const { return harness_; }
   const std::vector<JackEnds>& jacks() const { return jacks_; }
+
+  // The parts of a kind, in the harness's order.
+  const std::vector<PartId>& parts(PartKind kind) const { return parts_[static_cast<std::size_t>(kind)]; }
 
   // The elements that rules ask for, in the harness's order: few beside all its joints and wires.
   const std::vector<ElementId>& coils() const { return coils_; }
@@ -58,16 +63,19 @@ class Drawing {
   // The end of a coil, or `shield`, that a pickup's point is; its own name if no lead stands for it.
   std::string_view end_of(PointId point) const;
   // Whether a pickup's point is a lead by the netlist's own words, under `leads`.
-  bool named_lead(PointId point) const;
+  bool named_lead(PointId point) const { return leads_.count(point) > 0; }
 
  private:
+  void sort_parts();
   void sort_elements();
   void count_joints();
   void find_jacks();
   void find_gangs();
+  void find_leads();
 
   const Harness& harness_;
   Nets nets_;
+  std::array<std::vector<PartId>, static_cast<std::size_t>(PartKind::Module) + 1> parts_;
   std::vector<ElementId> coils_, resistors_, capacitors_, switch_contacts_, plug_contacts_;
   std::vector<int> joints_;
   std::vector<bool> joined_inside_;
@@ -75,6 +83,7 @@ class Drawing {
   std::vector<bool> hot_nets_;
   std::vector<bool> ground_nets_;
   std::vector<bool> ganged_;
+  std::unordered_map<PointId, std::string_view> leads_;  // to the end each is
 };
 
 // "'a'", "'a' and 'b'", "'a', 'b' and 'c'"; beyond four, "'a', 'b', 'c' and 9 more".

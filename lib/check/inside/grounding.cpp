@@ -39,10 +39,9 @@ Nets nets_to_ground(const Drawing& drawing) {
 // warning of its own.
 void join_wipers(const Drawing& drawing, Nets& nets) {
   const Harness& harness = drawing.harness();
-  for (std::uint32_t i = 0; i < harness.parts().size(); ++i) {
-    const Part& part = harness.parts()[i];
-    if (!part.pot || part.pot->no_load || backward_volume(drawing, PartId{i})) continue;
-    const Pot& pot = *part.pot;
+  for (PartId id : drawing.parts(PartKind::Pot)) {
+    const Pot& pot = *harness[id].pot;
+    if (pot.no_load || backward_volume(drawing, id)) continue;
     if ((pot.gang ? harness[*pot.gang].pot->normal : pot.normal) != 10) continue;
     const WiperShare share = wiper_share(pot, 10);
     if (share.at_stop()) nets.join(pot.lug2, share.nominal == 0 ? pot.lug1 : pot.lug3);
@@ -166,10 +165,9 @@ class Tracer {
                          element.kind == ElementKind::Wire || element.kind == ElementKind::Contact;
       if (shut && small) link(element.a, element.b);
     }
-    for (const Part& part : harness.parts()) {
-      if (part.pot && !part.pot->no_load && part.pot->normal == 10 && !part.pot->gang) {
-        link(part.pot->lug2, part.pot->lug3);
-      }
+    for (PartId id : drawing.parts(PartKind::Pot)) {
+      const Pot& pot = *harness[id].pot;
+      if (!pot.no_load && pot.normal == 10 && !pot.gang) link(pot.lug2, pot.lug3);
     }
   }
 

@@ -14,7 +14,7 @@ constexpr std::size_t kMostCapacitors = 8;  // looked at on one net: a tone has 
 // Gangs are wired against each other on purpose, and a pot that rests elsewhere than at 10 has its own sense.
 bool has_a_sense(const Drawing& drawing, PartId id) {
   const Part& part = drawing.harness()[id];
-  return part.pot && !drawing.ganged(id) && part.pot->normal == 10;
+  return !drawing.ganged(id) && part.pot->normal == 10;
 }
 
 // Where capacitors lie: for each end, its net and the point at the other end.
@@ -79,9 +79,9 @@ bool backward_volume(const Drawing& drawing, PartId id) {
 void backward_volumes(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
   const Capacitors capacitors(drawing);
-  for (std::uint32_t i = 0; i < harness.parts().size(); ++i) {
-    const Part& part = harness.parts()[i];
-    if (!backward_volume(drawing, PartId{i}) || backward_tone(drawing, *part.pot, capacitors)) continue;
+  for (PartId id : drawing.parts(PartKind::Pot)) {
+    const Part& part = harness[id];
+    if (!backward_volume(drawing, id) || backward_tone(drawing, *part.pot, capacitors)) continue;
     const PointId low = drawing.grounded(part.pot->lug3) ? part.pot->lug3 : part.pot->lug2;
     found.warning(
         "W108", part.at,
@@ -94,9 +94,9 @@ void backward_volumes(const Drawing& drawing, Diagnostics& found) {
 void backward_tones(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
   const Capacitors capacitors(drawing);
-  for (std::uint32_t i = 0; i < harness.parts().size(); ++i) {
-    const Part& part = harness.parts()[i];
-    if (!has_a_sense(drawing, PartId{i}) || !backward_tone(drawing, *part.pot, capacitors)) continue;
+  for (PartId id : drawing.parts(PartKind::Pot)) {
+    const Part& part = harness[id];
+    if (!has_a_sense(drawing, id) || !backward_tone(drawing, *part.pot, capacitors)) continue;
     found.warning(
         "W109", part.at,
         fmt::format("'{}' turns backwards, as it uses lugs 2 and 3: dark at 10, bright at 0; move what is on "
@@ -107,8 +107,9 @@ void backward_tones(const Drawing& drawing, Diagnostics& found) {
 
 void idle_pots(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
-  for (const Part& part : harness.parts()) {
-    if (!part.pot || drawing.net(part.pot->lug1) != drawing.net(part.pot->lug3)) continue;
+  for (PartId id : drawing.parts(PartKind::Pot)) {
+    const Part& part = harness[id];
+    if (drawing.net(part.pot->lug1) != drawing.net(part.pot->lug3)) continue;
     found.warning("W118", part.at,
                   fmt::format("'{}' and '{}' are on one net, so '{}' neither turns up nor down: part them",
                               harness[part.pot->lug1].name, harness[part.pot->lug3].name, part.name));

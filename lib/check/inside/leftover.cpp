@@ -66,8 +66,8 @@ void left_over_points(const Drawing& drawing, Diagnostics& found) {
 
 void lost_coil_ends(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
-  for (const Part& part : harness.parts()) {
-    if (part.kind != PartKind::Pickup) continue;
+  for (PartId pickup : drawing.parts(PartKind::Pickup)) {
+    const Part& part = harness[pickup];
     for (PointId id : part.points) {
       if (!coil_end_without_lead(drawing, id) || drawing.joined_anywhere(id)) continue;
       found.warning(
@@ -81,8 +81,8 @@ void lost_coil_ends(const Drawing& drawing, Diagnostics& found) {
 
 void dead_switch_lugs(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
-  for (const Part& part : harness.parts()) {
-    if (part.kind != PartKind::Switch) continue;
+  for (PartId selector : drawing.parts(PartKind::Switch)) {
+    const Part& part = harness[selector];
     std::set<PointId> used;
     for (const Position& position : part.positions) {
       for (const auto& group : position.groups) {

@@ -52,15 +52,15 @@ std::vector<Link> links_of(const Drawing& drawing) {
   }
   for (ElementId id : drawing.resistors()) link(harness[id].a, harness[id].b);
   for (ElementId id : drawing.switch_contacts()) link(harness[id].a, harness[id].b).contact = id;
-  for (const Part& part : harness.parts()) {
-    if (part.pot) {
-      link(part.pot->lug1, part.pot->lug2);
-      link(part.pot->lug2, part.pot->lug3);
-    } else if (part.kind == PartKind::Module) {
-      // What we don't model may join its points in any way: as spokes of a wheel whose hub is a net of its own.
-      const auto hub = static_cast<std::uint32_t>(harness.points().size() + (&part - harness.parts().data()));
-      for (PointId point : part.points) link(point, point).b = hub;
-    }
+  for (PartId id : drawing.parts(PartKind::Pot)) {
+    const Pot& pot = *harness[id].pot;
+    link(pot.lug1, pot.lug2);
+    link(pot.lug2, pot.lug3);
+  }
+  for (PartId id : drawing.parts(PartKind::Module)) {
+    // What we don't model may join its points in any way: as spokes of a wheel whose hub is a net of its own.
+    const auto hub = static_cast<std::uint32_t>(harness.points().size() + id.index);
+    for (PointId point : harness[id].points) link(point, point).b = hub;
   }
   for (const JackEnds& jack : drawing.jacks()) link(jack.plug_tip, jack.plug_sleeve).jack = true;
   return links;

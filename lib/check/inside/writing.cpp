@@ -11,27 +11,29 @@
 namespace lugwise {
 namespace {
 
-// Which lugs touch, however it was written: groups that share a lug are one, and order says nothing.
-std::vector<std::vector<PointId>> touching(const Position& position) {
-  std::vector<std::vector<PointId>> sets;
-  for (std::vector<PointId> set : position.groups) {
-    for (bool grown = true; grown;) {
-      grown = false;
-      for (std::size_t i = 0; i < sets.size(); ++i) {
-        if (std::find_first_of(sets[i].begin(), sets[i].end(), set.begin(), set.end()) == sets[i].end())
-          continue;
-        set.insert(set.end(), sets[i].begin(), sets[i].end());
-        sets.erase(sets.begin() + static_cast<std::ptrdiff_t>(i));
-        grown = true;
-        break;
-      }
-    }
-    std::sort(set.begin(), set.end());
-    set.erase(std::unique(set.begin(), set.end()), set.end());
-    if (set.size() > 1) sets.push_back(std::move(set));
+// Which lugs touch, however it was written: each lug with the first of those it touches. Groups that share a lug are one,
+// and order says nothing.
+std::vector<std::pair<PointId, PointId>> touching(const Position& position) {
+  std::vector<PointId> lugs;
+  for (const auto& group : position.groups) lugs.insert(lugs.end(), group.begin(), group.end());
+  std::sort(lugs.begin(), lugs.end());
+  lugs.erase(std::unique(lugs.begin(), lugs.end()), lugs.end());
+  const auto number = [&](PointId lug) {
+    return PointId{
+        static_cast<std::uint32_t>(std::lower_bound(lugs.begin(), lugs.end(), lug) - lugs.begin())};
+  };
+  Nets sets(lugs.size());
+  for (const auto& group : position.groups) {
+    for (PointId lug : group) sets.join(number(group.front()), number(lug));
   }
-  std::sort(sets.begin(), sets.end());
-  return sets;
+  std::vector<std::optional<PointId>> first(lugs.size());  // of each set
+  std::vector<std::pair<PointId, PointId>> found;
+  for (PointId lug : lugs) {
+    std::optional<PointId>& known = first[sets.of(number(lug))];
+    if (known) found.emplace_back(*known, lug);
+    if (!known) known = lug;
+  }
+  return found;
 }
 
 // Values outside these were never meant: common practice, no source.
@@ -54,8 +56,9 @@ void judge(const Usual& usual, double value, const Part& part, Diagnostics& foun
 }  // namespace
 
 void equal_positions(const Drawing& drawing, Diagnostics& found) {
-  for (const Part& part : drawing.harness().parts()) {
-    std::map<std::vector<std::vector<PointId>>, const Position*> seen;
+  for (PartId selector : drawing.parts(PartKind::Switch)) {
+    const Part& part = drawing.harness()[selector];
+    std::map<std::vector<std::pair<PointId, PointId>>, const Position*> seen;
     for (const Position& position : part.positions) {
       const auto [before, fresh] = seen.emplace(touching(position), &position);
       if (fresh) continue;
@@ -108,21 +111,21 @@ void odd_values(const Drawing& drawing, Diagnostics& found) {
   for (ElementId coil : drawing.coils()) {
     judge(kCoil, harness[coil].ohms.nominal, harness[*harness[coil].part], found);
   }
-  for (const Part& part : harness.parts()) {
-    if (part.pot) judge(kTrack, part.pot->track.nominal, part, found);
-    if (part.kind == PartKind::Capacitor && part.value) judge(kCapacitor, *part.value, part, found);
+  for (PartId pot : drawing.parts(PartKind::Pot))
+    judge(kTrack, harness[pot].pot->track.nominal, harness[pot], found);
+  for (PartId capacitor : drawing.parts(PartKind::Capacitor)) {
+    judge(kCapacitor, harness[capacitor].value.value_or(kCapacitor.low), harness[capacitor], found);
   }
 }
 
 void draining_batteries(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
   std::set<std::uint32_t> fed;
-  for (const Part& part : harness.parts()) {
-    if (part.kind != PartKind::Module) continue;
-    for (PointId point : part.points) fed.insert(drawing.net(point));
+  for (PartId module : drawing.parts(PartKind::Module)) {
+    for (PointId point : harness[module].points) fed.insert(drawing.net(point));
   }
-  for (const Part& part : harness.parts()) {
-    if (part.kind != PartKind::Battery || part.points.size() < 2) continue;
+  for (PartId battery : drawing.parts(PartKind::Battery)) {
+    const Part& part = harness[battery];
     const PointId plus = part.points[0];
     const PointId minus = part.points[1];
     if (!drawing.grounded(minus) || !fed.count(drawing.net(plus))) continue;
