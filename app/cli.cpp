@@ -42,6 +42,7 @@ class Parser {
     add_check();
     add_expect();
     add_plan();
+    add_diagnose();
   }
 
   void parse(std::vector<std::string> args) {
@@ -149,7 +150,7 @@ class Parser {
   void add_expect() {
     CLI::App& command =
         add("expect", "What a meter should show between two points, and why.",
-            "  lugwise expect fernhollow-2.yaml jack.plug-tip jack.plug-sleeve --set volume=10\n"
+            "  lugwise expect fernhollow-2.yaml jack.plug-tip jack.plug-sleeve --set tone=0\n"
             "  lugwise expect fernhollow-2.yaml volume.1 volume.3 --lifted 'volume.3>tone.1'\n");
     command.add_option("POINT", line_.a, "where one probe goes, such as jack.tip")->required()->group(kWhat);
     command.add_option("OTHER", line_.b, "where the other probe goes")->required()->group(kWhat);
@@ -172,6 +173,14 @@ class Parser {
     add_meter(command, "the netlist's");
   }
 
+  void add_diagnose() {
+    CLI::App& command = add("diagnose", "What readings taken from a harness say is wrong with it.",
+                            "  lugwise diagnose fernhollow-2.yaml silent-front.yaml\n"
+                            "  lugwise diagnose --json fernhollow-1.yaml readings.yaml\n");
+    command.add_option("READINGS", line_.readings, "readings file")->required()->group(kWhat);
+    add_meter(command, "the readings'");
+  }
+
   CLI::App app_;
   CommandLine line_;
   std::string temperature_;
@@ -180,8 +189,8 @@ class Parser {
 ExitCode dispatch(const std::string& command, Run& run) {
   if (command == "check") return check_command(run);
   if (command == "expect") return expect_command(run);
-
-  return plan_command(run);
+  if (command == "plan") return plan_command(run);
+  return diagnose_command(run);
 }
 
 // What was noticed on the way to a result; `check` prints its own.

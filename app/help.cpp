@@ -17,7 +17,11 @@ std::string spelling(const CLI::Option& option) {
   std::string text;
   for (const std::string& name : option.get_snames()) text += "-" + name + ", ";
   for (const std::string& name : option.get_lnames()) text += "--" + name;
-  if (option.get_type_size() != 0) text += " " + option.get_type_name();
+  if (option.get_type_size() != 0) {
+    // What may be given follows a colon; the description says it.
+    const std::string type = option.get_type_name();
+    text += " " + type.substr(0, type.find(':'));
+  }
   return text;
 }
 
@@ -43,7 +47,7 @@ std::string HelpPage::make_help(const CLI::App* app, std::string, CLI::AppFormat
   const auto commands = app->get_subcommands([](const CLI::App*) { return true; });
   if (!commands.empty()) page += "\ncommands\n";
   for (const CLI::App* command : commands) {
-    page += fmt::format("  {:<24}{}\n", command->get_name(), command->get_description());
+    page += fmt::format("  {:<12}{}\n", command->get_name(), command->get_description());
   }
   for (const char* group : {kWhat, kHow, kOutput}) {
     const auto options = app->get_options([&](const CLI::Option* o) { return o->get_group() == group; });

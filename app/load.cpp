@@ -38,8 +38,11 @@ void take(Run& run, const Diagnostics& found) {
 
 const std::string& load_text(Run& run, const std::string& file) { return run.texts[file] = read_file(file); }
 
-bool can_be_lifted(const Point& point) {
-  return point.role == PointRole::Lead || point.role == PointRole::WireEnd;
+// Whatever is a lead in some joint: it can come off.
+bool can_be_lifted(const Harness& harness, PointId point) {
+  return std::any_of(harness.blobs().begin(), harness.blobs().end(), [&](const Blob& blob) {
+    return std::find(blob.leads.begin(), blob.leads.end(), point) != blob.leads.end();
+  });
 }
 
 }  // namespace
@@ -128,21 +131,24 @@ Probes read_probes(const Run& run, const Harness& harness) {
   for (const std::string& name : run.line.lifted) {
     const std::optional<PointId> lifted = point(name);
     if (!lifted) continue;
-    if (can_be_lifted(harness[*lifted])) {
+    if (can_be_lifted(harness, *lifted)) {
       probes.lifted.push_back(*lifted);
       continue;
     }
-    Diagnostic problem{
-        Severity::Error,  "U312", fmt::format("'{}' can't be lifted: only a lead or a wire's end can", name),
-        run.line.harness, {},     {}};
+    Diagnostic problem{Severity::Error,
+                       "U312",
+                       fmt::format("'{}' is no lead or wire end in a joint, so it can't be lifted", name),
+                       run.line.harness,
+                       {},
+                       {}};
     std::vector<std::string> there;
     for (const Blob& blob : harness.blobs()) {
       if (blob.surface != *lifted) continue;
       for (PointId lead : blob.leads) {
-        if (can_be_lifted(harness[lead])) there.push_back(harness[lead].name);
+        there.push_back(harness[lead].name);
       }
     }
-    if (!there.empty()) problem.note(fmt::format("soldered to it are {}", fmt::join(there, ", ")));
+    if (!there.empty()) problem.note(fmt::format("soldered there are {}", fmt::join(there, ", ")));
     errors.push_back(std::move(problem));
   }
   if (!errors.empty()) throw BadInput{std::move(errors)};

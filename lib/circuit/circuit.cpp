@@ -111,7 +111,7 @@ class Builder {
       circuit_.branches.push_back({pot.wiper_element, lug, pot.lug2, end, std::nullopt, 1, 1, 1});
       return;
     }
-    const std::uint32_t travel = travel_of(control);
+    const std::uint32_t travel = travel_of(control, share);
     if (pot.taper == Taper::Unknown) circuit_.travels[travel].taper_known = false;
     circuit_.branches.push_back({pot.track_element, pot.lug1, pot.wiper_place, pot.track, travel, share.low,
                                  share.nominal, share.high});
@@ -120,17 +120,20 @@ class Builder {
     circuit_.branches.push_back({pot.wiper_element, pot.wiper_place, pot.lug2, end, std::nullopt, 1, 1, 1});
   }
 
-  std::uint32_t travel_of(PartId control) {
+  // Pots on one shaft that divide their tracks alike move together; halves of a blend don't.
+  std::uint32_t travel_of(PartId control, const WiperShare& share) {
     for (std::uint32_t i = 0; i < circuit_.travels.size(); ++i) {
-      if (circuit_.travels[i].control == control) return i;
+      if (circuit_.travels[i].control == control && shares_[i] == share) return i;
     }
     circuit_.travels.push_back({control, true});
+    shares_.push_back(share);
     return static_cast<std::uint32_t>(circuit_.travels.size() - 1);
   }
 
   const Harness& harness_;
   const State& state_;
   Circuit circuit_;
+  std::vector<WiperShare> shares_;  // of each travel
 };
 
 }  // namespace

@@ -35,8 +35,8 @@ struct State {
   Temperature temperature;
 };
 
-// What conducts between two points. A half of a track in mid-travel is a share of its track, and the shares of all
-// pots on one shaft move together: resistance = ohms x (at_low + t (at_high - at_low)) with one t from 0 to 1 a shaft.
+// What conducts between two points. A half of a track in mid-travel is a share of its track, and the shares of
+// pots on one shaft with one taper move together: resistance = ohms x (at_low + t (at_high - at_low)) with one t from 0 to 1.
 struct Branch {
   ElementId element;
   PointId a;
@@ -71,6 +71,7 @@ struct WiperShare {
   double low = 0;
   double nominal = 0;
   double high = 0;
+  friend bool operator==(const WiperShare&, const WiperShare&) = default;
   bool at_stop() const { return low == high && (nominal == 0 || nominal == 1); }
 };
 WiperShare wiper_share(const Pot& pot, double knob);

@@ -18,8 +18,8 @@ namespace {
 constexpr double kSomeFault = 0.40;
 constexpr double kUnlisted = 0.002;
 
-// Readings part two explanations when they speak for one ten times as loudly; below that they stand in one group.
-const double kToldApart = std::log(10.0);
+// Readings part two explanations when they speak for one twenty times as loudly; below that they stand in one group.
+const double kToldApart = std::log(20.0);
 // And rule one out when they speak a hundred times as loudly for another.
 const double kCleared = std::log(100.0);
 
@@ -27,9 +27,9 @@ constexpr double kSure = 0.9;
 
 // Explanations judged in full, and those of them whose unknowns are followed to their likeliest values.
 constexpr std::size_t kMostWeighed = 60;
-constexpr std::size_t kMostFollowed = 12;
+constexpr std::size_t kMostFollowed = 16;
 constexpr double kGlanceSlack = 25;
-constexpr double kFollowSlack = 8;
+constexpr double kFollowSlack = 12;
 constexpr int kRounds = 2;
 
 double log_sum(const std::vector<double>& logs) {
@@ -187,9 +187,7 @@ class Reasoning {
   }
 
   void weigh() {
-    sound_ = judge_->weigh({}, 0);
     const Likelihood followed = judge_->weigh({}, kRounds);
-    const double change = followed.log - sound_.log;
     const double sound_glance = judge_->glance({});
 
     std::vector<std::size_t> order;
@@ -208,12 +206,12 @@ class Reasoning {
     if (order.size() > kMostWeighed) order.resize(kMostWeighed);
     while (!order.empty() && posterior(order.back()) < best_glance - kGlanceSlack) order.pop_back();
 
-    for (std::size_t h : order) weigh_sizes(hypotheses_[h], 0, change);
+    for (std::size_t h : order) weigh_sizes(hypotheses_[h], 0);
     std::stable_sort(order.begin(), order.end(), [&](std::size_t x, std::size_t y) { return posterior(x) > posterior(y); });
     const double best = order.empty() ? followed.log : std::max(posterior(order.front()), followed.log + std::log(1 - kSomeFault));
     for (std::size_t k = 0; k < order.size() && k < kMostFollowed; ++k) {
       if (posterior(order[k]) < best - kFollowSlack) break;
-      weigh_sizes(hypotheses_[order[k]], kRounds, 0);
+      weigh_sizes(hypotheses_[order[k]], kRounds);
     }
     sound_ = followed;
 
@@ -225,7 +223,7 @@ class Reasoning {
   }
 
   // The two best sizes in full; the others keep their distance from the best at a glance.
-  void weigh_sizes(Hypothesis& each, int rounds, double change) const {
+  void weigh_sizes(Hypothesis& each, int rounds) const {
     std::vector<std::size_t> by_glance(each.sizes.size());
     std::iota(by_glance.begin(), by_glance.end(), std::size_t{0});
     std::stable_sort(by_glance.begin(), by_glance.end(),
@@ -240,7 +238,7 @@ class Reasoning {
       if (k < 2) {
         each.full.push_back(judge_->weigh({&each.fault, each.sizes[s]}, rounds));
         each.best.push_back(s);
-        const double log = each.full.back().log + change - share;
+        const double log = each.full.back().log - share;
         if (k == 0) gained = log - each.glances[s];
         logs.push_back(log);
       } else if (each.glances[s] > each.glances[by_glance[0]] - 12) {
@@ -389,6 +387,32 @@ class Reasoning {
     advise();
   }
 
+  // What the trade does about it: common practice, no source.
+  static std::string remedy(const Fault& fault) {
+    const std::string again = " Then take the readings that were wrong again.";
+    switch (fault.site) {
+      case Site::Joint:
+      case Site::Blob:
+        return fault.mode == Mode::Short ? "Part them." + again
+                                         : "Scuff and flux the metal, reflow the joint, hold the lead still, tug when cold." + again;
+      case Site::Wire:
+        return "Look along the wire, bend it while watching the meter, and replace it." + again;
+      case Site::Contact:
+        return fault.mode == Mode::Short ? "Look for a bent blade or a bridge of solder across the contact." + again
+                                         : "Work the contact a dozen times, clean it, bend its blade; else replace it." + again;
+      case Site::Coil:
+        return "Lift one lead of the pickup and measure it alone before it is condemned.";
+      case Site::Track:
+      case Site::Wiper:
+        return "Lift one lead of the pot, measure it alone and sweep it; clean or replace it." + again;
+      case Site::Resistor:
+      case Site::Capacitor:
+        return "Lift one lead of it and measure it alone before it is replaced.";
+      default:
+        return "Look for a strand, a bridge of solder or a bent lug between them, and part them." + again;
+    }
+  }
+
   void advise() {
     const auto doubtful = std::find_if(answer_.readings.begin(), answer_.readings.end(),
                                        [](const Comparison& each) { return each.doubtful; });
@@ -402,6 +426,8 @@ class Reasoning {
     } else if (answer_.verdict == Verdict::Unsure && answer_.unmodelled > 0.3) {
       answer_.advice =
           "No single fault explains these readings: check that the netlist describes this harness, then look for two faults.";
+    } else if (answer_.verdict == Verdict::Fault && answer_.suspects.front().probability > kSure) {
+      answer_.advice = remedy(answer_.suspects.front().fault);
     } else if (answer_.next) {
       answer_.advice = "Take the next probe before anything is unsoldered.";
     } else if (answer_.verdict == Verdict::Fault) {

@@ -34,7 +34,7 @@ double open_weight(const Element& element) {
 
 constexpr double kColdJoint = 1.2;
 constexpr double kDirtyContact = 1.0;
-constexpr double kDirtyWiper = 0.4;
+constexpr double kDirtyWiper = 1.0;
 constexpr double kShortedLugs = 0.3;
 constexpr double kShortedBraid = 0.3;
 constexpr double kShortedCapacitor = 0.15;

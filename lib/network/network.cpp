@@ -22,6 +22,8 @@ constexpr std::size_t kMostPairs = 16'000'000;
 // Beyond these, products and quotients of conductances leave the range of a double.
 constexpr double kLeastOhms = 1e-100;
 constexpr double kMostOhms = 1e100;
+constexpr const char* kPossible = "ohms must be zero or between 1e-100 and 1e100";
+bool possible(double ohms) { return ohms == 0 || (ohms >= kLeastOhms && ohms <= kMostOhms); }
 
 using Graph = boost::adjacency_list<boost::vecS, boost::vecS, boost::undirectedS, boost::no_property,
                                     boost::property<boost::edge_index_t, std::uint32_t>>;
@@ -100,9 +102,7 @@ void Network::Shape::merge_points(std::size_t points, const std::vector<Resistor
   std::iota(roots.begin(), roots.end(), 0U);
   for (const Resistor& r : resistors) {
     if (r.a >= points || r.b >= points) throw std::invalid_argument("a resistor's end is not a point of the network");
-    if (r.ohms != 0 && !(r.ohms >= kLeastOhms && r.ohms <= kMostOhms)) {
-      throw std::invalid_argument("ohms must be zero or between 1e-100 and 1e100");
-    }
+    if (!possible(r.ohms)) throw std::invalid_argument(kPossible);
     if (r.ohms == 0) roots[find_root(roots, r.a)] = find_root(roots, r.b);
   }
   place.assign(points, kNone);
@@ -337,21 +337,38 @@ Network::Network(std::size_t points, std::vector<Resistor> resistors) : resistor
 
 void Network::weigh() {
   siemens_.assign(shape_->edges.size(), 0);
+  opened_ = false;
   for (std::uint32_t i = 0; i < resistors_.size(); ++i) {
+    opened_ = opened_ || resistors_[i].ohms == HUGE_VAL;
     if (shape_->edge_of[i] != kNone) siemens_[shape_->edge_of[i]] += 1 / resistors_[i].ohms;
   }
+}
+
+// Whether any two places that the shape connects no longer are.
+bool Network::parted() const {
+  std::vector<std::uint32_t> roots(shape_->places());
+  std::iota(roots.begin(), roots.end(), 0U);
+  for (std::uint32_t e = 0; e < siemens_.size(); ++e) {
+    if (siemens_[e] > 0) roots[find_root(roots, shape_->edges[e].a)] = find_root(roots, shape_->edges[e].b);
+  }
+  return std::any_of(shape_->edges.begin(), shape_->edges.end(),
+                     [&](const Edge& edge) { return find_root(roots, edge.a) != find_root(roots, edge.b); });
 }
 
 Network Network::reweighted(const std::vector<double>& ohms) const {
   if (ohms.size() != resistors_.size()) throw std::invalid_argument("a value for each resistor is needed");
   Network other = *this;
   for (std::uint32_t i = 0; i < ohms.size(); ++i) {
-    if (!(ohms[i] >= 0) || (ohms[i] == 0) != (resistors_[i].ohms == 0)) {
-      throw std::invalid_argument("new ohms must be positive where the old ones are");
+    if ((ohms[i] == 0) != (resistors_[i].ohms == 0)) {
+      throw std::invalid_argument("new ohms must be zero where the old ones are, and only there");
     }
+    if (!possible(ohms[i]) && ohms[i] != HUGE_VAL) throw std::invalid_argument(kPossible);
     other.resistors_[i].ohms = ohms[i];
   }
   other.weigh();
+  if (other.opened_ && other.parted()) {
+    throw std::invalid_argument("without the resistors of infinite ohms the network falls apart");
+  }
   return other;
 }
 
@@ -367,7 +384,7 @@ std::optional<std::uint32_t> Network::block(std::uint32_t resistor) const {
 
 bool Network::cut(std::uint32_t resistor) const {
   const auto in = block(resistor);
-  if (!in) return !detour(resistor);
+  if (!in || opened_) return !detour(resistor);
   return shape_->block_edges[*in].size() == 1 && shape_->edges[shape_->edge_of[resistor]].count == 1;
 }
 
@@ -391,6 +408,7 @@ std::optional<Flow> Network::flow(std::uint32_t a, std::uint32_t b) const {
       if (drop[i] == 0) continue;
       for (std::uint32_t resistor : shape_->resistors_of[block_edges[i]]) {
         const Resistor& r = resistors_[resistor];
+        if (r.ohms == HUGE_VAL) continue;
         const bool along = merged(r.a) == shape_->edges[block_edges[i]].a;
         flow.currents.push_back({resistor, (along ? drop[i] : -drop[i]) / r.ohms});
       }
@@ -405,15 +423,17 @@ std::optional<double> Network::detour(std::uint32_t resistor) const {
   const auto in = block(resistor);
   const Resistor& r = resistors_[resistor];
   if (!in) {  // its ends are one place: by other resistors, unless it has no ohms itself
-    if (r.ohms > 0 || r.a == r.b) return 0.0;
+    if (r.ohms > 0) return 0.0;
     std::vector<Resistor> rest = resistors_;
     rest.erase(rest.begin() + resistor);
+    std::erase_if(rest, [](const Resistor& other) { return other.ohms == HUGE_VAL; });
     return Network(points(), std::move(rest)).resistance(r.a, r.b);
   }
-  if (cut(resistor)) return std::nullopt;
+  if (!opened_ && cut(resistor)) return std::nullopt;
   Network without = *this;
-  without.resistors_[resistor].ohms = std::numeric_limits<double>::infinity();
+  without.resistors_[resistor].ohms = HUGE_VAL;
   without.weigh();
+  if (opened_ && without.parted()) return std::nullopt;
   return without.across(*in, merged(r.a), merged(r.b));
 }
 

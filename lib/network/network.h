@@ -48,7 +48,8 @@ class Network {
   Network(std::size_t points, std::vector<Resistor> resistors);
 
   // The same resistors with other ohms, without finding the blocks again. What was zero stays zero and nothing else
-  // becomes zero (throws std::invalid_argument). Infinite ohms take a resistor out of a loop; never one that is a cut.
+  // becomes zero. Infinite ohms take resistors out of their loops, as long as what was connected stays connected.
+  // Throws std::invalid_argument.
   Network reweighted(const std::vector<double>& ohms) const;
 
   std::size_t points() const;
@@ -81,6 +82,7 @@ class Network {
   using Neighbours = std::vector<std::pair<std::uint32_t, double>>;
 
   void weigh();
+  bool parted() const;
   std::vector<Neighbours> adjacent(std::uint32_t block) const;
   double across(std::uint32_t block, std::uint32_t from, std::uint32_t to) const;
   double flow_through(std::uint32_t block, std::uint32_t in, std::uint32_t out, std::vector<double>& drop) const;
@@ -89,6 +91,7 @@ class Network {
   std::vector<Resistor> resistors_;
   std::shared_ptr<const Shape> shape_;
   std::vector<double> siemens_;  // of all resistors between the same two places
+  bool opened_ = false;          // whether any resistor is of infinite ohms
 };
 
 }  // namespace lugwise

@@ -17,10 +17,14 @@ namespace {
 using report::Json;
 using report::Page;
 
-constexpr std::size_t kNames = 12;
+// Suspects named for one outcome of a probe; the JSON output has them all.
+constexpr std::size_t kRemaining = 3;
 
 // A reading that weighs less than this (log of the likelihood ratio) says nothing worth a mention.
 constexpr double kSpeaks = 0.5;
+
+// From here on a reading that is too high is told in times and not in percent.
+constexpr double kTimes = 2;
 
 // Groups below this are summed up in one line.
 constexpr double kWorthALine = 0.001;
@@ -70,13 +74,17 @@ std::string should_show(const Meter& meter, const Observation& observation, cons
   }
 }
 
-std::string judged(const Observation& observation, const Comparison& comparison) {
+// "agrees", or how far the display is off.
+std::string judged(const Meter& meter, const Observation& observation, const Comparison& comparison) {
   std::string text = "agrees";
   if (!comparison.agrees) {
     text = "WRONG";
-    if (observation.shows == Shows::Value && comparison.off != 0) {
-      const bool above = comparison.expected.open ? false : observation.value > comparison.shows.nominal;
-      text += fmt::format(", {} {}", report::percent(std::abs(comparison.off)), above ? "above" : "below");
+    if (observation.shows == Shows::Value && comparison.off != 0 &&
+        !report::shown(meter, comparison.range, comparison.expected, comparison.shows).over) {
+      const bool above = observation.value > comparison.shows.nominal;
+      const double off = std::abs(comparison.off);
+      text += off > kTimes ? fmt::format(", {:.0f} times too high", off + 1)
+                           : fmt::format(", {} {}", report::percent(off), above ? "above" : "below");
     }
   }
   if (comparison.doubtful) text += "; doubtful, take it again";
@@ -99,16 +107,17 @@ void write_readings(Page& page, const Meter& meter, const Harness& harness,
     if (!observation.wiggled.empty()) where += ", " + names(harness, observation.wiggled) + " wiggled";
     if (!observation.lifted.empty()) where += "; off: " + names(harness, observation.lifted);
     page.paragraph(fmt::format("{:>4}  ", comparison.observation + 1), where);
-    page.paragraph("        ",
-                   fmt::format("reads {}; sound {}: {}", observation.text,
-                               should_show(meter, observation, comparison), judged(observation, comparison)));
+    page.paragraph("        ", fmt::format("reads {}; sound {}: {}", observation.text,
+                                           should_show(meter, observation, comparison),
+                                           judged(meter, observation, comparison)));
   }
 }
 
-std::string numbers(const std::vector<std::size_t>& observations) {
+std::string numbers(std::vector<std::size_t> observations) {
+  std::sort(observations.begin(), observations.end());
   std::vector<std::string> texts;
   for (std::size_t observation : observations) texts.push_back(std::to_string(observation + 1));
-  return report::listed(texts);
+  return (texts.size() == 1 ? "reading " : "readings ") + report::listed(texts);
 }
 
 void write_evidence(Page& page, const Suspect& suspect) {
@@ -119,9 +128,8 @@ void write_evidence(Page& page, const Suspect& suspect) {
   }
   if (for_it.empty() && against.empty()) return;
   std::string text;
-  if (!for_it.empty()) text = fmt::format("for: reading {}", numbers(for_it));
-  if (!against.empty())
-    text += fmt::format("{}against: reading {}", text.empty() ? "" : "; ", numbers(against));
+  if (!for_it.empty()) text = "for: " + numbers(for_it);
+  if (!against.empty()) text += (text.empty() ? "against: " : "; against: ") + numbers(against);
   page.paragraph("          ", text);
 }
 
@@ -165,25 +173,38 @@ void write_suspects(Page& page, const Harness& harness, const Diagnosis& diagnos
 
 std::string say(const Meter& meter, const Harness& harness, const NextProbe& probe) {
   const report::Shown shown = report::shown(meter, probe.range, probe.expected, probe.shows);
-  return fmt::format("With {} and {}, put the probes on {} and {}: on {} a sound harness shows {}.",
-                     report::in_words(probe.access), report::in_words(harness, probe.setting),
-                     point_in_words(harness, probe.a), point_in_words(harness, probe.b), shown.range,
-                     report::in_words(shown));
+  return fmt::format("{}; set {}; probes on {} and {}. Range {}, if sound: {}.",
+                     report::first_letter_up("with " + report::in_words(probe.access)),
+                     report::in_words(harness, probe.setting), point_in_words(harness, probe.a),
+                     point_in_words(harness, probe.b), shown.range, report::in_words(shown));
+}
+
+// What an outcome leaves: the first few suspects in full, as two may differ only in what is wrong at one place.
+std::string what_remains(const Harness& harness, const Diagnosis& diagnosis,
+                         const NextProbe::Outcome& outcome) {
+  std::vector<std::string> parts;
+  if (outcome.sound) parts.push_back("nothing is wrong");
+  for (std::size_t i = 0; i < std::min(kRemaining, outcome.suspects.size()); ++i) {
+    parts.push_back(in_words(harness, diagnosis.suspects[outcome.suspects[i]].fault));
+  }
+  if (parts.empty()) return "none of these; measure again";
+  std::string text = fmt::format("{}", fmt::join(parts, "; or "));
+  if (outcome.suspects.size() > kRemaining)
+    text += fmt::format("; or {} more", outcome.suspects.size() - kRemaining);
+  return text;
 }
 
 void write_probe(Page& page, const Meter& meter, const Harness& harness, const Diagnosis& diagnosis,
                  const NextProbe& probe) {
   page.paragraph("  ", say(meter, harness, probe));
   for (const NextProbe::Outcome& outcome : probe.outcomes) {
-    std::vector<Fault> left;
-    for (std::size_t suspect : outcome.suspects) left.push_back(diagnosis.suspects[suspect].fault);
-    std::vector<std::string> parts;
-    if (outcome.sound) parts.push_back("nothing wrong");
-    if (!left.empty()) parts.push_back(report::names_of_places(harness, left, kNames));
-    page.paragraph(
-        fmt::format("    {} ({}): ", outcome.reads, report::percent(outcome.probability)),
-        parts.empty() ? "none of these; measure again" : fmt::format("{}", fmt::join(parts, ", or ")));
+    page.paragraph(fmt::format("    {} ({}): ", outcome.reads, report::percent(outcome.probability)),
+                   what_remains(harness, diagnosis, outcome), 6);
   }
+}
+
+bool same_probe(const NextProbe& x, const NextProbe& y) {
+  return x.a == y.a && x.b == y.b && x.setting == y.setting;
 }
 
 void write_verdict(Page& page, const Diagnosis& diagnosis) {
@@ -259,12 +280,15 @@ std::string as_text(const Heading& heading, const Harness& harness,
     page.line("Next");
     write_probe(page, *heading.meter, harness, diagnosis, *diagnosis.next);
   }
-  if (!diagnosis.separate.empty()) {
-    page.blank();
-    page.line("To tell group 1 apart");
-    for (const NextProbe& probe : diagnosis.separate) {
-      write_probe(page, *heading.meter, harness, diagnosis, probe);
+  bool first = true;
+  for (const NextProbe& probe : diagnosis.separate) {
+    if (diagnosis.next && same_probe(probe, *diagnosis.next)) continue;
+    if (first) {
+      page.blank();
+      page.line("To tell group 1 apart");
     }
+    first = false;
+    write_probe(page, *heading.meter, harness, diagnosis, probe);
   }
   return page.take();
 }

@@ -57,10 +57,10 @@ Signs signs_of(const std::vector<Fault>& faults) {
 std::string say(const Harness& harness, const Plan& plan, const Step& step) {
   if (step.kind == StepKind::Prepare) return step.instruction;
   const report::Shown shown = report::shown(plan.options.meter, step.range, step.expected, step.shows);
-  return fmt::format("With {} and {}, put the probes on {} and {}: on {} the meter should show {}.",
-                     report::in_words(step.access), report::in_words(harness, step.setting),
-                     point_in_words(harness, step.a), point_in_words(harness, step.b), shown.range,
-                     report::in_words(shown));
+  return fmt::format("{}; set {}; probes on {} and {}. Range {}: {}.",
+                     report::first_letter_up("with " + report::in_words(step.access)),
+                     report::in_words(harness, step.setting), point_in_words(harness, step.a),
+                     point_in_words(harness, step.b), shown.range, report::in_words(shown));
 }
 
 void write_signs(Page& page, const Harness& harness, const Step& step, const std::vector<Fault>& faults) {

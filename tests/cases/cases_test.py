@@ -79,7 +79,7 @@ def problems(folder):
     found = []
     for path in sorted(folder.rglob("*")):
         parts = path.relative_to(folder).parts
-        if path.is_dir() or parts[0] in OTHERS or "__pycache__" in parts or path.name == "cases_test.py":
+        if path.is_dir() or parts[0] in OTHERS or "__pycache__" in parts or path.name.endswith("_test.py"):
             continue
         if len(parts) > 1 or path.suffix != ".case":
             found.append("/".join(parts))

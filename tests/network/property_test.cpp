@@ -137,6 +137,94 @@ TEST_CASE("losing a cut parts its ends, losing anything else leaves its detour")
   }
 }
 
+// Every answer of two networks with the same points and resistors.
+bool same_answers(const Network& x, const Network& y, const std::vector<std::uint32_t>& resistor_of_y) {
+  std::vector<std::uint32_t> all(x.points());
+  std::iota(all.begin(), all.end(), 0U);
+  const std::vector<std::optional<double>> table_x = x.all_pairs(all);
+  const std::vector<std::optional<double>> table_y = y.all_pairs(all);
+  bool ok = true;
+  for (std::size_t i = 0; i < table_x.size(); ++i) ok = ok && same(table_x[i], table_y[i]);
+  for (std::uint32_t a : all) {
+    const std::uint32_t b = (a * 7 + 3) % static_cast<std::uint32_t>(all.size());
+    ok = ok && same(x.resistance(a, b), y.resistance(a, b));
+    const std::optional<Flow> flow_x = x.flow(a, b);
+    const std::optional<Flow> flow_y = y.flow(a, b);
+    ok = ok && flow_x.has_value() == flow_y.has_value();
+    if (!ok || !flow_x) continue;
+    std::vector<double> off(x.resistors().size(), 0);
+    for (const Current& c : flow_x->currents) off[c.resistor] += c.amperes;
+    for (const Current& c : flow_x->currents) ok = ok && std::isfinite(x.resistors()[c.resistor].ohms);
+    for (const Current& c : flow_y->currents) off[resistor_of_y[c.resistor]] -= c.amperes;
+    for (double amperes : off) ok = ok && std::abs(amperes) < 1e-12;
+  }
+  for (std::uint32_t r = 0; r < resistor_of_y.size(); ++r) {
+    ok = ok && x.cut(resistor_of_y[r]) == y.cut(r) && same(x.detour(resistor_of_y[r]), y.detour(r));
+  }
+  return ok;
+}
+
+TEST_CASE("a network weighed anew answers as one made with those ohms") {
+  Dice dice(59);
+  for (int round = 0; round < kRounds; ++round) {
+    Shape shape = anything(dice);
+    const Network before = shape.network();
+    std::vector<double> ohms;
+    std::vector<std::uint32_t> names;
+    for (Resistor& r : shape.resistors) {
+      if (r.ohms > 0) r.ohms = dice.ohms();
+      names.push_back(static_cast<std::uint32_t>(ohms.size()));
+      ohms.push_back(r.ohms);
+    }
+    CHECK(same_answers(before.reweighted(ohms), shape.network(), names));
+  }
+}
+
+TEST_CASE("resistors taken out by infinite ohms leave what a network without them answers") {
+  Dice dice(60);
+  int taken = 0;
+  for (int round = 0; round < kRounds; ++round) {
+    const Shape shape = anything(dice);
+    const Network before = shape.network();
+    std::vector<double> ohms;
+    for (const Resistor& r : shape.resistors) ohms.push_back(r.ohms);
+    Shape rest{shape.points, {}};
+    std::vector<std::uint32_t> names;
+    for (std::uint32_t r = 0; r < ohms.size(); ++r) {
+      if (ohms[r] > 0 && dice.below(6) == 0) {
+        ohms[r] = std::numeric_limits<double>::infinity();
+        continue;
+      }
+      rest.resistors.push_back(shape.resistors[r]);
+      names.push_back(r);
+    }
+    const Network without_them = rest.network();
+    bool parts = false;
+    for (const Resistor& r : shape.resistors) parts = parts || !without_them.connected(r.a, r.b);
+    if (parts) {
+      CHECK_THROWS_AS(before.reweighted(ohms), std::invalid_argument);
+    } else {
+      CHECK(same_answers(before.reweighted(ohms), without_them, names));
+      taken += names.size() < ohms.size() ? 1 : 0;
+    }
+  }
+  CHECK(taken > kRounds / 20);
+}
+
+TEST_CASE("new ohms that a network cannot take are refused") {
+  const Network network(3, {{0, 1, 1}, {1, 2, 0}, {0, 1, 5}});
+  CHECK_THROWS_AS(network.reweighted({1, 0}), std::invalid_argument);
+  CHECK_THROWS_AS(network.reweighted({1, 1, 1}), std::invalid_argument);
+  CHECK_THROWS_AS(network.reweighted({0, 0, 1}), std::invalid_argument);
+  for (double ohms : {-1.0, std::numeric_limits<double>::quiet_NaN(), 1e-310, 1e-101, 1e101,
+                      -std::numeric_limits<double>::infinity()}) {
+    CHECK_THROWS_AS(network.reweighted({ohms, 0, 1}), std::invalid_argument);
+  }
+  const double out = std::numeric_limits<double>::infinity();
+  CHECK(network.reweighted({out, 0, 5}).resistance(0, 2) == 5.0);
+  CHECK_THROWS_AS(network.reweighted({out, 0, out}), std::invalid_argument);
+}
+
 TEST_CASE("resistors share a block exactly if some way around passes through both") {
   // Two triangles on one point, and a tail with a parallel pair.
   const Network network(7, {{0, 1, 1},

@@ -28,15 +28,25 @@ Drawing::Drawing(const Harness& harness)
       hot_nets_(harness.points().size(), false),
       ground_nets_(harness.points().size(), false),
       ganged_(harness.parts().size(), false) {
-  join_solid();
+  sort_elements();
   count_joints();
   find_jacks();
   find_gangs();
 }
 
-void Drawing::join_solid() {
-  for (const Element& element : harness_.elements()) {
+void Drawing::sort_elements() {
+  for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
+    const Element& element = harness_.elements()[i];
     if (solid(element)) nets_.join(element.a, element.b);
+    if (element.kind == ElementKind::Coil) coils_.push_back(ElementId{i});
+    if (element.kind == ElementKind::Resistor) resistors_.push_back(ElementId{i});
+    if (element.kind == ElementKind::Capacitor) capacitors_.push_back(ElementId{i});
+    if (element.when == Conducts::InPositions) switch_contacts_.push_back(ElementId{i});
+    if (element.when == Conducts::PlugIn) plug_contacts_.push_back(ElementId{i});
+    if (element.kind == ElementKind::Contact && element.pressed) {
+      ++joints_[element.a.index];
+      ++joints_[element.b.index];
+    }
   }
 }
 
@@ -50,11 +60,6 @@ void Drawing::count_joints() {
       for (PointId lead : blob.leads) ++joints_[lead.index];
     }
   }
-  for (const Element& element : harness_.elements()) {
-    if (element.kind != ElementKind::Contact || !element.pressed) continue;
-    ++joints_[element.a.index];
-    ++joints_[element.b.index];
-  }
 }
 
 void Drawing::find_jacks() {
@@ -65,11 +70,14 @@ void Drawing::find_jacks() {
   for (std::uint32_t i = 0; i < harness_.parts().size(); ++i) {
     const Part& part = harness_.parts()[i];
     if (part.kind != PartKind::Jack) continue;
-    const auto point = [&](const char* own) { return harness_.find_point(part.name + own); };
-    const auto tip = point(".tip");
-    const auto sleeve = point(".sleeve");
-    const auto plug_tip = point(".plug-tip");
-    const auto plug_sleeve = point(".plug-sleeve");
+    std::optional<PointId> tip, sleeve, plug_tip, plug_sleeve;
+    for (PointId point : part.points) {
+      const std::string_view own = own_name(point);
+      if (own == "tip") tip = point;
+      if (own == "sleeve") sleeve = point;
+      if (own == "plug-tip") plug_tip = point;
+      if (own == "plug-sleeve") plug_sleeve = point;
+    }
     if (!tip || !sleeve || !plug_tip || !plug_sleeve) continue;
     JackEnds jack{PartId{i}, *tip, *sleeve, *plug_tip, *plug_sleeve};
     jack.exchanged = joined(*sleeve) && metal[net(*tip)] && !metal[net(*sleeve)];

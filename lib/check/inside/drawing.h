@@ -30,6 +30,13 @@ class Drawing {
   const Harness& harness() const { return harness_; }
   const std::vector<JackEnds>& jacks() const { return jacks_; }
 
+  // The elements that rules ask for, in the harness's order: few beside all its joints and wires.
+  const std::vector<ElementId>& coils() const { return coils_; }
+  const std::vector<ElementId>& resistors() const { return resistors_; }
+  const std::vector<ElementId>& capacitors() const { return capacitors_; }
+  const std::vector<ElementId>& switch_contacts() const { return switch_contacts_; }
+  const std::vector<ElementId>& plug_contacts() const { return plug_contacts_; }
+
   const Nets& nets() const { return nets_; }
   std::uint32_t net(PointId point) const { return nets_.of(point); }
 
@@ -54,13 +61,14 @@ class Drawing {
   bool named_lead(PointId point) const;
 
  private:
-  void join_solid();
+  void sort_elements();
   void count_joints();
   void find_jacks();
   void find_gangs();
 
   const Harness& harness_;
   Nets nets_;
+  std::vector<ElementId> coils_, resistors_, capacitors_, switch_contacts_, plug_contacts_;
   std::vector<int> joints_;
   std::vector<bool> joined_inside_;
   std::vector<JackEnds> jacks_;

@@ -12,9 +12,8 @@
 namespace lugwise {
 namespace {
 
-// Each of these may look at the whole harness, so they are few however many jacks and switches there are.
-constexpr int kMostTries = 64;  // switch positions besides the first
-constexpr int kMostWays = 8;    // ways from tip to sleeve traced
+// Ways from tip to sleeve that are traced: each may be as long as the harness.
+constexpr int kMostWays = 8;
 
 // Points of metal that want a ground; a shield's lead only where it is soldered, as one left over is another warning.
 bool wants_ground(const Drawing& drawing, PointId id) {
@@ -30,10 +29,8 @@ bool wants_ground(const Drawing& drawing, PointId id) {
 // A way to ground for noise, not only for a meter: some builders put a resistor or a capacitor in the string ground.
 Nets nets_to_ground(const Drawing& drawing) {
   Nets nets = drawing.nets();
-  for (const Element& element : drawing.harness().elements()) {
-    const bool leads_on = element.kind == ElementKind::Resistor || element.kind == ElementKind::Capacitor ||
-                          element.when == Conducts::InPositions;
-    if (leads_on) nets.join(element.a, element.b);
+  for (const auto* elements : {&drawing.resistors(), &drawing.capacitors(), &drawing.switch_contacts()}) {
+    for (ElementId id : *elements) nets.join(drawing.harness()[id].a, drawing.harness()[id].b);
   }
   return nets;
 }
@@ -52,38 +49,105 @@ void join_wipers(const Drawing& drawing, Nets& nets) {
   }
 }
 
-// The contacts that are closed with one switch in a position and all others in their first.
-void join_contacts(const Drawing& drawing, std::optional<PartId> moved, std::uint16_t position, Nets& nets) {
-  for (const Element& element : drawing.harness().elements()) {
-    if (element.when != Conducts::InPositions) continue;
-    const std::uint16_t place = moved && element.part == moved ? position : std::uint16_t{0};
-    if (std::binary_search(element.closed_in.begin(), element.closed_in.end(), place))
-      nets.join(element.a, element.b);
+bool closed_at(const Element& contact, std::uint16_t place) {
+  return std::binary_search(contact.closed_in.begin(), contact.closed_in.end(), place);
+}
+
+void join_first_positions(const Drawing& drawing, Nets& nets) {
+  for (ElementId id : drawing.switch_contacts()) {
+    const Element& contact = drawing.harness()[id];
+    if (closed_at(contact, 0)) nets.join(contact.a, contact.b);
   }
 }
 
 // A button or a small switch is let put hot on ground, to silence the guitar.
 bool may_silence(const Part& part) { return part.positions.size() <= 2 && part.points.size() <= 3; }
 
-// The other positions of each switch, from what is one net whatever the switches do.
+// Where switch contacts lead from one net to the next. What hangs on a jack's tip is little, however large the harness,
+// if one doesn't go on past its sleeve.
+class Contacts {
+ public:
+  Contacts(const Drawing& drawing, const Nets& nets) : harness_(drawing.harness()), nets_(nets) {
+    for (ElementId id : drawing.switch_contacts()) {
+      const std::uint32_t a = nets.of(harness_[id].a);
+      const std::uint32_t b = nets.of(harness_[id].b);
+      ways_.push_back({a, b, id});
+      ways_.push_back({b, a, id});
+      work_ += kWorkEach;
+    }
+    std::sort(ways_.begin(), ways_.end());
+  }
+
+  // Whether contacts lead from tip to sleeve with every switch in any position; and which switches come into it.
+  bool ever_meet(const JackEnds& jack, std::set<PartId>& switches) {
+    return meet(jack, [&](const Element& contact) {
+      switches.insert(*contact.part);
+      return true;
+    });
+  }
+
+  // The same with one switch in a position, all others in their first.
+  bool meet_at(const JackEnds& jack, PartId moved, std::uint16_t place) {
+    return meet(jack, [&](const Element& contact) {
+      return closed_at(contact, contact.part == moved ? place : std::uint16_t{0});
+    });
+  }
+
+ private:
+  static constexpr std::size_t kWorkEach = 64;  // how often each contact may be looked at
+  static constexpr std::size_t kWorkAtLeast = 100'000;
+
+  struct Way {
+    std::uint32_t from;
+    std::uint32_t to;
+    ElementId contact;
+    friend auto operator<=>(const Way&, const Way&) = default;
+  };
+
+  template <class Closed>
+  bool meet(const JackEnds& jack, const Closed& closed) {
+    const std::uint32_t sleeve = nets_.of(jack.sleeve);
+    std::vector<std::uint32_t> queue{nets_.of(jack.tip)};
+    std::set<std::uint32_t> seen(queue.begin(), queue.end());
+    bool met = false;
+    for (std::size_t next = 0; next < queue.size(); ++next) {
+      const Way from_here{queue[next], 0, {}};
+      for (auto way = std::lower_bound(ways_.begin(), ways_.end(), from_here);
+           way != ways_.end() && way->from == queue[next]; ++way) {
+        if (work_ == 0) return false;
+        --work_;
+        if (!closed(harness_[way->contact])) continue;
+        met = met || way->to == sleeve;
+        if (way->to != sleeve && seen.insert(way->to).second) queue.push_back(way->to);
+      }
+    }
+    return met;
+  }
+
+  const Harness& harness_;
+  const Nets& nets_;
+  std::vector<Way> ways_;  // by where they start
+  std::size_t work_ = kWorkAtLeast;
+};
+
+// The positions besides the first that put a sound jack's hot on ground; `always` is one net whatever the switches do.
 void grounded_in_positions(const Drawing& drawing, const Nets& always, const Nets& first,
                            Diagnostics& found) {
   const Harness& harness = drawing.harness();
-  int tries = 0;
-  for (std::uint32_t i = 0; i < harness.parts().size() && tries < kMostTries; ++i) {
-    const Part& part = harness.parts()[i];
-    if (part.kind != PartKind::Switch || may_silence(part)) continue;
-    for (std::uint16_t place = 1; place < part.positions.size() && tries < kMostTries; ++place, ++tries) {
-      Nets nets = always;
-      join_contacts(drawing, PartId{i}, place, nets);
-      for (const JackEnds& jack : drawing.jacks()) {
-        if (first.one(jack.tip, jack.sleeve) || !nets.one(jack.tip, jack.sleeve)) continue;
+  Contacts contacts(drawing, always);
+  std::set<std::pair<PartId, std::uint16_t>> told;
+  for (const JackEnds& jack : drawing.jacks()) {
+    std::set<PartId> switches;
+    if (first.one(jack.tip, jack.sleeve) || !contacts.ever_meet(jack, switches)) continue;
+    for (PartId id : switches) {
+      const Part& part = harness[id];
+      for (std::uint16_t place = 1; place < part.positions.size() && !may_silence(part); ++place) {
+        if (!contacts.meet_at(jack, id, place) || !told.emplace(id, place).second) continue;
         const Position& position = part.positions[place];
         found.warning(
             "W103", position.at.known() ? position.at : part.at,
             fmt::format("with the volume up and '{}' at '{}' the hot is on ground: '{}' meets '{}'",
                         part.name, position.name, harness[jack.tip].name, harness[jack.sleeve].name));
-        break;
       }
     }
   }
@@ -96,7 +160,7 @@ class Tracer {
   explicit Tracer(const Drawing& drawing) : drawing_(drawing), ways_(drawing.harness().points().size()) {
     const Harness& harness = drawing.harness();
     for (const Element& element : harness.elements()) {
-      const bool first = element.when == Conducts::InPositions && element.closed_in.front() == 0;
+      const bool first = element.when == Conducts::InPositions && closed_at(element, 0);
       const bool shut = element.when == Conducts::Always || element.when == Conducts::CavityClosed || first;
       const bool small = element.kind == ElementKind::Joint || element.kind == ElementKind::Blob ||
                          element.kind == ElementKind::Wire || element.kind == ElementKind::Contact;
@@ -182,7 +246,7 @@ bool grounded_hot(const Drawing& drawing, Diagnostics& found) {
   Nets always = drawing.nets();
   join_wipers(drawing, always);
   Nets first = always;
-  join_contacts(drawing, std::nullopt, 0, first);
+  join_first_positions(drawing, first);
   const Harness& harness = drawing.harness();
   std::optional<Tracer> tracer;
   int traced = 0;
@@ -218,8 +282,9 @@ void exchanged_jacks(const Drawing& drawing, Diagnostics& found) {
 
 void reversed_pickups(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
-  for (const Element& coil : harness.elements()) {
-    if (coil.kind != ElementKind::Coil || drawing.end_of(coil.a) != "hot") continue;
+  for (ElementId id : drawing.coils()) {
+    const Element& coil = harness[id];
+    if (drawing.end_of(coil.a) != "hot") continue;
     const bool reversed =
         drawing.grounded(coil.a) && !drawing.grounded(coil.b) && drawing.joined_anywhere(coil.b);
     if (!reversed) continue;

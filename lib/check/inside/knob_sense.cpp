@@ -21,8 +21,8 @@ bool has_a_sense(const Drawing& drawing, PartId id) {
 class Capacitors {
  public:
   explicit Capacitors(const Drawing& drawing) : drawing_(drawing) {
-    for (const Element& element : drawing.harness().elements()) {
-      if (element.kind != ElementKind::Capacitor) continue;
+    for (ElementId id : drawing.capacitors()) {
+      const Element& element = drawing.harness()[id];
       ends_.push_back({drawing.net(element.a), element.b});
       ends_.push_back({drawing.net(element.b), element.a});
     }

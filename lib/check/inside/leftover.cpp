@@ -101,12 +101,15 @@ void dead_switch_lugs(const Drawing& drawing, Diagnostics& found) {
 
 void bypassed_parts(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
-  for (const Element& element : harness.elements()) {
-    const bool wanted = element.kind == ElementKind::Resistor || element.kind == ElementKind::Capacitor;
-    if (!wanted || drawing.net(element.a) != drawing.net(element.b)) continue;
-    found.warning("W106", harness[*element.part].at,
-                  fmt::format("both ends of '{}' are on one net, so it does nothing: move '{}' or '{}'",
-                              harness[*element.part].name, harness[element.a].name, harness[element.b].name));
+  for (const auto* elements : {&drawing.resistors(), &drawing.capacitors()}) {
+    for (ElementId id : *elements) {
+      const Element& element = harness[id];
+      if (drawing.net(element.a) != drawing.net(element.b)) continue;
+      found.warning(
+          "W106", harness[*element.part].at,
+          fmt::format("both ends of '{}' are on one net, so it does nothing: move '{}' or '{}'",
+                      harness[*element.part].name, harness[element.a].name, harness[element.b].name));
+    }
   }
 }
 

@@ -126,6 +126,8 @@ class Count {
 };
 
 void warn_slips(const char* thing, const std::vector<Use>& uses, Diagnostics& found) {
+  if (std::none_of(uses.begin(), uses.end(), [](const Use& use) { return use.reserved || use.times == 1; }))
+    return;
   const Neighbours neighbours(uses);
   for (std::uint32_t i = 0; i < uses.size(); ++i) {
     if (uses[i].reserved) continue;

@@ -1,8 +1,8 @@
 // Which coils no setting brings to the jack.
 //
 // A coil is heard where it lies on a way from tip to sleeve: where, with a resistor drawn from tip to sleeve, coil and
-// resistor are in one block of the network. Pots stand in mid-travel, where all three lugs are tied: a coil heard with a
-// knob anywhere is heard there. First all switch contacts are drawn as resistors at once: a coil in no block with the
+// resistor are in one block of the network. Pots stand in mid-travel, where half a track lies on either side of the
+// wiper: a coil heard with a knob anywhere is heard there. First all switch contacts are drawn as resistors at once: a coil in no block with the
 // jack then is in none ever. What is left falls apart into blocks that don't depend on each other's switches, so that
 // the settings to try stay few however large the harness is.
 
@@ -36,9 +36,7 @@ using Block = std::vector<Link>;
 std::vector<Link> links_of(const Drawing& drawing) {
   const Harness& harness = drawing.harness();
   Nets nets = drawing.nets();
-  for (const Element& element : harness.elements()) {
-    if (element.when == Conducts::PlugIn) nets.join(element.a, element.b);
-  }
+  for (ElementId id : drawing.plug_contacts()) nets.join(harness[id].a, harness[id].b);
 
   std::vector<Link> links;
   const auto link = [&](PointId a, PointId b) -> Link& {
@@ -47,21 +45,17 @@ std::vector<Link> links_of(const Drawing& drawing) {
     made.b = nets.of(b);
     return links.emplace_back(made);
   };
-  for (std::uint32_t i = 0; i < harness.elements().size(); ++i) {
-    const Element& element = harness.elements()[i];
-    if (element.kind == ElementKind::Coil) {
-      Link& coil = link(element.a, element.b);
-      coil.coil = true;
-      coil.element = ElementId{i};
-    } else if (element.kind == ElementKind::Resistor) {
-      link(element.a, element.b);
-    } else if (element.when == Conducts::InPositions) {
-      link(element.a, element.b).contact = ElementId{i};
-    }
+  for (ElementId id : drawing.coils()) {
+    Link& coil = link(harness[id].a, harness[id].b);
+    coil.coil = true;
+    coil.element = id;
   }
+  for (ElementId id : drawing.resistors()) link(harness[id].a, harness[id].b);
+  for (ElementId id : drawing.switch_contacts()) link(harness[id].a, harness[id].b).contact = id;
   for (const Part& part : harness.parts()) {
     if (part.pot) {
-      for (PointId lug : {part.pot->lug1, part.pot->lug2, part.pot->lug3}) link(lug, part.pot->wiper_place);
+      link(part.pot->lug1, part.pot->lug2);
+      link(part.pot->lug2, part.pot->lug3);
     } else if (part.kind == PartKind::Module) {
       // What we don't model may join its points in any way: as spokes of a wheel whose hub is a net of its own.
       const auto hub = static_cast<std::uint32_t>(harness.points().size() + (&part - harness.parts().data()));
@@ -79,9 +73,10 @@ std::vector<Resistor> resistors_of(const std::vector<Link>& links) {
   return resistors;
 }
 
-// Numbers the nets of a block from zero; returns how many there are.
-std::uint32_t renumber(Block& block) {
+// Numbers the nets of a block, or of all links, from zero; returns how many there are.
+std::uint32_t renumber(std::vector<Link>& block) {
   std::vector<std::uint32_t> nets;
+  nets.reserve(2 * block.size());
   for (const Link& link : block) {
     nets.push_back(link.a);
     nets.push_back(link.b);
@@ -99,23 +94,27 @@ std::uint32_t renumber(Block& block) {
 }
 
 // The blocks that hold a jack and a coil.
-std::vector<Block> blocks_to_try(const std::vector<Link>& links, std::size_t points) {
-  const Network network(points, resistors_of(links));
-  std::map<std::uint32_t, Block> blocks;
+std::vector<Block> blocks_to_try(std::vector<Link> links) {
+  const std::uint32_t nets = renumber(links);
+  const Network network(nets, resistors_of(links));
+  constexpr std::uint32_t kNone = 0xFFFFFFFF;
+  std::vector<std::uint32_t> place(links.size(), kNone);  // of a network's block among those kept
+  std::vector<Block> blocks;
   for (std::uint32_t i = 0; i < links.size(); ++i) {
-    if (const auto block = network.block(i); links[i].jack && block) blocks[*block];
+    const auto block = network.block(i);
+    if (!links[i].jack || !block || place[*block] != kNone) continue;
+    place[*block] = static_cast<std::uint32_t>(blocks.size());
+    blocks.emplace_back();
   }
   for (std::uint32_t i = 0; i < links.size(); ++i) {
     const auto block = network.block(i);
-    if (!block) continue;
-    if (const auto found = blocks.find(*block); found != blocks.end()) found->second.push_back(links[i]);
+    if (block && place[*block] != kNone) blocks[place[*block]].push_back(links[i]);
   }
-  std::vector<Block> kept;
-  for (auto& [number, block] : blocks) {
-    if (std::any_of(block.begin(), block.end(), [](const Link& link) { return link.coil; }))
-      kept.push_back(block);
-  }
-  return kept;
+  const auto coilless = [](const Block& block) {
+    return std::none_of(block.begin(), block.end(), [](const Link& link) { return link.coil; });
+  };
+  blocks.erase(std::remove_if(blocks.begin(), blocks.end(), coilless), blocks.end());
+  return blocks;
 }
 
 // The settings of a block's switches, likeliest to settle most first: all switches in their first position, in their
@@ -215,11 +214,11 @@ std::vector<bool> silent_elements(const Drawing& drawing) {
     if (link.coil) silent[link.element.index] = true;
   }
   std::size_t work = std::max(kWorkAtLeast, kWorkEach * links.size());
-  for (const Block& block : blocks_to_try(links, harness.points().size() + harness.parts().size())) {
+  for (Block& block : blocks_to_try(links)) {
     for (const Link& link : block) {
       if (link.coil) silent[link.element.index] = false;
     }
-    for (ElementId coil : silent_in(harness, block, work)) silent[coil.index] = true;
+    for (ElementId coil : silent_in(harness, std::move(block), work)) silent[coil.index] = true;
   }
   return silent;
 }
@@ -249,28 +248,33 @@ void silent_coils(const Drawing& drawing, Diagnostics& found) {
   if (drawing.jacks().empty()) return;
   const Harness& harness = drawing.harness();
   const std::vector<bool> silent = silent_elements(drawing);
-  std::map<PartId, std::vector<const Element*>> coils_of;
-  std::map<PartId, std::vector<const Element*>> silent_of;
-  for (std::uint32_t i = 0; i < harness.elements().size(); ++i) {
-    const Element& element = harness.elements()[i];
-    if (element.kind != ElementKind::Coil) continue;
-    coils_of[*element.part].push_back(&element);
-    if (silent[i]) silent_of[*element.part].push_back(&element);
-  }
-  for (const auto& [part, coils] : silent_of) {
-    const Span at = harness[part].at;
-    const std::string& name = harness[part].name;
-    if (coils.size() == coils_of[part].size()) {
-      found.warning("W101", at,
-                    fmt::format("'{}' reaches the jack in no setting: {}", name, why(drawing, coils)));
-      continue;
+  const auto warn = [&](PartId part, const std::vector<ElementId>& coils) {
+    std::vector<const Element*> mute;
+    for (ElementId coil : coils) {
+      if (silent[coil.index]) mute.push_back(&harness[coil]);
     }
-    for (const Element* coil : coils) {
-      found.warning("W101", at,
+    if (mute.size() == coils.size()) {
+      found.warning(
+          "W101", harness[part].at,
+          fmt::format("'{}' reaches the jack in no setting: {}", harness[part].name, why(drawing, mute)));
+      return;
+    }
+    for (const Element* coil : mute) {
+      found.warning("W101", harness[part].at,
                     fmt::format("the coil from {} reaches the jack in no setting: {}",
                                 ends_of(drawing, *coil), why(drawing, {coil})));
     }
+  };
+  // The coils of a pickup follow each other.
+  std::vector<ElementId> coils;
+  for (ElementId id : drawing.coils()) {
+    if (!coils.empty() && harness[coils.back()].part != harness[id].part) {
+      warn(*harness[coils.back()].part, coils);
+      coils.clear();
+    }
+    coils.push_back(id);
   }
+  if (!coils.empty()) warn(*harness[coils.back()].part, coils);
 }
 
 }  // namespace lugwise

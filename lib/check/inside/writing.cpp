@@ -105,12 +105,11 @@ void empty_stages(const Drawing& drawing, Diagnostics& found) {
 
 void odd_values(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
-  for (const Element& element : harness.elements()) {
-    if (element.kind == ElementKind::Coil) judge(kCoil, element.ohms.nominal, harness[*element.part], found);
-    if (element.kind == ElementKind::Track)
-      judge(kTrack, element.ohms.nominal, harness[*element.part], found);
+  for (ElementId coil : drawing.coils()) {
+    judge(kCoil, harness[coil].ohms.nominal, harness[*harness[coil].part], found);
   }
   for (const Part& part : harness.parts()) {
+    if (part.pot) judge(kTrack, part.pot->track.nominal, part, found);
     if (part.kind == PartKind::Capacitor && part.value) judge(kCapacitor, *part.value, part, found);
   }
 }

@@ -57,7 +57,7 @@ bool is_bound(const Observation& observation) {
 
 Judge::Judge(const Harness& harness, const Model& model, const std::vector<Observation>& observations,
              const DiagnosisOptions& options)
-    : model_(model), observations_(observations), options_(options) {
+    : harness_(harness), model_(model), observations_(observations), options_(options) {
   for (std::size_t i = 0; i < observations.size(); ++i) {
     const auto plug = [&](PointId point) { return harness[point].role == PointRole::Plug ? 1 : 0; };
     cable_.push_back(options.meter.cable / 2 * (plug(observations[i].a) + plug(observations[i].b)));
@@ -90,7 +90,9 @@ double Judge::meter_variance(const Observation& observation, double shown) const
 double Judge::anything(std::size_t i) const {
   const Observation& observation = observations_[i];
   if (is_value(observation)) {
-    const double shown = std::max(observation.value, 0.1);
+    // No finer than the display: what lies below its last digit is all shown as nought.
+    const double step = options_.meter.step(options_.meter.ranges[range_index(observation)]);
+    const double shown = std::max({observation.value, observation.resolution, step});
     return std::log((1 - kSlipShowsOpen) / kSlipSpan / shown);
   }
   return std::log(observation.shows == Shows::OverRange ? kSlipShowsOpen : 0.5);
@@ -111,6 +113,12 @@ double Judge::log_of_event(const Observation& observation, double ohms, double d
   return std::log((1 - kSlip) * likely + kSlip * 0.5);
 }
 
+// The knob that moves a pot's track and wiper.
+std::optional<PartId> Judge::control_of(const Fault& fault) const {
+  const auto& part = harness_[fault.points.front()].part;
+  return part && harness_[*part].pot ? harness_[*part].pot->gang.value_or(*part) : part;
+}
+
 // What moving a joint or a knob shows: a judgement of how often each fault betrays itself so.
 double Judge::evidence_of_motion(std::size_t i, const Explanation& explanation) const {
   const Observation& observation = observations_[i];
@@ -118,9 +126,9 @@ double Judge::evidence_of_motion(std::size_t i, const Explanation& explanation) 
   const bool unsteady = observation.shows == Shows::Unstable || observation.shows == Shows::Jumps;
   const bool loose = fault && (fault->mode == Mode::High || fault->mode == Mode::Open) && model_.touches(i, *fault);
   if (observation.action == Action::Sweep) {
-    const bool this_pot =
-        fault && (fault->site == Site::Track || fault->site == Site::Wiper) && fault->mode != Mode::Value;
-    const double jumps = this_pot ? 0.85 : loose ? 0.10 : 0.02;
+    const bool this_pot = fault && (fault->site == Site::Track || fault->site == Site::Wiper) &&
+                          fault->mode != Mode::Value && control_of(*fault) == observation.swept;
+    const double jumps = this_pot ? 0.85 : loose ? 0.05 : 0.002;
     return std::log(unsteady ? jumps : 1 - jumps);
   }
   if (observation.action == Action::Wiggle) {
@@ -128,10 +136,10 @@ double Judge::evidence_of_motion(std::size_t i, const Explanation& explanation) 
                          return std::find(observation.wiggled.begin(), observation.wiggled.end(), point) !=
                                 observation.wiggled.end();
                        });
-    const double unstable = moved ? 0.7 : loose ? 0.15 : 0.02;
+    const double unstable = moved ? 0.7 : loose ? 0.1 : 0.005;
     return std::log(unsteady ? unstable : 1 - unstable);
   }
-  const double unstable = loose ? 0.2 : 0.02;
+  const double unstable = loose ? 0.2 : 0.005;
   return std::log(unsteady ? unstable : 1 - unstable);
 }
 

@@ -35,7 +35,9 @@ class Judge {
   double evidence_of_motion(std::size_t observation, const Explanation& explanation) const;
   double meter_variance(const Observation& observation, double shown) const;
   std::size_t range_index(const Observation& observation) const;
+  std::optional<PartId> control_of(const Fault& fault) const;
 
+  const Harness& harness_;
   const Model& model_;
   const std::vector<Observation>& observations_;
   const DiagnosisOptions& options_;

@@ -87,8 +87,9 @@ std::string minutes(double seconds) {
 
 std::string percent(double share) {
   const double value = share * 100;
-  if (value > 99.9 && value < 100) return "over 99.9 %";
-  if (value > 0 && value < 0.1) return "under 0.1 %";
+  if (value >= 100) return "100 %";
+  if (value > 99.9) return "over 99.9 %";
+  if (value < 0.1) return "under 0.1 %";
   return value < 10 || value > 99 ? fmt::format("{:.1f} %", value) : fmt::format("{:.0f} %", value);
 }
 
@@ -104,7 +105,7 @@ std::string in_words(const Harness& harness, const Setting& setting) {
 std::string in_words(const Access& access) {
   if (access.depth == 0) return "nothing opened";
   if (access.depth == 1) return "the cavity open";
-  return "the cavity open and the cover off: " + access.name;
+  return "the cavity and " + access.name + " open";
 }
 
 std::string in_words(const Meter& meter) {

@@ -49,13 +49,13 @@ std::string first_letter_up(std::string text);
 // "about 12 minutes"; "less than a minute".
 std::string minutes(double seconds);
 
-// "12 %", "0.4 %", "over 99.9 %": never 100 % of what is not certain.
+// "12 %", "0.4 %", "over 99.9 %": never all or nothing of what is not certain.
 std::string percent(double share);
 
 // "selector front, volume 10, jack in": every control.
 std::string in_words(const Harness& harness, const Setting& setting);
 
-// "nothing opened", "the cavity open", "springs off as well".
+// "nothing opened", "the cavity open", "the cavity and springs open".
 std::string in_words(const Access& access);
 
 // "2000 counts, 200 to 20M, leads 0.3".

@@ -1,0 +1,194 @@
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <ostream>
+
+#include "command.h"
+#include "diagnosis/diagnosis.h"
+#include "intake/value.h"
+#include "load.h"
+#include "plan/plan.h"
+#include "report/diagnosis.h"
+
+namespace lugwise::app {
+namespace {
+
+Diagnostic problem(const Run& run, Severity severity, std::string code, Span at, std::string message) {
+  return {severity, std::move(code), std::move(message), run.line.readings, at, {}};
+}
+
+// The readings may have moved since, so a file of the same name counts as the same.
+void compare_harness_files(Run& run, const Sheet& sheet) {
+  if (sheet.harness_file.empty()) return;
+  namespace fs = std::filesystem;
+  std::error_code error;
+  const fs::path named = fs::path(run.line.readings).parent_path() / sheet.harness_file;
+  if (fs::equivalent(named, run.line.harness, error)) return;
+  if (named.filename() == fs::path(run.line.harness).filename()) return;
+  run.heading.warnings.insert(run.heading.warnings.end() - static_cast<std::ptrdiff_t>(run.noticed),
+                              problem(run, Severity::Warning, "U101", {},
+                                      fmt::format("the readings are of '{}', and are compared with '{}'",
+                                                  sheet.harness_file, run.line.harness)));
+}
+
+// The plan whose steps the readings name. What was known of meter and temperature when it was printed isn't in the
+// readings file, and may have decided its steps: so each that could have been known is tried.
+Plan plan_named(const Run& run, const Netlist& netlist, const Sheet& sheet, const Conditions& now,
+                std::optional<std::size_t> stage) {
+  const PlanReference& named = *sheet.plan;
+  const Meter usual = netlist.meter.value_or(assumed_meter());
+  const std::vector<Conditions> tries{
+      now, {usual, netlist.temperature}, {usual, now.temperature}, {now.meter, netlist.temperature}};
+  PlanOptions options;
+  options.stage = stage;
+  options.depth = named.depth == "outside" ? Depth::Outside : Depth::Full;
+  std::string id;
+  for (const Conditions& conditions : tries) {
+    options.meter = conditions.meter;
+    options.temperature = conditions.coils();
+    Plan plan = plan_for(netlist.harness, netlist.id, options);
+    if (plan.id == named.id) return plan;
+    if (id.empty()) id = plan.id;
+  }
+  throw BadInput{
+      {problem(run, Severity::Error, "U302", named.at,
+               fmt::format("the readings name steps of plan {}, but this harness, stage and depth now give "
+                           "plan {}; print the plan again, or say between which points each reading was",
+                           named.id, id))}};
+}
+
+class Observer {
+ public:
+  Observer(const Run& run, const Harness& harness, const Meter& meter, const Plan* plan)
+      : run_(run), harness_(harness), meter_(meter), plan_(plan) {}
+
+  std::vector<Observation> observe(const std::vector<Entry>& entries, std::optional<std::size_t> stage) {
+    std::vector<Observation> observations;
+    for (const Entry& entry : entries) {
+      if (std::optional<Observation> one = observe(entry)) {
+        check_present(entry, *one, stage);
+        observations.push_back(std::move(*one));
+      }
+    }
+    if (!errors_.empty()) throw BadInput{errors_};
+    return observations;
+  }
+
+ private:
+  std::optional<Observation> observe(const Entry& entry) {
+    Observation seen;
+    seen.action = entry.action;
+    seen.step = entry.step;
+    seen.lifted = entry.lifted;
+    seen.swept = entry.swept;
+    seen.wiggled = entry.wiggled;
+    seen.shows = entry.shows;
+    seen.value = entry.value;
+    seen.resolution = entry.resolution;
+    seen.text = entry.text;
+    seen.setting = entry.setting;
+    if (entry.placed) {
+      seen.a = entry.a;
+      seen.b = entry.b;
+    }
+    if (entry.step) {
+      const Step* step = find_step(entry);
+      if (!step) return std::nullopt;
+      if (!entry.placed) {
+        seen.a = step->a;
+        seen.b = step->b;
+      }
+      if (!entry.set_given) seen.setting = step->setting;
+      seen.access = step->access;
+      // A meter that picks its range may have picked another one.
+      if (!meter_.automatic) seen.range = step->range;
+    } else {
+      std::vector<PointId> touched{seen.a, seen.b};
+      touched.insert(touched.end(), entry.wiggled.begin(), entry.wiggled.end());
+      seen.access = access_for(harness_, touched, entry.lifted);
+    }
+    if (entry.range) {
+      if (const Range* range = meter_.find_range(*entry.range)) seen.range = *range;
+    }
+    if (entry.step && !entry.range) check_reading(entry, seen.range);
+    return seen;
+  }
+
+  // The range of a step only the plan knows, so its reading has not been judged before.
+  void check_reading(const Entry& entry, const std::optional<Range>& range) {
+    const Parsed<Shown> shown = parse_reading(entry.text);
+    if (!shown.value) return;
+    const auto why =
+        reading_problem(meter_, range ? std::optional(range->top) : std::nullopt, *shown.value, entry.text);
+    if (!why) return;
+    const bool above = why->kind == ReadingProblem::Kind::AboveRange;
+    Diagnostic error = problem(run_, Severity::Error, above ? "R303" : "R302", entry.at, why->problem);
+    if (!why->hint.empty()) error.note(why->hint);
+    errors_.push_back(std::move(error));
+  }
+
+  const Step* find_step(const Entry& entry) {
+    for (const Step& step : plan_->steps) {
+      if (step.number != *entry.step) continue;
+      if (step.kind == StepKind::Read) return &step;
+      errors_.push_back(problem(run_, Severity::Error, "U303", entry.at,
+                                fmt::format("step {} of plan {} takes no reading", step.number, plan_->id)));
+      return nullptr;
+    }
+    errors_.push_back(problem(run_, Severity::Error, "U303", entry.at,
+                              fmt::format("plan {} has no step {}; its last is {}", plan_->id, *entry.step,
+                                          plan_->steps.empty() ? 0 : plan_->steps.back().number)));
+    return nullptr;
+  }
+
+  void check_present(const Entry& entry, const Observation& seen, std::optional<std::size_t> stage) {
+    State state;
+    state.setting = seen.setting;
+    state.stage = stage;
+    const Circuit circuit = circuit_of(harness_, state);
+    for (PointId point : {seen.a, seen.b}) {
+      const std::string why = why_absent(harness_, circuit, stage, point);
+      if (!why.empty()) errors_.push_back(problem(run_, Severity::Error, "U304", entry.at, why));
+    }
+  }
+
+  const Run& run_;
+  const Harness& harness_;
+  const Meter& meter_;
+  const Plan* plan_;
+  std::vector<Diagnostic> errors_;
+};
+
+}  // namespace
+
+ExitCode diagnose_command(Run& run) {
+  const Netlist netlist = load_netlist(run);
+  const Harness& harness = netlist.harness;
+  const Sheet sheet = load_sheet(run, netlist);
+  const Conditions conditions = load_conditions(run, netlist, &sheet);
+  compare_harness_files(run, sheet);
+
+  DiagnosisOptions options;
+  options.meter = conditions.meter;
+  options.temperature = conditions.coils();
+  if (sheet.plan) options.stage = find_stage(harness, sheet.plan->stage, run.line.readings, sheet.plan->at);
+
+  std::optional<Plan> plan;
+  for (const Entry& entry : sheet.entries) {
+    if (!entry.step || plan) continue;
+    if (!sheet.plan) {
+      throw BadInput{{problem(run, Severity::Error, "U302", entry.at,
+                              "'step' needs 'plan: {id: ...}', which says of which plan")}};
+    }
+    plan = plan_named(run, netlist, sheet, conditions, options.stage);
+  }
+
+  Observer observer(run, harness, conditions.meter, plan ? &*plan : nullptr);
+  const std::vector<Observation> observations = observer.observe(sheet.entries, options.stage);
+  const Diagnosis diagnosis = diagnose(harness, observations, options);
+  run.out << (run.line.json ? as_json(run.heading, harness, observations, diagnosis)
+                            : as_text(run.heading, harness, observations, diagnosis));
+  return diagnosis.verdict == Verdict::Sound ? ExitCode::Well : ExitCode::Found;
+}
+
+}  // namespace lugwise::app

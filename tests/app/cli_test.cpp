@@ -1,0 +1,279 @@
+// The whole program as one function call: exit codes, streams, help and what is wrong with a command line.
+#include <cstdio>
+#include <cstdlib>
+#include <fstream>
+#include <sstream>
+#include <string>
+#include <vector>
+
+#include "app/cli.h"
+#include "support/catch.h"
+
+using Catch::Matchers::ContainsSubstring;
+
+namespace {
+
+struct Answer {
+  int code;
+  std::string out, err;
+};
+
+Answer run(const std::vector<std::string>& args) {
+  std::ostringstream out, err;
+  const int code = lugwise::app::run(args, out, err);
+  return {code, out.str(), err.str()};
+}
+
+std::string worked(const std::string& name) {
+  const char* root = std::getenv("LUGWISE_ROOT");
+  return std::string(root ? root : ".") + "/harnesses/" + name;
+}
+
+const std::string kHarness = worked("fernhollow-2.yaml");
+
+std::vector<std::string> expecting(std::vector<std::string> more) {
+  std::vector<std::string> args{"expect", kHarness, "jack.plug-tip", "jack.plug-sleeve"};
+  args.insert(args.end(), more.begin(), more.end());
+  return args;
+}
+
+// A file with this text for as long as the object lives.
+class TextFile {
+ public:
+  TextFile(std::string name, const std::string& text) : path_(std::move(name)) {
+    std::ofstream(path_) << text;
+  }
+  ~TextFile() { std::remove(path_.c_str()); }
+  TextFile(const TextFile&) = delete;
+  TextFile& operator=(const TextFile&) = delete;
+  const std::string& path() const { return path_; }
+
+ private:
+  std::string path_;
+};
+
+}  // namespace
+
+TEST_CASE("help that was asked for is a page on stdout and no failure", "[app]") {
+  for (const std::string command : {"check", "expect", "plan", "diagnose"}) {
+    for (const char* flag : {"--help", "-h"}) {
+      const Answer answer = run({command, flag});
+      CHECK(answer.code == 0);
+      CHECK(answer.err.empty());
+      CHECK_THAT(answer.out, ContainsSubstring("usage: lugwise " + command + " HARNESS"));
+      CHECK_THAT(answer.out, ContainsSubstring("\nexamples\n  lugwise " + command));
+      CHECK_THAT(answer.out, ContainsSubstring("--json"));
+    }
+  }
+  const Answer whole = run({"--help"});
+  CHECK(whole.code == 0);
+  for (const char* command : {"check", "expect", "plan", "diagnose"}) {
+    CHECK_THAT(whole.out, ContainsSubstring(std::string("\n  ") + command + " "));
+  }
+}
+
+TEST_CASE("help fits a terminal of 80 columns", "[app]") {
+  for (const std::string command : {"", "check", "expect", "plan", "diagnose"}) {
+    std::istringstream page(run(command.empty() ? std::vector<std::string>{"--help"}
+                                                : std::vector<std::string>{command, "--help"})
+                                .out);
+    for (std::string line; std::getline(page, line);) {
+      INFO(line);
+      CHECK(line.size() <= 80);
+    }
+  }
+}
+
+TEST_CASE("help says the defaults that hold", "[app]") {
+  CHECK_THAT(run({"plan", "--help"}).out, ContainsSubstring("(default full)"));
+  const std::string full = run({"plan", kHarness, "--depth", "full", "--json"}).out;
+  CHECK(run({"plan", kHarness, "--json"}).out == full);
+}
+
+TEST_CASE("the version is asked for on its own", "[app]") {
+  const Answer answer = run({"--version"});
+  CHECK(answer.code == 0);
+  CHECK_THAT(answer.out, ContainsSubstring("lugwise "));
+}
+
+TEST_CASE("a command line that makes no sense ends with 2, a word on stderr and nothing on stdout", "[app]") {
+  const std::vector<std::vector<std::string>> wrong{
+      {},
+      {"expct", kHarness},
+      {"check"},
+      {"check", kHarness, "more"},
+      {"check", kHarness, "--jsno"},
+      {"expect", kHarness, "jack.tip"},
+      {"plan", kHarness, "--depth", "half"},
+      {"plan", kHarness, "--depth"},
+      {"plan", kHarness, "--stage", "bench", "--stage", "bench"},
+      {"plan", kHarness, "--temperature", "warm"},
+      {"plan", kHarness, "--temperature", "75"},
+      {"plan", kHarness, "--temperature", "nan"},
+      {"diagnose", kHarness},
+      expecting({"--set", "volume"}),
+      expecting({"--set"}),
+  };
+  for (const auto& args : wrong) {
+    const Answer answer = run(args);
+    INFO(answer.err);
+    CHECK(answer.code == 2);
+    CHECK(answer.out.empty());
+    CHECK_THAT(answer.err, ContainsSubstring("lugwise: ") && ContainsSubstring("usage: lugwise"));
+  }
+}
+
+TEST_CASE("a mistyped command or option is told the nearest one", "[app]") {
+  CHECK_THAT(run({"expct"}).err, ContainsSubstring("no such command: 'expct'; nearest name is 'expect'"));
+  CHECK_THAT(run({"check", kHarness, "--jsno"}).err,
+             ContainsSubstring("no such option: '--jsno'; nearest name is '--json'"));
+}
+
+TEST_CASE("a name that the netlist does not have ends with 3, all of them told at once", "[app]") {
+  const Answer answer = run({"expect", kHarness, "jack.tipp", "jack.sleeve", "--set", "volum=10", "--set",
+                             "selector=frnt", "--set", "tone=11", "--lifted", "volume.3"});
+  CHECK(answer.code == 3);
+  CHECK(answer.out.empty());
+  CHECK_THAT(answer.err, ContainsSubstring("no such point: 'jack.tipp'") &&
+                             ContainsSubstring("nearest name is 'jack.tip'") &&
+                             ContainsSubstring("no such control: 'volum'") &&
+                             ContainsSubstring("nearest name is 'volume'") &&
+                             ContainsSubstring("'selector' has no position 'frnt'") &&
+                             ContainsSubstring("'tone' stands from 0 to 10, not at '11'") &&
+                             ContainsSubstring("'volume.3' is no lead"));
+}
+
+TEST_CASE("a stage that the netlist does not have ends with 3 and the nearest one", "[app]") {
+  const Answer answer = run({"plan", kHarness, "--stage", "bnch"});
+  CHECK(answer.code == 3);
+  CHECK_THAT(answer.err,
+             ContainsSubstring("no such stage: 'bnch'") && ContainsSubstring("nearest name is 'bench'"));
+}
+
+TEST_CASE("a point that is not there now ends with 3", "[app]") {
+  const Answer unplugged = run(expecting({"--set", "jack=out"}));
+  CHECK(unplugged.code == 3);
+  CHECK_THAT(unplugged.err, ContainsSubstring("'jack.plug-tip' can't be probed with the plug out"));
+  const Answer missing = run({"expect", kHarness, "hardware.strings", "jack.sleeve", "--stage", "bench"});
+  CHECK(missing.code == 3);
+  CHECK_THAT(missing.err, ContainsSubstring("'hardware.strings' isn't there at stage 'bench'"));
+}
+
+TEST_CASE("a file that cannot be read ends with 3 and its name", "[app]") {
+  for (const std::string& path : {worked("no-such.yaml"), worked(""), std::string("/dev/zero")}) {
+    const Answer answer = run({"check", path});
+    INFO(answer.err);
+    CHECK(answer.code == 3);
+    CHECK(answer.out.empty());
+    CHECK_THAT(answer.err, ContainsSubstring(path));
+  }
+  CHECK(run({"plan", kHarness, "--meter", worked("no-such.yaml")}).code == 3);
+  CHECK(run({"diagnose", kHarness, worked("no-such.yaml")}).code == 3);
+}
+
+TEST_CASE("with --json even errors are JSON on stdout, and stderr stays empty", "[app]") {
+  for (const auto& args : std::vector<std::vector<std::string>>{
+           {"check", worked("no-such.yaml"), "--json"},
+           {"plan", kHarness, "--stage", "bnch", "--json"},
+           {"plan", kHarness, "--depth", "half", "--json"},
+           {"--json"},
+       }) {
+    const Answer answer = run(args);
+    CHECK((answer.code == 2 || answer.code == 3));
+    CHECK(answer.err.empty());
+    CHECK(answer.out.starts_with("{\n  \"lugwise\": 1,\n  \"output\": "));
+    CHECK_THAT(answer.out, ContainsSubstring("\"errors\": [\n    {\n      \"code\": "));
+  }
+}
+
+TEST_CASE("the temperature warms the coils and nothing else", "[app]") {
+  // By hand: 0.393 % a degree on what was 6.2k at 20 degrees C (IEC 60028).
+  const Answer answer = run({"expect", kHarness, "front.hot", "front.ground", "--set", "selector=rear",
+                             "--temperature", "30 °C", "--json"});
+  REQUIRE(answer.code == 0);
+  CHECK_THAT(answer.out, ContainsSubstring("\"nominal\": 6443.66,"));
+}
+
+TEST_CASE("which way round the probes are makes no difference", "[app]") {
+  const std::string one = run(expecting({"--json"})).out;
+  std::string other = run({"expect", kHarness, "jack.plug-sleeve", "jack.plug-tip", "--json"}).out;
+  CHECK(one.substr(one.find("\"set\"")) == other.substr(other.find("\"set\"")));
+}
+
+TEST_CASE("the worked readings end with 0 where the harness is sound and with 1 where it is not", "[app]") {
+  CHECK(run({"diagnose", worked("fernhollow-1.yaml"), worked("jobs/fernhollow-1-sound.yaml")}).code == 0);
+  CHECK(run({"diagnose", worked("fernhollow-1.yaml"), worked("jobs/fernhollow-1-loose-blob.yaml")}).code ==
+        1);
+}
+
+TEST_CASE("readings of another harness are compared, with a warning", "[app]") {
+  const Answer answer =
+      run({"diagnose", worked("fernhollow-1.yaml"), worked("jobs/fernhollow-1-sound.yaml")});
+  CHECK(answer.err.empty());
+  const TextFile copy("other-name.yaml", [] {
+    std::ifstream file(worked("fernhollow-1.yaml"));
+    return std::string(std::istreambuf_iterator<char>(file), {});
+  }());
+  const Answer other = run({"diagnose", copy.path(), worked("jobs/fernhollow-1-sound.yaml")});
+  CHECK(other.code == 0);
+  CHECK_THAT(other.err, ContainsSubstring("warning[U101]"));
+}
+
+TEST_CASE("a reading taken at a step is a reading between the step's points", "[app]") {
+  const std::string plan = run({"plan", kHarness, "--json"}).out;
+  const std::size_t at = plan.find("\n  \"id\": \"") + 10;
+  const std::string id = plan.substr(at, 6);
+  // The first reading of the plan; by hand, as the next test of this harness has it between the plug's contacts.
+  const std::string head = "lugwise-readings: 1\nharness: " + kHarness + "\n";
+
+  SECTION("the plan's id is the one that was printed") {
+    const TextFile sheet("steps.yaml",
+                         head + "plan: {id: " + id + "}\nreadings:\n  - {step: 2, reads: OL}\n");
+    const Answer answer = run({"diagnose", kHarness, sheet.path()});
+    INFO(answer.err);
+    CHECK(answer.code == 1);
+    CHECK_THAT(answer.out, ContainsSubstring("WRONG"));
+  }
+  SECTION("another meter in the readings file does not lose the plan") {
+    const TextFile sheet("steps.yaml", head + "plan: {id: " + id +
+                                           "}\nmeter: {counts: 6000, accuracy: 0.5% + 2, auto: true}\n"
+                                           "temperature: 31\nreadings:\n  - {step: 2, reads: OL}\n");
+    const Answer answer = run({"diagnose", kHarness, sheet.path()});
+    INFO(answer.err);
+    CHECK(answer.code == 1);
+  }
+  SECTION("another plan's id is told, with the id of now") {
+    const TextFile sheet("steps.yaml", head + "plan: {id: ffffff}\nreadings:\n  - {step: 2, reads: OL}\n");
+    const Answer answer = run({"diagnose", kHarness, sheet.path()});
+    CHECK(answer.code == 3);
+    CHECK_THAT(answer.err,
+               ContainsSubstring("ffffff") && ContainsSubstring(id) && ContainsSubstring("steps.yaml:3"));
+  }
+  SECTION("a step that is not there, or takes no reading, is told") {
+    const TextFile sheet(
+        "steps.yaml",
+        head + "plan: {id: " + id + "}\nreadings:\n  - {step: 999, reads: OL}\n  - {step: 1, reads: OL}\n");
+    const Answer answer = run({"diagnose", kHarness, sheet.path()});
+    CHECK(answer.code == 3);
+    CHECK_THAT(answer.err, ContainsSubstring("has no step 999") && ContainsSubstring("step 1 of plan"));
+  }
+  SECTION("more digits than the step's range has are refused") {
+    const TextFile sheet("steps.yaml",
+                         head + "plan: {id: " + id + "}\nreadings:\n  - {step: 2, reads: 6.7123k}\n");
+    const Answer answer = run({"diagnose", kHarness, sheet.path()});
+    INFO(answer.err);
+    CHECK(answer.code == 3);
+    CHECK_THAT(answer.err, ContainsSubstring("error[R302]"));
+  }
+}
+
+TEST_CASE("the command line's meter goes before the readings file's, and that before the netlist's",
+          "[app]") {
+  const std::string job = worked("jobs/fernhollow-10-thin-rear.yaml");  // names a meter of 6000 counts
+  const std::string harness = worked("fernhollow-10.yaml");
+  CHECK_THAT(run({"diagnose", harness, job, "--json"}).out, ContainsSubstring("\"counts\": 6000"));
+  CHECK_THAT(run({"expect", kHarness, "jack.tip", "jack.sleeve", "--json", "--meter",
+                  worked("meters/auto-4000.yaml")})
+                 .out,
+             ContainsSubstring("\"counts\": 4000"));
+}

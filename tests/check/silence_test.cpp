@@ -1,0 +1,141 @@
+// Which coils reach the jack in no setting, held against another way to tell: a coil is heard in a setting where the
+// reading at the plug moves with the coil's resistance. Every setting of every switch is tried, on random harnesses.
+
+#include <algorithm>
+#include <cmath>
+#include <random>
+
+#include "check/check.h"
+#include "circuit/circuit.h"
+#include "expectation/corner.h"
+#include "harness/builder.h"
+#include "support/catch.h"
+
+using namespace lugwise;
+
+namespace {
+
+// A few pickups, pots and switches, their points joined by a random set of wires.
+Harness random_harness(unsigned seed) {
+  std::mt19937 random(seed);
+  const auto pick = [&](std::size_t count) { return static_cast<std::size_t>(random() % count); };
+  HarnessBuilder builder;
+  std::vector<PartId> parts;
+  for (const char* name : {"front", "rear"}) {
+    PickupSpec spec;
+    spec.coils = {{"hot", "ground", 6000, 0.1}};
+    parts.push_back(builder.add_pickup(name, spec, {}));
+  }
+  PotSpec pot;
+  pot.track = 250e3;
+  pot.taper = Taper::Linear;
+  parts.push_back(builder.add_pot("volume", pot, {}));
+  for (const char* name : {"one", "two"}) {
+    SwitchSpec spec;
+    spec.lugs = {"a", "b", "c"};
+    spec.positions = {{"first", {{"a", "b"}}, {}}, {"second", {{"b", "c"}}, {}}};
+    if (pick(2)) spec.positions.push_back({"third", {{"a", "c", "b"}}, {}});
+    parts.push_back(builder.add_switch(name, spec, {}));
+  }
+  const PartId jack = builder.add_jack("jack", JackSpec{}, {});
+
+  std::vector<PointId> points;
+  for (PartId part : parts) {
+    for (PointId point : builder.so_far()[part].points) points.push_back(point);
+  }
+  points.push_back(builder.so_far()[jack].points[0]);
+  points.push_back(builder.so_far()[jack].points[1]);
+
+  std::vector<WireSpec> wires;
+  const std::size_t count = 8 + pick(5);
+  while (wires.size() < count) {
+    const PointId a = points[pick(points.size())];
+    const PointId b = points[pick(points.size())];
+    const bool again = std::any_of(wires.begin(), wires.end(), [&](const WireSpec& wire) {
+      return wire.run == std::vector<PointId>{a, b} || wire.run == std::vector<PointId>{b, a};
+    });
+    if (a == b || again) continue;
+    WireSpec wire;
+    wire.run = {a, b};
+    wires.push_back(wire);
+  }
+  builder.add_wires(wires);
+  return builder.build();
+}
+
+std::vector<Setting> every_setting(const Harness& harness) {
+  Setting middle(harness);
+  middle.turn(*harness.find_part("volume"), 5);
+  std::vector<Setting> settings{middle};
+  for (PartId control : harness.controls()) {
+    if (harness[control].kind != PartKind::Switch) continue;
+    std::vector<Setting> more;
+    for (const Setting& setting : settings) {
+      for (std::uint16_t place = 0; place < harness[control].positions.size(); ++place) {
+        more.push_back(setting);
+        more.back().select(control, place);
+      }
+    }
+    settings = std::move(more);
+  }
+  return settings;
+}
+
+// Through the coil or not, a wire's thousandths of an ohm across it leave it this share of its say.
+constexpr double kMoves = 1e-7;
+
+bool moves_the_plug(const Harness& harness, const Setting& setting, const std::string& pickup) {
+  State state;
+  state.setting = setting;
+  const Circuit circuit = circuit_of(harness, state);
+  std::vector<Resistor> resistors = resistors_at(circuit, Corner::Nominal);
+  const auto at_plug = [&] {
+    return network_at(circuit, resistors)
+        .resistance(harness.find_point("jack.plug-tip")->index,
+                    harness.find_point("jack.plug-sleeve")->index);
+  };
+  const auto before = at_plug();
+  for (std::size_t i = 0; i < resistors.size(); ++i) {
+    const Element& element = harness[circuit.branches[i].element];
+    if (element.kind == ElementKind::Coil && harness[*element.part].name == pickup) resistors[i].ohms *= 2;
+  }
+  const auto after = at_plug();
+  return before && std::abs(*after - *before) > kMoves * *before && *before > 1;
+}
+
+bool heard_somewhere(const Harness& harness, const std::string& pickup) {
+  const std::vector<Setting> settings = every_setting(harness);
+  return std::any_of(settings.begin(), settings.end(),
+                     [&](const Setting& setting) { return moves_the_plug(harness, setting, pickup); });
+}
+
+bool said_silent(const std::vector<Diagnostic>& warnings, const std::string& pickup) {
+  return std::any_of(warnings.begin(), warnings.end(), [&](const Diagnostic& warning) {
+    return warning.code == "W101" && warning.message.rfind("'" + pickup + "'", 0) == 0;
+  });
+}
+
+}  // namespace
+
+TEST_CASE("a pickup is called silent just where no setting lets it move the reading at the plug", "[check]") {
+  int heard = 0;
+  int silent = 0;
+  for (unsigned seed = 0; seed < 3000; ++seed) {
+    const Harness harness = random_harness(seed);
+    const std::vector<Diagnostic> warnings = check(harness, "random.yaml");
+    // Where every jack is shorted for good that is the warning.
+    const bool shorted = std::any_of(warnings.begin(), warnings.end(), [](const Diagnostic& warning) {
+      return warning.message.rfind("with the volume up the hot is on ground", 0) == 0;
+    });
+    if (shorted) continue;
+    for (const std::string pickup : {"front", "rear"}) {
+      const bool really = heard_somewhere(harness, pickup);
+      INFO("seed " << seed << ", " << pickup);
+      CHECK(said_silent(warnings, pickup) == !really);
+      ++(really ? heard : silent);
+    }
+  }
+  // Both answers have been asked for.
+  CHECK(heard > 100);
+  CHECK(silent > 100);
+}

@@ -1,0 +1,274 @@
+"""Every JSON output has the shape docs/commands.md gives it, for every worked harness and every worked job."""
+
+import json
+import math
+import os
+import re
+import subprocess
+import unittest
+from pathlib import Path
+
+ROOT = Path(os.environ.get("LUGWISE_ROOT", Path(__file__).resolve().parents[2]))
+PROGRAM = Path(os.environ.get("LUGWISE_PROGRAM", ROOT / ".build/dev/lugwise"))
+HARNESSES = sorted((ROOT / "harnesses").glob("*.yaml"))
+JOBS = sorted((ROOT / "harnesses/jobs").glob("*.yaml"))
+
+MODES = {"open", "high", "short", "value", "misplaced"}
+ELEMENTS = {"joint", "blob", "wire", "contact", "coil", "track", "wiper", "resistor", "capacitor", "lugs", "braid",
+            "nearby"}
+HEADING = ["lugwise", "output", "program", "harness", "meter", "temperature", "warnings"]
+ACTIONS = {"read", "sweep", "wiggle", "lift", "refit", "prepare"}
+
+
+def strict(text):
+    """Reads JSON that has no NaN and no Infinity in it, and no key twice."""
+    def number(name):
+        raise ValueError(f"{name} is no JSON number")
+
+    def pairs(items):
+        keys = [key for key, _ in items]
+        if len(keys) != len(set(keys)):
+            raise ValueError(f"a key is there twice: {keys}")
+        return dict(items)
+    return json.loads(text, parse_constant=number, object_pairs_hook=pairs)
+
+
+def answer(*words):
+    done = subprocess.run([PROGRAM, *map(str, words), "--json"], capture_output=True, text=True, timeout=120)
+    return strict(done.stdout), done.returncode, done.stderr
+
+
+def harness_of(job):
+    return ROOT / "harnesses" / re.search(r"^harness: \.\./(\S+)", job.read_text(), re.M).group(1)
+
+
+class Shape(unittest.TestCase):
+    def number(self, value):
+        self.assertIsInstance(value, (int, float))
+        self.assertNotIsInstance(value, bool)
+        self.assertTrue(math.isfinite(value))
+
+    def heading(self, out, command):
+        self.assertEqual(list(out)[:len(HEADING)], HEADING)
+        self.assertEqual((out["lugwise"], out["output"]), (1, command))
+        self.assertTrue(out["program"].startswith("lugwise "))
+        self.assertEqual(list(out["harness"]), ["name", "file", "id"])
+        if out["temperature"] is not None:
+            self.number(out["temperature"])
+        for problem in out["warnings"] + out.get("errors", []):
+            self.assertLessEqual({"code", "message", "file", "line", "column"}, set(problem))
+
+    def points(self, points):
+        self.assertIsInstance(points, list)
+        for point in points:
+            self.assertIsInstance(point, str)
+            self.assertTrue("." in point or ">" in point, point)
+
+    def fault(self, fault):
+        self.assertEqual(list(fault), ["mode", "element", "points"])
+        self.assertIn(fault["mode"], MODES)
+        self.assertIn(fault["element"], ELEMENTS)
+        self.points(fault["points"])
+        self.assertTrue(fault["points"])
+        if fault["element"] == "joint":  # [A, "A>B"] or [surface, lead]
+            a, b = fault["points"]
+            if ">" in b and not b.startswith("free"):
+                self.assertTrue(b.split(":")[-1].startswith(a + ">"), fault)
+        if fault["element"] in ("wire", "track", "contact", "coil", "lugs"):
+            self.assertEqual(len(fault["points"]), 2, fault)
+        if fault["element"] == "wiper":
+            self.assertEqual(len(fault["points"]), 1, fault)
+        if fault["mode"] == "misplaced":
+            self.assertEqual(len(fault["points"]), 3, fault)
+
+    def expect(self, expect):
+        self.assertEqual(list(expect), ["known", "open", "low", "nominal", "high"])
+        values = [expect["low"], expect["nominal"], expect["high"]]
+        if expect["open"]:
+            self.assertTrue(expect["known"])
+            self.assertEqual(values, [None] * 3)
+            return
+        self.number(expect["low"])
+        self.assertGreaterEqual(expect["low"], 0)
+        if expect["known"]:
+            self.number(expect["nominal"])
+            self.assertLessEqual(expect["low"], expect["nominal"])
+            self.assertLessEqual(expect["nominal"], expect["high"])
+        else:
+            self.assertIsNone(expect["nominal"])
+            if expect["high"] is not None:
+                self.assertLessEqual(expect["low"], expect["high"])
+
+    def shows(self, shows, expect):
+        if shows == "OL":
+            return
+        self.assertFalse(expect["open"])
+        self.assertEqual(list(shows), ["low", "nominal", "high", "range"])
+        display = re.compile(r"\d+(\.\d+)?[kM]?|OL")
+        for key in ("low", "high") + (("nominal",) if expect["known"] else ()):
+            self.assertRegex(shows[key], display)
+        if not expect["known"]:
+            self.assertIsNone(shows["nominal"])
+
+    def setting(self, places):
+        self.assertIsInstance(places, dict)
+        for place in places.values():
+            if isinstance(place, str):
+                self.assertTrue(place)
+            else:
+                self.number(place)
+                self.assertTrue(0 <= place <= 10)
+
+    def step(self, step):
+        self.assertLessEqual({"step", "do", "set", "cover", "lifted", "proves", "say"}, set(step))
+        self.assertIn(step["do"], ACTIONS)
+        self.setting(step["set"])
+        self.assertIsInstance(step["cover"], str)
+        self.points(step["lifted"])
+        for fault in step["proves"]:
+            self.fault(fault)
+        self.assertTrue(step["say"])
+        if step["do"] == "read":
+            self.points(step["between"])
+            self.assertEqual(len(step["between"]), 2)
+            self.expect(step["expect"])
+            self.shows(step["shows"], step["expect"])
+            self.assertIsInstance(step["range"], str)
+        else:
+            self.assertNotIn("between", step)
+
+    def test_check(self):
+        for path in HARNESSES:
+            with self.subTest(path.name):
+                out, code, _ = answer("check", path)
+                self.assertEqual(code, 0)
+                self.heading(out, "check")
+
+    def test_expect_and_its_shares_add_up_to_one_reading(self):
+        for path in HARNESSES:
+            with self.subTest(path.name):
+                out, code, _ = answer("expect", path, "jack.plug-tip", "jack.plug-sleeve")
+                self.assertEqual(code, 0)
+                self.heading(out, "expect")
+                self.assertEqual(out["between"], ["jack.plug-tip", "jack.plug-sleeve"])
+                self.setting(out["set"])
+                self.expect(out["expect"])
+                self.shows(out["shows"], out["expect"])
+                for part in out["through"]:
+                    self.assertIn(part["element"], ELEMENTS)
+                    self.points(part["points"])
+                    for key in ("ohms", "own", "share"):
+                        self.number(part[key])
+                if out["expect"]["known"] and not out["expect"]["open"]:
+                    self.assertAlmostEqual(sum(part["share"] for part in out["through"]), 1, places=6)
+                    total = sum(part["ohms"] for part in out["through"])
+                    self.assertAlmostEqual(total / out["expect"]["nominal"], 1, places=6)
+
+    def test_plan(self):
+        for path in HARNESSES:
+            for depth in ("outside", "full"):
+                with self.subTest(path.name, depth=depth):
+                    out, code, _ = answer("plan", path, "--depth", depth)
+                    self.assertEqual(code, 0)
+                    self.heading(out, "plan")
+                    self.assertRegex(out["id"], r"^[0-9a-f]{6}$")
+                    self.assertIsNone(out["stage"])
+                    self.assertEqual(out["depth"], depth)
+                    self.assertIn("amplifier", out["before"][0])
+                    self.assertEqual([step["step"] for step in out["steps"]], list(range(1, len(out["steps"]) + 1)))
+                    for step in out["steps"]:
+                        self.step(step)
+                        self.assertEqual(list(step["set"]), list(out["steps"][0]["set"]))
+                        if depth == "outside" and step["do"] == "read":
+                            self.assertEqual(step["cover"], "outside")
+                    reads = sum(step["do"] == "read" for step in out["steps"])
+                    self.assertLessEqual(out["lower_bound"]["steps"], reads)
+                    self.assertLessEqual(out["lower_bound"]["seconds"], out["seconds"])
+                    coverage = out["coverage"]
+                    self.assertEqual(list(coverage), ["seen", "of", "unseen", "smallest"])
+                    self.assertEqual(coverage["seen"] + len(coverage["unseen"]), coverage["of"])
+                    for unseen in coverage["unseen"]:
+                        self.assertEqual(list(unseen), ["fault", "why", "would"])
+                        self.fault(unseen["fault"])
+                        self.assertTrue(unseen["why"] and unseen["would"])
+                    proved = {json.dumps(fault) for step in out["steps"] for fault in step["proves"]}
+                    self.assertGreaterEqual(len(proved), 1)
+                    self.assertFalse(proved & {json.dumps(unseen["fault"]) for unseen in coverage["unseen"]})
+
+    def test_diagnose(self):
+        for job in JOBS:
+            with self.subTest(job.name):
+                out, code, err = answer("diagnose", harness_of(job), job)
+                self.assertEqual(err, "")
+                self.heading(out, "diagnose")
+                self.assertIn(out["verdict"], {"sound", "fault", "unsure"})
+                self.assertEqual(code, 0 if out["verdict"] == "sound" else 1)
+                total = out["sound"]
+                for suspect in out["suspects"]:
+                    self.fault(suspect["fault"])
+                    self.number(suspect["probability"])
+                    total += suspect["probability"]
+                    self.assertIsInstance(suspect["group"], int)
+                    if suspect["size"] is not None:
+                        size = suspect["size"]
+                        self.assertEqual(list(size), ["low", "nominal", "high"])
+                        self.assertTrue(size["low"] <= size["nominal"] <= size["high"])
+                self.assertLessEqual(total, 1 + 1e-6)
+                if out["suspects"]:
+                    self.assertEqual(out["suspects"][0]["group"], 1)
+                written = len(re.findall(r"^ +reads:|[{,] *reads:", job.read_text(), re.M))
+                self.assertEqual([reading["reading"] for reading in out["readings"]], list(range(1, written + 1)))
+                for reading in out["readings"]:
+                    self.expect(reading["expect"])
+                    self.shows(reading["shows"], reading["expect"])
+                    self.assertIsInstance(reading["agrees"], bool)
+                    self.assertIsInstance(reading["doubtful"], bool)
+                for step in out["separate"] + ([out["next"]] if out["next"] else []):
+                    self.step(step)
+
+    def test_the_same_question_has_the_same_answer_to_the_letter(self):
+        for words in (["plan", HARNESSES[0]], ["diagnose", harness_of(JOBS[0]), JOBS[0]]):
+            texts = {subprocess.run([PROGRAM, *map(str, words), "--json"], capture_output=True).stdout for _ in range(3)}
+            self.assertEqual(len(texts), 1)
+
+    def test_errors_have_the_shape_of_warnings(self):
+        for words, code in ((["check", "no-such.yaml"], 3), (["plan", HARNESSES[0], "--stage", "none"], 3),
+                            (["plan", HARNESSES[0], "--depth", "half"], 2), (["expct"], 2)):
+            out, got, err = answer(*words)
+            self.assertEqual((got, err), (code, ""))
+            self.assertEqual(list(out)[:len(HEADING)], HEADING)
+            self.assertEqual(out["lugwise"], 1)
+            self.assertTrue(out["errors"])
+            for problem in out["errors"]:
+                self.assertLessEqual({"code", "message", "file", "line", "column"}, set(problem))
+
+
+class Text(unittest.TestCase):
+    def test_no_line_of_any_output_is_wider_than_80_columns_unless_a_name_is(self):
+        commands = [["plan", path] for path in HARNESSES] + [["diagnose", harness_of(job), job] for job in JOBS]
+        commands += [["expect", path, "jack.plug-tip", "jack.plug-sleeve"] for path in HARNESSES]
+        for words in commands:
+            done = subprocess.run([PROGRAM, *(os.path.relpath(w, ROOT) if isinstance(w, Path) else w for w in words)],
+                                  cwd=ROOT, capture_output=True, text=True, timeout=120)
+            for line in done.stdout.splitlines():
+                if len(line) > 80:
+                    self.assertLessEqual(len(line.split()), 2, line)
+
+    def test_the_plan_in_words_has_the_same_steps_as_in_json(self):
+        for path in HARNESSES[:4]:
+            words = subprocess.run([PROGRAM, "plan", path], capture_output=True, text=True).stdout
+            steps = [int(number) for number in re.findall(r"^ {1,3}(\d+)  \S", words, re.M)]
+            out, _, _ = answer("plan", path)
+            self.assertEqual(steps, [step["step"] for step in out["steps"]])
+            for step in out["steps"]:
+                if step["do"] == "read" and step["shows"] != "OL" and step["expect"]["known"]:
+                    self.assertIn(f"Range {step['range']}: {step['shows']['nominal']}", words)
+
+    def test_cautions_come_before_the_first_probe(self):
+        for path in HARNESSES:
+            words = subprocess.run([PROGRAM, "plan", path], capture_output=True, text=True).stdout
+            self.assertLess(words.index("Unplug"), words.index("With nothing opened"))
+
+
+if __name__ == "__main__":
+    unittest.main()
