@@ -389,7 +389,7 @@ class NetlistReader {
       return std::nullopt;
     }
     std::vector<PointId> points;
-    std::unordered_map<PointId, Span> seen;
+    std::unordered_map<PointId, const Node*> seen;
     bool fine = true;
     for (const Node& item : node.items) {
       const auto point = points_->point(item);
@@ -397,9 +397,11 @@ class NetlistReader {
         fine = false;
         continue;
       }
-      const auto [before, fresh] = seen.emplace(*point, item.at);
+      const auto [before, fresh] = seen.emplace(*point, &item);
       if (!fresh) {
-        diagnostics_.error("N402", item.at, fmt::format("'{}' is in this {} twice", item.text, what)).note("first given", before->second);
+        const std::string& first = before->second->text;
+        Diagnostic& error = diagnostics_.error("N402", item.at, fmt::format("'{}' is in this {} twice", item.text, what));
+        error.note(first == item.text ? "first given" : fmt::format("as '{}', another name of the same point,", first), before->second->at);
         fine = false;
         continue;
       }
@@ -567,6 +569,10 @@ class NetlistReader {
       } else {
         const auto point = points_->point(key);
         if (!point) continue;
+        if (harness()[*point].role == PointRole::Inside) {
+          diagnostics_.error("N414", key.at, fmt::format("'{}' is inside the pickup: no probe gets there", *text));
+          continue;
+        }
         const auto [before, fresh] = of_point.emplace(*point, key.at);
         if (!fresh) {
           twice(before->second);

@@ -341,8 +341,9 @@ bool PartReader::read_inside(const Fields& fields, const std::vector<std::string
       points.push_back(*name);
     }
     for (std::size_t i = 1; i < points.size(); ++i) {
-      const auto ends_joined = std::minmax(end_of(points[0]), end_of(points[i]));
-      if (joined.emplace(ends_joined.first, ends_joined.second).second) continue;
+      Pair ends_joined{end_of(points[0]), end_of(points[i])};
+      if (ends_joined.second < ends_joined.first) std::swap(ends_joined.first, ends_joined.second);
+      if (joined.insert(std::move(ends_joined)).second) continue;
       diagnostics_.error("N403", entry.at, fmt::format("'{}' and '{}' are joined already", points[0], points[i]));
       fine = false;
     }
