@@ -2,6 +2,7 @@
 
 #include "support/bench.h"
 #include "support/catch.h"
+#include "support/slow_build.h"
 
 using namespace lugwise;
 using namespace lugwise::test;
@@ -44,7 +45,7 @@ TEST_CASE("every open that a plan claims to show stands in the first group of th
     const Plan plan = plan_for(netlist.harness, netlist.id, {});
     std::vector<char> unseen(plan.faults.size(), 0);
     for (const Unseen& each : plan.unseen) unseen[each.fault] = 1;
-    for (std::size_t f = 0; f < plan.faults.size(); ++f) {
+    for (std::size_t f = 0; f < plan.faults.size(); f += kSlowBuild ? 16 : 1) {
       if (unseen[f]) continue;
       const Fault& fault = plan.faults[f];
       const Diagnosis diagnosis = diagnose(netlist.harness, take_readings(netlist.harness, plan, &fault), {});
@@ -57,5 +58,5 @@ TEST_CASE("every open that a plan claims to show stands in the first group of th
       ++told;
     }
   }
-  CHECK(told > 500);
+  CHECK(told > (kSlowBuild ? 30 : 500));
 }

@@ -6,17 +6,9 @@
 #include <vector>
 
 #include "network/network.h"
+#include "support/slow_build.h"
 
 namespace lugwise {
-
-// Sanitizers cost a factor of ten or more: heavy loops then take every n-th case only.
-#if defined(__SANITIZE_ADDRESS__)
-inline constexpr bool kSlowBuild = true;
-#elif defined(__has_feature)
-inline constexpr bool kSlowBuild = __has_feature(address_sanitizer);
-#else
-inline constexpr bool kSlowBuild = false;
-#endif
 
 struct Shape {
   std::uint32_t points = 0;
