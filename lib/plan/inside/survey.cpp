@@ -3,12 +3,22 @@
 #include <algorithm>
 #include <bit>
 #include <cmath>
+#include <limits>
 #include <numeric>
 
 #include "expectation/corner.h"
 
 namespace lugwise {
 namespace {
+
+constexpr double kOpen = std::numeric_limits<double>::infinity();
+
+std::vector<double> all_pairs(const Network& network, const std::vector<std::uint32_t>& points) {
+  std::vector<double> ohms;
+  ohms.reserve(points.size() * points.size());
+  for (const std::optional<double>& each : network.all_pairs(points)) ohms.push_back(each.value_or(kOpen));
+  return ohms;
+}
 
 // One setting at one depth of opening.
 class View {
@@ -22,8 +32,13 @@ class View {
     state.cavity_open = access.depth > 0;
     state.temperature = options.temperature;
     circuit_ = circuit_of(harness, state);
+    // Pairs that a lesser opening reaches in the same circuit were surveyed there: only those with a new point follow.
+    const std::vector<PointId> before =
+        access.depth > 1 ? reachable(harness, options.stage, access.depth - 1) : std::vector<PointId>{};
     for (PointId point : reachable(harness, options.stage, access.depth)) {
-      if (circuit_.has(point)) probes_.push_back(point.index);
+      if (!circuit_.has(point)) continue;
+      probes_.push_back(point.index);
+      fresh_.push_back(!std::binary_search(before.begin(), before.end(), point));
     }
   }
 
@@ -36,7 +51,7 @@ class View {
     FaultSet seen(faults_.size());
     for (std::size_t i = 0; i < probes_.size(); ++i) {
       for (std::size_t j = i + 1; j < probes_.size(); ++j) {
-        std::fill(seen.words().begin(), seen.words().end(), 0);
+        if (!fresh_[i] && !fresh_[j]) continue;
         look(i, j, seen);
         if (seen.empty()) continue;
         survey.candidates.push_back({setting, PointId{probes_[i]}, PointId{probes_[j]}});
@@ -46,21 +61,27 @@ class View {
   }
 
  private:
-  // A fault seen by connection alone: probes on different sides read OL.
-  struct CutOpen {
-    std::size_t fault;
-    std::vector<char> side;  // of each probe
-  };
-  // An open with a way round: the least it can read.
+  // An open with a way round: the least it can read, by the places that the faulty circuit has at its lowest.
   struct LoopOpen {
     std::size_t fault;
-    std::vector<std::uint32_t> place;  // of each probe, in the faulty circuit at its lowest
+    std::vector<std::uint32_t> place;  // of each probe
     std::size_t places;
-    std::vector<std::optional<double>> least;  // place by place
+    std::vector<double> least;  // place by place
   };
+  // A short between x and y. With R[x,y] and d = R[a,y] - R[a,x] of each probe, the drop on x-y for one ampere from a
+  // to b is (d[a] - d[b]) / 2.
   struct Touch {
     std::size_t fault;
-    std::size_t x, y;  // seats in `seats_`
+    double across;                   // R[x,y] + the short's own most; kOpen if they are apart
+    std::vector<double> difference;  // d, of each probe connected to x
+    std::vector<char> at_x, at_y;    // connected to x, to y
+  };
+  // What a sound pair shows, and the lowest and highest resistance that would be told from it.
+  struct PairLimits {
+    bool open = false;      // reads OL
+    bool unusable = false;  // a module makes it anything
+    Ohms above = kOpen;     // a circuit whose least is above this is told apart
+    Ohms below = -1;        // and one whose most is below this
   };
 
   void measure_sound() {
@@ -68,44 +89,35 @@ class View {
     seats_ = probes_;
     for (const Fault& fault : faults_) {
       if (fault.mode != Mode::Short || !circuit_.has(fault.a) || !circuit_.has(fault.b)) continue;
-      seats_.push_back(fault.a.index);
-      seats_.push_back(fault.b.index);
+      for (PointId end : {fault.a, fault.b}) {
+        if (std::find(seats_.begin(), seats_.end(), end.index) == seats_.end()) seats_.push_back(end.index);
+      }
     }
     const Network high = network_at(circuit_, loose_resistors_at(circuit_, Corner::High));
-    const Network low = network_at(circuit_, loose_resistors_at(circuit_, Corner::Low), true);
-    high_ = high.all_pairs(seats_);
-    low_ = low.all_pairs(seats_);
+    lowest_ = loose_resistors_at(circuit_, Corner::Low);
+    high_ = all_pairs(high, seats_);
+    low_ = all_pairs(network_at(circuit_, lowest_, true), probes_);
+    sides_.assign(probes_.size(), FaultSet(faults_.size()));
     cut_.assign(circuit_.branches.size(), 0);
-    for (std::uint32_t b = 0; b < circuit_.branches.size(); ++b) cut_[b] = high.cut(b) ? 1 : 0;
-    if (!circuit_.modules.empty()) {
+    if (circuit_.modules.empty()) {
+      for (std::uint32_t b = 0; b < circuit_.branches.size(); ++b) cut_[b] = high.cut(b) ? 1 : 0;
+    } else {
       const Network joined = network_at(circuit_, loose_resistors_at(circuit_, Corner::High), true);
       for (std::uint32_t b = 0; b < circuit_.branches.size(); ++b) cut_[b] = joined.cut(b) ? 1 : 0;
     }
-    ranges_.clear();
-    for (std::size_t i = 0; i < probes_.size(); ++i) {
-      for (std::size_t j = i + 1; j < probes_.size(); ++j) ranges_.push_back(limits(i, j));
-    }
   }
-
-  // What a sound pair shows, and the lowest and highest resistance that would be told from it.
-  struct PairLimits {
-    bool open = false;     // reads OL
-    bool unusable = false;  // a module makes it anything
-    Ohms above = HUGE_VAL;  // a circuit whose least is above this is told apart
-    Ohms below = -1;        // and one whose most is below this
-  };
 
   PairLimits limits(std::size_t i, std::size_t j) const {
     PairLimits pair;
-    const auto& high = high_[i * seats_.size() + j];
-    const auto& low = low_[i * seats_.size() + j];
-    pair.open = !high;
-    pair.unusable = !high && low;
-    if (!high) return pair;
+    const double high = high_[i * seats_.size() + j];
+    const double low = low_[i * probes_.size() + j];
+    pair.open = std::isinf(high);
+    pair.unusable = pair.open && !std::isinf(low);
+    if (pair.open) return pair;
     const int plugs = is_plug(i) + is_plug(j);
-    const Range& range = range_for(meter_, *high, plugs);
-    const Window sound = window(meter_, range, {*low, *high, *high}, plugs);
-    const double slack = range.digits * meter_.step(range) + meter_.step(range);
+    const Range& range = range_for(meter_, high, plugs);
+    const Window sound = window(meter_, range, {low, high, high}, plugs);
+    const double slack = (range.digits + 1) * meter_.step(range);
     const Ohms cable = plugs * meter_.cable / 2;
     pair.above = (sound.high + slack) / (1 - range.share) - meter_.leads_low - cable;
     pair.below = (sound.low - slack) / (1 + range.share) - meter_.leads_high - cable;
@@ -123,41 +135,49 @@ class View {
     }
     if (!branch) return;
     if (cut_[*branch]) {
-      CutOpen open{f, std::vector<char>(probes_.size(), 0)};
-      const std::vector<std::uint32_t> group = groups_without(*branch);
+      // Seen by connection alone: probes on different sides read OL.
+      const std::vector<std::uint32_t> group = groups_without(*branch, false);
       const std::uint32_t here = group[circuit_.branches[*branch].a.index];
-      for (std::size_t i = 0; i < probes_.size(); ++i) open.side[i] = group[probes_[i]] == here ? 1 : 0;
-      cuts_.push_back(std::move(open));
+      for (std::size_t i = 0; i < probes_.size(); ++i) {
+        if (group[probes_[i]] == here) sides_[i].add(f);
+      }
       return;
     }
-    std::vector<Resistor> resistors = loose_resistors_at(circuit_, Corner::Low);
-    resistors.erase(resistors.begin() + *branch);
-    const Network faulty = network_at(circuit_, std::move(resistors), true);
-    LoopOpen open{f, {}, 0, {}};
+    // At its lowest a circuit is a few coils and tracks between a few places: all else is nothing and makes points one.
+    const std::vector<std::uint32_t> group = groups_without(*branch, true);
     std::vector<std::uint32_t> number(circuit_.points, ~0U);
-    std::vector<std::uint32_t> one_each;
+    std::uint32_t places = 0;
+    LoopOpen open{f, {}, 0, {}};
     for (std::uint32_t probe : probes_) {
-      const std::uint32_t place = faulty.merged(probe);
-      if (number[place] == ~0U) {
-        number[place] = static_cast<std::uint32_t>(one_each.size());
-        one_each.push_back(probe);
-      }
-      open.place.push_back(number[place]);
+      if (number[group[probe]] == ~0U) number[group[probe]] = places++;
+      open.place.push_back(number[group[probe]]);
     }
-    open.places = one_each.size();
-    open.least = faulty.all_pairs(one_each);
+    open.places = places;
+    std::vector<Resistor> few;
+    for (std::uint32_t b = 0; b < lowest_.size(); ++b) {
+      if (b == *branch || lowest_[b].ohms == 0) continue;
+      for (std::uint32_t end : {lowest_[b].a, lowest_[b].b}) {
+        if (number[group[end]] == ~0U) number[group[end]] = places++;
+      }
+      few.push_back({number[group[lowest_[b].a]], number[group[lowest_[b].b]], lowest_[b].ohms});
+    }
+    std::vector<std::uint32_t> asked(open.places);
+    std::iota(asked.begin(), asked.end(), 0U);
+    open.least = all_pairs(Network(places, std::move(few)), asked);
     loops_.push_back(std::move(open));
   }
 
-  std::vector<std::uint32_t> groups_without(std::uint32_t skip) const {
+  // Which points are still together without a branch: by anything, or only by what has no ohms at its lowest.
+  std::vector<std::uint32_t> groups_without(std::uint32_t skip, bool no_ohms) const {
     std::vector<std::uint32_t> parent(circuit_.points);
     std::iota(parent.begin(), parent.end(), 0U);
     const auto root = [&](std::uint32_t at) {
       while (parent[at] != at) at = parent[at] = parent[parent[at]];
       return at;
     };
-    for (std::uint32_t b = 0; b < circuit_.branches.size(); ++b) {
-      if (b != skip) parent[root(circuit_.branches[b].a.index)] = root(circuit_.branches[b].b.index);
+    for (std::uint32_t b = 0; b < lowest_.size(); ++b) {
+      if (b == skip || (no_ohms && lowest_[b].ohms != 0)) continue;
+      parent[root(lowest_[b].a)] = root(lowest_[b].b);
     }
     for (const auto& module : circuit_.modules) {
       for (PointId point : module) parent[root(point.index)] = root(module.front().index);
@@ -169,49 +189,49 @@ class View {
   void add_short(std::size_t f) {
     const Fault& fault = faults_[f];
     if (!circuit_.has(fault.a) || !circuit_.has(fault.b)) return;
-    if (fault.element) {
+    if (fault.element && fault.site == Site::Contact) {
       for (const Branch& branch : circuit_.branches) {
-        if (branch.element == fault.element && fault.site == Site::Contact) return;  // closed anyway
+        if (branch.element == fault.element) return;  // closed anyway
       }
     }
     const auto seat = [&](PointId point) {
       return static_cast<std::size_t>(std::find(seats_.begin(), seats_.end(), point.index) - seats_.begin());
     };
-    touches_.push_back({f, seat(fault.a), seat(fault.b)});
+    const std::size_t n = seats_.size();
+    const std::size_t x = seat(fault.a);
+    const std::size_t y = seat(fault.b);
+    Touch touch{f, high_[x * n + y] + kShort.high, {}, {}, {}};
+    for (std::size_t i = 0; i < probes_.size(); ++i) {
+      const double to_x = high_[i * n + x];
+      const double to_y = high_[i * n + y];
+      touch.at_x.push_back(std::isinf(to_x) ? 0 : 1);
+      touch.at_y.push_back(std::isinf(to_y) ? 0 : 1);
+      touch.difference.push_back(touch.at_x.back() && touch.at_y.back() ? to_y - to_x : 0);
+    }
+    touches_.push_back(std::move(touch));
   }
 
   void look(std::size_t i, std::size_t j, FaultSet& seen) const {
-    const std::size_t n = probes_.size();
-    const PairLimits& pair = ranges_[i * n - i * (i + 1) / 2 + (j - i - 1)];
+    std::fill(seen.words().begin(), seen.words().end(), 0);
+    const PairLimits pair = limits(i, j);
     if (pair.unusable) return;
-    if (!pair.open) {
-      for (const CutOpen& open : cuts_) {
-        if (open.side[i] != open.side[j]) seen.add(open.fault);
+    if (pair.open) {
+      for (const Touch& touch : touches_) {
+        if ((touch.at_x[i] && touch.at_y[j]) || (touch.at_y[i] && touch.at_x[j])) seen.add(touch.fault);
       }
-      for (const LoopOpen& open : loops_) {
-        const std::uint32_t a = open.place[i];
-        const std::uint32_t b = open.place[j];
-        if (a == b) continue;
-        const auto& least = open.least[a * open.places + b];
-        if (!least || *least > pair.above) seen.add(open.fault);
-      }
+      return;
     }
+    for (std::size_t w = 0; w < seen.words().size(); ++w) seen.words()[w] = sides_[i].words()[w] ^ sides_[j].words()[w];
+    for (const LoopOpen& open : loops_) {
+      if (open.least[open.place[i] * open.places + open.place[j]] > pair.above) seen.add(open.fault);
+    }
+    // By the rank-one formula, from the highest sound circuit: R - v^2 / (s + R[x,y]).
+    const double most = high_[i * seats_.size() + j];
     for (const Touch& touch : touches_) {
-      if (touched(pair, i, j, touch)) seen.add(touch.fault);
+      if (!touch.at_x[i] || std::isinf(touch.across)) continue;  // joins parts of which the probes see but one
+      const double v = (touch.difference[i] - touch.difference[j]) / 2;
+      if (v * v > (most - pair.below) * touch.across) seen.add(touch.fault);
     }
-  }
-
-  // By the rank-one formula, from the highest sound circuit: R - v^2 / (s + R[x,y]).
-  bool touched(const PairLimits& pair, std::size_t a, std::size_t b, const Touch& touch) const {
-    const std::size_t n = seats_.size();
-    const auto r = [&](std::size_t from, std::size_t to) -> const std::optional<double>& { return high_[from * n + to]; };
-    const std::size_t x = touch.x;
-    const std::size_t y = touch.y;
-    if (pair.open) return (r(a, x) && r(y, b)) || (r(a, y) && r(x, b));
-    if (!r(x, y) || !r(a, x)) return false;  // joins parts of which the probes see but one
-    const double v = (*r(a, y) + *r(b, x) - *r(a, x) - *r(b, y)) / 2;
-    const double most = *r(a, b) - v * v / (kShort.high + *r(x, y));
-    return most < pair.below;
   }
 
   const Harness& harness_;
@@ -219,12 +239,13 @@ class View {
   const Meter& meter_;
   Circuit circuit_;
   std::vector<std::uint32_t> probes_;
+  std::vector<char> fresh_;           // of each probe: this depth of opening reaches it first
   std::vector<std::uint32_t> seats_;  // the probes, then the ends of shorts
-  std::vector<std::optional<double>> high_;
-  std::vector<std::optional<double>> low_;
+  std::vector<Resistor> lowest_;
+  std::vector<double> high_;
+  std::vector<double> low_;
   std::vector<char> cut_;
-  std::vector<PairLimits> ranges_;
-  std::vector<CutOpen> cuts_;
+  std::vector<FaultSet> sides_;  // of each probe: the cut opens on whose first point's side it lies
   std::vector<LoopOpen> loops_;
   std::vector<Touch> touches_;
 };
