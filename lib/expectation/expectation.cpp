@@ -10,68 +10,127 @@
 namespace lugwise {
 namespace {
 
-// Beyond this many shafts in mid-travel at once the corners are too many, and each half of a track is taken at its own
-// least: still sound, no longer attained.
+// Beyond this many shafts in mid-travel on the way the corners are too many, and each half of a track is taken at its own
+// least: still sound, no longer attained. The same where the corners of a large loom would take seconds.
 constexpr std::size_t kMostTravels = 12;
+constexpr std::size_t kMostCornerBranches = 1'000'000;
+
+// The search for the most ends after so many branches have been solved: what it has by then is a sound limit too.
+constexpr std::size_t kMostClimbedBranches = 200'000;
 
 // The wiper's place is searched a hair inside its limits, where a half of the track never vanishes.
 constexpr double kInside = 1e-9;
 
-class Limits {
- public:
-  Limits(const Circuit& circuit, PointId a, PointId b) : circuit_(circuit), a_(a.index), b_(b.index) {}
+// What lies on the way between two probes: the branches of every block of the network that the current passes, with
+// their points and travels numbered anew. The rest of the circuit hangs off it, whatever its values.
+struct Way {
+  Circuit circuit;
+  std::uint32_t a = 0;
+  std::uint32_t b = 0;
+  Ohms ceiling = 0;  // each half of a track at its own most: no reading is higher
+};
 
-  // R is concave in the wipers' places, so its least over the box of places is at a corner of the box.
-  Ohms least(bool joined) const {
-    const std::size_t shafts = circuit_.travels.size();
-    if (shafts > kMostTravels) {
-      return *network_at(circuit_, loose_resistors_at(circuit_, Corner::Low), joined).resistance(a_, b_);
+Way way_between(const Circuit& circuit, PointId a, PointId b, bool joined) {
+  // At the highest a branch has no ohms only if it never has any.
+  const Network network = network_at(circuit, loose_resistors_at(circuit, Corner::High), joined);
+  std::vector<char> passed(network.resistors().size(), 0);  // by block
+  for (std::uint32_t block : network.blocks_between(a.index, b.index)) passed[block] = 1;
+
+  constexpr std::uint32_t kNone = ~0U;
+  std::vector<std::uint32_t> point(circuit.points, kNone);
+  std::vector<std::uint32_t> travel(circuit.travels.size(), kNone);
+  Way way;
+  const auto point_on_way = [&](PointId id) {
+    if (point[id.index] == kNone) point[id.index] = static_cast<std::uint32_t>(way.circuit.points++);
+    return PointId{point[id.index]};
+  };
+  way.a = point_on_way(a).index;
+  way.b = point_on_way(b).index;
+  way.ceiling = *network.resistance(a.index, b.index);
+  for (std::uint32_t i = 0; i < circuit.branches.size(); ++i) {
+    const auto block = network.block(i);
+    if (block ? !passed[*block] : network.resistors()[i].ohms > 0) continue;
+    Branch branch = circuit.branches[i];
+    branch.a = point_on_way(branch.a);
+    branch.b = point_on_way(branch.b);
+    if (branch.travel) {
+      std::uint32_t& number = travel[*branch.travel];
+      if (number == kNone) {
+        number = static_cast<std::uint32_t>(way.circuit.travels.size());
+        way.circuit.travels.push_back(circuit.travels[*branch.travel]);
+      }
+      branch.travel = number;
     }
-    Ohms least = HUGE_VAL;
-    std::vector<double> travel(shafts, 0);
-    for (std::size_t corner = 0; corner < std::size_t{1} << shafts; ++corner) {
-      for (std::size_t s = 0; s < shafts; ++s) travel[s] = (corner >> s) & 1 ? 1 : 0;
-      least = std::min(least, resistance(Corner::Low, travel, joined));
-    }
-    return least;
+    way.circuit.branches.push_back(std::move(branch));
   }
+  if (!joined) return way;
+  for (const std::vector<PointId>& module : circuit.modules) {
+    way.circuit.modules.emplace_back();
+    for (PointId id : module) way.circuit.modules.back().push_back(point_on_way(id));
+  }
+  return way;
+}
 
-  // A concave maximum: each shaft in turn to where the slope changes sign, until the tangent's ceiling is reached.
+// R is concave in the wipers' places, so its least over the box of places is at a corner of the box.
+Ohms least(const Way& way, bool joined) {
+  const Circuit& circuit = way.circuit;
+  const std::size_t shafts = circuit.travels.size();
+  if (shafts > kMostTravels || circuit.branches.size() << shafts > kMostCornerBranches) {
+    return *network_at(circuit, loose_resistors_at(circuit, Corner::Low), joined).resistance(way.a, way.b);
+  }
+  Ohms least = HUGE_VAL;
+  std::vector<double> travel(shafts, 0);
+  for (std::size_t corner = 0; corner < std::size_t{1} << shafts; ++corner) {
+    for (std::size_t s = 0; s < shafts; ++s) travel[s] = (corner >> s) & 1 ? 1 : 0;
+    const Network network = network_at(circuit, resistors_at(circuit, Corner::Low, &travel), joined);
+    least = std::min(least, *network.resistance(way.a, way.b));
+  }
+  return least;
+}
+
+// A concave maximum: each shaft in turn to where the slope changes sign, until the tangent's ceiling is reached.
+class Climb {
+ public:
+  explicit Climb(const Way& way)
+      : way_(way),
+        travel_(way.circuit.travels.size(), 0.5),
+        network_(network_at(way.circuit, resistors_at(way.circuit, Corner::High, &travel_))) {}
+
   Ohms most() {
-    const std::size_t shafts = circuit_.travels.size();
-    std::vector<double> travel(shafts, 0.5);
-    if (shafts == 0) return resistance(Corner::High, travel, false);
-    middle_.emplace(network_at(circuit_, resistors_at(circuit_, Corner::High, &travel)));
-    Ohms ceiling = HUGE_VAL;
-    for (int round = 0; round < 60; ++round) {
-      for (std::size_t s = 0; s < shafts; ++s) climb(travel, s);
-      Ohms here = 0;
-      const std::vector<double> slope = slopes(travel, here);
-      Ohms above = here;
+    const std::size_t shafts = travel_.size();
+    Ohms ceiling = way_.ceiling;
+    for (int round = 0; round < kMostRounds && affordable(); ++round) {
+      for (std::size_t s = 0; s < shafts; ++s) climb(s);
+      const std::vector<double> slope = slopes();
+      Ohms above = ohms_;
       for (std::size_t s = 0; s < shafts; ++s) {
-        above += std::max(slope[s] * (1 - travel[s]), slope[s] * (0 - travel[s]));
+        above += std::max(slope[s] * (1 - travel_[s]), slope[s] * (0 - travel_[s]));
       }
       ceiling = std::min(ceiling, above);
-      if (ceiling - here <= 1e-11 * here || shafts == 1) break;
+      if (ceiling - ohms_ <= 1e-12 * ohms_ || shafts == 1) break;
     }
     return ceiling;
   }
 
  private:
-  Ohms resistance(Corner corner, const std::vector<double>& travel, bool joined) const {
-    return *network_at(circuit_, resistors_at(circuit_, corner, &travel), joined).resistance(a_, b_);
-  }
+  static constexpr int kMostRounds = 60;
+
+  static constexpr int kClimb = 12;  // solutions that a shaft usually takes
+
+  bool affordable() const { return solved_ + kClimb * way_.circuit.branches.size() <= kMostClimbedBranches; }
 
   // By Cohn's theorem dR/dr is the current squared, so dR/dt adds it up over the track's halves.
-  std::vector<double> slopes(const std::vector<double>& travel, Ohms& here) const {
-    std::vector<double> values;
-    values.reserve(circuit_.branches.size());
-    for (const Branch& branch : circuit_.branches) values.push_back(ohms_at(branch, Corner::High, &travel));
-    const Flow flow = *middle_->reweighted(values).flow(a_, b_);
-    here = flow.ohms;
-    std::vector<double> slope(circuit_.travels.size(), 0);
+  std::vector<double> slopes() {
+    const std::vector<Branch>& branches = way_.circuit.branches;
+    std::vector<double> ohms;
+    ohms.reserve(branches.size());
+    for (const Branch& branch : branches) ohms.push_back(ohms_at(branch, Corner::High, &travel_));
+    const Flow flow = *network_.reweighted(ohms).flow(way_.a, way_.b);
+    solved_ += branches.size();
+    ohms_ = flow.ohms;
+    std::vector<double> slope(travel_.size(), 0);
     for (const Current& current : flow.currents) {
-      const Branch& branch = circuit_.branches[current.resistor];
+      const Branch& branch = branches[current.resistor];
       if (!branch.travel) continue;
       slope[*branch.travel] +=
           branch.ohms.high * (branch.at_high - branch.at_low) * current.amperes * current.amperes;
@@ -79,23 +138,47 @@ class Limits {
     return slope;
   }
 
-  void climb(std::vector<double>& travel, std::size_t shaft) const {
-    Ohms here = 0;
+  // The slope only falls along the shaft: regula falsi, halving the weight of an end that stays (the Illinois way).
+  void climb(std::size_t shaft) {
+    const auto slope_at = [&](double t) {
+      travel_[shaft] = t;
+      return slopes()[shaft];
+    };
+    if (!affordable()) return;
     double low = kInside;
     double high = 1 - kInside;
-    for (int step = 0; step < 44; ++step) {
-      travel[shaft] = (low + high) / 2;
-      const double slope = slopes(travel, here)[shaft];
+    double rising = slope_at(low);
+    if (rising <= 0) return;
+    double falling = slope_at(high);
+    if (falling >= 0) return;
+    int stayed = 0;  // how often in a row: below zero the low end, above it the high one
+    for (int step = 0; step < 50 && high - low > 1e-15; ++step) {
+      double t = low + (high - low) * rising / (rising - falling);
+      if (!(t > low && t < high)) t = (low + high) / 2;
+      const double slope = slope_at(t);
       if (slope == 0) return;
-      (slope > 0 ? low : high) = travel[shaft];
+      if (slope > 0) {
+        low = t;
+        rising = slope;
+        stayed = std::max(stayed, 0) + 1;
+        if (stayed > 1) falling /= 2;
+      } else {
+        high = t;
+        falling = slope;
+        stayed = std::min(stayed, 0) - 1;
+        if (stayed < -1) rising /= 2;
+      }
     }
   }
 
-  const Circuit& circuit_;
-  std::optional<Network> middle_;  // the highest circuit, wipers between their limits: a shape to weigh anew
-  std::uint32_t a_;
-  std::uint32_t b_;
+  const Way& way_;
+  std::vector<double> travel_;
+  Network network_;
+  Ohms ohms_ = 0;           // at the last place looked at
+  std::size_t solved_ = 0;  // branches, in all solutions so far
 };
+
+Ohms most(const Way& way) { return way.circuit.travels.empty() ? way.ceiling : Climb(way).most(); }
 
 std::vector<Contribution> contributions(const Circuit& circuit, const Flow& flow) {
   std::map<ElementId, Contribution> by_element;
@@ -122,27 +205,28 @@ std::vector<Contribution> contributions(const Circuit& circuit, const Flow& flow
 Expected expect(const Circuit& circuit, PointId a, PointId b) {
   Expected expected;
   const Network nominal = network_at(circuit, resistors_at(circuit, Corner::Nominal));
-  Limits limits(circuit, a, b);
   if (!nominal.connected(a.index, b.index)) {
-    const bool maybe = !circuit.modules.empty() &&
-                       network_at(circuit, resistors_at(circuit, Corner::Nominal), true).connected(a.index, b.index);
+    const bool maybe =
+        !circuit.modules.empty() &&
+        network_at(circuit, resistors_at(circuit, Corner::Nominal), true).connected(a.index, b.index);
     expected.open = !maybe;
     expected.known = !maybe;
     expected.unlimited = maybe;
-    if (maybe) expected.ohms.low = limits.least(true);
+    if (maybe) expected.ohms.low = least(way_between(circuit, a, b, true), true);
     return expected;
   }
   const Flow flow = *nominal.flow(a.index, b.index);
+  const Way way = way_between(circuit, a, b, false);
   expected.through = contributions(circuit, flow);
   expected.ohms.nominal = flow.ohms;
-  expected.ohms.low = limits.least(false);
-  expected.ohms.high = limits.most();
+  expected.ohms.low = least(way, false);
+  expected.ohms.high = most(way);
   for (const Current& current : flow.currents) {
     const Branch& branch = circuit.branches[current.resistor];
     if (branch.travel && !circuit.travels[*branch.travel].taper_known) expected.known = false;
   }
   if (!circuit.modules.empty()) {
-    const Ohms joined = limits.least(true);
+    const Ohms joined = least(way_between(circuit, a, b, true), true);
     if (joined < expected.ohms.low) {
       expected.known = false;
       expected.ohms.low = joined;

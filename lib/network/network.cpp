@@ -76,15 +76,16 @@ struct Network::Shape {
   std::vector<std::uint32_t> place;      // of each point
   std::vector<std::uint32_t> component;  // of each place
   std::vector<Edge> edges;
-  std::vector<std::uint32_t> edge_of;  // of each resistor, or kNone
-  Lists resistors_of;                  // of each edge
+  std::vector<std::uint32_t> edge_of;   // of each resistor, or kNone
+  Lists resistors_of;                   // of each edge
   std::vector<std::uint32_t> block_of;  // of each edge
   Lists block_edges;
-  Lists block_places;                      // rising
-  std::vector<std::uint32_t> block_above;  // of each place: the block towards the root of the tree of blocks, or kNone
-  std::vector<std::uint32_t> parent;       // of each block: the place through which the tree reaches it
-  std::vector<std::uint32_t> depth;        // of each place: blocks to the root
-  Lists blocks_at;                         // of each place
+  Lists block_places;  // rising
+  std::vector<std::uint32_t>
+      block_above;  // of each place: the block towards the root of the tree of blocks, or kNone
+  std::vector<std::uint32_t> parent;  // of each block: the place through which the tree reaches it
+  std::vector<std::uint32_t> depth;   // of each place: blocks to the root
+  Lists blocks_at;                    // of each place
 
   std::size_t places() const { return component.size(); }
 
@@ -101,7 +102,8 @@ void Network::Shape::merge_points(std::size_t points, const std::vector<Resistor
   std::vector<std::uint32_t> roots(points);
   std::iota(roots.begin(), roots.end(), 0U);
   for (const Resistor& r : resistors) {
-    if (r.a >= points || r.b >= points) throw std::invalid_argument("a resistor's end is not a point of the network");
+    if (r.a >= points || r.b >= points)
+      throw std::invalid_argument("a resistor's end is not a point of the network");
     if (!possible(r.ohms)) throw std::invalid_argument(kPossible);
     if (r.ohms == 0) roots[find_root(roots, r.a)] = find_root(roots, r.b);
   }
@@ -133,7 +135,8 @@ void Network::Shape::merge_resistors(const std::vector<Resistor>& resistors) {
   std::vector<std::pair<std::uint32_t, std::uint32_t>> members;
   members.reserve(keys.size());
   for (const Key& key : keys) {
-    if (edges.empty() || edges.back().a != key.a || edges.back().b != key.b) edges.push_back({key.a, key.b, 0});
+    if (edges.empty() || edges.back().a != key.a || edges.back().b != key.b)
+      edges.push_back({key.a, key.b, 0});
     ++edges.back().count;
     edge_of[key.resistor] = static_cast<std::uint32_t>(edges.size() - 1);
     members.emplace_back(edge_of[key.resistor], key.resistor);
@@ -217,16 +220,26 @@ std::vector<Stretch> Network::Shape::way(std::uint32_t a, std::uint32_t b) const
 
 std::uint32_t Network::Shape::seat(std::uint32_t block, std::uint32_t at) const {
   const auto places_in = block_places[block];
-  return static_cast<std::uint32_t>(std::lower_bound(places_in.begin(), places_in.end(), at) - places_in.begin());
+  return static_cast<std::uint32_t>(std::lower_bound(places_in.begin(), places_in.end(), at) -
+                                    places_in.begin());
 }
 
 // The block as it stands; an edge that conducts nothing is left out.
 std::vector<Neighbours> Network::adjacent(std::uint32_t block) const {
-  std::vector<Neighbours> rows(shape_->block_places[block].size());
+  const std::size_t places = shape_->block_places[block].size();
+  std::vector<std::pair<std::uint32_t, std::uint32_t>> seats;  // of each edge
+  std::vector<std::uint32_t> degree(places, 0);
   for (std::uint32_t e : shape_->block_edges[block]) {
+    seats.emplace_back(shape_->seat(block, shape_->edges[e].a), shape_->seat(block, shape_->edges[e].b));
+    ++degree[seats.back().first];
+    ++degree[seats.back().second];
+  }
+  std::vector<Neighbours> rows(places);
+  for (std::size_t i = 0; i < places; ++i) rows[i].reserve(degree[i] + 1);
+  std::size_t next = 0;
+  for (std::uint32_t e : shape_->block_edges[block]) {
+    const auto [a, b] = seats[next++];
     if (siemens_[e] == 0) continue;
-    const std::uint32_t a = shape_->seat(block, shape_->edges[e].a);
-    const std::uint32_t b = shape_->seat(block, shape_->edges[e].b);
     rows[a].emplace_back(b, siemens_[e]);
     rows[b].emplace_back(a, siemens_[e]);
   }
@@ -259,17 +272,20 @@ double Network::flow_through(std::uint32_t block, std::uint32_t in, std::uint32_
   const std::vector<Star>& stars = elimination.stars();
   const double ohms = 1 / elimination.conductance(s, t);
 
-  std::vector<std::uint32_t> turn(shape_->block_places[block].size(), static_cast<std::uint32_t>(stars.size()));
+  std::vector<std::uint32_t> turn(shape_->block_places[block].size(),
+                                  static_cast<std::uint32_t>(stars.size()));
   std::vector<std::vector<double>> drops(stars.size());  // of each star: from its centre to each arm
   for (std::uint32_t k = 0; k < stars.size(); ++k) turn[stars[k].centre] = k;
   const auto between = [&](std::uint32_t from, std::uint32_t to) {
-    if (turn[from] == stars.size() && turn[to] == stars.size()) return from == to ? 0 : from == s ? ohms : -ohms;
+    if (turn[from] == stars.size() && turn[to] == stars.size())
+      return from == to ? 0 : from == s ? ohms : -ohms;
     const bool forward = turn[from] < turn[to];
     const std::uint32_t k = forward ? turn[from] : turn[to];
     const Neighbours& arms = stars[k].arms;
     const std::uint32_t other = forward ? to : from;
-    const auto arm = std::lower_bound(arms.begin(), arms.end(), other,
-                                      [](const auto& entry, std::uint32_t point) { return entry.first < point; });
+    const auto arm =
+        std::lower_bound(arms.begin(), arms.end(), other,
+                         [](const auto& entry, std::uint32_t point) { return entry.first < point; });
     const double volts = drops[k][static_cast<std::size_t>(arm - arms.begin())];
     return forward ? volts : -volts;
   };
@@ -374,12 +390,21 @@ Network Network::reweighted(const std::vector<double>& ohms) const {
 
 std::size_t Network::points() const { return shape_->place.size(); }
 std::uint32_t Network::merged(std::uint32_t point) const { return shape_->place.at(point); }
-std::uint32_t Network::component(std::uint32_t point) const { return shape_->component[shape_->place.at(point)]; }
+std::uint32_t Network::component(std::uint32_t point) const {
+  return shape_->component[shape_->place.at(point)];
+}
 
 std::optional<std::uint32_t> Network::block(std::uint32_t resistor) const {
   const std::uint32_t edge = shape_->edge_of.at(resistor);
   if (edge == kNone) return std::nullopt;
   return shape_->block_of[edge];
+}
+
+std::vector<std::uint32_t> Network::blocks_between(std::uint32_t a, std::uint32_t b) const {
+  std::vector<std::uint32_t> blocks;
+  if (!connected(a, b)) return blocks;
+  for (const Stretch& stretch : shape_->way(merged(a), merged(b))) blocks.push_back(stretch.block);
+  return blocks;
 }
 
 bool Network::cut(std::uint32_t resistor) const {

@@ -65,6 +65,9 @@ class Network {
   // The block a resistor lies in; none for a zero-ohm resistor and one with both ends on one point.
   std::optional<std::uint32_t> block(std::uint32_t resistor) const;
 
+  // The blocks that a current between two points passes, whatever the ohms in them; none where open.
+  std::vector<std::uint32_t> blocks_between(std::uint32_t a, std::uint32_t b) const;
+
   // Whether losing the resistor parts its two ends.
   bool cut(std::uint32_t resistor) const;
 
