@@ -115,8 +115,8 @@ class Builder {
     if (pot.taper == Taper::Unknown) circuit_.travels[travel].taper_known = false;
     circuit_.branches.push_back({pot.track_element, pot.lug1, pot.wiper_place, pot.track, travel, share.low,
                                  share.nominal, share.high});
-    circuit_.branches.push_back({pot.track_element, pot.wiper_place, pot.lug3, pot.track, travel, 1 - share.low,
-                                 1 - share.nominal, 1 - share.high});
+    circuit_.branches.push_back({pot.track_element, pot.wiper_place, pot.lug3, pot.track, travel,
+                                 1 - share.low, 1 - share.nominal, 1 - share.high});
     circuit_.branches.push_back({pot.wiper_element, pot.wiper_place, pot.lug2, end, std::nullopt, 1, 1, 1});
   }
 

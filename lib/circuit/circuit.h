@@ -45,7 +45,7 @@ struct Branch {
   std::optional<std::uint32_t> travel;  // index into Circuit::travels
   double at_low = 1;                    // share of `ohms` at t = 0
   double at_nominal = 1;
-  double at_high = 1;                   // share at t = 1
+  double at_high = 1;  // share at t = 1
 };
 
 // A shaft between its stops, where the wiper's place is uncertain.
@@ -58,8 +58,9 @@ struct Circuit {
   std::size_t points = 0;
   std::vector<Branch> branches;
   std::vector<Travel> travels;
-  std::vector<char> present;                  // by point: it is there at this stage, and the plug is in if it needs that
-  std::vector<std::vector<PointId>> modules;  // points of a circuit we don't model: joined somehow, or not at all
+  std::vector<char> present;  // by point: it is there at this stage, and the plug is in if it needs that
+  std::vector<std::vector<PointId>>
+      modules;  // points of a circuit we don't model: joined somehow, or not at all
 
   bool has(PointId point) const { return present[point.index] != 0; }
 };

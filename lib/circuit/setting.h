@@ -27,7 +27,9 @@ class Setting {
   std::string place_name(const Harness& harness, PartId control) const;
 
   // Whether a control stands alike in both.
-  bool alike(const Setting& other, PartId control) const { return place_[control.index] == other.place_[control.index]; }
+  bool alike(const Setting& other, PartId control) const {
+    return place_[control.index] == other.place_[control.index];
+  }
 
   friend auto operator<=>(const Setting&, const Setting&) = default;
 

@@ -61,12 +61,12 @@ std::vector<double> sizes_of(const Harness& harness, const Fault& fault) {
 struct Hypothesis {
   Fault fault;
   double log_prior = 0;
-  bool touched = false;          // some reading depends on it
+  bool touched = false;  // some reading depends on it
   std::vector<double> sizes;
-  std::vector<double> glances;   // by size, with the size's share of the prior
-  std::vector<Likelihood> full;  // of the best sizes
+  std::vector<double> glances;    // by size, with the size's share of the prior
+  std::vector<Likelihood> full;   // of the best sizes
   std::vector<std::size_t> best;  // which those are
-  double log = 0;                // likelihood, all sizes together
+  double log = 0;                 // likelihood, all sizes together
 };
 
 class Reasoning {
@@ -100,8 +100,8 @@ class Reasoning {
       const Circuit circuit = circuit_of(harness_, state);
       comparison.expected = expect(circuit, observation.a, observation.b);
       const Expected& expected = comparison.expected;
-      const int plugs =
-          (harness_[observation.a].role == PointRole::Plug) + (harness_[observation.b].role == PointRole::Plug);
+      const int plugs = (harness_[observation.a].role == PointRole::Plug) +
+                        (harness_[observation.b].role == PointRole::Plug);
       const Meter& meter = options_.meter;
       // Compared on its own range; where that isn't known, or the meter picks it, on the one a sound reading would have.
       if (observation.range) {
@@ -116,8 +116,9 @@ class Reasoning {
       judge_agreement(observation, comparison);
       if (!(!circuit.modules.empty() && !expected.known)) {
         Observation used = observation;
-        used.range = !observation.range && observation.shows == Shows::Value ? range_for(meter, observation.value)
-                                                                             : comparison.range;
+        used.range = !observation.range && observation.shows == Shows::Value
+                         ? range_for(meter, observation.value)
+                         : comparison.range;
         usable_.push_back(std::move(used));
         used_.push_back(i);
       }
@@ -171,7 +172,9 @@ class Reasoning {
     state.setting = Setting(harness_);
     state.stage = options_.stage;
     const Circuit circuit = circuit_of(harness_, state);
-    const auto there = [&](PointId point) { return circuit.has(point) || harness_[point].role == PointRole::Plug; };
+    const auto there = [&](PointId point) {
+      return circuit.has(point) || harness_[point].role == PointRole::Plug;
+    };
     for (Fault& fault : faults_of(harness_)) {
       if (!there(fault.a) || !there(fault.b)) continue;
       Hypothesis hypothesis;
@@ -203,14 +206,18 @@ class Reasoning {
       order.push_back(h);
     }
     const auto posterior = [&](std::size_t h) { return hypotheses_[h].log + hypotheses_[h].log_prior; };
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t x, std::size_t y) { return posterior(x) > posterior(y); });
+    std::stable_sort(order.begin(), order.end(),
+                     [&](std::size_t x, std::size_t y) { return posterior(x) > posterior(y); });
     const double best_glance = order.empty() ? 0 : std::max(posterior(order.front()), followed.log);
     if (order.size() > kMostWeighed) order.resize(kMostWeighed);
     while (!order.empty() && posterior(order.back()) < best_glance - kGlanceSlack) order.pop_back();
 
     for (std::size_t h : order) weigh_sizes(hypotheses_[h], 0);
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t x, std::size_t y) { return posterior(x) > posterior(y); });
-    const double best = order.empty() ? followed.log : std::max(posterior(order.front()), followed.log + std::log(1 - kSomeFault));
+    std::stable_sort(order.begin(), order.end(),
+                     [&](std::size_t x, std::size_t y) { return posterior(x) > posterior(y); });
+    const double best = order.empty()
+                            ? followed.log
+                            : std::max(posterior(order.front()), followed.log + std::log(1 - kSomeFault));
     for (std::size_t k = 0; k < order.size() && k < kMostFollowed; ++k) {
       if (posterior(order[k]) < best - kFollowSlack) break;
       weigh_sizes(hypotheses_[order[k]], kRounds);
@@ -251,7 +258,8 @@ class Reasoning {
   }
 
   void rank() {
-    std::vector<double> logs{sound_.log + std::log(1 - kSomeFault - kUnlisted), unlisted_ + std::log(kUnlisted)};
+    std::vector<double> logs{sound_.log + std::log(1 - kSomeFault - kUnlisted),
+                             unlisted_ + std::log(kUnlisted)};
     for (const Hypothesis& each : hypotheses_) logs.push_back(each.log + each.log_prior);
     const double all = log_sum(logs);
     answer_.sound = std::exp(logs[0] - all);
@@ -285,8 +293,9 @@ class Reasoning {
         const double weight = each.full.front().each[i] - sound_.each[i];
         if (std::abs(weight) > 0.5) suspect.evidence.push_back({used_[i], weight});
       }
-      std::stable_sort(suspect.evidence.begin(), suspect.evidence.end(),
-                       [](const Evidence& x, const Evidence& y) { return std::abs(x.weight) > std::abs(y.weight); });
+      std::stable_sort(
+          suspect.evidence.begin(), suspect.evidence.end(),
+          [](const Evidence& x, const Evidence& y) { return std::abs(x.weight) > std::abs(y.weight); });
     }
     answer_.suspects.push_back(std::move(suspect));
     of_suspect_.push_back(h);
@@ -330,7 +339,8 @@ class Reasoning {
       suspects[k].group = ++groups;
       const double log = hypotheses_[of_suspect_[k]].log;
       for (std::size_t m = k + 1; m < suspects.size(); ++m) {
-        if (suspects[m].group == 0 && hypotheses_[of_suspect_[m]].log > log - kToldApart) suspects[m].group = groups;
+        if (suspects[m].group == 0 && hypotheses_[of_suspect_[m]].log > log - kToldApart)
+          suspects[m].group = groups;
       }
     }
   }
@@ -397,7 +407,8 @@ class Reasoning {
     double sum = 0;
     for (const Suspect& suspect : answer_.suspects) {
       const Fault& first = answer_.suspects.front().fault;
-      if (suspect.fault.element == first.element && suspect.fault.points == first.points) sum += suspect.probability;
+      if (suspect.fault.element == first.element && suspect.fault.points == first.points)
+        sum += suspect.probability;
     }
     return sum;
   }
@@ -408,13 +419,16 @@ class Reasoning {
     switch (fault.site) {
       case Site::Joint:
       case Site::Blob:
-        return fault.mode == Mode::Short ? "Part them." + again
-                                         : "Scuff and flux the metal, reflow the joint, hold the lead still, tug when cold." + again;
+        return fault.mode == Mode::Short
+                   ? "Part them." + again
+                   : "Scuff and flux the metal, reflow the joint, hold the lead still, tug when cold." +
+                         again;
       case Site::Wire:
         return "Look along the wire, bend it while watching the meter, and replace it." + again;
       case Site::Contact:
-        return fault.mode == Mode::Short ? "Look for a bent blade or a bridge of solder across the contact." + again
-                                         : "Work the contact a dozen times, clean it, bend its blade; else replace it." + again;
+        return fault.mode == Mode::Short
+                   ? "Look for a bent blade or a bridge of solder across the contact." + again
+                   : "Work the contact a dozen times, clean it, bend its blade; else replace it." + again;
       case Site::Coil:
         return "Lift one lead of the pickup and measure it alone before it is condemned.";
       case Site::Track:
@@ -436,18 +450,22 @@ class Reasoning {
     } else if (answer_.verdict == Verdict::Sound) {
       answer_.advice = "Every reading is as a sound harness would show it.";
     } else if (answer_.verdict == Verdict::Unsure && doubtful != answer_.readings.end()) {
-      answer_.advice = fmt::format("Reading {} fits nothing that the others allow: take it again before anything is condemned.",
-                                   doubtful->observation + 1);
+      answer_.advice = fmt::format(
+          "Reading {} fits nothing that the others allow: take it again before anything is condemned.",
+          doubtful->observation + 1);
     } else if (answer_.verdict == Verdict::Unsure && answer_.unmodelled > 0.3) {
       answer_.advice =
-          "No single fault explains these readings: check that the netlist describes this harness, then look for two faults.";
+          "No single fault explains these readings: check that the netlist describes this harness, then look "
+          "for two faults.";
     } else if (answer_.verdict == Verdict::Fault && at_first_place() > kSure) {
       answer_.advice = remedy(answer_.suspects.front().fault);
     } else if (answer_.next) {
       answer_.advice = "Take the next probe before anything is unsoldered.";
     } else if (answer_.verdict == Verdict::Fault) {
-      answer_.advice = "No further probe within reach tells the first suspects apart: press and wiggle them while watching, "
-                       "or lift a lead.";
+      answer_.advice =
+          "No further probe within reach tells the first suspects apart: press and wiggle them while "
+          "watching, "
+          "or lift a lead.";
     } else {
       answer_.advice = "The readings leave it open; take those that the plan still has.";
     }

@@ -24,14 +24,14 @@ struct Observation {
   Action action = Action::Read;
   PointId a, b;
   Setting setting;
-  Access access;                 // what was open when it was taken
+  Access access;  // what was open when it was taken
   std::vector<PointId> lifted;
   std::optional<PartId> swept;
   std::vector<PointId> wiggled;
   Shows shows = Shows::Value;
   Ohms value = 0;
   Ohms resolution = 0;
-  std::optional<Range> range;    // none: not known
+  std::optional<Range> range;  // none: not known
   std::string text;
   std::optional<int> step;
 };
@@ -50,7 +50,8 @@ struct Comparison {
   Range range;
   Window shows;
   bool agrees = true;
-  double off = 0;         // how far outside the window, as a share of its nearer end; 0 where it agrees or was no number
+  double off =
+      0;  // how far outside the window, as a share of its nearer end; 0 where it agrees or was no number
   bool doubtful = false;  // fits nothing the other readings allow: take it again
 };
 
@@ -85,7 +86,7 @@ struct NextProbe {
   double seconds = 0;  // handling
   double bits = 0;     // expected information
   struct Outcome {
-    std::string reads;                  // in words: "OL", "about 250k"
+    std::string reads;  // in words: "OL", "about 250k"
     double probability = 0;
     std::vector<std::size_t> suspects;  // that would remain likely; indices into Diagnosis::suspects
     bool sound = false;                 // "nothing wrong" would remain likely
@@ -95,14 +96,14 @@ struct NextProbe {
 
 struct Diagnosis {
   Verdict verdict = Verdict::Sound;
-  double sound = 1;                  // probability
-  double unmodelled = 0;             // probability that nothing we list explains the readings
-  std::vector<Suspect> suspects;     // likeliest first
+  double sound = 1;               // probability
+  double unmodelled = 0;          // probability that nothing we list explains the readings
+  std::vector<Suspect> suspects;  // likeliest first
   std::vector<Comparison> readings;
-  std::vector<Fault> cleared;        // faults that the readings rule out
-  std::vector<NextProbe> separate;   // what would split group 1
+  std::vector<Fault> cleared;       // faults that the readings rule out
+  std::vector<NextProbe> separate;  // what would split group 1
   std::optional<NextProbe> next;
-  std::string advice;                // one sentence: what to do now
+  std::string advice;  // one sentence: what to do now
 };
 
 Diagnosis diagnose(const Harness& harness, const std::vector<Observation>& observations,

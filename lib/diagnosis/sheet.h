@@ -18,19 +18,19 @@ enum class Action { Read, Sweep, Wiggle };
 
 struct Entry {
   Action action = Action::Read;
-  std::optional<int> step;         // of the plan; then the fields below it come from there where not given
-  bool placed = false;             // `a` and `b` are given
+  std::optional<int> step;  // of the plan; then the fields below it come from there where not given
+  bool placed = false;      // `a` and `b` are given
   PointId a, b;
   bool set_given = false;
   Setting setting;
   std::vector<PointId> lifted;
-  std::optional<PartId> swept;     // Sweep: the control
-  std::vector<PointId> wiggled;    // Wiggle: the points pressed and moved
+  std::optional<PartId> swept;   // Sweep: the control
+  std::vector<PointId> wiggled;  // Wiggle: the points pressed and moved
   Shows shows = Shows::Value;
-  Ohms value = 0;                  // Value: ohms as displayed
-  Ohms resolution = 0;             // Value: one of the last digit as typed; 0.01k is 10
-  std::optional<Ohms> range;       // the range it was taken on
-  std::string text;                // as typed
+  Ohms value = 0;             // Value: ohms as displayed
+  Ohms resolution = 0;        // Value: one of the last digit as typed; 0.01k is 10
+  std::optional<Ohms> range;  // the range it was taken on
+  std::string text;           // as typed
   Span at;
 };
 
@@ -45,13 +45,13 @@ struct Heard {
 
 struct PlanReference {
   std::string id;
-  std::string stage;          // empty: all parts are there
+  std::string stage;  // empty: all parts are there
   std::string depth = "full";
   Span at;
 };
 
 struct Sheet {
-  std::string harness_file;   // as written
+  std::string harness_file;  // as written
   std::optional<PlanReference> plan;
   std::optional<Meter> meter;
   std::optional<double> temperature;  // degrees C

@@ -12,7 +12,8 @@ enum class Corner { Low, Nominal, High };
 
 // One resistor a branch, in the same order. `travel` gives t for each of the circuit's travels; without it the wiper
 // stands where its taper puts it.
-std::vector<Resistor> resistors_at(const Circuit& circuit, Corner corner, const std::vector<double>* travel = nullptr);
+std::vector<Resistor> resistors_at(const Circuit& circuit, Corner corner,
+                                   const std::vector<double>* travel = nullptr);
 
 // The resistance of one branch there.
 Ohms ohms_at(const Branch& branch, Corner corner, const std::vector<double>* travel = nullptr);

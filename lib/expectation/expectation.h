@@ -15,15 +15,16 @@ namespace lugwise {
 // How much of the nominal reading one element is.
 struct Contribution {
   ElementId element;
-  Ohms ohms = 0;     // of the reading: its resistance times its share of the current, squared
-  Ohms own = 0;      // its own resistance
-  double share = 0;  // of the reading: how far the reading moves when the element does; all shares add up to 1
+  Ohms ohms = 0;  // of the reading: its resistance times its share of the current, squared
+  Ohms own = 0;   // its own resistance
+  double share =
+      0;  // of the reading: how far the reading moves when the element does; all shares add up to 1
 };
 
 struct Expected {
-  bool open = false;        // no path at all; then nothing below means anything
-  bool known = true;        // false: a module, or a wiper in mid-travel of unknown taper, leaves only limits
-  bool unlimited = false;   // only a module could join the points: there is no upper limit
+  bool open = false;       // no path at all; then nothing below means anything
+  bool known = true;       // false: a module, or a wiper in mid-travel of unknown taper, leaves only limits
+  bool unlimited = false;  // only a module could join the points: there is no upper limit
   Band ohms;
   std::vector<Contribution> through;  // largest share first
 };

@@ -75,7 +75,8 @@ class Lister {
  private:
   void add(Mode mode, ElementId id, double weight) {
     const Element& element = harness_[id];
-    faults_.push_back({mode, site_of(element.kind), id, element.points, element.a, element.b, weight, element.at});
+    faults_.push_back(
+        {mode, site_of(element.kind), id, element.points, element.a, element.b, weight, element.at});
   }
 
   void add_short(Site site, PointId a, PointId b, double weight, Span at) {
@@ -163,8 +164,9 @@ std::string_view mode_name(Mode mode) {
 }
 
 std::string_view site_name(Site site) {
-  static constexpr std::string_view kNames[] = {"joint",    "blob",      "wire", "contact", "coil",  "track", "wiper",
-                                                "resistor", "capacitor", "lugs", "braid",   "nearby"};
+  static constexpr std::string_view kNames[] = {"joint",     "blob",  "wire",  "contact",
+                                                "coil",      "track", "wiper", "resistor",
+                                                "capacitor", "lugs",  "braid", "nearby"};
   return kNames[static_cast<int>(site)];
 }
 
@@ -195,7 +197,8 @@ Circuit with_fault(const Circuit& circuit, const Fault& fault, double size) {
                           std::any_of(branches.begin(), branches.end(),
                                       [&](const Branch& branch) { return branch.element == fault.element; });
       // A contact that is closed anyway changes nothing by staying so.
-      if (!closed) branches.push_back({ElementId{kNoElement}, fault.a, fault.b, kShort, std::nullopt, 1, 1, 1});
+      if (!closed)
+        branches.push_back({ElementId{kNoElement}, fault.a, fault.b, kShort, std::nullopt, 1, 1, 1});
       break;
     }
     case Mode::Misplaced:

@@ -64,8 +64,8 @@ std::string in_words(const Harness& harness, const Fault& fault) {
       if (fault.site == Site::Coil || fault.site == Site::Capacitor) return what + " is shorted";
       return what + " touch each other";
     case Mode::Misplaced:
-      return fmt::format("{} is on {} instead of {}", harness[fault.points[0]].name, harness[fault.points[1]].name,
-                         harness[fault.points[2]].name);
+      return fmt::format("{} is on {} instead of {}", harness[fault.points[0]].name,
+                         harness[fault.points[1]].name, harness[fault.points[2]].name);
   }
   return what;
 }
@@ -86,9 +86,11 @@ std::string point_in_words(const Harness& harness, PointId id) {
       return fmt::format("the bare {} at {} that goes to {}{}", braid ? "braid" : "wire", at, to, which);
     }
     case PointRole::Plug:
-      return fmt::format("the {} of the cable's far plug ({})", own == "plug-tip" ? "tip" : "sleeve", point.name);
+      return fmt::format("the {} of the cable's far plug ({})", own == "plug-tip" ? "tip" : "sleeve",
+                         point.name);
     case PointRole::Lug:
-      return fmt::format("{} {} ({})", harness[*point.part].kind == PartKind::Jack ? "contact" : "lug", own, point.name);
+      return fmt::format("{} {} ({})", harness[*point.part].kind == PartKind::Jack ? "contact" : "lug", own,
+                         point.name);
     case PointRole::Lead:
       return fmt::format("lead {} ({})", own, point.name);
     case PointRole::Surface:

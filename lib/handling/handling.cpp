@@ -25,7 +25,8 @@ std::vector<Setting> switch_settings(const Harness& harness, const std::vector<P
   std::vector<Setting> settings{Setting(harness)};
   for (PartId part : switches) {
     const auto positions = static_cast<std::uint16_t>(harness[part].positions.size());
-    const std::vector<Setting> before = combinations > kMostPositions ? std::vector{settings.front()} : settings;
+    const std::vector<Setting> before =
+        combinations > kMostPositions ? std::vector{settings.front()} : settings;
     for (std::uint16_t position = 1; position < positions; ++position) {
       for (Setting setting : before) {
         setting.select(part, position);

@@ -22,8 +22,8 @@ struct Costs {
 
 // How far the instrument has been opened: nothing, the cavity, then one cover after another.
 struct Access {
-  int depth = 0;      // 0 outside, 1 cavity, 2 and on: covers in the order the netlist first names them
-  std::string name;   // "outside", "cavity", or the cover's name
+  int depth = 0;     // 0 outside, 1 cavity, 2 and on: covers in the order the netlist first names them
+  std::string name;  // "outside", "cavity", or the cover's name
   friend bool operator==(const Access&, const Access&) = default;
 };
 

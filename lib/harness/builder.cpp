@@ -51,7 +51,8 @@ PartId HarnessBuilder::add_part(const std::string& name, PartKind kind, Span at)
   return id;
 }
 
-PointId HarnessBuilder::add_point(const std::string& name, PointRole role, std::optional<PartId> part, Span at) {
+PointId HarnessBuilder::add_point(const std::string& name, PointRole role, std::optional<PartId> part,
+                                  Span at) {
   const PointId id{static_cast<std::uint32_t>(harness_.points_.size())};
   Point point;
   point.name = name;
@@ -113,7 +114,9 @@ PartId HarnessBuilder::add_pickup(const std::string& name, const PickupSpec& spe
     }
     if (ends.count(end)) return;
     const bool buried = coil_end_only && inside_names.count(end);
-    const PointRole role = end == "shield" ? PointRole::Surface : buried ? PointRole::Inside : PointRole::Lead;
+    const PointRole role = end == "shield" ? PointRole::Surface
+                           : buried        ? PointRole::Inside
+                                           : PointRole::Lead;
     ends.emplace(end, add_part_point(id, end, role, at));
   };
   for (const CoilSpec& coil : spec.coils) {
@@ -163,7 +166,8 @@ PartId HarnessBuilder::add_pot(const std::string& name, const PotSpec& spec, Spa
   pot.lug2 = add_part_point(id, "2", PointRole::Lug, at);
   pot.lug3 = add_part_point(id, "3", PointRole::Lug, at);
   if (!spec.gang) add_part_point(id, "case", PointRole::Surface, at);
-  pot.wiper_place = add_hidden("the wiper's place on " + name + "'s track", PointRole::WiperPlace, pot.lug2, at);
+  pot.wiper_place =
+      add_hidden("the wiper's place on " + name + "'s track", PointRole::WiperPlace, pot.lug2, at);
 
   Element track;
   track.kind = ElementKind::Track;
@@ -250,7 +254,8 @@ PartId HarnessBuilder::add_jack(const std::string& name, const JackSpec& spec, S
   for (const std::string& name_of : spec.contacts) {
     touch(part_point(id, name_of), name_of == "tip" ? plug_tip : plug_sleeve, Conducts::PlugIn);
   }
-  for (const auto& [from, rest] : spec.rests) touch(part_point(id, from), part_point(id, rest), Conducts::PlugOut);
+  for (const auto& [from, rest] : spec.rests)
+    touch(part_point(id, from), part_point(id, rest), Conducts::PlugOut);
   return id;
 }
 
@@ -342,14 +347,18 @@ void HarnessBuilder::add_leg(WireId wire, PointId from_end, PointId to_end, std:
 void HarnessBuilder::add_wires(const std::vector<WireSpec>& specs) {
   // The two points a leg joins; a braid's free end is no point.
   using Join = std::pair<std::optional<PointId>, std::optional<PointId>>;
-  const auto join = [](std::optional<PointId> a, std::optional<PointId> b) { return a < b ? Join{a, b} : Join{b, a}; };
+  const auto join = [](std::optional<PointId> a, std::optional<PointId> b) {
+    return a < b ? Join{a, b} : Join{b, a};
+  };
   std::map<Join, int> times;
   for (const WireSpec& spec : specs) {
     for (std::size_t i = 0; i + 1 < spec.run.size(); ++i) ++times[join(spec.run[i], spec.run[i + 1])];
     if (spec.braid) ++times[join(spec.braid->first, spec.braid->second)];
   }
 
-  const auto name_of = [&](std::optional<PointId> point) { return point ? harness_[*point].name : std::string("free"); };
+  const auto name_of = [&](std::optional<PointId> point) {
+    return point ? harness_[*point].name : std::string("free");
+  };
   for (std::size_t ordinal = 0; ordinal < specs.size(); ++ordinal) {
     const WireSpec& spec = specs[ordinal];
     const std::string prefix = (spec.name.empty() ? "wire-" + std::to_string(ordinal + 1) : spec.name) + ":";
@@ -357,7 +366,8 @@ void HarnessBuilder::add_wires(const std::vector<WireSpec>& specs) {
     const auto add_end = [&](WireId wire, std::optional<PointId> at, std::optional<PointId> to) {
       const std::string plain = name_of(at) + ">" + name_of(to);
       const bool shared = times[join(at, to)] > 1;
-      const PointId end = add_point(shared ? prefix + plain : plain, PointRole::WireEnd, std::nullopt, spec.at);
+      const PointId end =
+          add_point(shared ? prefix + plain : plain, PointRole::WireEnd, std::nullopt, spec.at);
       harness_.points_[end.index].wire = wire;
       harness_.points_[end.index].on = at;
       if (!shared) alias(plain, end);
@@ -457,13 +467,17 @@ void HarnessBuilder::add_stage(Stage stage) {
     const Part& part = harness_.parts_[i];
     if (!part.pot || !part.pot->gang) continue;
     auto& without = stage.without;
-    const auto missing = [&](PartId id) { return std::find(without.begin(), without.end(), id) != without.end(); };
+    const auto missing = [&](PartId id) {
+      return std::find(without.begin(), without.end(), id) != without.end();
+    };
     if (missing(*part.pot->gang) && !missing(PartId{i})) without.push_back(PartId{i});
   }
   harness_.stages_.push_back(std::move(stage));
 }
 
-void HarnessBuilder::set_reach(PointId point, Reach reach) { point_reach_.emplace_back(point, std::move(reach)); }
+void HarnessBuilder::set_reach(PointId point, Reach reach) {
+  point_reach_.emplace_back(point, std::move(reach));
+}
 void HarnessBuilder::set_reach(PartId part, Reach reach) { part_reach_.emplace_back(part, std::move(reach)); }
 
 // One blob becomes its elements: the grip on the surface and each lead's grip in the blob, or one joint for one lead.
@@ -476,7 +490,8 @@ void HarnessBuilder::solder(const Entry& entry) {
   const bool several = entry.leads.size() > 1;
   PointId from = entry.surface;
   if (several) {
-    from = add_hidden("the solder at " + harness_[entry.surface].name, PointRole::Solder, entry.surface, entry.at);
+    from = add_hidden("the solder at " + harness_[entry.surface].name, PointRole::Solder, entry.surface,
+                      entry.at);
     blob.solder = from;
     Element grip;
     grip.kind = ElementKind::Blob;
@@ -538,7 +553,8 @@ void HarnessBuilder::settle_reach() {
   const auto given = [&](PointId id) -> const Reach* {
     if (const auto found = of_point.find(id); found != of_point.end()) return &found->second;
     const auto& part = harness_[id].part;
-    if (!part || harness_[id].role == PointRole::Plug || harness_[id].role == PointRole::Inside) return nullptr;
+    if (!part || harness_[id].role == PointRole::Plug || harness_[id].role == PointRole::Inside)
+      return nullptr;
     const auto found = of_part.find(*part);
     return found == of_part.end() ? nullptr : &found->second;
   };

@@ -47,7 +47,7 @@ struct CoilSpec {
 struct PickupSpec {
   std::vector<CoilSpec> coils;
   bool shield = false;
-  std::vector<std::pair<std::string, std::string>> leads;       // lead -> end
+  std::vector<std::pair<std::string, std::string>> leads;         // lead -> end
   std::vector<std::pair<std::vector<std::string>, Span>> inside;  // ends or leads, surface first
 };
 
@@ -73,7 +73,8 @@ struct SwitchSpec {
 
 struct JackSpec {
   std::vector<std::string> contacts{"tip", "sleeve"};
-  std::vector<std::pair<std::string, std::string>> rests;  // contact -> the rest it leaves when the plug goes in
+  std::vector<std::pair<std::string, std::string>>
+      rests;  // contact -> the rest it leaves when the plug goes in
 };
 
 struct WireSpec {

@@ -54,12 +54,12 @@ enum class ElementKind { Joint, Blob, Wire, Contact, Coil, Track, Wiper, Resisto
 // When an element conducts.
 enum class Conducts {
   Always,
-  InPositions,    // a switch's contact: in the positions listed in `closed_in`
-  PlugIn,         // a jack's contact to the plug
-  PlugOut,        // a jack's contact to its rest
-  CavityClosed,   // a touch that opens with the cavity
-  ByKnob,         // a pot's track and wiper
-  Never,          // a capacitor, at DC
+  InPositions,   // a switch's contact: in the positions listed in `closed_in`
+  PlugIn,        // a jack's contact to the plug
+  PlugOut,       // a jack's contact to its rest
+  CavityClosed,  // a touch that opens with the cavity
+  ByKnob,        // a pot's track and wiper
+  Never,         // a capacitor, at DC
 };
 
 struct Element {
@@ -67,12 +67,13 @@ struct Element {
   PointId a;  // the surface, the start, the common lug's partner: what `points` names first
   PointId b;
   Band ohms;  // sound limits; a coil's at 20 degrees C; a wiper's at the stop
-  std::vector<PointId> points;  // how reports name it: [surface, lead], [A, A>B], [A, B], [pot.1, pot.3], [pot.2], …
+  std::vector<PointId>
+      points;  // how reports name it: [surface, lead], [A, A>B], [A, B], [pot.1, pot.3], [pot.2], …
   Conducts when = Conducts::Always;
-  std::optional<PartId> part;           // whose element this is: the control that moves it, the coil's pickup, …
+  std::optional<PartId> part;  // whose element this is: the control that moves it, the coil's pickup, …
   std::vector<std::uint16_t> closed_in;  // InPositions: the switch's positions, rising
-  std::optional<WireId> wire;           // Wire, and joints or contacts of a wire's end
-  bool pressed = false;                 // a contact that is trapped or screwed, or a touch
+  std::optional<WireId> wire;            // Wire, and joints or contacts of a wire's end
+  bool pressed = false;                  // a contact that is trapped or screwed, or a touch
   Span at;
 };
 
@@ -81,7 +82,8 @@ enum class Taper { Unknown, Linear, Audio, ReverseAudio, Listed };
 struct Pot {
   Band track;
   Taper taper = Taper::Unknown;
-  std::vector<double> shares;  // Listed: share of the track between lugs 1 and 2, evenly spaced over the knob's travel
+  std::vector<double>
+      shares;  // Listed: share of the track between lugs 1 and 2, evenly spaced over the knob's travel
   bool no_load = false;        // at 10 the wiper leaves the track
   double normal = 10;          // where plans leave it
   std::optional<PartId> gang;  // the pot whose shaft and case it shares
@@ -99,22 +101,22 @@ struct Part {
   std::string name;
   PartKind kind = PartKind::Metal;
   Span at;
-  std::vector<PointId> points;            // as declared; without solder and wiper places
-  std::optional<Pot> pot;                 // PartKind::Pot
-  std::vector<Position> positions;        // PartKind::Switch
-  std::optional<double> value;            // ohms, farads or volts as typed, for resistor, capacitor, battery
-  std::optional<double> tolerance;        // as a share
+  std::vector<PointId> points;      // as declared; without solder and wiper places
+  std::optional<Pot> pot;           // PartKind::Pot
+  std::vector<Position> positions;  // PartKind::Switch
+  std::optional<double> value;      // ohms, farads or volts as typed, for resistor, capacitor, battery
+  std::optional<double> tolerance;  // as a share
   std::vector<std::pair<std::string, std::string>> leads;  // pickup: lead name -> the end it is
 };
 
 struct Wire {
-  std::string name;           // as given, or empty
-  std::vector<PointId> run;   // as written
+  std::string name;          // as given, or empty
+  std::vector<PointId> run;  // as written
   std::string colour;
   std::optional<double> gauge;   // AWG
   std::optional<double> length;  // metres, of the whole run
   bool uncut = false;
-  bool braid = false;         // this is the outer conductor of `core`
+  bool braid = false;  // this is the outer conductor of `core`
   std::optional<WireId> core;
   std::vector<ElementId> legs;
   Span at;
@@ -125,9 +127,9 @@ struct Blob {
   PointId surface;
   std::vector<PointId> leads;
   std::optional<PointId> solder;
-  std::optional<ElementId> grip;   // the blob's own grip on its surface
-  std::vector<ElementId> joints;   // one a lead
-  bool inside = false;             // made inside a pickup
+  std::optional<ElementId> grip;  // the blob's own grip on its surface
+  std::vector<ElementId> joints;  // one a lead
+  bool inside = false;            // made inside a pickup
   Span at;
 };
 

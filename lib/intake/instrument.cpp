@@ -15,7 +15,9 @@ std::optional<Meter> read_meter(std::string_view text, Diagnostics& diagnostics)
   for (std::size_t i = 0; root->kind == inside::Node::Kind::Map && i < root->pairs(); ++i) {
     const std::string& key = root->key(i).text;
     if (key != "lugwise" && key != "lugwise-readings") continue;
-    diagnostics.error("M101", root->key(i).at, key == "lugwise" ? "this is a netlist, not a meter" : "this is a readings file, not a meter");
+    diagnostics.error(
+        "M101", root->key(i).at,
+        key == "lugwise" ? "this is a netlist, not a meter" : "this is a readings file, not a meter");
     return std::nullopt;
   }
   return inside::read_meter_map(*root, {}, diagnostics);

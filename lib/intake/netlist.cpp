@@ -54,8 +54,8 @@ class NetlistReader {
   std::optional<Netlist> read(const Node& root) {
     if (!right_kind(root)) return std::nullopt;
     Fields fields(root, "a netlist", root.at,
-                  {"lugwise", "name", "about", "parts", "joints", "wires", "touches", "defaults", "stages", "reach", "meter",
-                   "temperature"},
+                  {"lugwise", "name", "about", "parts", "joints", "wires", "touches", "defaults", "stages",
+                   "reach", "meter", "temperature"},
                   diagnostics_);
     const Defaults defaults = read_defaults(fields.find("defaults"));
     HarnessBuilder builder(defaults);
@@ -78,8 +78,10 @@ class NetlistReader {
     read_reach(fields.find("reach"));
 
     Netlist netlist;
-    if (const Node* node = fields.find("meter")) netlist.meter = read_meter_map(*node, fields.key_span("meter"), diagnostics_);
-    if (const Node* node = fields.find("temperature")) netlist.temperature = read_temperature(*node, diagnostics_);
+    if (const Node* node = fields.find("meter"))
+      netlist.meter = read_meter_map(*node, fields.key_span("meter"), diagnostics_);
+    if (const Node* node = fields.find("temperature"))
+      netlist.temperature = read_temperature(*node, diagnostics_);
     if (diagnostics_.failed()) return std::nullopt;
     netlist.harness = builder.build();
     return netlist;
@@ -91,7 +93,8 @@ class NetlistReader {
 
   bool right_kind(const Node& root) {
     if (root.kind != Node::Kind::Map) {
-      diagnostics_.error("N116", root.at, "not a netlist: it must be a map of 'key: value'").note("a netlist begins with 'lugwise: 1'");
+      diagnostics_.error("N116", root.at, "not a netlist: it must be a map of 'key: value'")
+          .note("a netlist begins with 'lugwise: 1'");
       return false;
     }
     const Node* readings = nullptr;
@@ -103,14 +106,18 @@ class NetlistReader {
       const std::string* text = as_text(version, "'lugwise'", diagnostics_);
       if (!text) return false;
       if (*text == "1") return true;
-      diagnostics_.error("N117", version.at, fmt::format("version '{}' of the netlist is not one this program reads", text->substr(0, 60)))
+      diagnostics_
+          .error(
+              "N117", version.at,
+              fmt::format("version '{}' of the netlist is not one this program reads", text->substr(0, 60)))
           .note("it reads version 1");
       return false;
     }
     if (readings) {
       diagnostics_.error("N116", readings->at, "this is a readings file, not a netlist");
     } else {
-      diagnostics_.error("N116", {}, "not a netlist: 'lugwise: 1' is missing").note("it says which version of the format the file is in");
+      diagnostics_.error("N116", {}, "not a netlist: 'lugwise: 1' is missing")
+          .note("it says which version of the format the file is in");
     }
     return false;
   }
@@ -128,24 +135,29 @@ class NetlistReader {
   Defaults read_defaults(const Node* node) {
     Defaults defaults;
     if (!node || !as_map(*node, "'defaults'", diagnostics_)) return defaults;
-    Fields fields(*node, "'defaults'", node->at, {"joint", "wire", "contact", "end", "tolerance"}, diagnostics_);
+    Fields fields(*node, "'defaults'", node->at, {"joint", "wire", "contact", "end", "tolerance"},
+                  diagnostics_);
     const auto ohms = [&](std::string_view key, Ohms& into) {
       if (const Node* value = fields.find(key)) {
-        into = as_value(*value, fmt::format("'{}'", key), "N301", parse_ohms, kSmallOhms, diagnostics_).value_or(into);
+        into = as_value(*value, fmt::format("'{}'", key), "N301", parse_ohms, kSmallOhms, diagnostics_)
+                   .value_or(into);
       }
     };
     ohms("joint", defaults.joint);
     ohms("wire", defaults.wire);
     ohms("contact", defaults.contact);
     if (const Node* end = fields.find("end")) {
-      defaults.end = as_value(*end, "'end'", "N303", parse_share, kEndShare, diagnostics_).value_or(defaults.end);
+      defaults.end =
+          as_value(*end, "'end'", "N303", parse_share, kEndShare, diagnostics_).value_or(defaults.end);
     }
     const Node* tolerance = fields.find("tolerance");
     if (!tolerance || !as_map(*tolerance, "'tolerance'", diagnostics_)) return defaults;
-    Fields kinds(*tolerance, "'tolerance'", tolerance->at, {"pickup", "pot", "resistor", "capacitor"}, diagnostics_);
+    Fields kinds(*tolerance, "'tolerance'", tolerance->at, {"pickup", "pot", "resistor", "capacitor"},
+                 diagnostics_);
     const auto share = [&](std::string_view key, double& into) {
       if (const Node* value = kinds.find(key)) {
-        into = as_value(*value, "the tolerance", "N303", parse_share, kTolerance, diagnostics_).value_or(into);
+        into =
+            as_value(*value, "the tolerance", "N303", parse_share, kTolerance, diagnostics_).value_or(into);
       }
     };
     share("pickup", defaults.tolerance.pickup);
@@ -166,7 +178,8 @@ class NetlistReader {
     for (const Node& entry : node->items) {
       WireSpec spec;
       spec.at = entry.at;
-      const bool fine = entry.kind == Node::Kind::Map ? read_long_wire(entry, names, spec) : read_run(entry, spec);
+      const bool fine =
+          entry.kind == Node::Kind::Map ? read_long_wire(entry, names, spec) : read_run(entry, spec);
       if (fine) {
         specs.push_back(std::move(spec));
       } else {
@@ -190,7 +203,8 @@ class NetlistReader {
   // Remembers the legs of a wire that can't be built, so that its ends are not called unknown later.
   void lose(const Node& entry) {
     const auto remember = [&](const Node& run) {
-      for (std::size_t i = 0; i + 1 < run.items.size(); ++i) points_->lost_leg(run.items[i].text, run.items[i + 1].text);
+      for (std::size_t i = 0; i + 1 < run.items.size(); ++i)
+        points_->lost_leg(run.items[i].text, run.items[i + 1].text);
     };
     if (entry.kind == Node::Kind::List) remember(entry);
     if (entry.kind != Node::Kind::Map) return;
@@ -207,7 +221,9 @@ class NetlistReader {
       const auto parsed = std::from_chars(name.data() + 5, name.data() + name.size(), place);
       if (parsed.ptr != name.data() + name.size() || place == 0 || place > wires.items.size()) continue;
       const Node& other = wires.items[place - 1];
-      const bool named = other.kind == Node::Kind::Map && std::any_of(other.items.begin(), other.items.end(), [](const Node& key) { return key.text == "name"; });
+      const bool named =
+          other.kind == Node::Kind::Map && std::any_of(other.items.begin(), other.items.end(),
+                                                       [](const Node& key) { return key.text == "name"; });
       if (named) continue;
       diagnostics_.error("N205", at, fmt::format("a wire named '{}' is there already", name))
           .note("a wire without a name is called by its place in the list, as the one", other.at);
@@ -215,7 +231,8 @@ class NetlistReader {
   }
 
   bool read_long_wire(const Node& entry, Names& names, WireSpec& spec) {
-    Fields fields(entry, "a wire", entry.at, {"run", "name", "colour", "gauge", "length", "pressed", "uncut", "braid"}, diagnostics_);
+    Fields fields(entry, "a wire", entry.at,
+                  {"run", "name", "colour", "gauge", "length", "pressed", "uncut", "braid"}, diagnostics_);
     if (const Node* node = fields.find("name")) {
       const std::string* text = as_text(*node, "a wire's name", diagnostics_);
       if (text && good_wire_name(*text)) {
@@ -223,7 +240,8 @@ class NetlistReader {
         if (fresh) {
           spec.name = *text;
         } else {
-          diagnostics_.error("N205", node->at, fmt::format("a wire named '{}' is there already", *text)).note("first given", before->second);
+          diagnostics_.error("N205", node->at, fmt::format("a wire named '{}' is there already", *text))
+              .note("first given", before->second);
         }
       } else if (text) {
         diagnostics_.error("N201", node->at, fmt::format("not a wire's name: '{}'", text->substr(0, 100)))
@@ -239,7 +257,8 @@ class NetlistReader {
     if (const Node* node = fields.find("length")) {
       spec.length = as_value(*node, "'length'", "N304", parse_length, kLength, diagnostics_);
     }
-    if (const Node* node = fields.find("uncut")) spec.uncut = as_flag(*node, "'uncut'", diagnostics_).value_or(false);
+    if (const Node* node = fields.find("uncut"))
+      spec.uncut = as_flag(*node, "'uncut'", diagnostics_).value_or(false);
     const Node* run = fields.need("run");
     if (!run) return false;
     bool fine = read_run(*run, spec);
@@ -261,7 +280,9 @@ class NetlistReader {
                            (spec.braid && (on(spec.braid->first) || on(spec.braid->second)));
         if (!known) {
           if (fine) {
-            diagnostics_.error("N407", item->at, fmt::format("'{}' is pressed, but the wire does not go there", item->text))
+            diagnostics_
+                .error("N407", item->at,
+                       fmt::format("'{}' is pressed, but the wire does not go there", item->text))
                 .note("its run is given", run->at);
           }
           fine = false;
@@ -288,7 +309,8 @@ class NetlistReader {
     const auto point = points_->point(node);
     if (!point || !can_be_joined(*point, node)) return std::nullopt;
     if (harness()[*point].role == PointRole::WireEnd) {
-      diagnostics_.error("N414", node.at, fmt::format("'{}' is a wire's end; a wire runs from point to point", node.text));
+      diagnostics_.error("N414", node.at,
+                         fmt::format("'{}' is a wire's end; a wire runs from point to point", node.text));
       return std::nullopt;
     }
     return point;
@@ -297,8 +319,9 @@ class NetlistReader {
   bool read_run(const Node& node, WireSpec& spec) {
     if (!as_list(node, "a wire", diagnostics_)) return false;
     if (node.items.size() < 2 || node.items.size() > kMostOnRun) {
-      diagnostics_.error("N404", node.at, node.items.size() < 2 ? "a wire joins at least two points"
-                                                                : fmt::format("a wire joins at most {} points", kMostOnRun));
+      diagnostics_.error("N404", node.at,
+                         node.items.size() < 2 ? "a wire joins at least two points"
+                                               : fmt::format("a wire joins at most {} points", kMostOnRun));
       return false;
     }
     bool fine = true;
@@ -322,7 +345,9 @@ class NetlistReader {
       }
       const auto [before, fresh] = legs.emplace(std::minmax(*run[i], *run[i + 1]), to.at);
       if (fresh) continue;
-      diagnostics_.error("N406", to.at, fmt::format("this wire runs between '{}' and '{}' twice", node.items[i].text, to.text))
+      diagnostics_
+          .error("N406", to.at,
+                 fmt::format("this wire runs between '{}' and '{}' twice", node.items[i].text, to.text))
           .note("it got there before", before->second);
       fine = false;
     }
@@ -353,10 +378,12 @@ class NetlistReader {
       return false;
     }
     if (ends[0] == ends[1]) {
-      diagnostics_.error("N405", node.items[1].at, fmt::format("a wire from '{}' to itself", node.items[1].text));
+      diagnostics_.error("N405", node.items[1].at,
+                         fmt::format("a wire from '{}' to itself", node.items[1].text));
       return false;
     }
-    if (run_fine && ends[0] && ends[1] && std::minmax(*ends[0], *ends[1]) == std::minmax(spec.run[0], spec.run[1])) {
+    if (run_fine && ends[0] && ends[1] &&
+        std::minmax(*ends[0], *ends[1]) == std::minmax(spec.run[0], spec.run[1])) {
       diagnostics_.error("N409", node.at, "the braid joins the same two points as its core");
       return false;
     }
@@ -370,11 +397,15 @@ class NetlistReader {
   bool can_be_joined(PointId point, const Node& node) {
     const PointRole role = harness()[point].role;
     if (role == PointRole::Plug) {
-      diagnostics_.error("N414", node.at, fmt::format("'{}' is the far end of the test cable: nothing is joined to it", node.text));
+      diagnostics_.error(
+          "N414", node.at,
+          fmt::format("'{}' is the far end of the test cable: nothing is joined to it", node.text));
       return false;
     }
     if (role == PointRole::Inside) {
-      diagnostics_.error("N414", node.at, fmt::format("'{}' is inside the pickup: nothing outside is joined to it", node.text))
+      diagnostics_
+          .error("N414", node.at,
+                 fmt::format("'{}' is inside the pickup: nothing outside is joined to it", node.text))
           .note("a lead that comes out is given under 'leads'");
       return false;
     }
@@ -400,8 +431,11 @@ class NetlistReader {
       const auto [before, fresh] = seen.emplace(*point, &item);
       if (!fresh) {
         const std::string& first = before->second->text;
-        Diagnostic& error = diagnostics_.error("N402", item.at, fmt::format("'{}' is in this {} twice", item.text, what));
-        error.note(first == item.text ? "first given" : fmt::format("as '{}', another name of the same point,", first), before->second->at);
+        Diagnostic& error =
+            diagnostics_.error("N402", item.at, fmt::format("'{}' is in this {} twice", item.text, what));
+        error.note(first == item.text ? "first given"
+                                      : fmt::format("as '{}', another name of the same point,", first),
+                   before->second->at);
         fine = false;
         continue;
       }
@@ -413,12 +447,15 @@ class NetlistReader {
 
   using Pairs = std::map<std::pair<PointId, PointId>, Span>;
 
-  bool pairs_are_new(const std::vector<PointId>& points, const Node& node, std::string_view how, Pairs& pairs) {
+  bool pairs_are_new(const std::vector<PointId>& points, const Node& node, std::string_view how,
+                     Pairs& pairs) {
     bool fine = true;
     for (std::size_t i = 1; i < points.size(); ++i) {
       const auto [before, fresh] = pairs.emplace(std::minmax(points[0], points[i]), node.items[i].at);
       if (fresh) continue;
-      diagnostics_.error("N403", node.items[i].at, fmt::format("'{}' {} '{}' already", node.items[i].text, how, node.items[0].text))
+      diagnostics_
+          .error("N403", node.items[i].at,
+                 fmt::format("'{}' {} '{}' already", node.items[i].text, how, node.items[0].text))
           .note("first given", before->second);
       fine = false;
     }
@@ -430,7 +467,9 @@ class NetlistReader {
     Pairs pairs;
     for (const Node& entry : node->items) {
       const auto points = entry_points(entry, "joint");
-      if (!points || !ends_are_here(*points, entry) || !pairs_are_new(*points, entry, "is soldered to", pairs)) continue;
+      if (!points || !ends_are_here(*points, entry) ||
+          !pairs_are_new(*points, entry, "is soldered to", pairs))
+        continue;
       builder_->add_joint(points->front(), {points->begin() + 1, points->end()}, entry.at);
     }
   }
@@ -443,12 +482,16 @@ class NetlistReader {
       if (point.role != PointRole::WireEnd) continue;
       const Node& item = entry.items[i];
       if (i == 0) {
-        diagnostics_.error("N414", item.at, fmt::format("a joint can't begin with a wire's end: '{}'", item.text))
+        diagnostics_
+            .error("N414", item.at, fmt::format("a joint can't begin with a wire's end: '{}'", item.text))
             .note("first comes the lug, case or lead it is soldered to");
       } else if (!point.on) {
-        diagnostics_.error("N415", item.at, fmt::format("'{}' is left free, so it is in no joint", item.text));
+        diagnostics_.error("N415", item.at,
+                           fmt::format("'{}' is left free, so it is in no joint", item.text));
       } else if (*point.on != points[0]) {
-        diagnostics_.error("N415", item.at, fmt::format("'{}' is at '{}', not at '{}'", item.text, name(*point.on), entry.items[0].text));
+        diagnostics_.error(
+            "N415", item.at,
+            fmt::format("'{}' is at '{}', not at '{}'", item.text, name(*point.on), entry.items[0].text));
       } else if (pressed_.count(points[i])) {
         diagnostics_.error("N408", item.at, fmt::format("'{}' is pressed, so it is in no joint", item.text))
             .note("its wire is given", point.at);
@@ -468,7 +511,8 @@ class NetlistReader {
       bool closed = false;
       if (entry.kind == Node::Kind::Map) {
         Fields fields(entry, "a touch", entry.at, {"points", "closed"}, diagnostics_);
-        if (const Node* flag = fields.find("closed")) closed = as_flag(*flag, "'closed'", diagnostics_).value_or(false);
+        if (const Node* flag = fields.find("closed"))
+          closed = as_flag(*flag, "'closed'", diagnostics_).value_or(false);
         list = fields.need("points");
         if (!list) continue;
       }
@@ -494,7 +538,8 @@ class NetlistReader {
       if (!name) continue;
       const auto [before, fresh] = seen.emplace(*name, key.at);
       if (!fresh) {
-        diagnostics_.error("N113", key.at, fmt::format("stage '{}' is given twice", *name)).note("first given", before->second);
+        diagnostics_.error("N113", key.at, fmt::format("stage '{}' is given twice", *name))
+            .note("first given", before->second);
         continue;
       }
       if (body.kind == Node::Kind::Nothing) {
@@ -515,7 +560,8 @@ class NetlistReader {
         if (once) {
           stage.without.push_back(*part);
         } else {
-          diagnostics_.error("N402", item->at, fmt::format("'{}' is in this list twice", item->text)).note("first given", first->second);
+          diagnostics_.error("N402", item->at, fmt::format("'{}' is in this list twice", item->text))
+              .note("first given", first->second);
         }
       }
       builder_->add_stage(std::move(stage));
@@ -555,7 +601,8 @@ class NetlistReader {
       if (!text) continue;
       const auto reach = reach_of(node->value(i));
       const auto twice = [&](Span before) {
-        diagnostics_.error("N416", key.at, fmt::format("the reach of '{}' is given twice", *text)).note("first given", before);
+        diagnostics_.error("N416", key.at, fmt::format("the reach of '{}' is given twice", *text))
+            .note("first given", before);
       };
       if (text->find_first_of(".>") == std::string::npos) {
         const auto part = points_->part(key, "a part");
@@ -570,7 +617,8 @@ class NetlistReader {
         const auto point = points_->point(key);
         if (!point) continue;
         if (harness()[*point].role == PointRole::Inside) {
-          diagnostics_.error("N414", key.at, fmt::format("'{}' is inside the pickup: no probe gets there", *text));
+          diagnostics_.error("N414", key.at,
+                             fmt::format("'{}' is inside the pickup: no probe gets there", *text));
           continue;
         }
         const auto [before, fresh] = of_point.emplace(*point, key.at);

@@ -33,7 +33,8 @@ std::vector<std::string> part_names(const Harness& harness) {
 }
 
 // Why a part has no such point, and which one it may be.
-void explain_part_point(const Harness& harness, const Part& part, const std::string& wanted, bool suggest, Refusal& refusal) {
+void explain_part_point(const Harness& harness, const Part& part, const std::string& wanted, bool suggest,
+                        Refusal& refusal) {
   for (const auto& [lead, end] : part.leads) {
     if (end != wanted) continue;
     refusal.hint = fmt::format("that end's lead is '{}.{}', declared", part.name, lead);
@@ -140,7 +141,8 @@ PointFound refuse_wire_end(const Harness& harness, std::string_view name, bool s
   } else if (!same_point.empty()) {
     refusal.hint = fmt::format("the wire ends at '{}' are {}", plain.substr(0, arrow), listed(same_point));
   } else {
-    refusal.hint = fmt::format("no wire joins '{}' and '{}' directly", plain.substr(0, arrow), plain.substr(arrow + 1));
+    refusal.hint =
+        fmt::format("no wire joins '{}' and '{}' directly", plain.substr(0, arrow), plain.substr(arrow + 1));
   }
   return answer;
 }
@@ -172,8 +174,8 @@ PartFound find_part(const Harness& harness, std::string_view name, bool suggest)
   return {std::nullopt, refusal};
 }
 
-std::optional<SettingRefusal> apply_setting(const Harness& harness, std::string_view control, std::string_view place,
-                                            Setting& setting, bool suggest) {
+std::optional<SettingRefusal> apply_setting(const Harness& harness, std::string_view control,
+                                            std::string_view place, Setting& setting, bool suggest) {
   const auto found = harness.find_part(control);
   const auto is_control = [&](const Part& part) {
     return part.kind == PartKind::Switch || part.kind == PartKind::Jack || (part.pot && !part.pot->gang);
@@ -185,7 +187,8 @@ std::optional<SettingRefusal> apply_setting(const Harness& harness, std::string_
       refusal.problem = fmt::format("'{}' is no control", control);
       refusal.declared = other.at;
       if (other.pot && other.pot->gang) {
-        refusal.hint = fmt::format("it is on the shaft of '{}': set that, declared", harness[*other.pot->gang].name);
+        refusal.hint =
+            fmt::format("it is on the shaft of '{}': set that, declared", harness[*other.pot->gang].name);
         refusal.declared = harness[*other.pot->gang].at;
       } else {
         refusal.hint = "controls are pots, switches and jacks; it is declared";
@@ -233,7 +236,8 @@ std::optional<SettingRefusal> apply_setting(const Harness& harness, std::string_
   refused.refusal.problem = fmt::format("'{}' has no position '{}'", control, place);
   if (!suggest) return refused;
   if (const auto nearest = nearest_name(place, names)) {
-    const auto at = std::find_if(part.positions.begin(), part.positions.end(), [&](const Position& p) { return p.name == *nearest; });
+    const auto at = std::find_if(part.positions.begin(), part.positions.end(),
+                                 [&](const Position& p) { return p.name == *nearest; });
     refused.refusal.hint = fmt::format("nearest name is '{}', declared", *nearest);
     refused.refusal.declared = at->at;
   } else {

@@ -13,8 +13,8 @@ namespace lugwise {
 // Why a name was not taken: "no such point: 'jack.sleve'", "nearest name is 'jack.sleeve', declared" (at `declared`).
 struct Refusal {
   std::string problem;
-  std::string hint;    // may be empty
-  Span declared;       // where the nearest name is declared; then the hint reads on with "at line:column"
+  std::string hint;  // may be empty
+  Span declared;     // where the nearest name is declared; then the hint reads on with "at line:column"
 
   // Problem and hint in one sentence, with the place.
   std::string why() const;
@@ -41,7 +41,7 @@ struct SettingRefusal {
   Refusal refusal;
   bool about_place = false;  // the control is known, its place isn't
 };
-std::optional<SettingRefusal> apply_setting(const Harness& harness, std::string_view control, std::string_view place,
-                                            Setting& setting, bool suggest = true);
+std::optional<SettingRefusal> apply_setting(const Harness& harness, std::string_view control,
+                                            std::string_view place, Setting& setting, bool suggest = true);
 
 }  // namespace lugwise

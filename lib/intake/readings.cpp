@@ -44,14 +44,16 @@ class SheetReader {
       if (element.kind == ElementKind::Joint || element.pressed) leads_.insert(element.b);
     }
     for (const Blob& blob : harness_.blobs()) {
-      if (harness_[blob.surface].role == PointRole::Lead) leads_.insert(blob.surface);  // the first lead of a splice
+      if (harness_[blob.surface].role == PointRole::Lead)
+        leads_.insert(blob.surface);  // the first lead of a splice
     }
   }
 
   std::optional<Sheet> read(const Node& root) {
     if (!right_kind(root)) return std::nullopt;
     Fields fields(root, "a readings file", root.at,
-                  {"lugwise-readings", "harness", "plan", "meter", "temperature", "readings", "heard"}, diagnostics_);
+                  {"lugwise-readings", "harness", "plan", "meter", "temperature", "readings", "heard"},
+                  diagnostics_);
     if (const Node* node = fields.find("harness")) {
       if (const std::string* text = as_text(*node, "'harness'", diagnostics_)) sheet_.harness_file = *text;
     }
@@ -66,7 +68,8 @@ class SheetReader {
         meter_known_ = true;
       }
     }
-    if (const Node* node = fields.find("temperature")) sheet_.temperature = read_temperature(*node, diagnostics_);
+    if (const Node* node = fields.find("temperature"))
+      sheet_.temperature = read_temperature(*node, diagnostics_);
     if (const Node* node = fields.find("readings"); node && as_list(*node, "'readings'", diagnostics_)) {
       if (!too_many(*node)) {
         for (const Node& entry : node->items) read_entry(entry);
@@ -98,7 +101,10 @@ class SheetReader {
       const std::string* text = as_text(version, "'lugwise-readings'", diagnostics_);
       if (!text) return false;
       if (*text == "1") return true;
-      diagnostics_.error("R102", version.at, fmt::format("version '{}' of the readings file is not one this program reads", text->substr(0, 60)))
+      diagnostics_
+          .error("R102", version.at,
+                 fmt::format("version '{}' of the readings file is not one this program reads",
+                             text->substr(0, 60)))
           .note("it reads version 1");
       return false;
     }
@@ -117,7 +123,9 @@ class SheetReader {
     constexpr std::size_t kMostPlaces = 20'000'000;
     const std::size_t most = std::min(kMost, kMostPlaces / harness_.parts().size());
     if (entries.items.size() <= most) return false;
-    diagnostics_.error("R103", entries.at, fmt::format("{} entries; at most {} can be read in one file", entries.items.size(), most));
+    diagnostics_.error(
+        "R103", entries.at,
+        fmt::format("{} entries; at most {} can be read in one file", entries.items.size(), most));
     return true;
   }
 
@@ -129,8 +137,11 @@ class SheetReader {
     if (const Node* id = fields.need("id")) {
       plan.at = id->at;
       const std::string* text = as_text(*id, "the plan's id", diagnostics_);
-      const auto hexadecimal = [](char c) { return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'f') || (c >= 'A' && c <= 'F'); };
-      if (text && (text->size() < 6 || text->size() > 64 || !std::all_of(text->begin(), text->end(), hexadecimal))) {
+      const auto hexadecimal = [](char c) {
+        return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'f') || (c >= 'A' && c <= 'F');
+      };
+      if (text &&
+          (text->size() < 6 || text->size() > 64 || !std::all_of(text->begin(), text->end(), hexadecimal))) {
         diagnostics_.error("R306", id->at, fmt::format("not a plan's id: '{}'", text->substr(0, 100)))
             .note("it is six or more of the digits 0 to 9 and a to f, as the plan shows it");
       } else if (text) {
@@ -143,7 +154,8 @@ class SheetReader {
       if (text && !stage_) {
         std::vector<std::string> names;
         for (const Stage& one : harness_.stages()) names.push_back(one.name);
-        Diagnostic& error = diagnostics_.error("R205", stage->at, fmt::format("no such stage: '{}'", text->substr(0, 100)));
+        Diagnostic& error =
+            diagnostics_.error("R205", stage->at, fmt::format("no such stage: '{}'", text->substr(0, 100)));
         if (names.empty()) error.note("the netlist has no stages");
         suggestions_.note(error, *text, names, "the stages are");
       } else if (text) {
@@ -153,7 +165,8 @@ class SheetReader {
     if (const Node* depth = fields.find("depth")) {
       const std::string* text = as_text(*depth, "'depth'", diagnostics_);
       if (text && *text != "outside" && *text != "full") {
-        diagnostics_.error("N207", depth->at, fmt::format("'depth' must be outside or full, not '{}'", text->substr(0, 100)));
+        diagnostics_.error("N207", depth->at,
+                           fmt::format("'depth' must be outside or full, not '{}'", text->substr(0, 100)));
       } else if (text) {
         plan.depth = *text;
       }
@@ -172,7 +185,8 @@ class SheetReader {
       if (!control) continue;
       const auto [before, fresh] = seen.emplace(*control, key.at);
       if (!fresh) {
-        diagnostics_.error("N113", key.at, fmt::format("key '{}' is given twice", *control)).note("first given", before->second);
+        diagnostics_.error("N113", key.at, fmt::format("key '{}' is given twice", *control))
+            .note("first given", before->second);
         continue;
       }
       if (value.kind == Node::Kind::Nothing) {
@@ -183,10 +197,14 @@ class SheetReader {
       if (!place) continue;
       auto refused = apply_setting(harness_, *control, *place, setting, false);
       if (!refused) continue;
-      if (suggestions_.afford(harness_.parts().size())) refused = apply_setting(harness_, *control, *place, setting);
-      Diagnostic& error = diagnostics_.error(refused->about_place ? "R202" : "R201", refused->about_place ? value.at : key.at,
-                                             refused->refusal.problem);
-      if (!refused->refusal.hint.empty()) error.note(refused->refusal.hint + (refused->refusal.declared.known() ? " in the netlist" : ""), refused->refusal.declared);
+      if (suggestions_.afford(harness_.parts().size()))
+        refused = apply_setting(harness_, *control, *place, setting);
+      Diagnostic& error =
+          diagnostics_.error(refused->about_place ? "R202" : "R201", refused->about_place ? value.at : key.at,
+                             refused->refusal.problem);
+      if (!refused->refusal.hint.empty())
+        error.note(refused->refusal.hint + (refused->refusal.declared.known() ? " in the netlist" : ""),
+                   refused->refusal.declared);
     }
   }
 
@@ -211,15 +229,18 @@ class SheetReader {
   bool can_be_probed(PointId id, const Node& node, const Setting& setting) {
     const Point& point = harness_[id];
     if (point.role == PointRole::Inside) {
-      diagnostics_.error("R204", node.at, fmt::format("'{}' is inside the pickup, where no probe gets", node.text));
+      diagnostics_.error("R204", node.at,
+                         fmt::format("'{}' is inside the pickup, where no probe gets", node.text));
       return false;
     }
     if (point.role == PointRole::Plug && !setting.plugged(*point.part)) {
       diagnostics_.error("R204", node.at, fmt::format("'{}' is not there with the plug out", node.text));
       return false;
     }
-    if (stage_ && point.part && std::find(stage_->without.begin(), stage_->without.end(), *point.part) != stage_->without.end()) {
-      diagnostics_.error("R204", node.at, fmt::format("'{}' is not there at stage '{}'", node.text, stage_->name));
+    if (stage_ && point.part &&
+        std::find(stage_->without.begin(), stage_->without.end(), *point.part) != stage_->without.end()) {
+      diagnostics_.error("R204", node.at,
+                         fmt::format("'{}' is not there at stage '{}'", node.text, stage_->name));
       return false;
     }
     return true;
@@ -227,7 +248,8 @@ class SheetReader {
 
   void read_entry(const Node& node) {
     if (!as_map(node, "a reading", diagnostics_)) return;
-    Fields fields(node, "a reading", node.at, {"step", "between", "set", "lifted", "range", "sweep", "wiggle", "reads"}, diagnostics_);
+    Fields fields(node, "a reading", node.at,
+                  {"step", "between", "set", "lifted", "range", "sweep", "wiggle", "reads"}, diagnostics_);
     Entry entry;
     entry.at = node.at;
     entry.setting = Setting(harness_);
@@ -244,15 +266,18 @@ class SheetReader {
   void read_step(const Fields& fields, Entry& entry) {
     const Node* node = fields.find("step");
     if (!node) return;
-    const auto step = as_value(*node, "'step'", "R305", parse_number, {1, 1e6, "a whole number from 1"}, diagnostics_);
+    const auto step =
+        as_value(*node, "'step'", "R305", parse_number, {1, 1e6, "a whole number from 1"}, diagnostics_);
     if (!step) return;
     if (*step != std::floor(*step)) {
-      diagnostics_.error("R305", node->at, fmt::format("'step' must be a whole number, not '{}'", node->text));
+      diagnostics_.error("R305", node->at,
+                         fmt::format("'step' must be a whole number, not '{}'", node->text));
       return;
     }
     entry.step = static_cast<int>(*step);
     if (!plan_given_) {
-      diagnostics_.error("R401", node->at, "'step' is given, but no plan").note("write which plan: 'plan: {id: 7c1e03}'");
+      diagnostics_.error("R401", node->at, "'step' is given, but no plan")
+          .note("write which plan: 'plan: {id: 7c1e03}'");
     }
   }
 
@@ -260,7 +285,8 @@ class SheetReader {
     const Node* sweep = fields.find("sweep");
     const Node* wiggle = fields.find("wiggle");
     if (sweep && wiggle) {
-      diagnostics_.error("R403", fields.key_span("wiggle"), "a reading sweeps or wiggles, not both").note("'sweep' is given", fields.key_span("sweep"));
+      diagnostics_.error("R403", fields.key_span("wiggle"), "a reading sweeps or wiggles, not both")
+          .note("'sweep' is given", fields.key_span("sweep"));
       return;
     }
     if (wiggle) {
@@ -280,7 +306,9 @@ class SheetReader {
     for (const PartId control : harness_.controls()) {
       if (harness_[control].pot) pots.push_back(harness_[control].name);
     }
-    Diagnostic& error = diagnostics_.error("R404", sweep->at, part ? fmt::format("'{}' is not a pot's knob", *text) : fmt::format("no such pot: '{}'", text->substr(0, 100)));
+    Diagnostic& error = diagnostics_.error("R404", sweep->at,
+                                           part ? fmt::format("'{}' is not a pot's knob", *text)
+                                                : fmt::format("no such pot: '{}'", text->substr(0, 100)));
     if (part && harness_[*part].pot) {
       error.note(fmt::format("it is on the shaft of '{}'", harness_[*harness_[*part].pot->gang].name));
     } else {
@@ -291,14 +319,16 @@ class SheetReader {
   void read_between(Fields& fields, Entry& entry) {
     if (!fields.given("between")) {
       if (!fields.given("step")) {
-        diagnostics_.error("N114", entry.at, "a reading needs 'between'").note("or 'step', for a step of the plan");
+        diagnostics_.error("N114", entry.at, "a reading needs 'between'")
+            .note("or 'step', for a step of the plan");
       }
       return;
     }
     const Node* node = fields.find("between");
     if (!node || !as_list(*node, "'between'", diagnostics_)) return;
     if (node->items.size() != 2) {
-      diagnostics_.error("R402", node->at, fmt::format("a reading is between two points, not {}", node->items.size()));
+      diagnostics_.error("R402", node->at,
+                         fmt::format("a reading is between two points, not {}", node->items.size()));
       return;
     }
     const auto a = points_.point(node->items[0]);
@@ -308,7 +338,8 @@ class SheetReader {
     const bool second = can_be_probed(*b, node->items[1], entry.setting);
     if (!first || !second) return;
     if (*a == *b) {
-      diagnostics_.error("R402", node->items[1].at, fmt::format("both probes are at '{}'", node->items[1].text));
+      diagnostics_.error("R402", node->items[1].at,
+                         fmt::format("both probes are at '{}'", node->items[1].text));
       return;
     }
     entry.placed = true;
@@ -322,7 +353,9 @@ class SheetReader {
     for (const Node& item : texts) {
       const auto point = item.kind == Node::Kind::Text ? harness_.find_point(item.text) : std::nullopt;
       if (!point || leads_.count(*point)) continue;
-      Diagnostic& error = diagnostics_.error("R405", item.at, fmt::format("'{}' is no lead or wire end in a joint, so it can't be lifted", item.text));
+      Diagnostic& error = diagnostics_.error(
+          "R405", item.at,
+          fmt::format("'{}' is no lead or wire end in a joint, so it can't be lifted", item.text));
       if (!suggestions_.afford(harness_.blobs().size())) continue;
       std::string at_it;
       for (const Blob& blob : harness_.blobs()) {
@@ -336,7 +369,8 @@ class SheetReader {
   void read_shown(Fields& fields, Entry& entry) {
     const Node* range = fields.find("range");
     if (range) {
-      entry.range = as_value(*range, "'range'", "N301", parse_ohms, {1, 1e11, "from 1 to 100G"}, diagnostics_);
+      entry.range =
+          as_value(*range, "'range'", "N301", parse_ohms, {1, 1e11, "from 1 to 100G"}, diagnostics_);
     }
     const Node* reads = fields.need("reads");
     const std::string* text = reads ? as_text(*reads, "'reads'", diagnostics_) : nullptr;
@@ -357,8 +391,11 @@ class SheetReader {
     const auto problem = reading_problem(meter_, entry.range, *shown.value, *text);
     if (!problem) return;
     using Kind = ReadingProblem::Kind;
-    const char* code = problem->kind == Kind::NoSuchRange ? "R304" : problem->kind == Kind::AboveRange ? "R303" : "R302";
-    Diagnostic& error = diagnostics_.error(code, problem->kind == Kind::NoSuchRange ? range->at : reads->at, problem->problem);
+    const char* code = problem->kind == Kind::NoSuchRange  ? "R304"
+                       : problem->kind == Kind::AboveRange ? "R303"
+                                                           : "R302";
+    Diagnostic& error = diagnostics_.error(code, problem->kind == Kind::NoSuchRange ? range->at : reads->at,
+                                           problem->problem);
     if (!problem->hint.empty()) error.note(problem->hint);
   }
 
@@ -367,17 +404,23 @@ class SheetReader {
     const bool of_sweep = entry.shows == Shows::Smooth || entry.shows == Shows::Jumps;
     if (fields.given("sweep")) {
       if (of_sweep) return true;
-      diagnostics_.error("R406", reads.at, fmt::format("a sweep reads smooth or jumps, not '{}'", reads.text.substr(0, 60)));
+      diagnostics_.error("R406", reads.at,
+                         fmt::format("a sweep reads smooth or jumps, not '{}'", reads.text.substr(0, 60)));
       return false;
     }
     if (fields.given("wiggle")) {
       if (entry.shows == Shows::Steady || entry.shows == Shows::Unstable) return true;
-      diagnostics_.error("R406", reads.at, fmt::format("a wiggle reads steady or unstable, not '{}'", reads.text.substr(0, 60)));
+      diagnostics_.error(
+          "R406", reads.at,
+          fmt::format("a wiggle reads steady or unstable, not '{}'", reads.text.substr(0, 60)));
       return false;
     }
     if (fields.given("step") || (!of_sweep && entry.shows != Shows::Steady)) return true;
-    diagnostics_.error("R406", reads.at, fmt::format("'{}' is what a {} reads", reads.text, of_sweep ? "sweep" : "wiggle"))
-        .note(of_sweep ? "say which knob is turned: 'sweep: volume'" : "say what is pressed and moved: 'wiggle: [volume.case]'");
+    diagnostics_
+        .error("R406", reads.at,
+               fmt::format("'{}' is what a {} reads", reads.text, of_sweep ? "sweep" : "wiggle"))
+        .note(of_sweep ? "say which knob is turned: 'sweep: volume'"
+                       : "say what is pressed and moved: 'wiggle: [volume.case]'");
     return false;
   }
 
@@ -392,13 +435,15 @@ class SheetReader {
     const Node* is = fields.need("is");
     const std::string* text = is ? as_text(*is, "'is'", diagnostics_) : nullptr;
     if (text) {
-      const auto known = std::find_if(kSounds.begin(), kSounds.end(), [&](const auto& sound) { return sound.first == *text; });
+      const auto known = std::find_if(kSounds.begin(), kSounds.end(),
+                                      [&](const auto& sound) { return sound.first == *text; });
       if (known != kSounds.end()) {
         heard.sound = known->second;
       } else {
         std::vector<std::string> words;
         for (const auto& [word, sound] : kSounds) words.emplace_back(word);
-        Diagnostic& error = diagnostics_.error("N207", is->at, fmt::format("no such sound: '{}'", text->substr(0, 100)));
+        Diagnostic& error =
+            diagnostics_.error("N207", is->at, fmt::format("no such sound: '{}'", text->substr(0, 100)));
         suggestions_.note(error, *text, words, "'is' may be");
       }
     }
@@ -414,7 +459,9 @@ class SheetReader {
     for (const Part& one : harness_.parts()) {
       if (one.kind == PartKind::Pickup) pickups.push_back(one.name);
     }
-    Diagnostic& error = diagnostics_.error("R203", node.at, part ? fmt::format("'{}' is not a pickup", *text) : fmt::format("no such pickup: '{}'", text->substr(0, 100)));
+    Diagnostic& error = diagnostics_.error("R203", node.at,
+                                           part ? fmt::format("'{}' is not a pickup", *text)
+                                                : fmt::format("no such pickup: '{}'", text->substr(0, 100)));
     suggestions_.note(error, *text, pickups, "the pickups are");
     return std::nullopt;
   }

@@ -48,11 +48,11 @@ std::string likely(std::string_view meant) { return fmt::format("did you mean '{
 // A number and what follows it: 4.7 and "k"; with a letter for a point, 4.7 and "k" too, `lettered`.
 struct Quantity {
   double number = 0;
-  int decimals = 0;      // digits after the point
-  bool point = false;    // there was a point, or a letter for one
+  int decimals = 0;    // digits after the point
+  bool point = false;  // there was a point, or a letter for one
   bool lettered = false;
-  std::string digits;    // the number as plain decimal digits
-  std::string suffix;    // what follows, trimmed
+  std::string digits;  // the number as plain decimal digits
+  std::string suffix;  // what follows, trimmed
 };
 
 double decimal(const std::string& digits) {
@@ -146,7 +146,8 @@ double scaled(const Quantity& quantity, double multiplier) {
 std::optional<std::string> with_point(std::string_view text) {
   const std::size_t comma = text.find(',');
   if (comma == std::string_view::npos || comma == 0 || comma + 1 >= text.size()) return std::nullopt;
-  if (text.find(',', comma + 1) != std::string_view::npos || text.find('.') != std::string_view::npos) return std::nullopt;
+  if (text.find(',', comma + 1) != std::string_view::npos || text.find('.') != std::string_view::npos)
+    return std::nullopt;
   if (!is_digit(text[comma - 1]) || !is_digit(text[comma + 1])) return std::nullopt;
   std::string changed(text);
   changed[comma] = '.';
@@ -168,7 +169,12 @@ std::string plain_farads(double farads) {
 
 // Degrees are written in several ways.
 bool strip_celsius(std::string& suffix) {
-  return strip_unit(suffix, {"\xC2\xB0""C", "\xC2\xB0 C", "\xC2\xBA""C", "\xE2\x84\x83", "C"});
+  return strip_unit(suffix, {"\xC2\xB0"
+                             "C",
+                             "\xC2\xB0 C",
+                             "\xC2\xBA"
+                             "C",
+                             "\xE2\x84\x83", "C"});
 }
 
 Parsed<Shown> word(Shows shows) { return {Shown{shows, 0, 0, false}, {}, {}}; }
@@ -193,13 +199,15 @@ bool too_fine(const Meter& meter, const Range& range, const Shown& shown) {
 }
 
 // The typed digits with a letter behind them that would make them fit: 6.71 is 6.71k on the 20k range.
-std::string with_letter(const Meter& meter, const std::vector<Range>& ranges, const Shown& shown, std::string_view typed) {
+std::string with_letter(const Meter& meter, const std::vector<Range>& ranges, const Shown& shown,
+                        std::string_view typed) {
   const auto quantity = split(typed);
   if (!quantity || !quantity->suffix.empty()) return {};
   for (const auto& [size, letter] : {std::pair{1e3, "k"}, std::pair{1e6, "M"}}) {
     const Shown other{Shows::Value, shown.value * size, shown.resolution * size, false};
     for (const Range& range : ranges) {
-      if (!over_range(meter, range, other.value) && !too_fine(meter, range, other)) return likely(quantity->digits + letter);
+      if (!over_range(meter, range, other.value) && !too_fine(meter, range, other))
+        return likely(quantity->digits + letter);
     }
   }
   return {};
@@ -232,7 +240,8 @@ Parsed<Ohms> parse_ohms(std::string_view text) {
   }
   if (suffix == "r") return not_a<Ohms>(what, text, likely(quantity->digits));
   const std::string low = lower(suffix);
-  if (low == "meg" || low == "mohm" || low == "mohms") return not_a<Ohms>(what, text, likely(quantity->digits + "M"));
+  if (low == "meg" || low == "mohm" || low == "mohms")
+    return not_a<Ohms>(what, text, likely(quantity->digits + "M"));
   if (low == "kohm" || low == "kohms" || low == "kk" || low == "ko") {
     return not_a<Ohms>(what, text, likely(quantity->digits + "k"));
   }
@@ -269,7 +278,8 @@ Parsed<double> parse_farads(std::string_view text) {
     return not_a<double>(what, text, "a capacitor needs its unit letter: " + likely(meant));
   }
   const std::string low = lower(suffix);
-  if (low == "mf" || low == "mfd" || low == "ufd") return not_a<double>(what, text, likely(quantity->digits + "u"));
+  if (low == "mf" || low == "mfd" || low == "ufd")
+    return not_a<double>(what, text, likely(quantity->digits + "u"));
   if (low == "n" || low == "u" || low == "p" || low == "nf" || low == "uf" || low == "pf") {
     return not_a<double>(what, text, likely(quantity->digits + low.substr(0, 1)));
   }
@@ -291,7 +301,9 @@ Parsed<double> parse_share(std::string_view text) {
   if (quantity && quantity->suffix.empty()) {
     std::string meant = quantity->digits + "%";
     if (quantity->number > 0 && quantity->number < 1) {
-      return not_a<double>(what, text, fmt::format("did you mean '{}%' or '{}'?", fmt::format("{:.6g}", quantity->number * 100), meant));
+      return not_a<double>(
+          what, text,
+          fmt::format("did you mean '{}%' or '{}'?", fmt::format("{:.6g}", quantity->number * 100), meant));
     }
     return not_a<double>(what, text, likely(meant));
   }
@@ -311,10 +323,13 @@ Parsed<double> parse_length(std::string_view text) {
     if (quantity->suffix == "cm") return {scaled(*quantity, 1e-2), {}, {}};
     if (quantity->suffix == "m") return {quantity->number, {}, {}};
     if (quantity->suffix == "in") return {quantity->number * 0.0254, {}, {}};
-    if (quantity->suffix.empty()) return not_a<double>(what, text, "it needs its unit: " + likely(quantity->digits + " mm"));
+    if (quantity->suffix.empty())
+      return not_a<double>(what, text, "it needs its unit: " + likely(quantity->digits + " mm"));
     const std::string low = lower(quantity->suffix);
-    if (low == "\"" || low == "inch" || low == "inches") return not_a<double>(what, text, likely(quantity->digits + " in"));
-    if (low == "mm" || low == "cm" || low == "m" || low == "in") return not_a<double>(what, text, likely(quantity->digits + " " + low));
+    if (low == "\"" || low == "inch" || low == "inches")
+      return not_a<double>(what, text, likely(quantity->digits + " in"));
+    if (low == "mm" || low == "cm" || low == "m" || low == "in")
+      return not_a<double>(what, text, likely(quantity->digits + " " + low));
   }
   return not_a<double>(what, text, "write it in mm, cm, m or in, as '300 mm'");
 }
@@ -339,18 +354,29 @@ Parsed<double> parse_celsius(std::string_view text) {
     break;
   }
   const auto quantity = split(rest);
-  if (!quantity || quantity->lettered) return not_a<double>(what, text, "write '24 \xC2\xB0""C'");
+  if (!quantity || quantity->lettered)
+    return not_a<double>(what, text,
+                         "write '24 \xC2\xB0"
+                         "C'");
   std::string suffix = quantity->suffix;
   if (suffix.empty() || (strip_celsius(suffix) && suffix.empty())) return {sign * quantity->number, {}, {}};
-  if (suffix == "F" || suffix == "\xC2\xB0""F") {
-    return not_a<double>(what, text, likely(fmt::format("{:.0f} \xC2\xB0""C", (sign * quantity->number - 32) / 1.8)));
+  if (suffix == "F" || suffix ==
+                           "\xC2\xB0"
+                           "F") {
+    return not_a<double>(what, text,
+                         likely(fmt::format("{:.0f} \xC2\xB0"
+                                            "C",
+                                            (sign * quantity->number - 32) / 1.8)));
   }
-  return not_a<double>(what, text, "write '24 \xC2\xB0""C'");
+  return not_a<double>(what, text,
+                       "write '24 \xC2\xB0"
+                       "C'");
 }
 
 Parsed<double> parse_number(std::string_view text) {
   text = trim(text);
-  if (const auto quantity = split(text); quantity && quantity->suffix.empty()) return {quantity->number, {}, {}};
+  if (const auto quantity = split(text); quantity && quantity->suffix.empty())
+    return {quantity->number, {}, {}};
   return not_a<double>("a number", text);
 }
 
@@ -358,7 +384,8 @@ Parsed<Shown> parse_reading(std::string_view text) {
   text = trim(text);
   constexpr std::string_view what = "a reading";
   const std::string low = lower(text);
-  if (low == "ol" || low == "o.l" || low == "0l" || low == "0.l" || low == "o.l." || low == "ol." || low == ".ol") {
+  if (low == "ol" || low == "o.l" || low == "0l" || low == "0.l" || low == "o.l." || low == "ol." ||
+      low == ".ol") {
     return word(Shows::OverRange);
   }
   if (low == "beep") return word(Shows::Beep);
@@ -368,7 +395,9 @@ Parsed<Shown> parse_reading(std::string_view text) {
   if (low == "smooth") return word(Shows::Smooth);
   if (low == "jumps") return word(Shows::Jumps);
   if (text == "1" || text == "1." || text == "1 ." || text == "1 .") {
-    return not_a<Shown>(what, text, "a lone 1 is how some meters say they are over their range: did you mean 'OL'? one ohm is '1.0'");
+    return not_a<Shown>(
+        what, text,
+        "a lone 1 is how some meters say they are over their range: did you mean 'OL'? one ohm is '1.0'");
   }
   std::string plain(text);
   if (text.find(',') != std::string_view::npos) {
@@ -382,16 +411,21 @@ Parsed<Shown> parse_reading(std::string_view text) {
   }
   const auto quantity = split(plain);
   if (!quantity) {
-    if (low == "open" || low == "inf" || low == "infinite" || low == "over" || low == "overload" || low == ".inf" ||
-        low == "\xE2\x88\x9E" || low == "lo" || low == "0l l" || low == "o l" || low == "0 l") {
+    if (low == "open" || low == "inf" || low == "infinite" || low == "over" || low == "overload" ||
+        low == ".inf" || low == "\xE2\x88\x9E" || low == "lo" || low == "0l l" || low == "o l" ||
+        low == "0 l") {
       return not_a<Shown>(what, text, likely("OL"));
     }
     if (low == "beeps" || low == "bip") return not_a<Shown>(what, text, likely("beep"));
-    if (low == "nobeep" || low == "no-beep" || low == "silent" || low == "no beeps") return not_a<Shown>(what, text, likely("no beep"));
+    if (low == "nobeep" || low == "no-beep" || low == "silent" || low == "no beeps")
+      return not_a<Shown>(what, text, likely("no beep"));
     if (low == "jump" || low == "jumpy") return not_a<Shown>(what, text, likely("jumps"));
-    if (text.starts_with('-') && split(text.substr(1))) return not_a<Shown>(what, text, "an ohmmeter shows nothing below zero");
-    if (text.ends_with('.') && split(text.substr(0, text.size() - 1))) return not_a<Shown>(what, text, likely(text.substr(0, text.size() - 1)));
-    return not_a<Shown>(what, text, "write what the meter shows: '6.71k', 'OL', 'beep', 'no beep' or 'unstable'");
+    if (text.starts_with('-') && split(text.substr(1)))
+      return not_a<Shown>(what, text, "an ohmmeter shows nothing below zero");
+    if (text.ends_with('.') && split(text.substr(0, text.size() - 1)))
+      return not_a<Shown>(what, text, likely(text.substr(0, text.size() - 1)));
+    return not_a<Shown>(what, text,
+                        "write what the meter shows: '6.71k', 'OL', 'beep', 'no beep' or 'unstable'");
   }
   const Parsed<Ohms> ohms = parse_ohms(plain);
   if (!ohms.value) return not_a<Shown>(what, text, ohms.hint);
@@ -405,33 +439,37 @@ Parsed<Shown> parse_reading(std::string_view text) {
   return {shown, {}, {}};
 }
 
-std::optional<ReadingProblem> reading_problem(const Meter& meter, std::optional<Ohms> range, const Shown& shown,
-                                              std::string_view typed) {
+std::optional<ReadingProblem> reading_problem(const Meter& meter, std::optional<Ohms> range,
+                                              const Shown& shown, std::string_view typed) {
   using Kind = ReadingProblem::Kind;
   std::vector<Range> ranges = meter.ranges;
   if (range) {
     std::erase_if(ranges, [&](const Range& other) { return std::abs(other.top - *range) > 1e-6 * *range; });
     if (ranges.empty()) {
-      return ReadingProblem{Kind::NoSuchRange, fmt::format("the meter has no range of {}", range_name(*range)),
+      return ReadingProblem{Kind::NoSuchRange,
+                            fmt::format("the meter has no range of {}", range_name(*range)),
                             "its ranges are " + ranges_of(meter)};
     }
   }
   if (shown.shows != Shows::Value || ranges.empty()) return std::nullopt;
   if (over_range(meter, ranges.back(), shown.value)) {
-    return ReadingProblem{Kind::AboveRange,
-                          fmt::format("{} is above {}", quoted(typed),
-                                      range ? fmt::format("the {} range", range_name(*range)) : "the meter's highest range"),
-                          "the display says OL there"};
+    return ReadingProblem{
+        Kind::AboveRange,
+        fmt::format("{} is above {}", quoted(typed),
+                    range ? fmt::format("the {} range", range_name(*range)) : "the meter's highest range"),
+        "the display says OL there"};
   }
   // An automatic meter takes the lowest range that holds the value; by hand it may be any.
   if (!range && meter.automatic) {
-    const auto lowest = std::find_if(ranges.begin(), ranges.end(), [&](const Range& r) { return !over_range(meter, r, shown.value); });
+    const auto lowest = std::find_if(ranges.begin(), ranges.end(),
+                                     [&](const Range& r) { return !over_range(meter, r, shown.value); });
     ranges.assign(1, *lowest);
   }
   for (const Range& one : ranges) {
     if (!over_range(meter, one, shown.value) && !too_fine(meter, one, shown)) return std::nullopt;
   }
-  const std::string where = ranges.size() == 1 ? fmt::format("the {} range", range_name(ranges.front().top)) : "any range of the meter";
+  const std::string where = ranges.size() == 1 ? fmt::format("the {} range", range_name(ranges.front().top))
+                                               : "any range of the meter";
   return ReadingProblem{Kind::TooManyDigits, fmt::format("{} has more digits than {}", quoted(typed), where),
                         with_letter(meter, range ? ranges : meter.ranges, shown, typed)};
 }

@@ -47,9 +47,9 @@ Parsed<double> parse_number(std::string_view text);
 // What stands on a display or is heard from the beeper: `7.41k`, `7,41 k`, `OL`, `no beep`, `unstable`.
 struct Shown {
   Shows shows = Shows::Value;
-  Ohms value = 0;            // Value only
-  Ohms resolution = 0;       // one of the last digit as typed
-  bool bare = false;         // typed without point and letter, so trailing zeros say nothing
+  Ohms value = 0;       // Value only
+  Ohms resolution = 0;  // one of the last digit as typed
+  bool bare = false;    // typed without point and letter, so trailing zeros say nothing
 };
 Parsed<Shown> parse_reading(std::string_view text);
 
@@ -60,7 +60,7 @@ struct ReadingProblem {
   std::string problem;
   std::string hint;
 };
-std::optional<ReadingProblem> reading_problem(const Meter& meter, std::optional<Ohms> range, const Shown& shown,
-                                              std::string_view typed);
+std::optional<ReadingProblem> reading_problem(const Meter& meter, std::optional<Ohms> range,
+                                              const Shown& shown, std::string_view typed);
 
 }  // namespace lugwise

@@ -31,8 +31,9 @@ struct Current {
 };
 
 struct Flow {
-  double ohms = 0;                // between the probes: the sum of ohms x amperes squared over all currents
-  std::vector<Current> currents;  // resistors that carry any, rising; zero-ohm ones have no share and are left out
+  double ohms = 0;  // between the probes: the sum of ohms x amperes squared over all currents
+  std::vector<Current>
+      currents;  // resistors that carry any, rising; zero-ohm ones have no share and are left out
 };
 
 // A block so interwoven that solving it would take more time or memory than we allow ourselves.
@@ -88,7 +89,8 @@ class Network {
   bool parted() const;
   std::vector<Neighbours> adjacent(std::uint32_t block) const;
   double across(std::uint32_t block, std::uint32_t from, std::uint32_t to) const;
-  double flow_through(std::uint32_t block, std::uint32_t in, std::uint32_t out, std::vector<double>& drop) const;
+  double flow_through(std::uint32_t block, std::uint32_t in, std::uint32_t out,
+                      std::vector<double>& drop) const;
   std::vector<double> block_pairs(std::uint32_t block) const;
 
   std::vector<Resistor> resistors_;

@@ -129,7 +129,8 @@ class Planner {
       for (std::size_t i = 0; i < chosen.size(); ++i) {
         if (i != drop) mark(others, chosen[i]);
       }
-      if (count_fresh(chosen[drop].set(), others) == 0) chosen.erase(chosen.begin() + static_cast<std::ptrdiff_t>(drop));
+      if (count_fresh(chosen[drop].set(), others) == 0)
+        chosen.erase(chosen.begin() + static_cast<std::ptrdiff_t>(drop));
     }
     return chosen;
   }
@@ -158,7 +159,8 @@ class Planner {
       better = false;
       for (std::size_t i = 0; i < order.size(); ++i) {
         for (std::size_t j = i + 1; j < order.size(); ++j) {
-          std::reverse(order.begin() + static_cast<std::ptrdiff_t>(i), order.begin() + static_cast<std::ptrdiff_t>(j) + 1);
+          std::reverse(order.begin() + static_cast<std::ptrdiff_t>(i),
+                       order.begin() + static_cast<std::ptrdiff_t>(j) + 1);
           const double then = duration(order);
           if (then < now - 1e-9) {
             now = then;
@@ -211,13 +213,15 @@ class Planner {
       ++plan_.least_steps;
       taken |= together[f];
     }
-    const bool opened = std::any_of(order.begin(), order.end(), [&](std::size_t f) { return !outside.has(f); });
+    const bool opened =
+        std::any_of(order.begin(), order.end(), [&](std::size_t f) { return !outside.has(f); });
     plan_.least_seconds = plan_.least_steps * options_.costs.read + (opened ? options_.costs.open_cavity : 0);
   }
 
   void prepare() {
     plan_.cautions = {
-        "Unplug the instrument from the amplifier and everything else, at both ends of the cable, before a probe goes in. "
+        "Unplug the instrument from the amplifier and everything else, at both ends of the cable, before a "
+        "probe goes in. "
         "The cable's far plug is the probe point; never measure resistance in anything that is powered.",
     };
     bool battery = false;
@@ -228,25 +232,33 @@ class Planner {
     }
     if (battery || module) {
       plan_.cautions.push_back(
-          "Take the battery out first and cover its clip: a plug in the jack switches it on. Don't measure resistance "
+          "Take the battery out first and cover its clip: a plug in the jack switches it on. Don't measure "
+          "resistance "
           "through a module's own circuit.");
     }
     if (options_.depth == Depth::Full) {
       plan_.cautions.push_back(
-          "Strings under tension whip: slacken them before touching bridge, claw or springs, and wear eye protection. "
+          "Strings under tension whip: slacken them before touching bridge, claw or springs, and wear eye "
+          "protection. "
           "The soldering iron burns; its fumes need air; wash your hands after leaded solder.");
     }
     plan_.cautions.push_back(
-        "If strings or a microphone give a shock, or the noise follows the house wiring or the amplifier, stop: that is "
-        "mains wiring or lethal voltage inside an amplifier, and belongs to a licensed electrician or a qualified "
-        "amplifier technician, under local codes. Never lift a mains earth or cut the string ground to cure a hum.");
+        "If strings or a microphone give a shock, or the noise follows the house wiring or the amplifier, "
+        "stop: that is "
+        "mains wiring or lethal voltage inside an amplifier, and belongs to a licensed electrician or a "
+        "qualified "
+        "amplifier technician, under local codes. Never lift a mains earth or cut the string ground to cure "
+        "a hum.");
 
-    if (battery) add_preparation("Take the battery out and cover its clip; close up again what that opened.", {0, "outside"});
+    if (battery)
+      add_preparation("Take the battery out and cover its clip; close up again what that opened.",
+                      {0, "outside"});
     const Meter& meter = options_.meter;
-    add_preparation(fmt::format("Touch the tips together on the lowest range and note what the meter shows{}.",
-                                meter.leads_high > 0 ? fmt::format("; up to {:g} ohm is the leads", meter.leads_high)
-                                                     : ""),
-                    {0, "outside"});
+    add_preparation(
+        fmt::format(
+            "Touch the tips together on the lowest range and note what the meter shows{}.",
+            meter.leads_high > 0 ? fmt::format("; up to {:g} ohm is the leads", meter.leads_high) : ""),
+        {0, "outside"});
   }
 
   void add_preparation(std::string sentence, Access access) {
@@ -284,7 +296,8 @@ class Planner {
       state.temperature = options_.temperature;
       const Circuit circuit = circuit_of(harness_, state);
       step.expected = expect(circuit, step.a, step.b);
-      const int plugs = (harness_[step.a].role == PointRole::Plug) + (harness_[step.b].role == PointRole::Plug);
+      const int plugs =
+          (harness_[step.a].role == PointRole::Plug) + (harness_[step.b].role == PointRole::Plug);
       step.range = step.expected.open ? options_.meter.ranges.back()
                                       : range_for(options_.meter, step.expected.ohms.high, plugs);
       step.shows = window(options_.meter, step.range, step.expected.ohms, plugs);

@@ -27,16 +27,16 @@ struct PlanOptions {
 enum class StepKind { Prepare, Read };
 
 struct Step {
-  int number = 0;           // from 1; preparations count too
+  int number = 0;  // from 1; preparations count too
   StepKind kind = StepKind::Read;
   std::string instruction;  // Prepare: the whole sentence
   Access access;            // how far the instrument is open
   Setting setting;
-  PointId a, b;             // a is the probe that stays parked where one does
-  bool parked = false;      // `a` is where the step before had a probe
+  PointId a, b;         // a is the probe that stays parked where one does
+  bool parked = false;  // `a` is where the step before had a probe
   Expected expected;
   Range range;
-  Window shows;             // on that range, this meter
+  Window shows;                     // on that range, this meter
   std::vector<std::size_t> proves;  // faults (indices into Plan::faults) that this step would show
   std::vector<std::size_t> fresh;   // those that no earlier step has proved
 };
@@ -44,7 +44,7 @@ struct Step {
 struct Unseen {
   std::size_t fault = 0;  // index into Plan::faults
   std::string why;
-  std::string would;      // what would reveal it
+  std::string would;  // what would reveal it
 };
 
 // The smallest resistance added at a joint, blob or contact that some step would notice.
@@ -64,8 +64,8 @@ struct Plan {
   std::vector<Unseen> unseen;
   std::vector<Smallest> smallest;
   double seconds = 0;
-  int least_steps = 0;        // no plan with this coverage has fewer readings
-  double least_seconds = 0;   // nor takes less time
+  int least_steps = 0;       // no plan with this coverage has fewer readings
+  double least_seconds = 0;  // nor takes less time
 };
 
 // `harness_id` stands for the netlist's text in the plan's id.

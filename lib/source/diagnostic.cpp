@@ -30,7 +30,8 @@ std::string_view printable(std::string_view character) {
 }
 
 std::string source_line(const Span& at, std::string_view line) {
-  const auto total = static_cast<std::size_t>(std::count_if(line.begin(), line.end(), [](char c) { return !continues_character(c); }));
+  const auto total = static_cast<std::size_t>(
+      std::count_if(line.begin(), line.end(), [](char c) { return !continues_character(c); }));
   std::size_t caret = at.column - 1;
   std::size_t length = std::max<std::uint32_t>(1, at.length);
   std::size_t first = 0;
@@ -49,7 +50,8 @@ std::string source_line(const Span& at, std::string_view line) {
     i += character.size();
   }
   if (last < total) shown += "...";
-  return fmt::format("{:>5} | {}\n      | {}^{}\n", at.line, shown, std::string(caret, ' '), std::string(length - 1, '~'));
+  return fmt::format("{:>5} | {}\n      | {}^{}\n", at.line, shown, std::string(caret, ' '),
+                     std::string(length - 1, '~'));
 }
 
 }  // namespace
@@ -58,8 +60,8 @@ std::string render(const Diagnostic& diagnostic, const SourceText& text) {
   const Span& at = diagnostic.at;
   std::string shown = diagnostic.file;
   if (at.known()) shown += fmt::format(":{}:{}", at.line, at.column);
-  shown += fmt::format(": {}[{}]: {}\n", diagnostic.severity == Severity::Error ? "error" : "warning", diagnostic.code,
-                       diagnostic.message);
+  shown += fmt::format(": {}[{}]: {}\n", diagnostic.severity == Severity::Error ? "error" : "warning",
+                       diagnostic.code, diagnostic.message);
   if (at.known() && !text.text().empty()) shown += source_line(at, text.line(at.line));
   for (const Note& note : diagnostic.notes) {
     shown += "   note: " + note.message;
@@ -69,7 +71,9 @@ std::string render(const Diagnostic& diagnostic, const SourceText& text) {
   return shown;
 }
 
-std::string render(const Diagnostic& diagnostic, std::string_view text) { return render(diagnostic, SourceText(text)); }
+std::string render(const Diagnostic& diagnostic, std::string_view text) {
+  return render(diagnostic, SourceText(text));
+}
 
 Diagnostic& Diagnostics::add(Severity severity, std::string code, Span at, std::string message) {
   list_.push_back({severity, std::move(code), std::move(message), file_, at, {}});

@@ -24,7 +24,7 @@ struct Diagnostic {
   std::string code;     // lasting: "N204"; documented in docs/errors.md
   std::string message;  // one sentence, without place
   std::string file;
-  Span at;              // unknown: the file as a whole
+  Span at;  // unknown: the file as a whole
   std::vector<Note> notes;
 
   Diagnostic& note(std::string note_message, Span where = {}) {

@@ -8,7 +8,9 @@ namespace {
 
 constexpr std::size_t kLongestName = 64;  // longer ones are not worth guessing at
 
-char lower(char letter) { return letter >= 'A' && letter <= 'Z' ? static_cast<char>(letter - 'A' + 'a') : letter; }
+char lower(char letter) {
+  return letter >= 'A' && letter <= 'Z' ? static_cast<char>(letter - 'A' + 'a') : letter;
+}
 
 double difference(char a, char b) { return a == b ? 0 : lower(a) == lower(b) ? 0.5 : 1; }
 
@@ -33,7 +35,8 @@ double edit_distance(std::string_view a, std::string_view b, double limit) {
     double least = row[0];
     for (std::size_t j = 1; j <= b.size(); ++j) {
       row[j] = std::min({above[j] + 1, row[j - 1] + 1, above[j - 1] + difference(a[i - 1], b[j - 1])});
-      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) row[j] = std::min(row[j], twice_above[j - 2] + 1);
+      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+        row[j] = std::min(row[j], twice_above[j - 2] + 1);
       least = std::min(least, row[j]);
     }
     if (least > limit) return beyond;

@@ -25,14 +25,16 @@ SourceText::SourceText(std::string_view text) : text_(text), starts_{0} {
 std::string_view SourceText::line(std::uint32_t number) const {
   if (number == 0 || number > starts_.size()) return {};
   const std::size_t start = starts_[number - 1];
-  std::string_view line = text_.substr(start, number < starts_.size() ? starts_[number] - start : std::string_view::npos);
+  std::string_view line =
+      text_.substr(start, number < starts_.size() ? starts_[number] - start : std::string_view::npos);
   while (!line.empty() && (line.back() == '\n' || line.back() == '\r')) line.remove_suffix(1);
   return line;
 }
 
 std::size_t SourceText::characters_before(std::size_t offset) const {
   std::size_t characters = block_chars_[offset / kBlock];
-  for (std::size_t i = offset - offset % kBlock; i < offset; ++i) characters += begins_character(text_[i]) ? 1 : 0;
+  for (std::size_t i = offset - offset % kBlock; i < offset; ++i)
+    characters += begins_character(text_[i]) ? 1 : 0;
   return characters;
 }
 
@@ -41,7 +43,8 @@ Span SourceText::span(std::size_t offset, std::size_t bytes) const {
   const auto next = std::upper_bound(starts_.begin(), starts_.end(), offset);
   const auto number = static_cast<std::uint32_t>(next - starts_.begin());
   const std::size_t start = starts_[number - 1];
-  const std::size_t end = std::max(offset, std::min(offset + std::min(bytes, text_.size()), start + line(number).size()));
+  const std::size_t end =
+      std::max(offset, std::min(offset + std::min(bytes, text_.size()), start + line(number).size()));
   const std::size_t here = characters_before(offset);
   Span span;
   span.line = number;

@@ -6,7 +6,7 @@
 namespace lugwise {
 
 struct Span {
-  std::uint32_t line = 0;    // 0: nowhere in the text
+  std::uint32_t line = 0;  // 0: nowhere in the text
   std::uint32_t column = 0;
   std::uint32_t length = 1;  // characters to underline
 

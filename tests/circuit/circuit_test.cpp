@@ -31,7 +31,8 @@ Pot pot_with(Taper taper, std::vector<double> shares = {}) {
 
 }  // namespace
 
-TEST_CASE("tapers leave a half, fifteen or eighty-five percent at the middle, give or take a tenth", "[circuit]") {
+TEST_CASE("tapers leave a half, fifteen or eighty-five percent at the middle, give or take a tenth",
+          "[circuit]") {
   // Common practice, no source.
   CHECK_THAT(wiper_share(pot_with(Taper::Linear), 5).nominal, WithinAbs(0.5, 1e-12));
   const WiperShare audio = wiper_share(pot_with(Taper::Audio), 5);
@@ -88,7 +89,8 @@ parts:
   CHECK(circuit_in(harness, setting).branches.size() == 1);
 }
 
-TEST_CASE("a plug meets tip and sleeve, and a ring meets its sleeve; without it contacts meet their rests", "[circuit]") {
+TEST_CASE("a plug meets tip and sleeve, and a ring meets its sleeve; without it contacts meet their rests",
+          "[circuit]") {
   const Harness harness =
       harness_from("parts:\n  jack: {kind: jack, contacts: [tip, ring, sleeve], rests: {tip: tip-rest}}\n");
   Setting setting(harness);

@@ -13,7 +13,8 @@ std::string first_group(const Harness& harness, const Diagnosis& diagnosis) {
   std::string text;
   for (const Suspect& suspect : diagnosis.suspects) {
     if (suspect.group < 3) {
-      text += fmt::format("  {} p {:.3f} group {}\n", in_words(harness, suspect.fault), suspect.probability, suspect.group);
+      text += fmt::format("  {} p {:.3f} group {}\n", in_words(harness, suspect.fault), suspect.probability,
+                          suspect.group);
     }
   }
   return text;
@@ -38,7 +39,10 @@ TEST_CASE("a plan taken on a sound harness raises no alarm", "[diagnosis]") {
   }
 }
 
-TEST_CASE("every open that a plan claims to show stands in the first group of the diagnosis, every short in the first two", "[diagnosis]") {
+TEST_CASE(
+    "every open that a plan claims to show stands in the first group of the diagnosis, every short in the "
+    "first two",
+    "[diagnosis]") {
   int told = 0;
   for (const std::string& path : worked_harnesses()) {
     const Netlist netlist = worked_harness(path);
@@ -49,11 +53,13 @@ TEST_CASE("every open that a plan claims to show stands in the first group of th
       if (unseen[f]) continue;
       const Fault& fault = plan.faults[f];
       const Diagnosis diagnosis = diagnose(netlist.harness, take_readings(netlist.harness, plan, &fault), {});
-      INFO(path << ": " << in_words(netlist.harness, fault) << "\n" << first_group(netlist.harness, diagnosis));
+      INFO(path << ": " << in_words(netlist.harness, fault) << "\n"
+                << first_group(netlist.harness, diagnosis));
       CHECK(diagnosis.verdict != Verdict::Sound);
-      const bool located = std::any_of(diagnosis.suspects.begin(), diagnosis.suspects.end(), [&](const Suspect& each) {
-        return each.group <= (fault.mode == Mode::Open ? 1 : 2) && each.fault == fault;
-      });
+      const bool located =
+          std::any_of(diagnosis.suspects.begin(), diagnosis.suspects.end(), [&](const Suspect& each) {
+            return each.group <= (fault.mode == Mode::Open ? 1 : 2) && each.fault == fault;
+          });
       CHECK(located);
       ++told;
     }

@@ -90,7 +90,8 @@ TEST_CASE("the coil's resistance follows the temperature at 0.393 % a degree", "
   CHECK_THAT(reading(35) / reading(20), WithinRel(1.05895, 1e-6));
 }
 
-TEST_CASE("no draw inside the tolerances leaves the band, and the band's ends are attained", "[expectation]") {
+TEST_CASE("no draw inside the tolerances leaves the band, and the band's ends are attained",
+          "[expectation]") {
   std::mt19937 random(7);
   std::size_t draws = 0;
   for (const std::string& path : worked_harnesses()) {
@@ -152,7 +153,8 @@ TEST_CASE("the shares of a reading add up to one and its parts to the reading", 
     const Harness harness = worked_harness(path).harness;
     const std::vector<PointId> points = reachable(harness, std::nullopt, 9);
     for (int pick = 0; pick < 30; ++pick) {
-      const Circuit circuit = circuit_of(harness, {random_setting(harness, random), std::nullopt, true, {}, {}});
+      const Circuit circuit =
+          circuit_of(harness, {random_setting(harness, random), std::nullopt, true, {}, {}});
       const PointId a = points[random() % points.size()];
       const PointId b = points[random() % points.size()];
       const Expected expected = expect(circuit, a, b);
@@ -169,7 +171,8 @@ TEST_CASE("the shares of a reading add up to one and its parts to the reading", 
   }
 }
 
-TEST_CASE("beside a module a reading has no lower limit but that of the module's points joined", "[expectation]") {
+TEST_CASE("beside a module a reading has no lower limit but that of the module's points joined",
+          "[expectation]") {
   const Harness harness = harness_from(R"(
 parts:
   r1: {kind: resistor, value: 1k, tolerance: 0%}

@@ -3,9 +3,9 @@
 //
 // Files called meter-* are meter files, readings-* are sheets of harnesses/fernhollow-2.yaml, all others netlists.
 
+#include <fmt/format.h>
 #include <algorithm>
 #include <filesystem>
-#include <fmt/format.h>
 
 #include "intake/instrument.h"
 #include "intake/readings.h"

@@ -17,7 +17,9 @@ bool in_place(const Diagnostics& diagnostics, const std::string& text) {
   for (const Diagnostic& one : diagnostics.list()) {
     if (one.message.empty() || one.code.size() != 4) return false;
     if (!one.at.known()) continue;
-    if (one.at.line > source.lines() || one.at.column == 0 || one.at.column > source.line(one.at.line).size() + 1) return false;
+    if (one.at.line > source.lines() || one.at.column == 0 ||
+        one.at.column > source.line(one.at.line).size() + 1)
+      return false;
     if (render(one, source).empty()) return false;
   }
   return true;
@@ -96,7 +98,8 @@ TEST_CASE("no injury to a netlist goes unanswered", "[intake]") {
 }
 
 TEST_CASE("lines in the wrong place of any worked harness are answered", "[intake]") {
-  for (int i = 1; i <= 17; ++i) shuffle_lines(test::file_text("harnesses/fernhollow-" + std::to_string(i) + ".yaml"), netlist_answers);
+  for (int i = 1; i <= 17; ++i)
+    shuffle_lines(test::file_text("harnesses/fernhollow-" + std::to_string(i) + ".yaml"), netlist_answers);
 }
 
 TEST_CASE("no injury to a readings file goes unanswered", "[intake]") {

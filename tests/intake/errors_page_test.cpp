@@ -19,9 +19,9 @@ namespace {
 struct Sample {
   std::string code;
   std::string title;
-  std::string input;    // `\xHH` made into bytes
+  std::string input;  // `\xHH` made into bytes
   std::string message;
-  bool shown = false;   // there is an input
+  bool shown = false;  // there is an input
 };
 
 std::string with_bytes(const std::string& text) {
@@ -90,7 +90,8 @@ TEST_CASE("every sample on the page of errors gives the message beside it", "[in
     CHECK(answer_to(sample) == sample.message);
     CHECK(sample.message.find("[" + sample.code + "]") != std::string::npos);
   }
-  CHECK(shown == static_cast<int>(intake_codes().size()) - 3);  // N103, N104 and R103 need inputs too large to print
+  CHECK(shown ==
+        static_cast<int>(intake_codes().size()) - 3);  // N103, N104 and R103 need inputs too large to print
 }
 
 TEST_CASE("the page of errors has every code once, in order, under its title", "[intake]") {
@@ -110,7 +111,8 @@ TEST_CASE("the code gives no code that is not in the table, and all that are", "
     if (entry.path().extension() != ".cpp" || entry.path().filename() == "code.cpp") continue;
     std::ifstream stream(entry.path());
     const std::string text{std::istreambuf_iterator<char>(stream), std::istreambuf_iterator<char>()};
-    for (std::sregex_iterator match(text.begin(), text.end(), code), end; match != end; ++match) used.insert((*match)[1]);
+    for (std::sregex_iterator match(text.begin(), text.end(), code), end; match != end; ++match)
+      used.insert((*match)[1]);
   }
   std::set<std::string> listed;
   for (const Code& one : intake_codes()) listed.emplace(one.code);
@@ -123,12 +125,15 @@ TEST_CASE("what is too large or too deep to read is refused by name", "[intake]"
     CHECK_FALSE(read_netlist(text, diagnostics));
     return messages(diagnostics, text);
   };
-  CHECK(answer(std::string((16u << 20) + 1, '#')) == "harness.yaml: error[N103]: the file is larger than 16 MiB\n");
+  CHECK(answer(std::string((16u << 20) + 1, '#')) ==
+        "harness.yaml: error[N103]: the file is larger than 16 MiB\n");
   CHECK_THAT(answer("[" + std::string(2'100'000, ',') + "]"),
-             Catch::Matchers::StartsWith("harness.yaml:1:2000001: error[N103]: more than 2000000 brackets and commas in one file\n"));
+             Catch::Matchers::StartsWith(
+                 "harness.yaml:1:2000001: error[N103]: more than 2000000 brackets and commas in one file\n"));
   std::string entries;
   for (int i = 0; i < 2'600'000; ++i) entries += "-\n";
-  CHECK_THAT(answer(entries), Catch::Matchers::ContainsSubstring("error[N103]: more than 2500000 entries in one file\n"));
+  CHECK_THAT(answer(entries),
+             Catch::Matchers::ContainsSubstring("error[N103]: more than 2500000 entries in one file\n"));
   CHECK_THAT(answer("a: " + std::string(100'000, '[')),
              Catch::Matchers::StartsWith("harness.yaml:1:44: error[N104]: nested more than 40 deep\n"));
 }
@@ -139,7 +144,8 @@ TEST_CASE("a readings file of too many entries is refused by name", "[intake]") 
   Diagnostics diagnostics("readings.yaml");
   CHECK_FALSE(read_sheet(text, test::netlist_of("harnesses/fernhollow-2.yaml"), diagnostics));
   CHECK_THAT(messages(diagnostics, text),
-             Catch::Matchers::StartsWith("readings.yaml:3:1: error[R103]: 10001 entries; at most 10000 can be read in one file\n"));
+             Catch::Matchers::StartsWith(
+                 "readings.yaml:3:1: error[R103]: 10001 entries; at most 10000 can be read in one file\n"));
 }
 
 }  // namespace

@@ -23,7 +23,8 @@ std::vector<Ohms> tops(const Meter& meter) {
 }
 
 TEST_CASE("a meter is read from a file of its own, with or without its heading", "[intake]") {
-  const std::string keys = "{counts: 2000, ranges: [200, 2k, 20k], accuracy: 0.8% + 2, leads: 0.3, beeps-below: 40, cable: 0.4}\n";
+  const std::string keys =
+      "{counts: 2000, ranges: [200, 2k, 20k], accuracy: 0.8% + 2, leads: 0.3, beeps-below: 40, cable: 0.4}\n";
   for (const std::string& text : {keys, "meter: " + keys}) {
     const Meter meter = meter_of(text);
     CHECK(meter.counts == 2000);
@@ -41,7 +42,8 @@ TEST_CASE("a meter is read from a file of its own, with or without its heading",
   }
 }
 
-TEST_CASE("what a meter file leaves out is as in the assumed meter, but its leads are not known", "[intake]") {
+TEST_CASE("what a meter file leaves out is as in the assumed meter, but its leads are not known",
+          "[intake]") {
   const Meter meter = meter_of("auto: false\n");
   CHECK(meter.counts == assumed_meter().counts);
   CHECK(tops(meter) == tops(assumed_meter()));
@@ -51,7 +53,8 @@ TEST_CASE("what a meter file leaves out is as in the assumed meter, but its lead
   CHECK(meter.leads_high == 0.5);
 }
 
-TEST_CASE("an automatic meter's ranges follow from its counts, or from what its accuracy is given for", "[intake]") {
+TEST_CASE("an automatic meter's ranges follow from its counts, or from what its accuracy is given for",
+          "[intake]") {
   CHECK(tops(meter_of("{counts: 6000, auto: true}")) == std::vector<Ohms>{600, 6e3, 60e3, 600e3, 6e6, 60e6});
   const Meter meter = meter_of("{counts: 4000, auto: true, accuracy: {4k: 1% + 2, 400: 1.2% + 3}}");
   CHECK(tops(meter) == std::vector<Ohms>{400, 4e3});
@@ -66,7 +69,8 @@ TEST_CASE("counts are those of the display, and the number before", "[intake]") 
 }
 
 TEST_CASE("accuracy is written as on a meter's sheet", "[intake]") {
-  for (const char* text : {"0.8% + 2", "0.8%+2", "±0.8% + 2", "±(0.8% + 2)", "0.8 % + 2 digits", "(0.8% + 2d)"}) {
+  for (const char* text :
+       {"0.8% + 2", "0.8%+2", "±0.8% + 2", "±(0.8% + 2)", "0.8 % + 2 digits", "(0.8% + 2d)"}) {
     CAPTURE(text);
     const Meter meter = meter_of("accuracy: " + std::string(text) + "\n");
     CHECK(meter.ranges[0].share == 0.008);

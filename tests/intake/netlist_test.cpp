@@ -72,7 +72,8 @@ TEST_CASE("the everyday harness arrives whole", "[intake]") {
   const Part& selector = harness[*harness.find_part("selector")];
   REQUIRE(selector.positions.size() == 3);
   CHECK(selector.positions[1].name == "both");
-  CHECK(names_of(harness, selector.positions[1].groups.at(0)) == Names{"selector.f", "selector.r", "selector.out"});
+  CHECK(names_of(harness, selector.positions[1].groups.at(0)) ==
+        Names{"selector.f", "selector.r", "selector.out"});
   const Wire& ground = harness.wires()[3];
   CHECK(ground.name == "string ground");
   CHECK(ground.colour == "black");
@@ -106,7 +107,8 @@ parts:
 TEST_CASE("quotes, blocks, comments and line ends of any kind make no difference", "[intake]") {
   const std::string flow = "lugwise: 1\nname: A B\nparts: {volume: {kind: pot, track: 4k7}}\n";
   const std::string block =
-      "\xEF\xBB\xBF# a comment\r\nlugwise: '1'\r\n\"name\": >-\r\n  A\r\n  B\r\nparts:\r\n  volume:   # the big one\r\n    kind: \"pot\"\r\n    track: 4k7\r\n";
+      "\xEF\xBB\xBF# a comment\r\nlugwise: '1'\r\n\"name\": >-\r\n  A\r\n  B\r\nparts:\r\n  volume:   # the "
+      "big one\r\n    kind: \"pot\"\r\n    track: 4k7\r\n";
   std::string old = block;
   old.erase(std::remove(old.begin(), old.end(), '\n'), old.end());  // a lone CR ends each line
   for (const std::string& text : {flow, block, old, "---\n" + flow + "...\n"}) {
@@ -178,8 +180,8 @@ parts:
   CHECK(points_of(harness, "mono") == Names{"mono.tip", "mono.sleeve", "mono.plug-tip", "mono.plug-sleeve"});
   CHECK(points_of(harness, "stereo") ==
         Names{"stereo.tip", "stereo.ring", "stereo.sleeve", "stereo.plug-tip", "stereo.plug-sleeve"});
-  CHECK(points_of(harness, "switched") == Names{"switched.tip", "switched.sleeve", "switched.tip-rest", "switched.s",
-                                                "switched.plug-tip", "switched.plug-sleeve"});
+  CHECK(points_of(harness, "switched") == Names{"switched.tip", "switched.sleeve", "switched.tip-rest",
+                                                "switched.s", "switched.plug-tip", "switched.plug-sleeve"});
 }
 
 TEST_CASE("the small parts carry their values and the tolerance of their kind", "[intake]") {
@@ -231,19 +233,23 @@ wires:
   - {run: [volume.2, jack.tip], braid: [volume.case, free], colour: white}
   - {name: bus, run: [hardware.bridge, volume.case, tone.case], uncut: true, pressed: hardware.bridge}
 )");
-  for (const char* name : {"tone.case>jack.sleeve", "jack.sleeve>tone.case", "volume.case>free", "free>volume.case",
-                           "hardware.bridge>volume.case", "volume.case>hardware.bridge", "chain:volume.case>tone.case",
-                           "bus:volume.case>tone.case", "bus:tone.case>volume.case", "chain:tone.case>jack.sleeve"}) {
+  for (const char* name :
+       {"tone.case>jack.sleeve", "jack.sleeve>tone.case", "volume.case>free", "free>volume.case",
+        "hardware.bridge>volume.case", "volume.case>hardware.bridge", "chain:volume.case>tone.case",
+        "bus:volume.case>tone.case", "bus:tone.case>volume.case", "chain:tone.case>jack.sleeve"}) {
     CAPTURE(name);
     CHECK(harness.find_point(name));
   }
   CHECK_FALSE(harness.find_point("volume.case>tone.case"));  // two wires: which is not said
   // An uncut wire is one piece: the bare wire at its middle point answers to both names.
-  CHECK(harness.find_point("bus:volume.case>hardware.bridge") == harness.find_point("bus:volume.case>tone.case"));
-  CHECK(harness.find_point("chain:tone.case>volume.case") != harness.find_point("chain:tone.case>jack.sleeve"));
+  CHECK(harness.find_point("bus:volume.case>hardware.bridge") ==
+        harness.find_point("bus:volume.case>tone.case"));
+  CHECK(harness.find_point("chain:tone.case>volume.case") !=
+        harness.find_point("chain:tone.case>jack.sleeve"));
   CHECK(harness.wires()[0].length == 0.2413);
   CHECK(harness.wires()[1].colour == "white");
-  const auto pressed = std::count_if(harness.elements().begin(), harness.elements().end(), [](const Element& e) { return e.pressed; });
+  const auto pressed = std::count_if(harness.elements().begin(), harness.elements().end(),
+                                     [](const Element& e) { return e.pressed; });
   CHECK(pressed == 1);
 }
 
@@ -264,10 +270,11 @@ touches:
   std::vector<std::string> touches;
   for (const Element& element : harness.elements()) {
     if (!element.pressed) continue;
-    touches.push_back(harness[element.a].name + "-" + harness[element.b].name + (element.when == Conducts::CavityClosed ? " closed" : ""));
+    touches.push_back(harness[element.a].name + "-" + harness[element.b].name +
+                      (element.when == Conducts::CavityClosed ? " closed" : ""));
   }
-  CHECK(touches == Names{"hardware.bridge-tone.case", "hardware.bridge-jack.sleeve", "hardware.strings-volume.case closed",
-                         "hardware.strings-tone.case"});
+  CHECK(touches == Names{"hardware.bridge-tone.case", "hardware.bridge-jack.sleeve",
+                         "hardware.strings-volume.case closed", "hardware.strings-tone.case"});
 }
 
 TEST_CASE("reach is given to parts, points and wire ends, in either place", "[intake]") {
@@ -328,32 +335,43 @@ TEST_CASE("an unknown name comes with the nearest one, or with what to choose fr
         "N204 no such point: 'jack.tpi' | nearest name is 'jack.tip', declared\n");
   CHECK(complaint(kParts + "wires: [[volume.2, jakc.tip]]\n") ==
         "N204 no such point: 'jakc.tip' | nearest name is 'jack.tip', declared\n");
-  CHECK(complaint(kParts + "wires: [[volume.2, JACK.tip]]\n") == "N204 no such point: 'JACK.tip' | nearest name is 'jack.tip', declared\n");
+  CHECK(complaint(kParts + "wires: [[volume.2, JACK.tip]]\n") ==
+        "N204 no such point: 'JACK.tip' | nearest name is 'jack.tip', declared\n");
   CHECK(complaint(kParts + "wires: [[volume.2, Jack.tip]]\n") ==
         "N204 no such point: 'Jack.tip' | nearest name is 'jack.tip', declared\n");
   CHECK(complaint(kParts + "wires: [[volume.2, jack.output]]\n") ==
-        "N204 no such point: 'jack.output' | the points of 'jack' are tip, sleeve, plug-tip, plug-sleeve; it is declared\n");
+        "N204 no such point: 'jack.output' | the points of 'jack' are tip, sleeve, plug-tip, plug-sleeve; it "
+        "is declared\n");
   CHECK(complaint(kParts + "wires: [[volume.2, jack]]\n") ==
-        "N204 no such point: 'jack' | that is a part; its points are jack.tip, jack.sleeve, jack.plug-tip, jack.plug-sleeve; it is declared\n");
-  CHECK(complaint(kParts + "wires: [[volume.2, earth]]\n") == "N204 no such point: 'earth' | a point is written 'part.point'\n");
+        "N204 no such point: 'jack' | that is a part; its points are jack.tip, jack.sleeve, jack.plug-tip, "
+        "jack.plug-sleeve; it is declared\n");
+  CHECK(complaint(kParts + "wires: [[volume.2, earth]]\n") ==
+        "N204 no such point: 'earth' | a point is written 'part.point'\n");
   CHECK(complaint(kParts + "stages: {bench: {without: [hardwar]}}\n") ==
         "N203 no such part: 'hardwar' | nearest name is 'hardware', declared\n");
-  CHECK(complaint("parts: {p: {kind: pickup, dcr: 6k, leads: {white: hot, black: ground}}, j: {kind: jack}}\nwires: [[p.hot, j.tip]]\n") ==
+  CHECK(complaint("parts: {p: {kind: pickup, dcr: 6k, leads: {white: hot, black: ground}}, j: {kind: "
+                  "jack}}\nwires: [[p.hot, j.tip]]\n") ==
         "N204 no such point: 'p.hot' | that end's lead is 'p.white', declared\n");
-  CHECK(complaint("parts: {a: {kind: pot, track: 1k}, b: {kind: pot, track: 1k, gang: a}}\nwires: [[a.1, b.case]]\n") ==
+  CHECK(complaint("parts: {a: {kind: pot, track: 1k}, b: {kind: pot, track: 1k, gang: a}}\nwires: [[a.1, "
+                  "b.case]]\n") ==
         "N204 no such point: 'b.case' | it is in the case of 'a': 'a.case', declared\n");
 }
 
 TEST_CASE("an unknown wire end comes with the wires that are there", "[intake]") {
-  const std::string wires = kParts + "wires:\n  - [volume.case, tone.case]\n  - {name: spare, run: [tone.case, volume.case]}\n  - [volume.2, jack.tip]\n";
+  const std::string wires = kParts +
+                            "wires:\n  - [volume.case, tone.case]\n  - {name: spare, run: [tone.case, "
+                            "volume.case]}\n  - [volume.2, jack.tip]\n";
   CHECK(complaint(wires + "reach: {volume.case>tone.case: hidden}\n") ==
-        "N208 more than one wire joins these points: 'volume.case>tone.case' | write 'wire-1:volume.case>tone.case' or 'spare:volume.case>tone.case'\n");
-  CHECK(complaint(wires + "reach: {volume.2>jack.sleeve: hidden}\n") ==
-        "N204 no such wire end: 'volume.2>jack.sleeve' | the wire ends at 'volume.2' are volume.2>jack.tip\n");
+        "N208 more than one wire joins these points: 'volume.case>tone.case' | write "
+        "'wire-1:volume.case>tone.case' or 'spare:volume.case>tone.case'\n");
+  CHECK(
+      complaint(wires + "reach: {volume.2>jack.sleeve: hidden}\n") ==
+      "N204 no such wire end: 'volume.2>jack.sleeve' | the wire ends at 'volume.2' are volume.2>jack.tip\n");
   CHECK(complaint(wires + "reach: {tone.1>jack.tip: hidden}\n") ==
         "N204 no such wire end: 'tone.1>jack.tip' | no wire joins 'tone.1' and 'jack.tip' directly\n");
-  CHECK(complaint(wires + "reach: {other:volume.2>jack.tip: hidden}\n") ==
-        "N204 no such wire end: 'other:volume.2>jack.tip' | that wire end is 'volume.2>jack.tip', declared\n");
+  CHECK(
+      complaint(wires + "reach: {other:volume.2>jack.tip: hidden}\n") ==
+      "N204 no such wire end: 'other:volume.2>jack.tip' | that wire end is 'volume.2>jack.tip', declared\n");
   CHECK(complaint(wires + "reach: {volum.2>jack.tip: hidden}\n") ==
         "N204 no such point: 'volum.2' | nearest name is 'volume.2', declared\n");
 }
@@ -361,13 +379,17 @@ TEST_CASE("an unknown wire end comes with the wires that are there", "[intake]")
 TEST_CASE("what only follows from another problem is not reported", "[intake]") {
   // A part that can't be read takes nothing with it.
   CHECK(complaint("parts:\n  p: {kind: pikup, dcr: 6k}\n  v: {kind: pot, track: 1k}\n"
-                  "joints: [[v.3, p.hot], [v.case, p.ground]]\nwires: [[p.hot, v.2]]\nreach: {p: hidden, p.hot>v.2: hidden}\n"
-                  "stages: {bench: {without: [p]}}\n") == "N202 no such kind: 'pikup' | nearest name is 'pickup'\n");
+                  "joints: [[v.3, p.hot], [v.case, p.ground]]\nwires: [[p.hot, v.2]]\nreach: {p: hidden, "
+                  "p.hot>v.2: hidden}\n"
+                  "stages: {bench: {without: [p]}}\n") ==
+        "N202 no such kind: 'pikup' | nearest name is 'pickup'\n");
   // A wrong value leaves the part's points known, so a wrong point on it still shows.
-  CHECK(complaint("parts:\n  v: {kind: pot, track: 1m}\n  w: {kind: pot, track: 1k}\nwires: [[v.2, w.2], [v.5, w.1]]\n") ==
+  CHECK(complaint("parts:\n  v: {kind: pot, track: 1m}\n  w: {kind: pot, track: 1k}\nwires: [[v.2, w.2], "
+                  "[v.5, w.1]]\n") ==
         "N301 not a resistance: '1m' | 'm' is a thousandth: did you mean '1M'?\n"
         "N204 no such point: 'v.5' | nearest name is 'v.1', declared\n");
-  CHECK(complaint("parts: [a, b]\nwires: [[a.1, b.1]]\n") == "N111 'parts' must be a map of 'key: value', not a list\n");
+  CHECK(complaint("parts: [a, b]\nwires: [[a.1, b.1]]\n") ==
+        "N111 'parts' must be a map of 'key: value', not a list\n");
 }
 
 TEST_CASE("a large netlist reads", "[intake]") {
@@ -377,7 +399,8 @@ TEST_CASE("a large netlist reads", "[intake]") {
   text += "wires:\n";
   for (int i = 0; i < 20000; ++i) {
     const std::string lug = std::string(1, "123c"[i / 5000]) + (i / 5000 == 3 ? "ase" : "");
-    text += "  - [p" + std::to_string(i % 5000) + "." + lug + ", p" + std::to_string((i + 1) % 5000) + "." + lug + "]\n";
+    text += "  - [p" + std::to_string(i % 5000) + "." + lug + ", p" + std::to_string((i + 1) % 5000) + "." +
+            lug + "]\n";
   }
   Diagnostics diagnostics("large.yaml");
   const auto netlist = read_netlist(text, diagnostics);

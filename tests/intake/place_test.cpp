@@ -32,14 +32,19 @@ TEST_CASE("controls are put where they are told", "[intake]") {
 
 TEST_CASE("a wrong control or place is refused in one sentence, and nothing moves", "[intake]") {
   const Harness harness = test::netlist_of("harnesses/fernhollow-2.yaml").harness;
-  CHECK(refused(harness, "volumn", "10") == "no such control: 'volumn'; nearest name is 'volume', declared at 16:3");
-  CHECK(refused(harness, "blend", "10") == "no such control: 'blend'; the controls are selector, volume, tone, jack");
-  CHECK(refused(harness, "cap", "10") == "'cap' is no control; controls are pots, switches and jacks; it is declared at 18:3");
+  CHECK(refused(harness, "volumn", "10") ==
+        "no such control: 'volumn'; nearest name is 'volume', declared at 16:3");
+  CHECK(refused(harness, "blend", "10") ==
+        "no such control: 'blend'; the controls are selector, volume, tone, jack");
+  CHECK(refused(harness, "cap", "10") ==
+        "'cap' is no control; controls are pots, switches and jacks; it is declared at 18:3");
   CHECK(refused(harness, "volume", "11") == "'volume' stands from 0 to 10, not at '11'");
   CHECK(refused(harness, "volume", "full") == "'volume' stands from 0 to 10, not at 'full'");
   CHECK(refused(harness, "volume", "-1") == "'volume' stands from 0 to 10, not at '-1'");
-  CHECK(refused(harness, "selector", "rare") == "'selector' has no position 'rare'; nearest name is 'rear', declared at 13:7");
-  CHECK(refused(harness, "selector", "0") == "'selector' has no position '0'; its positions are rear, both, front");
+  CHECK(refused(harness, "selector", "rare") ==
+        "'selector' has no position 'rare'; nearest name is 'rear', declared at 13:7");
+  CHECK(refused(harness, "selector", "0") ==
+        "'selector' has no position '0'; its positions are rear, both, front");
   CHECK(refused(harness, "jack", "half") == "the plug in 'jack' is 'in' or 'out', not 'half'");
   Setting setting(harness);
   apply_setting(harness, "volume", "11", setting);
@@ -47,21 +52,27 @@ TEST_CASE("a wrong control or place is refused in one sentence, and nothing move
 }
 
 TEST_CASE("a pot on another's shaft is set by that other", "[intake]") {
-  const Harness harness = test::harness_from("parts: {a: {kind: pot, track: 1k}, b: {kind: pot, track: 1k, gang: a}}\n");
-  CHECK(refused(harness, "b", "5") == "'b' is no control; it is on the shaft of 'a': set that, declared at 2:9");
+  const Harness harness =
+      test::harness_from("parts: {a: {kind: pot, track: 1k}, b: {kind: pot, track: 1k, gang: a}}\n");
+  CHECK(refused(harness, "b", "5") ==
+        "'b' is no control; it is on the shaft of 'a': set that, declared at 2:9");
 }
 
 TEST_CASE("points are found by every name they have", "[intake]") {
   const Harness harness = test::netlist_of("harnesses/fernhollow-2.yaml").harness;
-  for (const char* name : {"jack.tip", "volume.case>jack.sleeve", "string ground:volume.case>hardware.bridge", "hardware.bridge>volume.case"}) {
+  for (const char* name : {"jack.tip", "volume.case>jack.sleeve", "string ground:volume.case>hardware.bridge",
+                           "hardware.bridge>volume.case"}) {
     CAPTURE(name);
     const bool there = harness.find_point(name).has_value();
     CHECK(find_point(harness, name).point.has_value() == there);
     CHECK(find_point(harness, name).refusal.problem.empty() == there);
   }
-  CHECK(find_point(harness, "string ground:volume.case>hardware.bridge").point == find_point(harness, "volume.case>hardware.bridge").point);
-  CHECK(find_point(harness, "jack.slve").refusal.why() == "no such point: 'jack.slve'; nearest name is 'jack.sleeve', declared at 19:3");
-  CHECK(find_part(harness, "jak").refusal.why() == "no such part: 'jak'; nearest name is 'jack', declared at 19:3");
+  CHECK(find_point(harness, "string ground:volume.case>hardware.bridge").point ==
+        find_point(harness, "volume.case>hardware.bridge").point);
+  CHECK(find_point(harness, "jack.slve").refusal.why() ==
+        "no such point: 'jack.slve'; nearest name is 'jack.sleeve', declared at 19:3");
+  CHECK(find_part(harness, "jak").refusal.why() ==
+        "no such part: 'jak'; nearest name is 'jack', declared at 19:3");
   CHECK(find_point(harness, "jack.slve", false).refusal.why().starts_with("no such point: 'jack.slve'"));
 }
 

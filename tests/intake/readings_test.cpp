@@ -99,8 +99,12 @@ heard:
 }
 
 TEST_CASE("every sound has its word", "[intake]") {
-  const Sheet sheet = sheet_of("heard: [{is: silent}, {is: weak}, {is: thin}, {is: crackles}, {is: buzzes}, {is: buzzes-until-touched}, {is: always-on}]\n");
-  const std::vector<Sound> sounds{Sound::Silent, Sound::Weak, Sound::Thin, Sound::Crackles, Sound::Buzzes, Sound::BuzzesUntilTouched, Sound::AlwaysOn};
+  const Sheet sheet = sheet_of(
+      "heard: [{is: silent}, {is: weak}, {is: thin}, {is: crackles}, {is: buzzes}, {is: "
+      "buzzes-until-touched}, {is: always-on}]\n");
+  const std::vector<Sound> sounds{Sound::Silent,   Sound::Weak,   Sound::Thin,
+                                  Sound::Crackles, Sound::Buzzes, Sound::BuzzesUntilTouched,
+                                  Sound::AlwaysOn};
   REQUIRE(sheet.heard.size() == sounds.size());
   for (std::size_t i = 0; i < sounds.size(); ++i) CHECK(sheet.heard[i].sound == sounds[i]);
 }
@@ -114,12 +118,13 @@ TEST_CASE("a reading is judged by the sheet's meter, else the netlist's, else th
   with_meter.meter->counts = 6000;
   with_meter.meter->ranges = usual_ranges(6000, 0.01, 2);
   CHECK(complaint(reading, with_meter).empty());
-  CHECK(complaint("meter: {counts: 2000}\n" + reading, with_meter) == "R302 '5.005k' has more digits than any range of the meter\n");
+  CHECK(complaint("meter: {counts: 2000}\n" + reading, with_meter) ==
+        "R302 '5.005k' has more digits than any range of the meter\n");
 }
 
 TEST_CASE("a broken meter does not make its readings wrong too", "[intake]") {
-  CHECK(complaint("meter: {counts: many}\nreadings: [{between: [front.hot, front.ground], reads: 5.005k, range: 600k}]\n") ==
-        "M301 not a number: 'many'\n");
+  CHECK(complaint("meter: {counts: many}\nreadings: [{between: [front.hot, front.ground], reads: 5.005k, "
+                  "range: 600k}]\n") == "M301 not a number: 'many'\n");
 }
 
 TEST_CASE("a step's reading is left to the plan, which knows its range", "[intake]") {
@@ -137,7 +142,10 @@ joints:
   - [a.ground, b.hot]
 )");
   for (const char* lead : {"a.ground", "b.hot"}) {
-    CHECK(complaint("readings: [{between: [a.hot, b.ground], lifted: [" + std::string(lead) + "], reads: OL}]\n", netlist).empty());
+    CHECK(complaint(
+              "readings: [{between: [a.hot, b.ground], lifted: [" + std::string(lead) + "], reads: OL}]\n",
+              netlist)
+              .empty());
   }
 }
 
@@ -148,14 +156,16 @@ readings:
   - {between: [volume.1, volume.3], reads: 251k, lifted: [volume.3]}
 heard:
   - {pickup: volume, is: quiet}
-)") ==
-        "N204 no such point: 'jack.sleve' | nearest name is 'jack.sleeve', declared in the netlist\n"
-        "R202 'volume' stands from 0 to 10, not at '12'\n"
-        "R201 no such control: 'selecter' | nearest name is 'selector', declared in the netlist\n"
-        "R301 not a reading: '1' | a lone 1 is how some meters say they are over their range: did you mean 'OL'? one ohm is '1.0'\n"
-        "R405 'volume.3' is no lead or wire end in a joint, so it can't be lifted | soldered there are volume.3>selector.out, volume.3>tone.1\n"
-        "R203 'volume' is not a pickup | the pickups are front, rear\n"
-        "N207 no such sound: 'quiet' | 'is' may be silent, weak, thin, crackles, buzzes, buzzes-until-touched, always-on\n");
+)") == "N204 no such point: 'jack.sleve' | nearest name is 'jack.sleeve', declared in the netlist\n"
+       "R202 'volume' stands from 0 to 10, not at '12'\n"
+       "R201 no such control: 'selecter' | nearest name is 'selector', declared in the netlist\n"
+       "R301 not a reading: '1' | a lone 1 is how some meters say they are over their range: did you mean "
+       "'OL'? one ohm is '1.0'\n"
+       "R405 'volume.3' is no lead or wire end in a joint, so it can't be lifted | soldered there are "
+       "volume.3>selector.out, volume.3>tone.1\n"
+       "R203 'volume' is not a pickup | the pickups are front, rear\n"
+       "N207 no such sound: 'quiet' | 'is' may be silent, weak, thin, crackles, buzzes, "
+       "buzzes-until-touched, always-on\n");
 }
 
 }  // namespace

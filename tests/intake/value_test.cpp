@@ -45,66 +45,125 @@ void check_bad(Parser parser, const std::string& begin, const std::vector<Bad>& 
 }
 
 TEST_CASE("resistances are read as they are written on parts and drawings", "[intake]") {
-  check_good(parse_ohms, {
-      {"220", 220}, {"0", 0}, {"4.7", 4.7}, {".5", 0.5}, {"0.05", 0.05}, {"010", 10}, {"500k", 500e3}, {"500K", 500e3},
-      {"4.7k", 4700}, {"4k7", 4700}, {"4K7", 4700}, {"0.5M", 500e3}, {"1M", 1e6}, {"1M5", 1.5e6}, {"2M2", 2.2e6},
-      {"R47", 0.47}, {"4R7", 4.7}, {"47R", 47}, {"k22", 220}, {"M5", 500e3}, {"1G", 1e9}, {"8.2 k", 8200},
-      {"8.2 kΩ", 8200}, {"8.2 kΩ", 8200}, {"8.2kΩ", 8200}, {"220 Ω", 220}, {"220Ω", 220}, {"220 ohm", 220},
-      {"220 ohms", 220}, {"1 Mohm", 1e6}, {"4k7Ω", 4700}, {" 6.2k ", 6200}, {"6.2k", 6200}, {"6200", 6200},
-      {"0.1k", 100}, {"100.0", 100}, {"3.65k", 3650}, {"15k", 15e3}, {"1k", 1e3},
-  });
+  check_good(parse_ohms,
+             {
+                 {"220", 220},   {"0", 0},         {"4.7", 4.7},     {".5", 0.5},       {"0.05", 0.05},
+                 {"010", 10},    {"500k", 500e3},  {"500K", 500e3},  {"4.7k", 4700},    {"4k7", 4700},
+                 {"4K7", 4700},  {"0.5M", 500e3},  {"1M", 1e6},      {"1M5", 1.5e6},    {"2M2", 2.2e6},
+                 {"R47", 0.47},  {"4R7", 4.7},     {"47R", 47},      {"k22", 220},      {"M5", 500e3},
+                 {"1G", 1e9},    {"8.2 k", 8200},  {"8.2 kΩ", 8200}, {"8.2 kΩ", 8200},  {"8.2kΩ", 8200},
+                 {"220 Ω", 220}, {"220Ω", 220},    {"220 ohm", 220}, {"220 ohms", 220}, {"1 Mohm", 1e6},
+                 {"4k7Ω", 4700}, {" 6.2k ", 6200}, {"6.2k", 6200},   {"6200", 6200},    {"0.1k", 100},
+                 {"100.0", 100}, {"3.65k", 3650},  {"15k", 15e3},    {"1k", 1e3},
+             });
 }
 
 TEST_CASE("what is no resistance is refused with what was probably meant", "[intake]") {
-  check_bad(parse_ohms, "not a resistance: '", {
-      {"500m", "'500M'"}, {"4.7m", "'4.7M'"}, {"4m7", "'4.7M'"}, {"250mΩ", "'250M'"}, {"4.7r", "'4.7'"},
-      {"2meg", "'2M'"}, {"2Meg", "'2M'"}, {"5kO", "'5k'"}, {"5kk", "'5k'"}, {"4,7k", "'4.7k'"}, {"6,2", "'6.2'"},
-      {"-5k", "'5k'"}, {"+5k", "'5k'"}, {"5.", "'5'"}, {"47n", "capacitor"}, {"0.022u", "capacitor"}, {"22nF", "capacitor"},
-      {"", "write"}, {"k", "write"}, {"big", "write"}, {".inf", "write"}, {".nan", "write"}, {"inf", "write"},
-      {"1e3", "write"}, {"0x10", "write"}, {"5k 6k", "write"}, {"4.7k7", "write"}, {"4k7k", "'4.7k'"}, {"1.2.3", "write"},
-      {"5%", "write"}, {"9V", "write"}, {"..", "write"}, {"12345678901234567890123456", "write"}, {"~", "write"},
-      {"5 k k", "write"}, {"k k", "write"},
-  });
+  check_bad(parse_ohms, "not a resistance: '",
+            {
+                {"500m", "'500M'"},      {"4.7m", "'4.7M'"},    {"4m7", "'4.7M'"},
+                {"250mΩ", "'250M'"},     {"4.7r", "'4.7'"},     {"2meg", "'2M'"},
+                {"2Meg", "'2M'"},        {"5kO", "'5k'"},       {"5kk", "'5k'"},
+                {"4,7k", "'4.7k'"},      {"6,2", "'6.2'"},      {"-5k", "'5k'"},
+                {"+5k", "'5k'"},         {"5.", "'5'"},         {"47n", "capacitor"},
+                {"0.022u", "capacitor"}, {"22nF", "capacitor"}, {"", "write"},
+                {"k", "write"},          {"big", "write"},      {".inf", "write"},
+                {".nan", "write"},       {"inf", "write"},      {"1e3", "write"},
+                {"0x10", "write"},       {"5k 6k", "write"},    {"4.7k7", "write"},
+                {"4k7k", "'4.7k'"},      {"1.2.3", "write"},    {"5%", "write"},
+                {"9V", "write"},         {"..", "write"},       {"12345678901234567890123456", "write"},
+                {"~", "write"},          {"5 k k", "write"},    {"k k", "write"},
+            });
 }
 
 TEST_CASE("capacitors need a unit letter", "[intake]") {
   check_good(parse_farads, {
-      {"22n", 22e-9}, {"0.022u", 0.022e-6}, {"0.022µ", 0.022e-6}, {"0.022μ", 0.022e-6}, {"47 nF", 47e-9},
-      {"47nF", 47e-9}, {"680p", 680e-12}, {"680pF", 680e-12}, {"4n7", 4.7e-9}, {"4n7F", 4.7e-9}, {"n47", 0.47e-9},
-      {"p33", 0.33e-12}, {"2u2", 2.2e-6}, {"µ47", 0.47e-6}, {"1m", 1e-3}, {"0.1uF", 0.1e-6}, {"100n", 100e-9},
-  });
-  check_bad(parse_farads, "not a capacitor's value: '", {
-      {".047", "'47n'"}, {"0.022", "'22n'"}, {"0.1", "'100n'"}, {"473", "'47n'"}, {"104", "'100n'"}, {"223", "'22n'"},
-      {"681", "'680p'"}, {"22", "'22n'"}, {"47", "'47n'"}, {"22N", "'22n'"}, {"22NF", "'22n'"}, {"0.1UF", "'0.1u'"},
-      {"0.047mfd", "'0.047u'"}, {"0.047 MFD", "'0.047u'"}, {"22k", "resistance"}, {"22kΩ", "resistance"},
-      {"0,022u", "'0.022u'"}, {"small", "write"}, {"", "write"}, {"0", "write"}, {"-22n", "write"}, {"nF", "write"},
-  });
+                               {"22n", 22e-9},
+                               {"0.022u", 0.022e-6},
+                               {"0.022µ", 0.022e-6},
+                               {"0.022μ", 0.022e-6},
+                               {"47 nF", 47e-9},
+                               {"47nF", 47e-9},
+                               {"680p", 680e-12},
+                               {"680pF", 680e-12},
+                               {"4n7", 4.7e-9},
+                               {"4n7F", 4.7e-9},
+                               {"n47", 0.47e-9},
+                               {"p33", 0.33e-12},
+                               {"2u2", 2.2e-6},
+                               {"µ47", 0.47e-6},
+                               {"1m", 1e-3},
+                               {"0.1uF", 0.1e-6},
+                               {"100n", 100e-9},
+                           });
+  check_bad(
+      parse_farads, "not a capacitor's value: '",
+      {
+          {".047", "'47n'"},        {"0.022", "'22n'"},        {"0.1", "'100n'"},     {"473", "'47n'"},
+          {"104", "'100n'"},        {"223", "'22n'"},          {"681", "'680p'"},     {"22", "'22n'"},
+          {"47", "'47n'"},          {"22N", "'22n'"},          {"22NF", "'22n'"},     {"0.1UF", "'0.1u'"},
+          {"0.047mfd", "'0.047u'"}, {"0.047 MFD", "'0.047u'"}, {"22k", "resistance"}, {"22kΩ", "resistance"},
+          {"0,022u", "'0.022u'"},   {"small", "write"},        {"", "write"},         {"0", "write"},
+          {"-22n", "write"},        {"nF", "write"},
+      });
 }
 
 TEST_CASE("shares carry their sign", "[intake]") {
-  check_good(parse_share, {{"10%", 0.1}, {"10 %", 0.1}, {"0.02%", 0.0002}, {"0%", 0}, {"100%", 1}, {"7.5%", 0.075}, {"8%", 0.08}});
-  check_bad(parse_share, "not a percentage: '", {
-      {"10", "'10%'"}, {"0.1", "'10%' or '0.1%'"}, {"0.05", "'5%' or '0.05%'"}, {"-5%", "sign"}, {"5,5%", "'5.5%'"},
-      {"ten", "write"}, {"%", "write"}, {"10k%", "write"}, {"", "write"},
-  });
+  check_good(parse_share, {{"10%", 0.1},
+                           {"10 %", 0.1},
+                           {"0.02%", 0.0002},
+                           {"0%", 0},
+                           {"100%", 1},
+                           {"7.5%", 0.075},
+                           {"8%", 0.08}});
+  check_bad(parse_share, "not a percentage: '",
+            {
+                {"10", "'10%'"},
+                {"0.1", "'10%' or '0.1%'"},
+                {"0.05", "'5%' or '0.05%'"},
+                {"-5%", "sign"},
+                {"5,5%", "'5.5%'"},
+                {"ten", "write"},
+                {"%", "write"},
+                {"10k%", "write"},
+                {"", "write"},
+            });
 }
 
 TEST_CASE("lengths carry their unit", "[intake]") {
-  check_good(parse_length, {{"300 mm", 0.3}, {"300mm", 0.3}, {"30 cm", 0.3}, {"0.3 m", 0.3}, {"9.5 in", 0.2413}, {"55cm", 0.55}});
-  check_bad(parse_length, "not a length: '", {
-      {"300", "'300 mm'"}, {"9.5\"", "'9.5 in'"}, {"2 inches", "'2 in'"}, {"30 CM", "'30 cm'"}, {"1 ft", "write"},
-      {"long", "write"}, {"-3 mm", "write"}, {"3,5 cm", "'3.5 cm'"},
-  });
+  check_good(
+      parse_length,
+      {{"300 mm", 0.3}, {"300mm", 0.3}, {"30 cm", 0.3}, {"0.3 m", 0.3}, {"9.5 in", 0.2413}, {"55cm", 0.55}});
+  check_bad(parse_length, "not a length: '",
+            {
+                {"300", "'300 mm'"},
+                {"9.5\"", "'9.5 in'"},
+                {"2 inches", "'2 in'"},
+                {"30 CM", "'30 cm'"},
+                {"1 ft", "write"},
+                {"long", "write"},
+                {"-3 mm", "write"},
+                {"3,5 cm", "'3.5 cm'"},
+            });
 }
 
 TEST_CASE("volts and degrees are read with and without their unit", "[intake]") {
   check_good(parse_volts, {{"9", 9}, {"9V", 9}, {"1.5 V", 1.5}});
   check_bad(parse_volts, "not a voltage: '", {{"nine", "write"}, {"9k", "write"}, {"", "write"}});
-  check_good(parse_celsius, {{"24", 24}, {"24 °C", 24}, {"24°C", 24}, {"24C", 24}, {"24 C", 24}, {"-5 °C", -5}, {"−5", -5},
-                             {"21.5", 21.5}, {"24℃", 24}});
-  check_bad(parse_celsius, "not a temperature: '", {{"75 F", "'24 °C'"}, {"75°F", "'24 °C'"}, {"warm", "write"}, {"", "write"}});
+  check_good(parse_celsius, {{"24", 24},
+                             {"24 °C", 24},
+                             {"24°C", 24},
+                             {"24C", 24},
+                             {"24 C", 24},
+                             {"-5 °C", -5},
+                             {"−5", -5},
+                             {"21.5", 21.5},
+                             {"24℃", 24}});
+  check_bad(parse_celsius, "not a temperature: '",
+            {{"75 F", "'24 °C'"}, {"75°F", "'24 °C'"}, {"warm", "write"}, {"", "write"}});
   check_good(parse_number, {{"10", 10}, {"7.5", 7.5}, {".5", 0.5}, {"010", 10}});
-  check_bad(parse_number, "not a number: '", {{"10k", ""}, {"ten", ""}, {".inf", ""}, {"-1", ""}, {"5R", ""}});
+  check_bad(parse_number, "not a number: '",
+            {{"10k", ""}, {"ten", ""}, {".inf", ""}, {"-1", ""}, {"5R", ""}});
 }
 
 TEST_CASE("a display's value is read with what one of its last digit is worth", "[intake]") {
@@ -114,10 +173,14 @@ TEST_CASE("a display's value is read with what one of its last digit is worth", 
     double resolution;
   };
   const std::vector<Row> rows{
-      {"7.41k", 7410, 10}, {"7k41", 7410, 10}, {"7,41 k", 7410, 10}, {"7,41k", 7410, 10}, {"7410", 7410, 1}, {".3", 0.3, 0.1},
-      {"0.3", 0.3, 0.1}, {"00.3", 0.3, 0.1}, {"0,3", 0.3, 0.1}, {"5.005k", 5005, 1}, {"0.238M", 238e3, 1e3}, {"251k", 251e3, 1e3},
-      {"251 kΩ", 251e3, 1e3}, {"251 kΩ", 251e3, 1e3}, {"1.0", 1, 0.1}, {"1k", 1e3, 1e3}, {"2.20k", 2200, 10}, {"0", 0, 1},
-      {"0.0", 0, 0.1}, {"12", 12, 1}, {"1R2", 1.2, 0.1}, {"19.99M", 19.99e6, 1e4}, {"1,0", 1, 0.1}, {"6.712 k", 6712, 1},
+      {"7.41k", 7410, 10},      {"7k41", 7410, 10},     {"7,41 k", 7410, 10},
+      {"7,41k", 7410, 10},      {"7410", 7410, 1},      {".3", 0.3, 0.1},
+      {"0.3", 0.3, 0.1},        {"00.3", 0.3, 0.1},     {"0,3", 0.3, 0.1},
+      {"5.005k", 5005, 1},      {"0.238M", 238e3, 1e3}, {"251k", 251e3, 1e3},
+      {"251 kΩ", 251e3, 1e3},   {"251 kΩ", 251e3, 1e3}, {"1.0", 1, 0.1},
+      {"1k", 1e3, 1e3},         {"2.20k", 2200, 10},    {"0", 0, 1},
+      {"0.0", 0, 0.1},          {"12", 12, 1},          {"1R2", 1.2, 0.1},
+      {"19.99M", 19.99e6, 1e4}, {"1,0", 1, 0.1},        {"6.712 k", 6712, 1},
       {"7,412k", 7412, 1},
   };
   for (const Row& row : rows) {
@@ -132,11 +195,13 @@ TEST_CASE("a display's value is read with what one of its last digit is worth", 
 
 TEST_CASE("the words of a display and of the ear are read in any case", "[intake]") {
   const std::vector<std::pair<const char*, Shows>> rows{
-      {"OL", Shows::OverRange}, {"ol", Shows::OverRange}, {"O.L", Shows::OverRange}, {"o.l", Shows::OverRange},
-      {"0L", Shows::OverRange}, {"0l", Shows::OverRange}, {"0.L", Shows::OverRange}, {"0.l", Shows::OverRange},
-      {".OL", Shows::OverRange}, {"O.L.", Shows::OverRange}, {" OL ", Shows::OverRange}, {"beep", Shows::Beep},
-      {"Beep", Shows::Beep}, {"no beep", Shows::NoBeep}, {"No beep", Shows::NoBeep}, {"unstable", Shows::Unstable},
-      {"steady", Shows::Steady}, {"smooth", Shows::Smooth}, {"jumps", Shows::Jumps},
+      {"OL", Shows::OverRange},      {"ol", Shows::OverRange},   {"O.L", Shows::OverRange},
+      {"o.l", Shows::OverRange},     {"0L", Shows::OverRange},   {"0l", Shows::OverRange},
+      {"0.L", Shows::OverRange},     {"0.l", Shows::OverRange},  {".OL", Shows::OverRange},
+      {"O.L.", Shows::OverRange},    {" OL ", Shows::OverRange}, {"beep", Shows::Beep},
+      {"Beep", Shows::Beep},         {"no beep", Shows::NoBeep}, {"No beep", Shows::NoBeep},
+      {"unstable", Shows::Unstable}, {"steady", Shows::Steady},  {"smooth", Shows::Smooth},
+      {"jumps", Shows::Jumps},
   };
   for (const auto& [text, shows] : rows) {
     CAPTURE(text);
@@ -147,13 +212,34 @@ TEST_CASE("the words of a display and of the ear are read in any case", "[intake
 }
 
 TEST_CASE("what no meter shows is refused with what was probably meant", "[intake]") {
-  check_bad(parse_reading, "not a reading: '", {
-      {"1", "'OL'"}, {"1.", "'OL'"}, {"1 .", "'OL'"}, {"open", "'OL'"}, {"inf", "'OL'"}, {"∞", "'OL'"}, {"LO", "'OL'"},
-      {"O L", "'OL'"}, {"overload", "'OL'"}, {"251m", "'251M'"}, {"-0.3", "below zero"}, {"5.", "'5'"}, {"beeps", "'beep'"},
-      {"no-beep", "'no beep'"}, {"silent", "'no beep'"}, {"jumpy", "'jumps'"}, {"1,234", "'1.234k' or '1.234'"},
-      {"6,710", "'6.710k' or '6.710'"}, {"about 5k", "write what"}, {"", "write what"}, {"1,2,3", ""}, {"1.2,3", ""}, {"47n", "capacitor"},
-      {"null", "write what"}, {"~", "write what"},
-  });
+  check_bad(parse_reading, "not a reading: '",
+            {
+                {"1", "'OL'"},
+                {"1.", "'OL'"},
+                {"1 .", "'OL'"},
+                {"open", "'OL'"},
+                {"inf", "'OL'"},
+                {"∞", "'OL'"},
+                {"LO", "'OL'"},
+                {"O L", "'OL'"},
+                {"overload", "'OL'"},
+                {"251m", "'251M'"},
+                {"-0.3", "below zero"},
+                {"5.", "'5'"},
+                {"beeps", "'beep'"},
+                {"no-beep", "'no beep'"},
+                {"silent", "'no beep'"},
+                {"jumpy", "'jumps'"},
+                {"1,234", "'1.234k' or '1.234'"},
+                {"6,710", "'6.710k' or '6.710'"},
+                {"about 5k", "write what"},
+                {"", "write what"},
+                {"1,2,3", ""},
+                {"1.2,3", ""},
+                {"47n", "capacitor"},
+                {"null", "write what"},
+                {"~", "write what"},
+            });
 }
 
 Meter by_hand() { return assumed_meter(); }  // 200, 2k, ... 20M in 2000 counts
@@ -191,18 +277,23 @@ TEST_CASE("a reading is below the top of its range, and the range is one the met
   CHECK(said(by_hand(), "19.99k", 20e3).empty());
   CHECK(said(by_hand(), "20.00k", 20e3) == "'20.00k' is above the 20k range; the display says OL there");
   CHECK(said(by_hand(), "OL", 20e3).empty());
-  CHECK(said(by_hand(), "OL", 30e3) == "the meter has no range of 30k; its ranges are 200, 2k, 20k, 200k, 2M, 20M");
-  CHECK(said(by_hand(), "25M", std::nullopt) == "'25M' is above the meter's highest range; the display says OL there");
+  CHECK(said(by_hand(), "OL", 30e3) ==
+        "the meter has no range of 30k; its ranges are 200, 2k, 20k, 200k, 2M, 20M");
+  CHECK(said(by_hand(), "25M", std::nullopt) ==
+        "'25M' is above the meter's highest range; the display says OL there");
 }
 
-TEST_CASE("without a range a reading fits any range by hand, and the lowest of an automatic meter", "[intake]") {
+TEST_CASE("without a range a reading fits any range by hand, and the lowest of an automatic meter",
+          "[intake]") {
   CHECK(said(by_hand(), "0.3", std::nullopt).empty());
   CHECK(said(by_hand(), "251k", std::nullopt).empty());
-  CHECK(said(by_hand(), "6.71", std::nullopt) == "'6.71' has more digits than any range of the meter; did you mean '6.71k'?");
+  CHECK(said(by_hand(), "6.71", std::nullopt) ==
+        "'6.71' has more digits than any range of the meter; did you mean '6.71k'?");
   CHECK(said(by_itself(), "5.005k", std::nullopt).empty());
   CHECK(said(by_itself(), "580.0", std::nullopt).empty());
   CHECK(said(by_itself(), "0.58k", std::nullopt).empty());  // coarser than it could be: the range above
-  CHECK(said(by_itself(), "6.71", std::nullopt) == "'6.71' has more digits than the 600 range; did you mean '6.71k'?");
+  CHECK(said(by_itself(), "6.71", std::nullopt) ==
+        "'6.71' has more digits than the 600 range; did you mean '6.71k'?");
 }
 
 }  // namespace

@@ -25,8 +25,10 @@ bool in_band(const Harness& harness, const Step& step, const PlanOptions& option
   if (!ohms) return false;
   const Meter& meter = options.meter;
   std::uniform_real_distribution<double> even(-1, 1);
-  const double truth = *ohms + meter.leads_low + (even(random) + 1) / 2 * (meter.leads_high - meter.leads_low);
-  const double shown = truth * (1 + even(random) * step.range.share) + even(random) * step.range.digits * meter.step(step.range);
+  const double truth =
+      *ohms + meter.leads_low + (even(random) + 1) / 2 * (meter.leads_high - meter.leads_low);
+  const double shown = truth * (1 + even(random) * step.range.share) +
+                       even(random) * step.range.digits * meter.step(step.range);
   if (over_range(meter, step.range, shown)) return false;
   const double half = meter.step(step.range) * 0.500001;
   return shown >= step.shows.low - half && shown <= step.shows.high + half;
@@ -57,7 +59,8 @@ TEST_CASE("every fault a plan claims makes a step leave its band, and no sound d
         if (unseen.count(f)) continue;
         for (int draws = 0; draws < (kSlowBuild ? 1 : 3); ++draws) {
           const bool shown = std::any_of(plan.steps.begin(), plan.steps.end(), [&](const Step& step) {
-            return step.kind == StepKind::Read && !in_band(netlist.harness, step, options, &plan.faults[f], random);
+            return step.kind == StepKind::Read &&
+                   !in_band(netlist.harness, step, options, &plan.faults[f], random);
           });
           INFO(path << ": " << in_words(netlist.harness, plan.faults[f]));
           CHECK(shown);
@@ -82,14 +85,16 @@ TEST_CASE("the smallest size a plan says it notices leaves a band, half of it ne
       const auto lowest = [&](double size) {
         std::vector<Resistor> resistors;
         for (const Branch& branch : circuit.branches) {
-          resistors.push_back({branch.a.index, branch.b.index,
-                               branch.element == each.element ? size : branch.ohms.low});
+          resistors.push_back(
+              {branch.a.index, branch.b.index, branch.element == each.element ? size : branch.ohms.low});
         }
         const Meter meter = assumed_meter();
         const double ohms = *Network(circuit.points, resistors).resistance(step->a.index, step->b.index);
-        return (ohms + meter.leads_low) * (1 - step->range.share) - step->range.digits * meter.step(step->range);
+        return (ohms + meter.leads_low) * (1 - step->range.share) -
+               step->range.digits * meter.step(step->range);
       };
-      INFO(path << " " << netlist.harness[netlist.harness[each.element].points.back()].name << " " << each.ohms);
+      INFO(path << " " << netlist.harness[netlist.harness[each.element].points.back()].name << " "
+                << each.ohms);
       CHECK(lowest(each.ohms * 1.000001) > step->shows.high);
       CHECK(lowest(each.ohms * 0.5) < step->shows.high + 2 * assumed_meter().step(step->range));
     }

@@ -9,10 +9,12 @@
 namespace lugwise {
 namespace {
 
-TEST_CASE("a problem is shown with its line, a caret under it, and where the nearest name is declared", "[source]") {
+TEST_CASE("a problem is shown with its line, a caret under it, and where the nearest name is declared",
+          "[source]") {
   Diagnostics diagnostics("bad-sleeve.yaml");
   const std::string text = "joints:\n  - [volume.case, jack.sleve]\n";
-  diagnostics.error("N204", {2, 18, 10}, "no such point: 'jack.sleve'").note("nearest name is 'jack.sleeve', declared", {6, 5, 4});
+  diagnostics.error("N204", {2, 18, 10}, "no such point: 'jack.sleve'")
+      .note("nearest name is 'jack.sleeve', declared", {6, 5, 4});
   CHECK(render(diagnostics.list().front(), text) ==
         "bad-sleeve.yaml:2:18: error[N204]: no such point: 'jack.sleve'\n"
         "    2 |   - [volume.case, jack.sleve]\n"
@@ -42,9 +44,11 @@ TEST_CASE("the caret stands under the character meant, whatever comes before it"
 TEST_CASE("of a very long line only the part around the caret is shown", "[source]") {
   Diagnostics diagnostics("a.yaml");
   diagnostics.error("N999", {1, 5001, 900}, "odd");
-  const std::string shown = render(diagnostics.list().front(), std::string(5000, 'a') + "X" + std::string(5000, 'b'));
-  CHECK(shown == "a.yaml:1:5001: error[N999]: odd\n    1 | ..." + std::string(60, 'a') + "X" + std::string(59, 'b') + "...\n      | " +
-                     std::string(63, ' ') + "^" + std::string(59, '~') + "\n");
+  const std::string shown =
+      render(diagnostics.list().front(), std::string(5000, 'a') + "X" + std::string(5000, 'b'));
+  CHECK(shown == "a.yaml:1:5001: error[N999]: odd\n    1 | ..." + std::string(60, 'a') + "X" +
+                     std::string(59, 'b') + "...\n      | " + std::string(63, ' ') + "^" +
+                     std::string(59, '~') + "\n");
 }
 
 TEST_CASE("problems are sorted by place, those at one place as they were found", "[source]") {

@@ -23,7 +23,8 @@ double slow_distance(std::string_view a, std::string_view b) {
   least = std::min(least, slow_distance(fore, b) + 1);
   least = std::min(least, slow_distance(a, before) + 1);
   if (a.size() > 1 && b.size() > 1 && x == before.back() && y == fore.back()) {
-    least = std::min(least, slow_distance(fore.substr(0, fore.size() - 1), before.substr(0, before.size() - 1)) + 1);
+    least = std::min(least,
+                     slow_distance(fore.substr(0, fore.size() - 1), before.substr(0, before.size() - 1)) + 1);
   }
   return least;
 }

@@ -39,7 +39,8 @@ TEST_CASE("a span never leaves its line or the text", "[source]") {
 
 TEST_CASE("every place of a long text is found as counting from its start finds it", "[source]") {
   std::string text;
-  for (int i = 0; i < 300; ++i) text += std::string(static_cast<std::size_t>(i * 7 % 50), 'x') + "µΩ°" + (i % 3 ? "\n" : "\r\n");
+  for (int i = 0; i < 300; ++i)
+    text += std::string(static_cast<std::size_t>(i * 7 % 50), 'x') + "µΩ°" + (i % 3 ? "\n" : "\r\n");
   const SourceText source(text);
   std::uint32_t line = 1;
   std::uint32_t column = 1;

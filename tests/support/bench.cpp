@@ -32,8 +32,8 @@ Netlist worked_harness(const std::string& path) {
   return netlist_from(text.str());
 }
 
-std::optional<Ohms> true_ohms(const Harness& harness, const State& state, PointId a, PointId b, const Fault* fault,
-                              double size) {
+std::optional<Ohms> true_ohms(const Harness& harness, const State& state, PointId a, PointId b,
+                              const Fault* fault, double size) {
   Circuit circuit = circuit_of(harness, state);
   if (fault) circuit = with_fault(circuit, *fault, size);
   std::vector<Resistor> resistors;
@@ -66,10 +66,12 @@ Observation observe(const Harness& harness, const Step& step, const PlanOptions&
   return observation;
 }
 
-std::vector<Observation> take_readings(const Harness& harness, const Plan& plan, const Fault* fault, double size) {
+std::vector<Observation> take_readings(const Harness& harness, const Plan& plan, const Fault* fault,
+                                       double size) {
   std::vector<Observation> observations;
   for (const Step& step : plan.steps) {
-    if (step.kind == StepKind::Read) observations.push_back(observe(harness, step, plan.options, fault, size));
+    if (step.kind == StepKind::Read)
+      observations.push_back(observe(harness, step, plan.options, fault, size));
   }
   return observations;
 }

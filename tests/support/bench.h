@@ -20,14 +20,15 @@ std::vector<std::string> worked_harnesses();
 Netlist worked_harness(const std::string& path);
 
 // The resistance between two probes with a fault (none: sound), everything at its nominal value; none where open.
-std::optional<Ohms> true_ohms(const Harness& harness, const State& state, PointId a, PointId b, const Fault* fault,
-                              double size = 0);
+std::optional<Ohms> true_ohms(const Harness& harness, const State& state, PointId a, PointId b,
+                              const Fault* fault, double size = 0);
 
 // What the display shows of it on a range, and the same as a technician would enter it.
 Observation observe(const Harness& harness, const Step& step, const PlanOptions& options, const Fault* fault,
                     double size = 0);
 
 // All the reading steps of a plan, taken on one faulty harness.
-std::vector<Observation> take_readings(const Harness& harness, const Plan& plan, const Fault* fault, double size = 0);
+std::vector<Observation> take_readings(const Harness& harness, const Plan& plan, const Fault* fault,
+                                       double size = 0);
 
 }  // namespace lugwise::test

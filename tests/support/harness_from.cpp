@@ -34,7 +34,9 @@ Netlist read_or_fail(const std::string& text, const std::string& name) {
 
 }  // namespace
 
-Netlist netlist_from(std::string_view text) { return read_or_fail(with_version(text, "lugwise"), "test.yaml"); }
+Netlist netlist_from(std::string_view text) {
+  return read_or_fail(with_version(text, "lugwise"), "test.yaml");
+}
 
 Harness harness_from(std::string_view text) { return netlist_from(text).harness; }
 
@@ -61,7 +63,9 @@ Netlist netlist_of(std::string_view path) { return read_or_fail(file_text(path),
 
 void check_invariants(const Harness& harness) {
   const auto point_exists = [&](PointId id) { return id.index < harness.points().size(); };
-  const auto in_order = [](const Band& band) { return 0 <= band.low && band.low <= band.nominal && band.nominal <= band.high; };
+  const auto in_order = [](const Band& band) {
+    return 0 <= band.low && band.low <= band.nominal && band.nominal <= band.high;
+  };
   bool fine = true;
   for (const Element& element : harness.elements()) {
     fine = fine && point_exists(element.a) && point_exists(element.b) && element.a != element.b;
@@ -90,7 +94,8 @@ void check_invariants(const Harness& harness) {
     const bool named = point.role != PointRole::Solder && point.role != PointRole::WiperPlace;
     if (named) fine = fine && harness.find_point(point.name) == PointId{i};
     if (point.on) fine = fine && point_exists(*point.on);
-    if (point.role == PointRole::WireEnd) fine = fine && point.wire && point.wire->index < harness.wires().size();
+    if (point.role == PointRole::WireEnd)
+      fine = fine && point.wire && point.wire->index < harness.wires().size();
   }
   CHECK(fine);
   fine = true;

@@ -34,7 +34,8 @@ double log_sum(double x, double y) {
 
 // Moment matching: after an OL the display's normal is cut off below the top, after a beep above the threshold.
 // `edge` is that top or threshold, `blur` its own deviation, `sign` 1 where the display is above it.
-void narrow(Eigen::Index k, double edge, double blur, double sign, Eigen::VectorXd& mean, Eigen::MatrixXd& spread) {
+void narrow(Eigen::Index k, double edge, double blur, double sign, Eigen::VectorXd& mean,
+            Eigen::MatrixXd& spread) {
   const double variance = std::max(spread(k, k) + blur * blur, 1e-12);
   const double deviation = std::sqrt(variance);
   const double z = sign * (mean(k) - edge) / deviation;
@@ -82,7 +83,8 @@ std::size_t Judge::range_index(const Observation& observation) const {
 
 double Judge::meter_variance(const Observation& observation, double shown) const {
   const Range& range = options_.meter.ranges[range_index(observation)];
-  const double step = std::max(options_.meter.step(range), is_value(observation) ? observation.resolution : 0);
+  const double step =
+      std::max(options_.meter.step(range), is_value(observation) ? observation.resolution : 0);
   const double digits = range.digits * options_.meter.step(range);
   return digits * digits / 3 + step * step / 12 + kOwnShare * std::pow(range.share * shown, 2) / 3;
 }
@@ -124,7 +126,8 @@ double Judge::evidence_of_motion(std::size_t i, const Explanation& explanation) 
   const Observation& observation = observations_[i];
   const Fault* fault = explanation.fault;
   const bool unsteady = observation.shows == Shows::Unstable || observation.shows == Shows::Jumps;
-  const bool loose = fault && (fault->mode == Mode::High || fault->mode == Mode::Open) && model_.touches(i, *fault);
+  const bool loose =
+      fault && (fault->mode == Mode::High || fault->mode == Mode::Open) && model_.touches(i, *fault);
   if (observation.action == Action::Sweep) {
     const bool this_pot = fault && (fault->site == Site::Track || fault->site == Site::Wiper) &&
                           fault->mode != Mode::Value && control_of(*fault) == observation.swept;
@@ -151,11 +154,13 @@ double Judge::glance(const Explanation& explanation) const {
     const Observation& observation = observations_[i];
     const bool open = std::isinf(sketch[i]);
     const double ohms = open ? 0 : sketch[i] + model_.mean()[model_.leads()] + cable_[i];
-    const bool changed = !open && (sound[i].open || std::abs(sketch[i] - sound[i].ohms) > 0.1 * sound[i].ohms);
+    const bool changed =
+        !open && (sound[i].open || std::abs(sketch[i] - sound[i].ohms) > 0.1 * sound[i].ohms);
     const double deviation = changed ? std::hypot(deviation_[i], 0.12 * ohms) : deviation_[i];
     if (is_value(observation)) {
-      const double fits =
-          open ? -700 : log_normal(observation.value - ohms, deviation * deviation + meter_variance(observation, ohms));
+      const double fits = open ? -700
+                               : log_normal(observation.value - ohms,
+                                            deviation * deviation + meter_variance(observation, ohms));
       sum += log_sum(std::log(1 - kSlip) + fits, std::log(kSlip) + anything(i));
     } else if (is_bound(observation)) {
       sum += log_of_event(observation, ohms, deviation, open);
@@ -255,7 +260,8 @@ Likelihood Judge::weigh(const Explanation& explanation, int rounds) const {
         result.pull[i] = off / std::sqrt(variance);
         const double without = none - log_normal(off, variance);
         mixed = log_sum(mixed, without + slip - std::log(1 - kSlip) + anything(i));
-        result.each[i] = log_sum(std::log(1 - kSlip) + log_normal(residual(row), covariance(row, row)), slip + anything(i));
+        result.each[i] = log_sum(std::log(1 - kSlip) + log_normal(residual(row), covariance(row, row)),
+                                 slip + anything(i));
       }
       result.log += mixed;
       const Eigen::MatrixXd cross = covariance.bottomLeftCorner(n - m, m);
@@ -272,9 +278,11 @@ Likelihood Judge::weigh(const Explanation& explanation, int rounds) const {
       const bool over = observations_[i].shows == Shows::OverRange;
       const double edge =
           over ? options_.meter.ranges[range_index(observations_[i])].top : options_.meter.beeps_below;
-      narrow(k, edge, over ? 0 : kBeeperSpread * edge, observations_[i].shows == Shows::Beep ? -1 : 1, mean, spread);
+      narrow(k, edge, over ? 0 : kBeeperSpread * edge, observations_[i].shows == Shows::Beep ? -1 : 1, mean,
+             spread);
     }
-    const bool sized = explanation.fault && (explanation.fault->mode == Mode::High || explanation.fault->mode == Mode::Value);
+    const bool sized = explanation.fault &&
+                       (explanation.fault->mode == Mode::High || explanation.fault->mode == Mode::Value);
     if (m == 0) break;
     const Eigen::VectorXd shift = scaled.topRows(m).transpose() * pulled;
     if (sized) {

@@ -9,10 +9,10 @@
 namespace lugwise {
 
 struct Likelihood {
-  double log = 0;                     // of all readings together
-  std::vector<double> each;           // of each reading by itself
-  std::vector<double> pull;           // of each value: deviations from what the other readings let expect
-  double size_shift = 0;              // where the size's unknown came to lie, in deviations of the log
+  double log = 0;            // of all readings together
+  std::vector<double> each;  // of each reading by itself
+  std::vector<double> pull;  // of each value: deviations from what the other readings let expect
+  double size_shift = 0;     // where the size's unknown came to lie, in deviations of the log
   double size_deviation = 0;
 };
 

@@ -24,7 +24,8 @@ double share_at(const Branch& branch, double t) {
 
 }  // namespace
 
-Model::Model(const Harness& harness, const std::vector<Observation>& observations, const DiagnosisOptions& options)
+Model::Model(const Harness& harness, const std::vector<Observation>& observations,
+             const DiagnosisOptions& options)
     : harness_(harness), observations_(observations) {
   for (const Element& element : harness.elements()) {
     if (is_scaled(element.kind)) {
@@ -39,10 +40,12 @@ Model::Model(const Harness& harness, const std::vector<Observation>& observation
   }
   temperature_ = static_cast<std::uint32_t>(mean_.size());
   mean_.push_back(options.temperature.nominal);
-  deviation_.push_back(options.temperature.known ? 0.5 : (options.temperature.high - options.temperature.low) / 4);
+  deviation_.push_back(options.temperature.known ? 0.5
+                                                 : (options.temperature.high - options.temperature.low) / 4);
   leads_ = static_cast<std::uint32_t>(mean_.size());
   mean_.push_back((options.meter.leads_low + options.meter.leads_high) / 2);
-  deviation_.push_back(std::max((options.meter.leads_high - options.meter.leads_low) / std::sqrt(12.0), 0.05));
+  deviation_.push_back(
+      std::max((options.meter.leads_high - options.meter.leads_low) / std::sqrt(12.0), 0.05));
   first_gain_ = static_cast<std::uint32_t>(mean_.size());
   for (const Range& range : options.meter.ranges) {
     mean_.push_back(0);
@@ -57,7 +60,9 @@ Model::Model(const Harness& harness, const std::vector<Observation>& observation
     std::uint32_t s = 0;
     for (; s < situations_.size(); ++s) {
       const Situation& known = situations_[s];
-      if (known.setting == observation.setting && known.cavity_open == open && known.lifted == observation.lifted) break;
+      if (known.setting == observation.setting && known.cavity_open == open &&
+          known.lifted == observation.lifted)
+        break;
     }
     situation_of_.push_back(s);
     if (s < situations_.size()) continue;
@@ -93,7 +98,8 @@ Model::Model(const Harness& harness, const std::vector<Observation>& observation
       resistors.push_back({branch.a.index, branch.b.index, values[b]});
     }
     situation.sound.emplace_back(situation.circuit.points, std::move(resistors));
-    for (std::uint32_t b = 0; b < values.size(); ++b) situation.cut.push_back(situation.sound.front().cut(b) ? 1 : 0);
+    for (std::uint32_t b = 0; b < values.size(); ++b)
+      situation.cut.push_back(situation.sound.front().cut(b) ? 1 : 0);
     situation.detour.resize(values.size());
   }
 
@@ -217,7 +223,8 @@ std::vector<double> Model::sketch(const Explanation& explanation) const {
     const Network& network = situation.sound.front();
     if (fault.mode == Mode::Short) {
       if (!situation.circuit.has(fault.a) || !situation.circuit.has(fault.b)) continue;
-      if (fault.element && !situation.branches[fault.element->index].empty() && fault.site == Site::Contact) continue;
+      if (fault.element && !situation.branches[fault.element->index].empty() && fault.site == Site::Contact)
+        continue;
       const std::uint32_t a = observations_[i].a.index;
       const std::uint32_t b = observations_[i].b.index;
       std::uint32_t x = fault.a.index;
@@ -243,15 +250,17 @@ std::vector<double> Model::sketch(const Explanation& explanation) const {
         values[i] = situation.cut[b] ? kOpen : values[i] + amperes * amperes * (r + detour(situation, b));
       } else {
         const double more = fault.mode == Mode::High ? explanation.size : r * (explanation.size - 1);
-        values[i] += situation.cut[b] ? more : more * amperes * amperes / (1 + more / (r + detour(situation, b)));
+        values[i] +=
+            situation.cut[b] ? more : more * amperes * amperes / (1 + more / (r + detour(situation, b)));
       }
     }
   }
   return values;
 }
 
-Prediction Model::predict_one(const Situation& situation, const Observation& observation, const Network& network,
-                              const Explanation& explanation, const std::vector<double>& x) const {
+Prediction Model::predict_one(const Situation& situation, const Observation& observation,
+                              const Network& network, const Explanation& explanation,
+                              const std::vector<double>& x) const {
   Prediction prediction;
   const auto flow = network.flow(observation.a.index, observation.b.index);
   if (!flow) {

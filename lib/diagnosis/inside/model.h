@@ -31,7 +31,8 @@ struct Explanation {
 
 class Model {
  public:
-  Model(const Harness& harness, const std::vector<Observation>& observations, const DiagnosisOptions& options);
+  Model(const Harness& harness, const std::vector<Observation>& observations,
+        const DiagnosisOptions& options);
 
   std::size_t unknowns() const { return mean_.size(); }
   const std::vector<double>& mean() const { return mean_; }
@@ -61,10 +62,10 @@ class Model {
     bool cavity_open = true;
     std::vector<PointId> lifted;
     Circuit circuit;
-    std::uint32_t first_travel = 0;                   // unknown of the circuit's first travel
-    std::vector<std::vector<std::uint32_t>> branches;  // by element
-    std::vector<Network> sound;                        // one, at the means
-    std::vector<char> cut;                             // by branch
+    std::uint32_t first_travel = 0;                     // unknown of the circuit's first travel
+    std::vector<std::vector<std::uint32_t>> branches;   // by element
+    std::vector<Network> sound;                         // one, at the means
+    std::vector<char> cut;                              // by branch
     mutable std::vector<std::optional<double>> detour;  // by branch, found when asked for
   };
 
@@ -84,10 +85,10 @@ class Model {
   std::uint32_t first_gain_ = 0;
   std::uint32_t size_ = 0;
   std::vector<Situation> situations_;
-  std::vector<std::uint32_t> situation_of_;          // by observation
+  std::vector<std::uint32_t> situation_of_;  // by observation
   std::vector<Prediction> sound_;
-  std::vector<std::vector<double>> current_;         // by observation, by branch: amperes for one ampere
-  std::vector<std::vector<double>> potential_;       // by observation, by point
+  std::vector<std::vector<double>> current_;    // by observation, by branch: amperes for one ampere
+  std::vector<std::vector<double>> potential_;  // by observation, by point
 };
 
 }  // namespace lugwise

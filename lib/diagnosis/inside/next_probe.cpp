@@ -99,7 +99,8 @@ class Search {
         bool alike = true;
         for (std::size_t h = 0; h < standing_.size(); ++h) {
           const auto& read = reads[h][i * points_.size() + j];
-          outcomes[h] = {read.value_or(std::numeric_limits<double>::infinity()), standing_[h].probability, place_[h], 0};
+          outcomes[h] = {read.value_or(std::numeric_limits<double>::infinity()), standing_[h].probability,
+                         place_[h], 0};
           alike = alike && near(outcomes[h].ohms, outcomes[0].ohms);
         }
         if (alike) continue;
@@ -128,7 +129,8 @@ class Search {
   // How much the outcome says about the place of the fault: its entropy, less what it keeps when the place is known.
   // Readings too near each other are one outcome; open or high, a joint is one place.
   double information(std::vector<Outcome> outcomes) const {
-    std::sort(outcomes.begin(), outcomes.end(), [](const Outcome& x, const Outcome& y) { return x.ohms < y.ohms; });
+    std::sort(outcomes.begin(), outcomes.end(),
+              [](const Outcome& x, const Outcome& y) { return x.ohms < y.ohms; });
     double total = 0;
     std::size_t lump = 0;
     for (std::size_t k = 0; k < outcomes.size(); ++k) {
@@ -177,7 +179,8 @@ class Search {
     const Circuit circuit = circuit_of(harness_, state(scored.setting, scored.depth));
     probe.expected = expect(circuit, probe.a, probe.b);
     const Meter& meter = options_.meter;
-    const int plugs = (harness_[probe.a].role == PointRole::Plug) + (harness_[probe.b].role == PointRole::Plug);
+    const int plugs =
+        (harness_[probe.a].role == PointRole::Plug) + (harness_[probe.b].role == PointRole::Plug);
     struct Read {
       double ohms;
       const Standing* standing;
@@ -191,7 +194,8 @@ class Search {
       reads.push_back({ohms.value_or(std::numeric_limits<double>::infinity()), &each});
       total += each.probability;
     }
-    std::stable_sort(reads.begin(), reads.end(), [](const Read& x, const Read& y) { return x.ohms < y.ohms; });
+    std::stable_sort(reads.begin(), reads.end(),
+                     [](const Read& x, const Read& y) { return x.ohms < y.ohms; });
     // A range on which all outcomes that are numbers can be read.
     Ohms most = probe.expected.open ? 0 : probe.expected.ohms.high;
     for (const Read& read : reads) {
@@ -235,8 +239,8 @@ class Search {
 
 }  // namespace
 
-std::vector<NextProbe> best_probes(const Harness& harness, const std::vector<Standing>& standing, const Bench& bench,
-                                   const DiagnosisOptions& options, std::size_t most) {
+std::vector<NextProbe> best_probes(const Harness& harness, const std::vector<Standing>& standing,
+                                   const Bench& bench, const DiagnosisOptions& options, std::size_t most) {
   if (standing.size() < 2) return {};
   return Search(harness, standing, bench, options).run(most);
 }

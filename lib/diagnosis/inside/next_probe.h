@@ -23,7 +23,7 @@ struct Bench {
 };
 
 // The best probes first, at most `most`; empty if no probe within reach splits them.
-std::vector<NextProbe> best_probes(const Harness& harness, const std::vector<Standing>& standing, const Bench& bench,
-                                   const DiagnosisOptions& options, std::size_t most);
+std::vector<NextProbe> best_probes(const Harness& harness, const std::vector<Standing>& standing,
+                                   const Bench& bench, const DiagnosisOptions& options, std::size_t most);
 
 }  // namespace lugwise

@@ -35,14 +35,18 @@ Fields::Fields(const Node& map, std::string what, Span at, std::initializer_list
     const auto place = std::find(known.begin(), known.end(), key.text);
     if (place == known.end()) {
       fine_ = false;
-      Diagnostic& error = diagnostics_.error("N112", key.at, fmt::format("{} has no key '{}'", what_, key.text));
+      Diagnostic& error =
+          diagnostics_.error("N112", key.at, fmt::format("{} has no key '{}'", what_, key.text));
       const std::size_t colon = key.text.find(':');
       if (value.kind == Node::Kind::Nothing && colon != std::string::npos) {
-        error.note(fmt::format("a space is needed after the colon: '{}: {}'", key.text.substr(0, colon), key.text.substr(colon + 1)));
+        error.note(fmt::format("a space is needed after the colon: '{}: {}'", key.text.substr(0, colon),
+                               key.text.substr(colon + 1)));
         mistyped_.push_back(key.text.substr(0, colon));
-      } else if (value.kind == Node::Kind::Nothing && !key.text.empty() && key.text[0] >= '0' && key.text[0] <= '9') {
+      } else if (value.kind == Node::Kind::Nothing && !key.text.empty() && key.text[0] >= '0' &&
+                 key.text[0] <= '9') {
         error.note("the decimal mark is a point; a comma begins the next key");
-      } else if (const auto nearest = nearest_name(key.text, std::vector<std::string>(known.begin(), known.end()))) {
+      } else if (const auto nearest =
+                     nearest_name(key.text, std::vector<std::string>(known.begin(), known.end()))) {
         error.note(fmt::format("nearest key is '{}'", *nearest));
         mistyped_.push_back(*nearest);
       } else {
@@ -50,10 +54,12 @@ Fields::Fields(const Node& map, std::string what, Span at, std::initializer_list
       }
       continue;
     }
-    const auto before = std::find_if(fields_.begin(), fields_.end(), [&](const Field& f) { return f.key == key.text; });
+    const auto before =
+        std::find_if(fields_.begin(), fields_.end(), [&](const Field& f) { return f.key == key.text; });
     if (before != fields_.end()) {
       fine_ = false;
-      diagnostics_.error("N113", key.at, fmt::format("key '{}' is given twice", key.text)).note("first given", before->at);
+      diagnostics_.error("N113", key.at, fmt::format("key '{}' is given twice", key.text))
+          .note("first given", before->at);
       continue;
     }
     const bool left_out = value.kind == Node::Kind::Nothing;
@@ -101,7 +107,8 @@ const Node* as_list(const Node& node, std::string_view what, Diagnostics& diagno
 
 const Node* as_map(const Node& node, std::string_view what, Diagnostics& diagnostics) {
   if (node.kind == Node::Kind::Map) return &node;
-  diagnostics.error("N111", node.at, fmt::format("{} must be a map of 'key: value', not {}", what, described(node)));
+  diagnostics.error("N111", node.at,
+                    fmt::format("{} must be a map of 'key: value', not {}", what, described(node)));
   return nullptr;
 }
 
@@ -132,12 +139,14 @@ const std::string* as_name(const Node& node, std::string_view what, Diagnostics&
   const std::string* text = as_text(node, what, diagnostics);
   if (!text) return nullptr;
   if (is_name(*text)) return text;
-  Diagnostic& error = diagnostics.error("N201", node.at, fmt::format("not a name: '{}'", text->substr(0, 100)));
+  Diagnostic& error =
+      diagnostics.error("N201", node.at, fmt::format("not a name: '{}'", text->substr(0, 100)));
   error.note("a name is letters, digits, - and _, at most 100 of them");
   return nullptr;
 }
 
-std::optional<std::vector<const Node*>> as_texts(const Node& node, std::string_view what, Diagnostics& diagnostics) {
+std::optional<std::vector<const Node*>> as_texts(const Node& node, std::string_view what,
+                                                 Diagnostics& diagnostics) {
   if (node.kind == Node::Kind::Text) return std::vector<const Node*>{&node};
   if (!as_list(node, what, diagnostics)) return std::nullopt;
   std::vector<const Node*> texts;
@@ -154,7 +163,8 @@ std::optional<std::vector<const Node*>> as_texts(const Node& node, std::string_v
 }
 
 std::optional<double> as_value(const Node& node, std::string_view what, std::string code,
-                               Parsed<double> (*parser)(std::string_view), Limits limits, Diagnostics& diagnostics) {
+                               Parsed<double> (*parser)(std::string_view), Limits limits,
+                               Diagnostics& diagnostics) {
   const std::string* text = as_text(node, what, diagnostics);
   if (!text) return std::nullopt;
   const Parsed<double> parsed = parser(*text);

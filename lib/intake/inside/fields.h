@@ -15,7 +15,8 @@ namespace lugwise::inside {
 class Fields {
  public:
   // `what` names the map in messages: "a pot". `at` is where a missing key is reported: the map's own name.
-  Fields(const Node& map, std::string what, Span at, std::initializer_list<std::string_view> known, Diagnostics& diagnostics);
+  Fields(const Node& map, std::string what, Span at, std::initializer_list<std::string_view> known,
+         Diagnostics& diagnostics);
 
   // The value of a key; null where the key is absent or its value is left out.
   const Node* find(std::string_view key) const;
@@ -57,7 +58,8 @@ bool is_name(std::string_view text);
 const std::string* as_name(const Node& node, std::string_view what, Diagnostics& diagnostics);
 
 // A list of texts; a single text stands for a list of one.
-std::optional<std::vector<const Node*>> as_texts(const Node& node, std::string_view what, Diagnostics& diagnostics);
+std::optional<std::vector<const Node*>> as_texts(const Node& node, std::string_view what,
+                                                 Diagnostics& diagnostics);
 
 // A value read by one of the parsers of value.h and its limits, both included.
 struct Limits {
@@ -66,6 +68,7 @@ struct Limits {
   const char* words;  // "more than 0 and at most 1G"
 };
 std::optional<double> as_value(const Node& node, std::string_view what, std::string code,
-                               Parsed<double> (*parser)(std::string_view), Limits limits, Diagnostics& diagnostics);
+                               Parsed<double> (*parser)(std::string_view), Limits limits,
+                               Diagnostics& diagnostics);
 
 }  // namespace lugwise::inside

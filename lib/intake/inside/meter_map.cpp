@@ -2,8 +2,8 @@
 
 #include <fmt/format.h>
 
-#include <cmath>
 #include <algorithm>
+#include <cmath>
 
 #include "intake/inside/fields.h"
 #include "intake/value.h"
@@ -51,15 +51,17 @@ std::optional<Accuracy> read_accuracy(const Node& node, Diagnostics& diagnostics
   constexpr double kMostShare = 0.5;
   constexpr double kMostDigits = 1000;
   if (*share.value > kMostShare || *digits.value > kMostDigits) {
-    diagnostics.error("N309", node.at, fmt::format("an accuracy must be at most 50% + 1000, not '{}'", *text));
+    diagnostics.error("N309", node.at,
+                      fmt::format("an accuracy must be at most 50% + 1000, not '{}'", *text));
     return std::nullopt;
   }
   return Accuracy{*share.value, *digits.value};
 }
 
 std::optional<int> read_counts(const Node& node, Diagnostics& diagnostics) {
-  const auto counts = as_value(node, "the counts", "M301", parse_number,
-                               {kFewestCounts - 1, kMostCounts, "a whole number from 200 to 10000000"}, diagnostics);
+  const auto counts =
+      as_value(node, "the counts", "M301", parse_number,
+               {kFewestCounts - 1, kMostCounts, "a whole number from 200 to 10000000"}, diagnostics);
   if (!counts) return std::nullopt;
   if (*counts != std::floor(*counts)) {
     diagnostics.error("M301", node.at, fmt::format("the counts must be a whole number, not '{}'", node.text));
@@ -76,7 +78,8 @@ std::optional<Ohms> read_range(const Node& node, Diagnostics& diagnostics) {
 std::optional<std::vector<Ohms>> read_ranges(const Node& node, Diagnostics& diagnostics) {
   if (!as_list(node, "the ranges", diagnostics)) return std::nullopt;
   if (node.items.empty() || node.items.size() > kMostRanges) {
-    diagnostics.error("M302", node.at, fmt::format("a meter has from 1 to {} ranges, not {}", kMostRanges, node.items.size()));
+    diagnostics.error("M302", node.at,
+                      fmt::format("a meter has from 1 to {} ranges, not {}", kMostRanges, node.items.size()));
     return std::nullopt;
   }
   std::vector<Ohms> tops;
@@ -89,7 +92,8 @@ std::optional<std::vector<Ohms>> read_ranges(const Node& node, Diagnostics& diag
       continue;
     }
     if (!tops.empty() && *top <= tops.back()) {
-      diagnostics.error("M302", item.at, fmt::format("ranges must rise: '{}' comes after '{}'", item.text, before->text));
+      diagnostics.error("M302", item.at,
+                        fmt::format("ranges must rise: '{}' comes after '{}'", item.text, before->text));
       fine = false;
     }
     before = &item;
@@ -105,7 +109,8 @@ bool alike(Ohms a, Ohms b) { return std::abs(a - b) <= 1e-6 * b; }
 
 std::optional<Meter> read_meter_map(const Node& node, Span at, Diagnostics& diagnostics) {
   if (!as_map(node, "a meter", diagnostics)) return std::nullopt;
-  Fields fields(node, "a meter", at, {"counts", "ranges", "accuracy", "leads", "beeps-below", "auto", "cable"}, diagnostics);
+  Fields fields(node, "a meter", at,
+                {"counts", "ranges", "accuracy", "leads", "beeps-below", "auto", "cable"}, diagnostics);
   bool fine = fields.fine();
   Meter meter;
   if (const Node* counts = fields.find("counts")) {
@@ -121,7 +126,8 @@ std::optional<Meter> read_meter_map(const Node& node, Span at, Diagnostics& diag
   const auto small = [&](std::string_view key, double most, const char* words, Ohms& into) {
     const Node* value_node = fields.find(key);
     if (!value_node) return false;
-    const auto value = as_value(*value_node, fmt::format("'{}'", key), "N301", parse_ohms, {0, most, words}, diagnostics);
+    const auto value =
+        as_value(*value_node, fmt::format("'{}'", key), "N301", parse_ohms, {0, most, words}, diagnostics);
     fine = fine && value;
     if (value) into = *value;
     return value.has_value();
@@ -153,7 +159,8 @@ std::optional<Meter> read_meter_map(const Node& node, Span at, Diagnostics& diag
       fine = fine && value;
       given = value.value_or(given);
     }
-    for (const Ohms top : tops.value_or(std::vector<Ohms>{})) meter.ranges.push_back({top, given.share, given.digits});
+    for (const Ohms top : tops.value_or(std::vector<Ohms>{}))
+      meter.ranges.push_back({top, given.share, given.digits});
   } else {
     struct Line {
       Ohms top;
@@ -162,7 +169,9 @@ std::optional<Meter> read_meter_map(const Node& node, Span at, Diagnostics& diag
     };
     std::vector<Line> lines;
     if (accuracy->pairs() > kMostRanges) {
-      diagnostics.error("M302", accuracy->at, fmt::format("a meter has from 1 to {} ranges, not {}", kMostRanges, accuracy->pairs()));
+      diagnostics.error(
+          "M302", accuracy->at,
+          fmt::format("a meter has from 1 to {} ranges, not {}", kMostRanges, accuracy->pairs()));
       return std::nullopt;
     }
     for (std::size_t i = 0; i < accuracy->pairs(); ++i) {
@@ -179,12 +188,14 @@ std::optional<Meter> read_meter_map(const Node& node, Span at, Diagnostics& diag
         if (alike(line.top, *top)) before = &line;
       }
       if (before) {
-        diagnostics.error("N113", key.at, fmt::format("key '{}' is given twice", key.text)).note("first given", before->key->at);
+        diagnostics.error("N113", key.at, fmt::format("key '{}' is given twice", key.text))
+            .note("first given", before->key->at);
         fine = false;
         continue;
       }
       if (tops && std::none_of(tops->begin(), tops->end(), [&](Ohms range) { return alike(range, *top); })) {
-        diagnostics.error("M304", key.at, fmt::format("an accuracy for '{}', which is not among the ranges", key.text));
+        diagnostics.error("M304", key.at,
+                          fmt::format("an accuracy for '{}', which is not among the ranges", key.text));
         fine = false;
       }
       lines.push_back({*top, *value, &key});
@@ -206,7 +217,8 @@ std::optional<Meter> read_meter_map(const Node& node, Span at, Diagnostics& diag
       if (found) {
         meter.ranges.push_back({top, found->accuracy.share, found->accuracy.digits});
       } else if (ranges_known) {
-        diagnostics.error("M304", fields.key_span("accuracy"), fmt::format("no accuracy is given for the range '{}'", range_name(top)));
+        diagnostics.error("M304", fields.key_span("accuracy"),
+                          fmt::format("no accuracy is given for the range '{}'", range_name(top)));
         fine = false;
       }
     }
@@ -216,7 +228,11 @@ std::optional<Meter> read_meter_map(const Node& node, Span at, Diagnostics& diag
 }
 
 std::optional<double> read_temperature(const Node& node, Diagnostics& diagnostics) {
-  return as_value(node, "the temperature", "N307", parse_celsius, {-20, 60, "from -20 to 60 \xC2\xB0""C"}, diagnostics);
+  return as_value(node, "the temperature", "N307", parse_celsius,
+                  {-20, 60,
+                   "from -20 to 60 \xC2\xB0"
+                   "C"},
+                  diagnostics);
 }
 
 }  // namespace lugwise::inside

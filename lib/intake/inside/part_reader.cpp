@@ -69,7 +69,8 @@ void PartReader::declare(const Node& key, const Node& body) {
   if (!name) return;
   const auto [before, fresh] = by_name_.emplace(*name, parts_.size());
   if (!fresh) {
-    diagnostics_.error("N113", key.at, fmt::format("part '{}' is given twice", *name)).note("first given", parts_[before->second].at);
+    diagnostics_.error("N113", key.at, fmt::format("part '{}' is given twice", *name))
+        .note("first given", parts_[before->second].at);
     return;
   }
   Declared part;
@@ -101,8 +102,9 @@ void PartReader::declare(const Node& key, const Node& body) {
         if (word == *text) part.kind = value;
       }
       if (!part.kind) {
-        suggestions_.note(diagnostics_.error("N202", kind->at, fmt::format("no such kind: '{}'", text->substr(0, 100))), *text,
-                          kind_names(), "the kinds are");
+        suggestions_.note(
+            diagnostics_.error("N202", kind->at, fmt::format("no such kind: '{}'", text->substr(0, 100))),
+            *text, kind_names(), "the kinds are");
       }
     }
   }
@@ -136,7 +138,8 @@ std::optional<PartId> PartReader::add(const Declared& part) {
 double PartReader::tolerance(const Fields& fields, double unless_given) {
   const Node* node = fields.find("tolerance");
   if (!node) return unless_given;
-  return as_value(*node, "the tolerance", "N303", parse_share, kTolerance, diagnostics_).value_or(unless_given);
+  return as_value(*node, "the tolerance", "N303", parse_share, kTolerance, diagnostics_)
+      .value_or(unless_given);
 }
 
 // A part with a bad value still has its points, so the rest of the file can be checked; 1 stands in.
@@ -147,7 +150,8 @@ double PartReader::ohms(Fields& fields, std::string_view key, std::string_view w
 }
 
 // A list of different names, at least one.
-std::optional<std::vector<std::string>> PartReader::names(Fields& fields, std::string_view key, std::string_view what) {
+std::optional<std::vector<std::string>> PartReader::names(Fields& fields, std::string_view key,
+                                                          std::string_view what) {
   const Node* node = fields.need(key);
   if (!node || !as_list(*node, fmt::format("'{}'", key), diagnostics_)) return std::nullopt;
   if (node->items.empty()) {
@@ -165,7 +169,8 @@ std::optional<std::vector<std::string>> PartReader::names(Fields& fields, std::s
     }
     const auto [before, fresh] = seen.emplace(*name, item.at);
     if (!fresh) {
-      diagnostics_.error("N205", item.at, fmt::format("{} '{}' is given twice", what, *name)).note("first given", before->second);
+      diagnostics_.error("N205", item.at, fmt::format("{} '{}' is given twice", what, *name))
+          .note("first given", before->second);
       continue;
     }
     found.push_back(*name);
@@ -180,7 +185,8 @@ void PartReader::keep_reach(const Fields& fields, std::optional<PartId> part) {
 }
 
 std::optional<PartId> PartReader::add_pickup(const Declared& part) {
-  Fields fields(*part.body, "a pickup", part.at, {"kind", "dcr", "tolerance", "shield", "coils", "leads", "inside", "reach"}, diagnostics_);
+  Fields fields(*part.body, "a pickup", part.at,
+                {"kind", "dcr", "tolerance", "shield", "coils", "leads", "inside", "reach"}, diagnostics_);
   PickupSpec spec;
   const double share = tolerance(fields, tolerances_.pickup);
   bool fine = read_coils(fields, part, share, spec);
@@ -206,7 +212,8 @@ bool PartReader::read_coils(Fields& fields, const Declared& part, double share, 
   const bool one = fields.given("dcr");
   const bool several = fields.given("coils");
   if (one && several) {
-    diagnostics_.error("N411", fields.key_span("coils"), "a pickup has 'dcr' or 'coils', not both").note("'dcr' is given", fields.key_span("dcr"));
+    diagnostics_.error("N411", fields.key_span("coils"), "a pickup has 'dcr' or 'coils', not both")
+        .note("'dcr' is given", fields.key_span("dcr"));
   } else if (!one && !several) {
     diagnostics_.error("N114", part.at, "a pickup needs 'dcr'").note("or 'coils' where it has several");
   }
@@ -231,10 +238,12 @@ bool PartReader::read_coils(Fields& fields, const Declared& part, double share, 
     }
     const auto [before, fresh] = seen.emplace(*name, coils->key(i).at);
     if (!fresh) {
-      diagnostics_.error("N113", coils->key(i).at, fmt::format("coil '{}' is given twice", *name)).note("first given", before->second);
+      diagnostics_.error("N113", coils->key(i).at, fmt::format("coil '{}' is given twice", *name))
+          .note("first given", before->second);
       continue;
     }
-    const double dcr = as_value(coils->value(i), "a coil", "N301", parse_ohms, kResistance, diagnostics_).value_or(1);
+    const double dcr =
+        as_value(coils->value(i), "a coil", "N301", parse_ohms, kResistance, diagnostics_).value_or(1);
     spec.coils.push_back({*name + "-start", *name + "-finish", dcr, share});
   }
   return fine;
@@ -259,11 +268,13 @@ bool PartReader::read_leads(const Fields& fields, const std::vector<std::string>
     }
     const auto [before, fresh] = seen.emplace(*lead, leads->key(i).at);
     if (!fresh) {
-      diagnostics_.error("N113", leads->key(i).at, fmt::format("lead '{}' is given twice", *lead)).note("first given", before->second);
+      diagnostics_.error("N113", leads->key(i).at, fmt::format("lead '{}' is given twice", *lead))
+          .note("first given", before->second);
       continue;
     }
     if (!contains(ends, *end)) {
-      Diagnostic& error = diagnostics_.error("N206", leads->value(i).at, fmt::format("the pickup has no end '{}'", end->substr(0, 100)));
+      Diagnostic& error = diagnostics_.error("N206", leads->value(i).at,
+                                             fmt::format("the pickup has no end '{}'", end->substr(0, 100)));
       if (*end == "shield") {
         error.note("a pickup with a shield says 'shield: true'");
       } else {
@@ -277,9 +288,11 @@ bool PartReader::read_leads(const Fields& fields, const std::vector<std::string>
   // An end without a lead keeps its own name, which no lead may have.
   for (const auto& [lead, end] : spec.leads) {
     if (!contains(ends, lead) || lead == end) continue;
-    const bool has_lead = std::any_of(spec.leads.begin(), spec.leads.end(), [&lead = lead](const Pair& other) { return other.second == lead; });
+    const bool has_lead = std::any_of(spec.leads.begin(), spec.leads.end(),
+                                      [&lead = lead](const Pair& other) { return other.second == lead; });
     if (has_lead) continue;
-    diagnostics_.error("N205", seen.at(lead), fmt::format("lead '{}' has the name of an end that has no lead", lead));
+    diagnostics_.error("N205", seen.at(lead),
+                       fmt::format("lead '{}' has the name of an end that has no lead", lead));
     fine = false;
   }
   return fine;
@@ -304,7 +317,9 @@ bool PartReader::read_inside(const Fields& fields, const std::vector<std::string
   std::set<Pair> joined;
   for (const Node& entry : inside->items) {
     if (entry.kind != Node::Kind::List) {
-      diagnostics_.error("N111", entry.at, fmt::format("a joint inside a pickup must be a list, not {}", described(entry)))
+      diagnostics_
+          .error("N111", entry.at,
+                 fmt::format("a joint inside a pickup must be a list, not {}", described(entry)))
           .note("each joint has brackets of its own: '[[slug-finish, screw-finish]]'");
       fine = false;
       continue;
@@ -323,7 +338,8 @@ bool PartReader::read_inside(const Fields& fields, const std::vector<std::string
         continue;
       }
       if (!contains(known, *name)) {
-        Diagnostic& error = diagnostics_.error("N206", item.at, fmt::format("the pickup has no end '{}'", name->substr(0, 100)));
+        Diagnostic& error = diagnostics_.error(
+            "N206", item.at, fmt::format("the pickup has no end '{}'", name->substr(0, 100)));
         if (*name == "shield") {
           error.note("a pickup with a shield says 'shield: true'");
         } else {
@@ -334,7 +350,8 @@ bool PartReader::read_inside(const Fields& fields, const std::vector<std::string
       }
       const auto [before, fresh] = seen.emplace(end_of(*name), item.at);
       if (!fresh) {
-        diagnostics_.error("N402", item.at, fmt::format("'{}' is in this joint twice", *name)).note("first given", before->second);
+        diagnostics_.error("N402", item.at, fmt::format("'{}' is in this joint twice", *name))
+            .note("first given", before->second);
         fine = false;
         continue;
       }
@@ -344,7 +361,8 @@ bool PartReader::read_inside(const Fields& fields, const std::vector<std::string
       Pair ends_joined{end_of(points[0]), end_of(points[i])};
       if (ends_joined.second < ends_joined.first) std::swap(ends_joined.first, ends_joined.second);
       if (joined.insert(std::move(ends_joined)).second) continue;
-      diagnostics_.error("N403", entry.at, fmt::format("'{}' and '{}' are joined already", points[0], points[i]));
+      diagnostics_.error("N403", entry.at,
+                         fmt::format("'{}' and '{}' are joined already", points[0], points[i]));
       fine = false;
     }
     spec.inside.emplace_back(std::move(points), entry.at);
@@ -353,12 +371,14 @@ bool PartReader::read_inside(const Fields& fields, const std::vector<std::string
 }
 
 std::optional<PartId> PartReader::add_pot(const Declared& part) {
-  Fields fields(*part.body, "a pot", part.at, {"kind", "track", "tolerance", "taper", "no-load", "normal", "gang", "reach"}, diagnostics_);
+  Fields fields(*part.body, "a pot", part.at,
+                {"kind", "track", "tolerance", "taper", "no-load", "normal", "gang", "reach"}, diagnostics_);
   PotSpec spec;
   spec.track = ohms(fields, "track", "'track'");
   spec.tolerance = tolerance(fields, tolerances_.pot);
   read_taper(fields, spec);
-  if (const Node* node = fields.find("no-load")) spec.no_load = as_flag(*node, "'no-load'", diagnostics_).value_or(false);
+  if (const Node* node = fields.find("no-load"))
+    spec.no_load = as_flag(*node, "'no-load'", diagnostics_).value_or(false);
   if (const Node* node = fields.find("normal")) {
     spec.normal = as_value(*node, "'normal'", "N308", parse_number, kKnob, diagnostics_).value_or(10);
   }
@@ -373,12 +393,15 @@ void PartReader::read_taper(const Fields& fields, PotSpec& spec) {
   if (!taper) return;
   if (taper->kind == Node::Kind::List) {
     if (taper->items.size() < 2 || taper->items.size() > 1000) {
-      diagnostics_.error("N417", taper->at, "a list of shares has from 2 to 1000 entries, the first for the knob at 0, the last for 10");
+      diagnostics_.error(
+          "N417", taper->at,
+          "a list of shares has from 2 to 1000 entries, the first for the knob at 0, the last for 10");
       return;
     }
     spec.taper = Taper::Listed;
     for (const Node& item : taper->items) {
-      spec.shares.push_back(as_value(item, "a share of the track", "N303", parse_share, kShare, diagnostics_).value_or(0));
+      spec.shares.push_back(
+          as_value(item, "a share of the track", "N303", parse_share, kShare, diagnostics_).value_or(0));
     }
     return;
   }
@@ -391,13 +414,15 @@ void PartReader::read_taper(const Fields& fields, PotSpec& spec) {
   } else if (*text == "reverse-audio") {
     spec.taper = Taper::ReverseAudio;
   } else {
-    Diagnostic& error = diagnostics_.error("N207", taper->at, fmt::format("no such taper: '{}'", text->substr(0, 100)));
+    Diagnostic& error =
+        diagnostics_.error("N207", taper->at, fmt::format("no such taper: '{}'", text->substr(0, 100)));
     if (*text == "log" || *text == "logarithmic") {
       error.note("did you mean 'audio'?");
     } else if (*text == "lin" || *text == "line") {
       error.note("did you mean 'linear'?");
     } else {
-      suggestions_.note(error, *text, {"linear", "audio", "reverse-audio"}, "the tapers are, besides a list of shares,");
+      suggestions_.note(error, *text, {"linear", "audio", "reverse-audio"},
+                        "the tapers are, besides a list of shares,");
     }
   }
 }
@@ -414,7 +439,8 @@ void PartReader::read_gang(const Fields& fields, const Declared& part, PotSpec& 
   }
   const auto found = by_name_.find(*text);
   if (found == by_name_.end()) {
-    Diagnostic& error = diagnostics_.error("N203", node->at, fmt::format("no such part: '{}'", text->substr(0, 100)));
+    Diagnostic& error =
+        diagnostics_.error("N203", node->at, fmt::format("no such part: '{}'", text->substr(0, 100)));
     if (!suggestions_.afford(parts_.size())) return;
     std::vector<std::string> pots;
     for (const Declared& other : parts_) {
@@ -431,7 +457,8 @@ void PartReader::read_gang(const Fields& fields, const Declared& part, PotSpec& 
   if (&partner == &part) {
     diagnostics_.error("N410", node->at, "a pot can't be on its own shaft");
   } else if (*partner.kind != PartKind::Pot) {
-    diagnostics_.error("N410", node->at, fmt::format("'{}' is not a pot", *text)).note("declared", partner.at);
+    diagnostics_.error("N410", node->at, fmt::format("'{}' is not a pot", *text))
+        .note("declared", partner.at);
   } else {
     for (std::size_t i = 0; i < partner.body->pairs(); ++i) {
       if (partner.body->key(i).text != "gang") continue;
@@ -462,7 +489,8 @@ bool PartReader::read_positions(Fields& fields, SwitchSpec& spec) {
   const Node* positions = fields.need("positions");
   if (!positions || !as_map(*positions, "'positions'", diagnostics_)) return false;
   if (positions->pairs() == 0 || positions->pairs() > kMostPositions) {
-    diagnostics_.error("N417", positions->at, fmt::format("a switch has from 1 to {} positions", kMostPositions));
+    diagnostics_.error("N417", positions->at,
+                       fmt::format("a switch has from 1 to {} positions", kMostPositions));
     return false;
   }
   const std::unordered_set<std::string> lugs(spec.lugs.begin(), spec.lugs.end());
@@ -474,10 +502,13 @@ bool PartReader::read_positions(Fields& fields, SwitchSpec& spec) {
     const std::string* name = as_name(key, "a position's name", diagnostics_);
     if (name) {
       const auto [before, fresh] = seen.emplace(*name, key.at);
-      if (!fresh) diagnostics_.error("N113", key.at, fmt::format("position '{}' is given twice", *name)).note("first given", before->second);
+      if (!fresh)
+        diagnostics_.error("N113", key.at, fmt::format("position '{}' is given twice", *name))
+            .note("first given", before->second);
     }
     if (groups.kind == Node::Kind::Nothing) {
-      diagnostics_.error("N115", key.at, fmt::format("nothing is given for '{}'", key.text)).note("where no lugs touch, write '[]'");
+      diagnostics_.error("N115", key.at, fmt::format("nothing is given for '{}'", key.text))
+          .note("where no lugs touch, write '[]'");
       fine = false;
       continue;
     }
@@ -488,7 +519,8 @@ bool PartReader::read_positions(Fields& fields, SwitchSpec& spec) {
     SwitchSpec::Place place{*name, {}, key.at};
     for (const Node& group : groups.items) {
       if (group.kind != Node::Kind::List) {
-        diagnostics_.error("N111", group.at, fmt::format("a group of lugs must be a list, not {}", described(group)))
+        diagnostics_
+            .error("N111", group.at, fmt::format("a group of lugs must be a list, not {}", described(group)))
             .note("each group of lugs that touch has brackets of its own: '[[a, b]]'");
         fine = false;
         break;
@@ -507,14 +539,17 @@ bool PartReader::read_positions(Fields& fields, SwitchSpec& spec) {
           continue;
         }
         if (!lugs.count(*lug)) {
-          suggestions_.note(diagnostics_.error("N206", item.at, fmt::format("the switch has no lug '{}'", lug->substr(0, 100))),
-                            *lug, spec.lugs, "its lugs are");
+          suggestions_.note(
+              diagnostics_.error("N206", item.at,
+                                 fmt::format("the switch has no lug '{}'", lug->substr(0, 100))),
+              *lug, spec.lugs, "its lugs are");
           fine = false;
           continue;
         }
         const auto [before, fresh] = in_group.emplace(*lug, item.at);
         if (!fresh) {
-          diagnostics_.error("N402", item.at, fmt::format("lug '{}' is in this group twice", *lug)).note("first given", before->second);
+          diagnostics_.error("N402", item.at, fmt::format("lug '{}' is in this group twice", *lug))
+              .note("first given", before->second);
           fine = false;
           continue;
         }
@@ -533,9 +568,12 @@ std::optional<PartId> PartReader::add_jack(const Declared& part) {
   if (fields.given("contacts")) {
     auto contacts = names(fields, "contacts", "contact");
     if (!contacts) return std::nullopt;
-    const bool known = std::all_of(contacts->begin(), contacts->end(), [](const std::string& c) { return c == "tip" || c == "ring" || c == "sleeve"; });
+    const bool known = std::all_of(contacts->begin(), contacts->end(), [](const std::string& c) {
+      return c == "tip" || c == "ring" || c == "sleeve";
+    });
     if (!known || !contains(*contacts, "tip") || !contains(*contacts, "sleeve")) {
-      diagnostics_.error("N413", fields.find("contacts")->at, "a jack's contacts must be [tip, sleeve] or [tip, ring, sleeve]");
+      diagnostics_.error("N413", fields.find("contacts")->at,
+                         "a jack's contacts must be [tip, sleeve] or [tip, ring, sleeve]");
       return std::nullopt;
     }
     spec.contacts = std::move(*contacts);
@@ -561,19 +599,23 @@ bool PartReader::read_rests(const Fields& fields, JackSpec& spec) {
       continue;
     }
     if (!contains(spec.contacts, *contact)) {
-      suggestions_.note(diagnostics_.error("N206", key.at, fmt::format("the jack has no contact '{}'", contact->substr(0, 100))),
-                        *contact, spec.contacts, "its contacts are");
+      suggestions_.note(
+          diagnostics_.error("N206", key.at,
+                             fmt::format("the jack has no contact '{}'", contact->substr(0, 100))),
+          *contact, spec.contacts, "its contacts are");
       fine = false;
       continue;
     }
     const auto [before, fresh] = seen.emplace(*contact, key.at);
     if (!fresh) {
-      diagnostics_.error("N113", key.at, fmt::format("key '{}' is given twice", *contact)).note("first given", before->second);
+      diagnostics_.error("N113", key.at, fmt::format("key '{}' is given twice", *contact))
+          .note("first given", before->second);
       fine = false;
       continue;
     }
     const bool taken = contains(spec.contacts, *rest) || *rest == "plug-tip" || *rest == "plug-sleeve" ||
-                       std::any_of(spec.rests.begin(), spec.rests.end(), [&](const Pair& other) { return other.second == *rest; });
+                       std::any_of(spec.rests.begin(), spec.rests.end(),
+                                   [&](const Pair& other) { return other.second == *rest; });
     if (taken) {
       diagnostics_.error("N205", rests->value(i).at, fmt::format("the jack has a point '{}' already", *rest));
       fine = false;
@@ -598,7 +640,8 @@ std::optional<PartId> PartReader::add_capacitor(const Declared& part) {
   if (const Node* node = fields.need("value")) {
     value = as_value(*node, "'value'", "N302", parse_farads, kCapacitance, diagnostics_).value_or(1e-9);
   }
-  const PartId id = builder_.add_capacitor(part.name, value, tolerance(fields, tolerances_.capacitor), part.at);
+  const PartId id =
+      builder_.add_capacitor(part.name, value, tolerance(fields, tolerances_.capacitor), part.at);
   keep_reach(fields, id);
   return id;
 }

@@ -16,7 +16,8 @@ class Suggestions {
   bool afford(std::size_t names);
 
   // Notes the nearest of the candidates, else what there is to choose from if that is a short list: "its lugs are a, b".
-  void note(Diagnostic& error, std::string_view name, const std::vector<std::string>& candidates, std::string_view choice);
+  void note(Diagnostic& error, std::string_view name, const std::vector<std::string>& candidates,
+            std::string_view choice);
 
  private:
   std::size_t looked_at_ = 0;

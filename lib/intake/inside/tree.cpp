@@ -15,7 +15,8 @@ namespace lugwise::inside {
 namespace {
 
 constexpr std::size_t kLargest = 16u << 20;  // bytes
-constexpr std::size_t kMostMarks = 2'000'000;  // brackets, commas and such: the YAML scanner keeps some 200 bytes for each
+constexpr std::size_t kMostMarks =
+    2'000'000;  // brackets, commas and such: the YAML scanner keeps some 200 bytes for each
 constexpr std::size_t kMostNodes = 2'500'000;
 constexpr std::size_t kDeepest = 40;
 constexpr std::size_t kLongestExtent = 400;  // bytes of a bracketed list or map that are underlined
@@ -60,7 +61,8 @@ class Brackets {
     std::size_t marks = 0;
     for (std::size_t i = 0; i < text.size(); ++i) {
       const char c = text[i];
-      const bool starts = i == 0 || std::string_view(" \t\n\r[]{},").find(text[i - 1]) != std::string_view::npos;
+      const bool starts =
+          i == 0 || std::string_view(" \t\n\r[]{},").find(text[i - 1]) != std::string_view::npos;
       if (c == '#' && starts) {
         while (i + 1 < text.size() && text[i + 1] != '\n') ++i;
       } else if ((c == '"' || c == '\'') && starts) {
@@ -138,9 +140,11 @@ class TreeBuilder : public YAML::EventHandler {
     if (documents_++ == 0) return;
     const std::string_view before = source_.text().substr(0, place(mark));
     const std::size_t content = before.find_last_not_of(" \t\r\n");
-    const bool ended = content != std::string_view::npos && content >= 2 && before.substr(content - 2, 3) == "...";
+    const bool ended =
+        content != std::string_view::npos && content >= 2 && before.substr(content - 2, 3) == "...";
     if (!ended && !source_.text().substr(place(mark)).starts_with("---")) {
-      refuse("N105", mark, 1, "this line can't be read as YAML").note("expected '- ', in line with the other entries");
+      refuse("N105", mark, 1, "this line can't be read as YAML")
+          .note("expected '- ', in line with the other entries");
       throw Stop{};
     }
     refuse("N109", mark, 1, "a second document in one file").note("'---' may only stand at the beginning");
@@ -160,12 +164,14 @@ class TreeBuilder : public YAML::EventHandler {
     refuse_extra(mark, "an alias");
     add(Node{Node::Kind::Text, span(mark), {}, {}});
   }
-  void OnScalar(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor, const std::string& value) override {
+  void OnScalar(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
+                const std::string& value) override {
     settle(place(mark));
     check(mark, tag, anchor);
     const std::string_view rest = source_.text().substr(place(mark));
     // The parser takes the end of the file for the end of a quote.
-    if (tag == "!" && !rest.empty() && (rest[0] == '"' || rest[0] == '\'') && Brackets::quote_end(rest, 0) == std::string_view::npos) {
+    if (tag == "!" && !rest.empty() && (rest[0] == '"' || rest[0] == '\'') &&
+        Brackets::quote_end(rest, 0) == std::string_view::npos) {
       refuse("N106", mark, 1, "a quote is opened and never closed");
       throw Stop{};
     }
@@ -203,7 +209,8 @@ class TreeBuilder : public YAML::EventHandler {
     if (++extras_ > kMostExtras) throw Stop{};
     const std::string_view rest = source_.text().substr(place(mark));
     const std::size_t end = std::min(rest.find_first_of(" \t\r\n,]}"), rest.size());
-    refuse("N108", mark, end, fmt::format("{} can't be used here", what)).note("write the value out in each place");
+    refuse("N108", mark, end, fmt::format("{} can't be used here", what))
+        .note("write the value out in each place");
   }
 
   void check(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor) {
@@ -288,7 +295,8 @@ class TreeBuilder : public YAML::EventHandler {
         if (node.value(i).kind == Node::Kind::Nothing) node.items[2 * i + 1].at = node.key(i).at;
         if (node.key(i).kind == Node::Kind::Text && node.key(i).text == "<<") {
           refused_ = true;
-          diagnostics_.error("N108", node.key(i).at, "a merge key can't be used here").note("write the values out in each place");
+          diagnostics_.error("N108", node.key(i).at, "a merge key can't be used here")
+              .note("write the values out in each place");
         }
       }
     }
@@ -308,24 +316,29 @@ class TreeBuilder : public YAML::EventHandler {
 };
 
 // The parser's complaint in our words; its own where we know none better.
-void report_syntax(const SourceText& source, std::size_t offset, const YAML::Exception& problem, const Brackets& brackets,
-                   Diagnostics& diagnostics) {
+void report_syntax(const SourceText& source, std::size_t offset, const YAML::Exception& problem,
+                   const Brackets& brackets, Diagnostics& diagnostics) {
   const std::string_view text = source.text();
-  const std::size_t at = std::min(offset + static_cast<std::size_t>(std::max(problem.mark.pos, 0)), text.size());
+  const std::size_t at =
+      std::min(offset + static_cast<std::size_t>(std::max(problem.mark.pos, 0)), text.size());
   const std::string& said = problem.msg;
   const auto says = [&](std::string_view words) { return said.find(words) != std::string::npos; };
   if (brackets.open_quote() && (says("EOF in scalar") || says("illegal") || says("end of"))) {
     diagnostics.error("N106", source.span(*brackets.open_quote(), 1), "a quote is opened and never closed");
     return;
   }
-  if (says("map flow") || says("sequence flow") || says("flow end") || says("end of map") || says("end of sequence")) {
+  if (says("map flow") || says("sequence flow") || says("flow end") || says("end of map") ||
+      says("end of sequence")) {
     if (const auto pair = brackets.mismatch()) {
-      diagnostics.error("N106", source.span(pair->second, 1), fmt::format("'{}' does not close '{}'", text[pair->second], text[pair->first]))
+      diagnostics
+          .error("N106", source.span(pair->second, 1),
+                 fmt::format("'{}' does not close '{}'", text[pair->second], text[pair->first]))
           .note(fmt::format("'{}' was opened", text[pair->first]), source.span(pair->first, 1));
       return;
     }
     if (const auto open = brackets.unclosed()) {
-      diagnostics.error("N106", source.span(*open, 1), fmt::format("'{}' is opened and never closed", text[*open]));
+      diagnostics.error("N106", source.span(*open, 1),
+                        fmt::format("'{}' is opened and never closed", text[*open]));
       return;
     }
   }
@@ -338,16 +351,19 @@ void report_syntax(const SourceText& source, std::size_t offset, const YAML::Exc
   const std::size_t tab = line.find_first_not_of(' ');
   if (says("tab") || (tab != std::string_view::npos && line[tab] == '\t')) {
     Span where = here;
-    if (tab != std::string_view::npos && line[tab] == '\t') where = {here.line, static_cast<std::uint32_t>(tab + 1), 1};
+    if (tab != std::string_view::npos && line[tab] == '\t')
+      where = {here.line, static_cast<std::uint32_t>(tab + 1), 1};
     diagnostics.error("N107", where, "a tab can't be used to indent").note("indent with spaces");
     return;
   }
   if (says("alias") || says("anchor")) {
-    diagnostics.error("N108", here, "an anchor or alias can't be used here").note("write the value out in each place");
+    diagnostics.error("N108", here, "an anchor or alias can't be used here")
+        .note("write the value out in each place");
     return;
   }
   if (says("escape")) {  // the parser is already past the letter
-    diagnostics.error("N105", source.span(at - std::min<std::size_t>(at, 1), 1), "no such escape in a quoted text")
+    diagnostics
+        .error("N105", source.span(at - std::min<std::size_t>(at, 1), 1), "no such escape in a quoted text")
         .note("in double quotes a backslash is written '\\\\'");
     return;
   }
@@ -386,17 +402,20 @@ std::optional<Node> parse_tree(const SourceText& source, Diagnostics& diagnostic
   }
   if (const std::size_t control = first_control(text); control < text.size()) {
     diagnostics.error("N102", source.span(control, 1),
-                      fmt::format("a control character, byte {:#04x}, in the text", static_cast<unsigned char>(text[control])));
+                      fmt::format("a control character, byte {:#04x}, in the text",
+                                  static_cast<unsigned char>(text[control])));
     return std::nullopt;
   }
   const std::size_t offset = text.starts_with(kByteOrderMark) ? kByteOrderMark.size() : 0;
   const Brackets brackets(text);
   if (brackets.too_deep()) {
-    diagnostics.error("N104", source.span(*brackets.too_deep(), 1), fmt::format("nested more than {} deep", kDeepest));
+    diagnostics.error("N104", source.span(*brackets.too_deep(), 1),
+                      fmt::format("nested more than {} deep", kDeepest));
     return std::nullopt;
   }
   if (brackets.too_many()) {
-    diagnostics.error("N103", source.span(*brackets.too_many(), 1), fmt::format("more than {} brackets and commas in one file", kMostMarks));
+    diagnostics.error("N103", source.span(*brackets.too_many(), 1),
+                      fmt::format("more than {} brackets and commas in one file", kMostMarks));
     return std::nullopt;
   }
 

@@ -23,8 +23,8 @@ std::vector<double> all_pairs(const Network& network, const std::vector<std::uin
 // One setting at one depth of opening.
 class View {
  public:
-  View(const Harness& harness, const std::vector<Fault>& faults, const PlanOptions& options, const Setting& setting,
-       const Access& access)
+  View(const Harness& harness, const std::vector<Fault>& faults, const PlanOptions& options,
+       const Setting& setting, const Access& access)
       : harness_(harness), faults_(faults), meter_(options.meter) {
     State state;
     state.setting = setting;
@@ -124,7 +124,9 @@ class View {
     return pair;
   }
 
-  int is_plug(std::size_t seat) const { return harness_.points()[probes_[seat]].role == PointRole::Plug ? 1 : 0; }
+  int is_plug(std::size_t seat) const {
+    return harness_.points()[probes_[seat]].role == PointRole::Plug ? 1 : 0;
+  }
 
   void add_open(std::size_t f) {
     std::optional<std::uint32_t> branch;
@@ -221,14 +223,16 @@ class View {
       }
       return;
     }
-    for (std::size_t w = 0; w < seen.words().size(); ++w) seen.words()[w] = sides_[i].words()[w] ^ sides_[j].words()[w];
+    for (std::size_t w = 0; w < seen.words().size(); ++w)
+      seen.words()[w] = sides_[i].words()[w] ^ sides_[j].words()[w];
     for (const LoopOpen& open : loops_) {
       if (open.least[open.place[i] * open.places + open.place[j]] > pair.above) seen.add(open.fault);
     }
     // By the rank-one formula, from the highest sound circuit: R - v^2 / (s + R[x,y]).
     const double most = high_[i * seats_.size() + j];
     for (const Touch& touch : touches_) {
-      if (!touch.at_x[i] || std::isinf(touch.across)) continue;  // joins parts of which the probes see but one
+      if (!touch.at_x[i] || std::isinf(touch.across))
+        continue;  // joins parts of which the probes see but one
       const double v = (touch.difference[i] - touch.difference[j]) / 2;
       if (v * v > (most - pair.below) * touch.across) seen.add(touch.fault);
     }

@@ -57,10 +57,12 @@ std::string name_way(const Harness& harness, const std::vector<ElementId>& way) 
     std::string name;
     switch (element.kind) {
       case ElementKind::Wire:
-        name = fmt::format("the wire {} to {}", harness[element.points[0]].name, harness[element.points[1]].name);
+        name = fmt::format("the wire {} to {}", harness[element.points[0]].name,
+                           harness[element.points[1]].name);
         break;
       case ElementKind::Contact:
-        name = fmt::format("the contact {} to {}", harness[element.points[0]].name, harness[element.points[1]].name);
+        name = fmt::format("the contact {} to {}", harness[element.points[0]].name,
+                           harness[element.points[1]].name);
         break;
       case ElementKind::Coil:
         name = fmt::format("the coil of {}", harness[*element.part].name);
@@ -104,13 +106,15 @@ Reason why_unseen(const Harness& harness, const Fault& fault, const PlanOptions&
     const Network network = network_at(circuit, resistors_at(circuit, Corner::Nominal));
     if (circuit.has(fault.a) && circuit.has(fault.b) && network.connected(fault.a.index, fault.b.index) &&
         *network.resistance(fault.a.index, fault.b.index) < 10) {
-      return {fmt::format("{} and {} are joined on purpose", name(fault.a), name(fault.b)), "look; it does no harm"};
+      return {fmt::format("{} and {} are joined on purpose", name(fault.a), name(fault.b)),
+              "look; it does no harm"};
     }
     if (options.depth == Depth::Outside) {
       return {"no point outside shows it", "open the cavity: plan with --depth full"};
     }
-    return {"no reachable pair of points changes enough",
-            fmt::format("look between {} and {}, or lift a lead of one of them", name(fault.a), name(fault.b))};
+    return {
+        "no reachable pair of points changes enough",
+        fmt::format("look between {} and {}, or lift a lead of one of them", name(fault.a), name(fault.b))};
   }
 
   // Open: the first setting in which the element conducts tells whether another way carries on.
@@ -139,7 +143,8 @@ Reason why_unseen(const Harness& harness, const Fault& fault, const PlanOptions&
       return {"it touches only while the cavity is closed, and no two points outside lie on both sides of it",
               "measure with the cover held in its place, or press plate and jack while watching a reading"};
     }
-    const bool stub = harness[branch->a].role == PointRole::Surface || harness[branch->b].role == PointRole::Surface;
+    const bool stub =
+        harness[branch->a].role == PointRole::Surface || harness[branch->b].role == PointRole::Surface;
     return {"no two points within reach lie on both sides of it",
             stub ? "uncover one side of it, or press and wiggle it while watching a reading through it"
                  : "reach one side of it with a probe"};

@@ -4,8 +4,8 @@
 #include <string>
 #include <vector>
 
-#include "plan/plan.h"
 #include "plan/inside/survey.h"
+#include "plan/plan.h"
 
 namespace lugwise {
 
