@@ -259,6 +259,7 @@ class Planner {
             "Touch the tips together on the lowest range and note what the meter shows{}.",
             meter.leads_high > 0 ? fmt::format("; up to {:g} ohm is the leads", meter.leads_high) : ""),
         {0, "outside"});
+    plan_.steps.back().tips_together = true;
   }
 
   void add_preparation(std::string sentence, Access access) {

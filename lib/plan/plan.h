@@ -30,6 +30,7 @@ struct Step {
   int number = 0;  // from 1; preparations count too
   StepKind kind = StepKind::Read;
   std::string instruction;  // Prepare: the whole sentence
+  bool tips_together = false;  // Prepare: what the meter shows here is its leads
   Access access;            // how far the instrument is open
   Setting setting;
   PointId a, b;         // a is the probe that stays parked where one does
