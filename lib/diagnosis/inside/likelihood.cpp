@@ -279,7 +279,8 @@ Likelihood Judge::weigh(const Explanation& explanation, int rounds) const {
       result.each[i] = log_of_event(i, mean(k), deviation, false);
       result.log += result.each[i];
       // A slip says nothing of the parts: narrowed by one, the next OL would pass for certain.
-      if ((1 - kSlip) * side(observations_[i], mean(k), deviation, false) < kSlip * std::exp(anything(i))) continue;
+      if ((1 - kSlip) * side(observations_[i], mean(k), deviation, false) < kSlip * std::exp(anything(i)))
+        continue;
       const bool over = observations_[i].shows == Shows::OverRange;
       const double edge =
           over ? options_.meter.ranges[range_index(observations_[i])].top : options_.meter.beeps_below;
