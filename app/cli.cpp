@@ -58,11 +58,13 @@ class Parser {
       }
       line_.temperature = *celsius.value;
     }
+    if (line_.depth != "outside" && line_.depth != "full") {
+      throw WrongUsage{fmt::format("--depth: write 'outside' or 'full', not '{}'", line_.depth)};
+    }
   }
 
-  // What is wrong with a command line that could not be parsed: the nearest names where one is unknown, else as it was
-  // put by the parser.
-  std::string explain(const std::vector<std::string>& args, const std::string& otherwise) const {
+  // What is wrong with a command line that could not be parsed, with the nearest names where one is unknown.
+  std::string explain(const std::vector<std::string>& args, const CLI::ParseError& error) const {
     if (!chosen()) {
       const auto word = std::find_if(args.begin(), args.end(),
                                      [](const std::string& arg) { return !arg.starts_with("-"); });
@@ -84,7 +86,24 @@ class Parser {
         return fmt::format("no such option: '{}'; {}", name, near(name, names));
       }
     }
-    return otherwise;
+    const std::string what = error.what();
+    if (dynamic_cast<const CLI::RequiredError*>(&error)) {
+      for (const CLI::Option* option : chosen()->get_options()) {
+        if (option->get_required() && option->count() == 0) {
+          return fmt::format("{} is missing: {}", option->get_name(true), option->get_description());
+        }
+      }
+    }
+    if (dynamic_cast<const CLI::ExtrasError*>(&error)) {
+      return fmt::format("more than is needed: '{}'", fmt::join(app_.remaining(true), "', '"));
+    }
+    if (dynamic_cast<const CLI::ArgumentMismatch*>(&error)) {
+      const std::string name = what.substr(0, what.find(':'));
+      const CLI::Option* option = chosen()->get_option_no_throw(name);
+      if (option && option->count() > 1) return name + " is given more than once";
+      if (option) return fmt::format("{} needs {} after it", name, option->get_type_name());
+    }
+    return what;
   }
 
   std::string help() const { return app_.help(); }
@@ -167,7 +186,6 @@ class Parser {
     add_stage(command);
     command.add_option("--depth", line_.depth, "how far to open it: outside or full")
         ->type_name("DEPTH")
-        ->check(CLI::IsMember({"outside", "full"}))
         ->capture_default_str()
         ->group(kWhat);
     add_meter(command, "the netlist's");
@@ -250,7 +268,7 @@ ExitCode answer(const std::vector<std::string>& args, std::ostream& out, std::os
     return ExitCode::Well;
   } catch (const CLI::ParseError& error) {
     run.heading.output = parser.command();
-    return misused(parser.explain(args, error.what()));
+    return misused(parser.explain(args, error));
   } catch (const WrongUsage& usage) {
     run.heading.output = parser.command();
     return misused(usage.message);

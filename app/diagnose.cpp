@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <ostream>
 
@@ -57,6 +58,19 @@ Plan plan_named(const Run& run, const Netlist& netlist, const Sheet& sheet, cons
                            named.id, id))}};
 }
 
+// What the meter showed with the tips together is its leads, within one of its last digit.
+void take_leads(const Sheet& sheet, const Plan& plan, Meter& meter) {
+  for (const Entry& entry : sheet.entries) {
+    if (!entry.step || entry.shows != Shows::Value) continue;
+    for (const Step& step : plan.steps) {
+      if (!step.tips_together || step.number != *entry.step) continue;
+      const Ohms digit = meter.step(meter.ranges.front());
+      meter.leads_low = std::max(0.0, entry.value - digit);
+      meter.leads_high = entry.value + digit;
+    }
+  }
+}
+
 class Observer {
  public:
   Observer(const Run& run, const Harness& harness, const Meter& meter, const Plan* plan)
@@ -93,7 +107,7 @@ class Observer {
     }
     if (entry.step) {
       const Step* step = find_step(entry);
-      if (!step) return std::nullopt;
+      if (!step || step->tips_together) return std::nullopt;
       if (!entry.placed) {
         seen.a = step->a;
         seen.b = step->b;
@@ -130,7 +144,7 @@ class Observer {
   const Step* find_step(const Entry& entry) {
     for (const Step& step : plan_->steps) {
       if (step.number != *entry.step) continue;
-      if (step.kind == StepKind::Read) return &step;
+      if (step.kind == StepKind::Read || (step.tips_together && entry.shows == Shows::Value)) return &step;
       errors_.push_back(problem(run_, Severity::Error, "U303", entry.at,
                                 fmt::format("step {} of plan {} takes no reading", step.number, plan_->id)));
       return nullptr;
@@ -183,7 +197,9 @@ ExitCode diagnose_command(Run& run) {
     plan = plan_named(run, netlist, sheet, conditions, options.stage);
   }
 
-  Observer observer(run, harness, conditions.meter, plan ? &*plan : nullptr);
+  if (plan) take_leads(sheet, *plan, options.meter);
+  run.heading.meter = options.meter;
+  Observer observer(run, harness, options.meter, plan ? &*plan : nullptr);
   const std::vector<Observation> observations = observer.observe(sheet.entries, options.stage);
   const Diagnosis diagnosis = diagnose(harness, observations, options);
   run.out << (run.line.json ? as_json(run.heading, harness, observations, diagnosis)

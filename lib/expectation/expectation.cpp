@@ -18,6 +18,9 @@ constexpr std::size_t kMostCornerBranches = 1'000'000;
 // The search for the most ends after so many branches have been solved: what it has by then is a sound limit too.
 constexpr std::size_t kMostClimbedBranches = 200'000;
 
+// A reading that moves by no more than this share of itself is known: it is finer than the last digit of a display.
+constexpr double kBelowDisplay = 1e-4;
+
 // The wiper's place is searched a hair inside its limits, where a half of the track never vanishes.
 constexpr double kInside = 1e-9;
 
@@ -200,6 +203,29 @@ std::vector<Contribution> contributions(const Circuit& circuit, const Flow& flow
   return parts;
 }
 
+// Does the place of a wiper whose taper nobody gave move the reading? Between lugs 1 and 3 it does not: the halves are
+// always one track. A concave reading that is the same at both limits and between them is the same everywhere.
+bool taper_matters(const Circuit& circuit, const Flow& flow, PointId a, PointId b) {
+  std::vector<char> on_way(circuit.travels.size(), 0);
+  for (const Current& current : flow.currents) {
+    if (const auto& travel = circuit.branches[current.resistor].travel) on_way[*travel] = 1;
+  }
+  for (std::size_t t = 0; t < on_way.size(); ++t) {
+    if (!on_way[t] || circuit.travels[t].taper_known) continue;
+    const auto at = [&](double place) {
+      std::vector<double> travel(circuit.travels.size(), 0.5);
+      travel[t] = place;
+      return *network_at(circuit, resistors_at(circuit, Corner::Nominal, &travel))
+                  .resistance(a.index, b.index);
+    };
+    const Ohms middle = at(0.5);
+    for (const double limit : {0.0, 1.0}) {
+      if (std::abs(at(limit) - middle) > kBelowDisplay * middle) return true;
+    }
+  }
+  return false;
+}
+
 }  // namespace
 
 Expected expect(const Circuit& circuit, PointId a, PointId b) {
@@ -221,16 +247,12 @@ Expected expect(const Circuit& circuit, PointId a, PointId b) {
   expected.ohms.nominal = flow.ohms;
   expected.ohms.low = least(way, false);
   expected.ohms.high = most(way);
-  for (const Current& current : flow.currents) {
-    const Branch& branch = circuit.branches[current.resistor];
-    if (branch.travel && !circuit.travels[*branch.travel].taper_known) expected.known = false;
-  }
+  expected.known = !taper_matters(circuit, flow, a, b);
   if (!circuit.modules.empty()) {
-    const Ohms joined = least(way_between(circuit, a, b, true), true);
-    if (joined < expected.ohms.low) {
-      expected.known = false;
-      expected.ohms.low = joined;
-    }
+    expected.ohms.low = std::min(expected.ohms.low, least(way_between(circuit, a, b, true), true));
+    const Ohms joined =
+        *network_at(circuit, resistors_at(circuit, Corner::Nominal), true).resistance(a.index, b.index);
+    if (joined < (1 - kBelowDisplay) * flow.ohms) expected.known = false;
   }
   return expected;
 }

@@ -65,16 +65,8 @@ class Planner {
  private:
   // Opens and shorts of what is there at this stage.
   void list_faults() {
-    State state;
-    state.setting = Setting(harness_);
-    state.stage = options_.stage;
-    const Circuit circuit = circuit_of(harness_, state);
-    const auto there = [&](PointId point) {
-      return circuit.has(point) || harness_[point].role == PointRole::Plug;
-    };
-    for (Fault& fault : faults_of(harness_)) {
-      if (fault.mode != Mode::Open && fault.mode != Mode::Short) continue;
-      if (there(fault.a) && there(fault.b)) plan_.faults.push_back(std::move(fault));
+    for (Fault& fault : faults_at(harness_, options_.stage)) {
+      if (fault.mode == Mode::Open || fault.mode == Mode::Short) plan_.faults.push_back(std::move(fault));
     }
   }
 
@@ -282,6 +274,7 @@ class Planner {
             "Touch the tips together on the lowest range and note what the meter shows{}.",
             meter.leads_high > 0 ? fmt::format("; up to {:g} ohm is the leads", meter.leads_high) : ""),
         {0, "outside"});
+    plan_.steps.back().tips_together = true;
   }
 
   void add_preparation(std::string sentence, Access access) {

@@ -23,8 +23,9 @@ constexpr std::size_t kRemaining = 3;
 // A reading that weighs less than this (log of the likelihood ratio) says nothing worth a mention.
 constexpr double kSpeaks = 0.5;
 
-// From here on a reading that is too high is told in times and not in percent.
+// From here on a reading that is too high is told in times and not in percent, and from there on not told exactly.
 constexpr double kTimes = 2;
+constexpr double kManyTimes = 100;
 
 // Groups below this are summed up in one line.
 constexpr double kWorthALine = 0.001;
@@ -74,6 +75,14 @@ std::string should_show(const Meter& meter, const Observation& observation, cons
   }
 }
 
+// `off` is a share of the nearer end of the window, below 0 for what is too low.
+std::string how_far(double off) {
+  if (off < 0) return report::percent(-off) + " below the lowest";
+  if (off > kManyTimes) return fmt::format("over {:.0f} times the highest", kManyTimes);
+  if (off > kTimes) return fmt::format("{:.0f} times the highest", off + 1);
+  return report::percent(off) + " above the highest";
+}
+
 // "agrees", or how far the display is off.
 std::string judged(const Meter& meter, const Observation& observation, const Comparison& comparison) {
   std::string text = "agrees";
@@ -81,10 +90,7 @@ std::string judged(const Meter& meter, const Observation& observation, const Com
     text = "WRONG";
     if (observation.shows == Shows::Value && comparison.off != 0 &&
         !report::shown(meter, comparison.range, comparison.expected, comparison.shows).over) {
-      const bool above = observation.value > comparison.shows.nominal;
-      const double off = std::abs(comparison.off);
-      text += off > kTimes ? fmt::format(", {:.0f} times too high", off + 1)
-                           : fmt::format(", {} {}", report::percent(off), above ? "above" : "below");
+      text += ", " + how_far(comparison.off);
     }
   }
   if (comparison.doubtful) text += "; doubtful, take it again";
@@ -103,6 +109,7 @@ void write_readings(Page& page, const Meter& meter, const Harness& harness,
     }
     set = &observation.setting;
     std::string where = harness[observation.a].name + " and " + harness[observation.b].name;
+    if (observation.step) where = fmt::format("step {}: {}", *observation.step, where);
     if (observation.swept) where += ", " + harness[*observation.swept].name + " swept";
     if (!observation.wiggled.empty()) where += ", " + names(harness, observation.wiggled) + " wiggled";
     if (!observation.lifted.empty()) where += "; off: " + names(harness, observation.lifted);

@@ -129,13 +129,11 @@ void write_coverage(Page& page, const Harness& harness, const Plan& plan) {
     const auto by_ohms = [](const Smallest& x, const Smallest& y) { return x.ohms < y.ohms; };
     const auto [least, most] = std::minmax_element(plan.smallest.begin(), plan.smallest.end(), by_ohms);
     const auto at = [&](const Smallest& one) {
-      std::string where = harness[harness[one.element].points.front()].name;
-      for (std::size_t i = 1; i < harness[one.element].points.size(); ++i) {
-        where += (i == 1 ? " to " : ", ") + harness[harness[one.element].points[i]].name;
-      }
-      return fmt::format("{} at {} (step {})", in_words(one.ohms), where, one.step);
+      return fmt::format("({}, step {})", report::place_in_words(harness, harness[one.element]), one.step);
     };
-    page.paragraph("", fmt::format("A cold joint or dirty contact shows from {}, up to {}.", at(*least), at(*most)));
+    page.paragraph("",
+                   fmt::format("A cold joint or dirty contact shows from {} at best {}, from {} at worst {}.",
+                               in_words(least->ohms), at(*least), in_words(most->ohms), at(*most)));
   }
   if (plan.unseen.empty()) return;
   page.blank();
@@ -177,6 +175,10 @@ std::string as_text(const Heading& heading, const Harness& harness, const Plan& 
     if (!before || !(before->access == step.access)) {
       page.blank();
       page.paragraph("", fmt::format("With {}", report::in_words(step.access)));
+      // From the cavity on there is solder within reach, and the plan counts on its being passed by.
+      if (step.access.depth > 0 && (!before || before->access.depth == 0)) {
+        page.paragraph("  ", "Tips on bare metal beside the solder: on the solder they bypass the joint.");
+      }
     }
     if (!before || !(before->setting == step.setting)) {
       page.paragraph("  ", turning(harness, before ? &before->setting : nullptr, step.setting));
@@ -227,7 +229,8 @@ std::string as_json(const Heading& heading, const Harness& harness, const Plan& 
     for (PointId point : harness[one.element].points) points.push_back(harness[point].name);
     smallest.push_back({{"points", points}, {"ohms", report::number(one.ohms)}, {"step", one.step}});
   }
-  json["coverage"] = {{"seen", plan.seen}, {"of", plan.faults.size()}, {"unseen", unseen}, {"smallest", smallest}};
+  json["coverage"] = {
+      {"seen", plan.seen}, {"of", plan.faults.size()}, {"unseen", unseen}, {"smallest", smallest}};
   return report::written(json);
 }
 

@@ -129,6 +129,21 @@ TEST_CASE("a mistyped command or option is told the nearest one", "[app]") {
              ContainsSubstring("no such option: '--jsno'; nearest name is '--json'"));
 }
 
+TEST_CASE("what is missing from a command line, too many or given twice is named", "[app]") {
+  CHECK_THAT(run({"expect", kHarness, "jack.tip"}).err, ContainsSubstring("OTHER is missing"));
+  CHECK_THAT(run({"check", kHarness, "more"}).err, ContainsSubstring("more than is needed: 'more'"));
+  CHECK_THAT(run({"plan", kHarness, "--depth"}).err, ContainsSubstring("--depth needs DEPTH after it"));
+  CHECK_THAT(run({"plan", kHarness, "--depth", "half"}).err,
+             ContainsSubstring("--depth: write 'outside' or 'full', not 'half'"));
+  CHECK_THAT(run({"plan", kHarness, "--stage", "bench", "--stage", "bench"}).err,
+             ContainsSubstring("--stage is given more than once"));
+}
+
+TEST_CASE("a plan that opens the cavity says where the tips go, one that stays outside does not", "[app]") {
+  CHECK_THAT(run({"plan", kHarness}).out, ContainsSubstring("bare metal beside the solder"));
+  CHECK_THAT(run({"plan", kHarness, "--depth", "outside"}).out, !ContainsSubstring("beside the solder"));
+}
+
 TEST_CASE("a name that the netlist does not have ends with 3, all of them told at once", "[app]") {
   const Answer answer = run({"expect", kHarness, "jack.tipp", "jack.sleeve", "--set", "volum=10", "--set",
                              "selector=frnt", "--set", "tone=11", "--lifted", "volume.3"});
@@ -232,7 +247,7 @@ TEST_CASE("a reading taken at a step is a reading between the step's points", "[
     const Answer answer = run({"diagnose", kHarness, sheet.path()});
     INFO(answer.err);
     CHECK(answer.code == 1);
-    CHECK_THAT(answer.out, ContainsSubstring("WRONG"));
+    CHECK_THAT(answer.out, ContainsSubstring("step 2: ") && ContainsSubstring("WRONG"));
   }
   SECTION("another meter in the readings file does not lose the plan") {
     const TextFile sheet("steps.yaml", head + "plan: {id: " + id +

@@ -187,3 +187,31 @@ joints:
   CHECK(beside.ohms.low == 0);
   CHECK_THAT(beside.ohms.high, WithinRel(1000.0, 1e-9));
 }
+
+// Physics: the two halves of a track in series are the track, wherever the wiper stands.
+TEST_CASE("a taper nobody gave leaves a track read end to end known, and unknown from the wiper",
+          "[expectation]") {
+  const Harness harness = harness_from("parts: {volume: {kind: pot, track: 250k, normal: 5}}");
+  const Circuit circuit = circuit_of(harness, {Setting(harness), std::nullopt, false, {}, exactly(20)});
+  const Expected whole = expect(circuit, at(harness, "volume.1"), at(harness, "volume.3"));
+  CHECK(whole.known);
+  CHECK_THAT(whole.ohms.nominal, WithinRel(250e3, 1e-9));
+  CHECK_FALSE(expect(circuit, at(harness, "volume.1"), at(harness, "volume.2")).known);
+}
+
+// A module from lug 1 to lug 3 may be anything from a plain wire to nothing. With the wiper perhaps at lug 3 the least
+// is nought with the module and without, and the reading is still not known.
+TEST_CASE("a module makes a reading unknown even where the least is nought without it", "[expectation]") {
+  const Harness harness = harness_from(R"(
+parts:
+  volume: {kind: pot, track: 250k, taper: linear, normal: 9}
+  preamp: {kind: module, points: [in, ground]}
+wires:
+  - [volume.3, preamp.in]
+  - [volume.1, preamp.ground]
+)");
+  const Circuit circuit = circuit_of(harness, {Setting(harness), std::nullopt, false, {}, exactly(20)});
+  const Expected expected = expect(circuit, at(harness, "volume.2"), at(harness, "volume.3"));
+  CHECK(expected.ohms.low == 0);
+  CHECK_FALSE(expected.known);
+}

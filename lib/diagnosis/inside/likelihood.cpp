@@ -100,19 +100,22 @@ double Judge::anything(std::size_t i) const {
   return std::log(observation.shows == Shows::OverRange ? kSlipShowsOpen : 0.5);
 }
 
-// OL, a beep and none, as the probability that the display stands on that side.
-double Judge::log_of_event(const Observation& observation, double ohms, double deviation, bool open) const {
-  double likely = 0;
+// OL, a beep and none: the probability that the display stands on that side.
+double Judge::side(const Observation& observation, double ohms, double deviation, bool open) const {
   if (observation.shows == Shows::OverRange) {
     const double top = options_.meter.ranges[range_index(observation)].top;
-    likely = open ? 1 : below((ohms - top) / std::max(deviation, 1e-6 * top));
-  } else {
-    const double threshold = options_.meter.beeps_below;
-    const double spread = std::hypot(deviation, kBeeperSpread * threshold);
-    const double beeps = open ? 0 : below((threshold - ohms) / spread);
-    likely = observation.shows == Shows::Beep ? beeps : 1 - beeps;
+    return open ? 1 : below((ohms - top) / std::max(deviation, 1e-6 * top));
   }
-  return std::log((1 - kSlip) * likely + kSlip * 0.5);
+  const double threshold = options_.meter.beeps_below;
+  const double spread = std::hypot(deviation, kBeeperSpread * threshold);
+  const double beeps = open ? 0 : below((threshold - ohms) / spread);
+  return observation.shows == Shows::Beep ? beeps : 1 - beeps;
+}
+
+// The same as a log, a slip allowed for.
+double Judge::log_of_event(std::size_t i, double ohms, double deviation, bool open) const {
+  const double likely = side(observations_[i], ohms, deviation, open);
+  return std::log((1 - kSlip) * likely + kSlip * std::exp(anything(i)));
 }
 
 // The knob that moves a pot's track and wiper.
@@ -163,7 +166,7 @@ double Judge::glance(const Explanation& explanation) const {
                                             deviation * deviation + meter_variance(observation, ohms));
       sum += log_sum(std::log(1 - kSlip) + fits, std::log(kSlip) + anything(i));
     } else if (is_bound(observation)) {
-      sum += log_of_event(observation, ohms, deviation, open);
+      sum += log_of_event(i, ohms, deviation, open);
     } else {
       sum += evidence_of_motion(i, explanation);
     }
@@ -200,7 +203,7 @@ Likelihood Judge::weigh(const Explanation& explanation, int rounds) const {
         if (!predictions[i].open) {
           bounds.push_back(i);
         } else {
-          result.each[i] = log_of_event(observation, 0, 0, true);
+          result.each[i] = log_of_event(i, 0, 0, true);
           result.log += result.each[i];
         }
       } else {
@@ -273,8 +276,11 @@ Likelihood Judge::weigh(const Explanation& explanation, int rounds) const {
       const std::size_t i = order[static_cast<std::size_t>(m + k)];
       const double variance = std::max(spread(k, k), 1e-12);
       const double deviation = std::sqrt(variance);
-      result.each[i] = log_of_event(observations_[i], mean(k), deviation, false);
+      result.each[i] = log_of_event(i, mean(k), deviation, false);
       result.log += result.each[i];
+      // A slip says nothing of the parts: narrowed by one, the next OL would pass for certain.
+      if ((1 - kSlip) * side(observations_[i], mean(k), deviation, false) < kSlip * std::exp(anything(i)))
+        continue;
       const bool over = observations_[i].shows == Shows::OverRange;
       const double edge =
           over ? options_.meter.ranges[range_index(observations_[i])].top : options_.meter.beeps_below;

@@ -31,7 +31,8 @@ class Judge {
   double anything(std::size_t observation) const;
 
  private:
-  double log_of_event(const Observation& observation, double ohms, double deviation, bool open) const;
+  double side(const Observation& observation, double ohms, double deviation, bool open) const;
+  double log_of_event(std::size_t observation, double ohms, double deviation, bool open) const;
   double evidence_of_motion(std::size_t observation, const Explanation& explanation) const;
   double meter_variance(const Observation& observation, double shown) const;
   std::size_t range_index(const Observation& observation) const;

@@ -15,12 +15,24 @@ std::string part_of(const Harness& harness, PointId point) {
   return at.part ? harness[*at.part].name : at.name;
 }
 
-// Without the kind. A wire's end already names the point it is soldered to.
+// "wire to tone.1", with the wire's own name where the end is called by it
+std::string wire_end(const Harness& harness, PointId point) {
+  const Point& end = harness[point];
+  const std::size_t arrow = end.name.find('>');
+  const std::size_t colon = end.name.find(':');
+  const std::string to = end.name.substr(arrow + 1);
+  if (colon < arrow) return end.name.substr(0, colon) + " to " + to;
+  const std::string kind = end.wire && harness[*end.wire].braid ? "braid" : "wire";
+  return to == "free" ? kind : kind + " to " + to;
+}
+
+// Without the kind.
 std::string name_of(const Harness& harness, Site site, const std::vector<PointId>& points) {
   const auto name = [&](std::size_t i) { return harness[points[i]].name; };
   switch (site) {
     case Site::Joint:
-      return harness[points[1]].role == PointRole::WireEnd ? name(1) : name(1) + " at " + name(0);
+      return (harness[points[1]].role == PointRole::WireEnd ? wire_end(harness, points[1]) : name(1)) +
+             " at " + name(0);
     case Site::Blob:
       return "on " + name(0);
     case Site::Wire:

@@ -1,0 +1,33 @@
+#include "support/bench.h"
+#include "support/catch.h"
+#include "support/slow_build.h"
+
+using namespace lugwise;
+using namespace lugwise::test;
+
+// Reason: one reading may be a slip of the hand; that two in one plan are, and both show OL, is rarer than any open.
+TEST_CASE("an open that makes two readings OL leaves little doubt", "[diagnosis]") {
+  int told = 0;
+  for (const std::string& path : worked_harnesses()) {
+    const Netlist netlist = worked_harness(path);
+    const Plan plan = plan_for(netlist.harness, netlist.id, {});
+    for (std::size_t f = 0; f < plan.faults.size(); f += kSlowBuild ? 16 : 3) {
+      const Fault& fault = plan.faults[f];
+      if (fault.mode != Mode::Open) continue;
+      const auto readings = take_readings(netlist.harness, plan, &fault);
+      const auto sound = take_readings(netlist.harness, plan, nullptr);
+      int changed = 0;
+      for (std::size_t i = 0; i < readings.size(); ++i) {
+        changed += readings[i].shows == Shows::OverRange && sound[i].shows == Shows::Value;
+      }
+      if (changed < 2) continue;
+      const Diagnosis diagnosis = diagnose(netlist.harness, readings, {});
+      INFO(path << ": " << in_words(netlist.harness, fault) << ", " << changed << " readings OL, sound "
+                << diagnosis.sound);
+      CHECK(diagnosis.verdict == Verdict::Fault);
+      CHECK(diagnosis.sound < 0.05);
+      ++told;
+    }
+  }
+  CHECK(told > (kSlowBuild ? 5 : 50));
+}
