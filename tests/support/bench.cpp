@@ -4,11 +4,8 @@
 #include <cmath>
 #include <cstdlib>
 #include <filesystem>
-#include <fstream>
-#include <sstream>
 
 #include "network/network.h"
-#include "support/harness_from.h"
 
 namespace lugwise::test {
 
@@ -23,13 +20,6 @@ std::vector<std::string> worked_harnesses() {
   std::vector<std::string> paths;
   for (const auto& [size, path] : found) paths.push_back(path);
   return paths;
-}
-
-Netlist worked_harness(const std::string& path) {
-  std::ifstream file(path);
-  std::stringstream text;
-  text << file.rdbuf();
-  return netlist_from(text.str());
 }
 
 std::optional<Ohms> true_ohms(const Harness& harness, const State& state, PointId a, PointId b,
