@@ -29,7 +29,7 @@ double slow_distance(std::string_view a, std::string_view b) {
   return least;
 }
 
-TEST_CASE("a slip of the fingers is one edit, a wrong capital half of one", "[source]") {
+TEST_CASE("a slip of the fingers is one edit, a letter in the wrong case half of one", "[source]") {
   CHECK(edit_distance("sleeve", "sleeve", 3) == 0);
   CHECK(edit_distance("sleve", "sleeve", 3) == 1);
   CHECK(edit_distance("sleevve", "sleeve", 3) == 1);
