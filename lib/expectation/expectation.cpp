@@ -215,7 +215,8 @@ bool taper_matters(const Circuit& circuit, const Flow& flow, PointId a, PointId 
     const auto at = [&](double place) {
       std::vector<double> travel(circuit.travels.size(), 0.5);
       travel[t] = place;
-      return *network_at(circuit, resistors_at(circuit, Corner::Nominal, &travel)).resistance(a.index, b.index);
+      return *network_at(circuit, resistors_at(circuit, Corner::Nominal, &travel))
+                  .resistance(a.index, b.index);
     };
     const Ohms middle = at(0.5);
     for (const double limit : {0.0, 1.0}) {
@@ -249,7 +250,8 @@ Expected expect(const Circuit& circuit, PointId a, PointId b) {
   expected.known = !taper_matters(circuit, flow, a, b);
   if (!circuit.modules.empty()) {
     expected.ohms.low = std::min(expected.ohms.low, least(way_between(circuit, a, b, true), true));
-    const Ohms joined = *network_at(circuit, resistors_at(circuit, Corner::Nominal), true).resistance(a.index, b.index);
+    const Ohms joined =
+        *network_at(circuit, resistors_at(circuit, Corner::Nominal), true).resistance(a.index, b.index);
     if (joined < (1 - kBelowDisplay) * flow.ohms) expected.known = false;
   }
   return expected;

@@ -189,7 +189,8 @@ joints:
 }
 
 // Physics: the two halves of a track in series are the track, wherever the wiper stands.
-TEST_CASE("a taper nobody gave leaves a track read end to end known, and unknown from the wiper", "[expectation]") {
+TEST_CASE("a taper nobody gave leaves a track read end to end known, and unknown from the wiper",
+          "[expectation]") {
   const Harness harness = harness_from("parts: {volume: {kind: pot, track: 250k, normal: 5}}");
   const Circuit circuit = circuit_of(harness, {Setting(harness), std::nullopt, false, {}, exactly(20)});
   const Expected whole = expect(circuit, at(harness, "volume.1"), at(harness, "volume.3"));
