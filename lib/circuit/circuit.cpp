@@ -28,6 +28,7 @@ class Builder {
   Circuit build() {
     circuit_.points = harness_.points().size();
     mark_present();
+    find_spliced();
     // In the order of the elements, so that reports and tests find branches where they look for them.
     for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) add(ElementId{i});
     for (std::uint32_t i = 0; i < harness_.parts().size(); ++i) {
@@ -55,9 +56,24 @@ class Builder {
     }
   }
 
+  // A lead comes off where it is soldered into something; the first of a splice, where the others are soldered to it.
   bool lifted(const Element& element) const {
-    if (element.kind != ElementKind::Joint && !element.pressed) return false;
-    return std::find(state_.lifted.begin(), state_.lifted.end(), element.b) != state_.lifted.end();
+    const bool joint = element.kind == ElementKind::Joint || element.kind == ElementKind::Blob;
+    if (!joint && !element.pressed) return false;
+    const auto off = [](const std::vector<PointId>& points, PointId point) {
+      return std::find(points.begin(), points.end(), point) != points.end();
+    };
+    return off(state_.lifted, element.b) || (joint && off(spliced_, element.a));
+  }
+
+  void find_spliced() {
+    for (PointId point : state_.lifted) {
+      const auto& elements = harness_.elements();
+      const bool soldered = std::any_of(elements.begin(), elements.end(), [&](const Element& element) {
+        return element.b == point && (element.kind == ElementKind::Joint || element.pressed);
+      });
+      if (!soldered) spliced_.push_back(point);
+    }
   }
 
   void add(ElementId id) {
@@ -133,6 +149,7 @@ class Builder {
   const Harness& harness_;
   const State& state_;
   Circuit circuit_;
+  std::vector<PointId> spliced_;    // lifted points that no solder holds but their own
   std::vector<WiperShare> shares_;  // of each travel
 };
 

@@ -168,15 +168,7 @@ class Reasoning {
 
   void list() {
     double weights = 0;
-    State state;
-    state.setting = Setting(harness_);
-    state.stage = options_.stage;
-    const Circuit circuit = circuit_of(harness_, state);
-    const auto there = [&](PointId point) {
-      return circuit.has(point) || harness_[point].role == PointRole::Plug;
-    };
-    for (Fault& fault : faults_of(harness_)) {
-      if (!there(fault.a) || !there(fault.b)) continue;
+    for (Fault& fault : faults_at(harness_, options_.stage)) {
       Hypothesis hypothesis;
       weights += fault.weight;
       hypothesis.fault = std::move(fault);

@@ -172,6 +172,22 @@ std::string_view site_name(Site site) {
 
 std::vector<Fault> faults_of(const Harness& harness) { return Lister(harness).list(); }
 
+std::vector<Fault> faults_at(const Harness& harness, std::optional<std::size_t> stage) {
+  State state;
+  state.setting = Setting(harness);
+  state.stage = stage;
+  const Circuit circuit = circuit_of(harness, state);
+  const auto there = [&](PointId point) {
+    return circuit.has(point) || harness[point].role == PointRole::Plug;
+  };
+  std::vector<Fault> faults = faults_of(harness);
+  std::erase_if(faults, [&](const Fault& fault) {
+    if (!there(fault.a) || !there(fault.b)) return true;
+    return fault.site == Site::Blob && std::none_of(fault.points.begin() + 1, fault.points.end(), there);
+  });
+  return faults;
+}
+
 Circuit with_fault(const Circuit& circuit, const Fault& fault, double size) {
   Circuit faulty = circuit;
   std::vector<Branch>& branches = faulty.branches;

@@ -37,6 +37,9 @@ struct Fault {
 // blobs and contacts, shorts between neighbours, wrong values. In the order of modes, then of the netlist.
 std::vector<Fault> faults_of(const Harness& harness);
 
+// Those of them that can happen with the parts of a stage: both ends are there, and a blob holds something.
+std::vector<Fault> faults_at(const Harness& harness, std::optional<std::size_t> stage);
+
 // What a short measures where nothing is said: metal on metal, from nothing to about what a contact shows.
 inline constexpr Band kShort{0, 0.1, 1.0};
 

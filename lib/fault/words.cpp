@@ -82,6 +82,7 @@ std::string point_in_words(const Harness& harness, PointId id) {
       const std::string at = point.name.substr(start, arrow - start);
       const std::string to = point.name.substr(arrow + 1);
       const bool braid = harness[*point.wire].braid;
+      if (at == "free") return fmt::format("the free end of the braid from {} ({})", to, point.name);
       const std::string which = colon == std::string::npos ? "" : " (" + point.name.substr(0, colon) + ")";
       return fmt::format("the bare {} at {} that goes to {}{}", braid ? "braid" : "wire", at, to, which);
     }

@@ -90,6 +90,9 @@ const Range& range_for(const Meter& meter, Ohms high, int plugs) {
 
 bool over_range(const Meter& meter, const Range& range, Ohms shown) {
   const Ohms most = range.top - meter.step(range);
+  // Plans ask for many thousands of pairs; only near the end does it depend on how the display rounds.
+  if (shown < most - 2 * meter.step(range)) return false;
+  if (shown > range.top) return true;
   const double limit = std::floor(in_units_of(most, last_place(meter, range)) * (1 + kSlack));
   return !(rounded(meter, range, shown) <= limit);
 }

@@ -487,7 +487,7 @@ std::vector<std::optional<double>> Network::all_pairs(const std::vector<std::uin
         if (b == came[at]) continue;
         const auto places_in = shape_->block_places[b];
         const std::size_t n = places_in.size();
-        const std::size_t from = shape_->seat(b, at);
+        const std::size_t from = n == 2 ? (places_in[0] == at ? 0 : 1) : shape_->seat(b, at);
         for (std::size_t to = 0; to < n; ++to) {
           if (to == from) continue;
           reach[places_in[to]] = reach[at] + pairs[b][from * n + to];

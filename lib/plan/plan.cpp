@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <unordered_set>
 
 #include "plan/inside/smallest.h"
 #include "plan/inside/survey.h"
@@ -64,16 +65,8 @@ class Planner {
  private:
   // Opens and shorts of what is there at this stage.
   void list_faults() {
-    State state;
-    state.setting = Setting(harness_);
-    state.stage = options_.stage;
-    const Circuit circuit = circuit_of(harness_, state);
-    const auto there = [&](PointId point) {
-      return circuit.has(point) || harness_[point].role == PointRole::Plug;
-    };
-    for (Fault& fault : faults_of(harness_)) {
-      if (fault.mode != Mode::Open && fault.mode != Mode::Short) continue;
-      if (there(fault.a) && there(fault.b)) plan_.faults.push_back(std::move(fault));
+    for (Fault& fault : faults_at(harness_, options_.stage)) {
+      if (fault.mode == Mode::Open || fault.mode == Mode::Short) plan_.faults.push_back(std::move(fault));
     }
   }
 
@@ -95,24 +88,34 @@ class Planner {
     FaultSet known = covered_;
     Hands hands = hands_;
     std::vector<double> turning(survey.settings.size());
+    // What was fresh when last counted can only have become less: enough to pass a candidate over.
+    struct Open {
+      std::size_t candidate;
+      std::size_t fresh;
+    };
+    std::vector<Open> open;
+    for (std::size_t c = 0; c < survey.candidates.size(); ++c)
+      open.push_back({c, count_fresh(survey.set(c), known)});
     for (;;) {
+      std::erase_if(open, [](const Open& each) { return each.fresh == 0; });
       for (std::size_t s = 0; s < turning.size(); ++s) {
         turning[s] = options_.costs.turn_control * turns_between(harness_, hands.setting, survey.settings[s]);
       }
       double best = 0;
       std::size_t best_candidate = 0;
-      for (std::size_t c = 0; c < survey.candidates.size(); ++c) {
-        const std::size_t fresh = count_fresh(survey.set(c), known);
-        if (fresh == 0) continue;
-        const Candidate& probe = survey.candidates[c];
+      for (Open& each : open) {
+        const Candidate& probe = survey.candidates[each.candidate];
         const auto held = [&](PointId point) { return hands.a == point || hands.b == point; };
         const double moves = (held(probe.a) ? 0 : 1) + (held(probe.b) ? 0 : 1);
         const double seconds =
             options_.costs.read + turning[probe.setting] + options_.costs.move_probe * moves;
-        const double gain = static_cast<double>(fresh) / seconds;
-        if (gain > best * (1 + 1e-12)) {
+        const double least = best * (1 + 1e-12);
+        if (static_cast<double>(each.fresh) / seconds <= least) continue;
+        each.fresh = count_fresh(survey.set(each.candidate), known);
+        const double gain = static_cast<double>(each.fresh) / seconds;
+        if (gain > least) {
           best = gain;
-          best_candidate = c;
+          best_candidate = each.candidate;
         }
       }
       if (best == 0) return chosen;
@@ -192,8 +195,20 @@ class Planner {
     std::vector<FaultSet> together(faults, FaultSet(faults));
     FaultSet outside(faults);
     for (const Survey& survey : surveys) {
+      // Many pairs lie on the same two nets and show the same.
+      const auto hash = [&](const std::uint64_t* set) {
+        std::uint64_t mixed = 0;
+        for (std::size_t w = 0; w < survey.words; ++w)
+          mixed = (mixed ^ set[w]) * 0x9e3779b97f4a7c15 ^ mixed >> 32;
+        return static_cast<std::size_t>(mixed ^ mixed >> 32);
+      };
+      const auto same = [&](const std::uint64_t* x, const std::uint64_t* y) {
+        return std::equal(x, x + survey.words, y);
+      };
+      std::unordered_set<const std::uint64_t*, decltype(hash), decltype(same)> known(1024, hash, same);
       for (std::size_t c = 0; c < survey.candidates.size(); ++c) {
         const std::uint64_t* set = survey.set(c);
+        if (!known.insert(set).second) continue;
         for (std::size_t w = 0; w < survey.words; ++w) {
           if (survey.access.depth == 0) outside.words()[w] |= set[w];
           for (std::uint64_t word = set[w]; word != 0; word &= word - 1) {

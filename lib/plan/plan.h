@@ -29,9 +29,9 @@ enum class StepKind { Prepare, Read };
 struct Step {
   int number = 0;  // from 1; preparations count too
   StepKind kind = StepKind::Read;
-  std::string instruction;  // Prepare: the whole sentence
+  std::string instruction;     // Prepare: the whole sentence
   bool tips_together = false;  // Prepare: what the meter shows here is its leads
-  Access access;            // how far the instrument is open
+  Access access;               // how far the instrument is open
   Setting setting;
   PointId a, b;         // a is the probe that stays parked where one does
   bool parked = false;  // `a` is where the step before had a probe

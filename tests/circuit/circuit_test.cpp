@@ -159,3 +159,16 @@ TEST_CASE("a lifted lead takes its joint away and nothing else", "[circuit]") {
   CHECK(whole.branches.size() == lifted.branches.size() + 1);
   CHECK_FALSE(conducts(harness, lifted, "volume.case", "rear.ground"));
 }
+
+TEST_CASE("lifting the first lead of a splice parts it from the others", "[circuit]") {
+  const Harness harness = harness_from(R"(
+parts:
+  front: {kind: pickup, dcr: 6k}
+  rear: {kind: pickup, dcr: 7k}
+joints:
+  - [front.hot, rear.hot]
+)");
+  const PointId lead = *harness.find_point("front.hot");
+  const Circuit lifted = circuit_of(harness, {Setting(harness), std::nullopt, true, {lead}, {}});
+  CHECK_FALSE(conducts(harness, lifted, "front.hot", "rear.hot"));
+}

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <set>
 
 #include "expectation/corner.h"
 
@@ -69,7 +70,11 @@ class Search {
     std::vector<NextProbe> probes;
     for (const Scored& scored : found_) {
       if (probes.size() >= most) break;
-      probes.push_back(word(scored));
+      // The same two points in another setting seldom say more.
+      const bool again = std::any_of(probes.begin(), probes.end(), [&](const NextProbe& probe) {
+        return std::minmax(probe.a, probe.b) == std::minmax(scored.a, scored.b);
+      });
+      if (!again) probes.push_back(word(scored));
     }
     return probes;
   }
@@ -196,22 +201,22 @@ class Search {
     }
     std::stable_sort(reads.begin(), reads.end(),
                      [](const Read& x, const Read& y) { return x.ohms < y.ohms; });
-    // A range on which all outcomes that are numbers can be read.
-    Ohms most = probe.expected.open ? 0 : probe.expected.ohms.high;
-    for (const Read& read : reads) {
-      if (!std::isinf(read.ohms)) most = std::max(most, read.ohms * (1 + kNearShare));
+    // The lowest range whose display tells the most outcomes apart.
+    const Ohms leads = (meter.leads_low + meter.leads_high) / 2 + plugs * meter.cable / 2;
+    std::size_t told_apart = 0;
+    for (const Range& range : meter.ranges) {
+      std::set<std::string> displays;
+      for (const Read& read : reads) displays.insert(display(meter, range, read.ohms + leads));
+      if (displays.size() <= told_apart) continue;
+      told_apart = displays.size();
+      probe.range = range;
     }
-    probe.range = most == 0 ? meter.ranges.back() : range_for(meter, most, plugs);
     probe.shows = window(meter, probe.range, probe.expected.ohms, plugs);
     for (std::size_t k = 0; k < reads.size(); ++k) {
       if (k == 0 || !near(reads[k - 1].ohms, reads[k].ohms)) {
         probe.outcomes.emplace_back();
-        probe.outcomes.back().reads = "OL";
-        if (!std::isinf(reads[k].ohms)) {
-          const Range& range = range_for(meter, reads[k].ohms * 1.1, plugs);
-          probe.outcomes.back().reads =
-              "about " + display(meter, range, reads[k].ohms + (meter.leads_low + meter.leads_high) / 2);
-        }
+        const std::string shown = display(meter, probe.range, reads[k].ohms + leads);
+        probe.outcomes.back().reads = shown == "OL" ? shown : "about " + shown;
       }
       NextProbe::Outcome& outcome = probe.outcomes.back();
       outcome.probability += reads[k].standing->probability / total;

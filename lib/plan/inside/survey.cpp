@@ -44,6 +44,7 @@ class View {
 
   void add_to(Survey& survey, std::uint32_t setting) {
     measure_sound();
+    differences_.assign(probes_.size(), {});
     for (std::size_t f = 0; f < faults_.size(); ++f) {
       if (faults_[f].mode == Mode::Open) add_open(f);
       if (faults_[f].mode == Mode::Short) add_short(f);
@@ -68,13 +69,10 @@ class View {
     std::size_t places;
     std::vector<double> least;  // place by place
   };
-  // A short between x and y. With R[x,y] and d = R[a,y] - R[a,x] of each probe, the drop on x-y for one ampere from a
-  // to b is (d[a] - d[b]) / 2.
+  // A short between x and y, as far as connections go.
   struct Touch {
     std::size_t fault;
-    double across;                   // R[x,y] + the short's own most; kOpen if they are apart
-    std::vector<double> difference;  // d, of each probe connected to x
-    std::vector<char> at_x, at_y;    // connected to x, to y
+    std::vector<char> at_x, at_y;  // of each probe: connected to x, to y
   };
   // What a sound pair shows, and the lowest and highest resistance that would be told from it.
   struct PairLimits {
@@ -147,6 +145,8 @@ class View {
     }
     // At its lowest a circuit is a few coils and tracks between a few places: all else is nothing and makes points one.
     const std::vector<std::uint32_t> group = groups_without(*branch, true);
+    // With a way round of no ohms it reads as a sound one may.
+    if (lowest_[*branch].ohms == 0 && group[lowest_[*branch].a] == group[lowest_[*branch].b]) return;
     std::vector<std::uint32_t> number(circuit_.points, ~0U);
     std::uint32_t places = 0;
     LoopOpen open{f, {}, 0, {}};
@@ -202,13 +202,14 @@ class View {
     const std::size_t n = seats_.size();
     const std::size_t x = seat(fault.a);
     const std::size_t y = seat(fault.b);
-    Touch touch{f, high_[x * n + y] + kShort.high, {}, {}, {}};
+    Touch touch{f, {}, {}};
+    across_.push_back(high_[x * n + y] + kShort.high);
     for (std::size_t i = 0; i < probes_.size(); ++i) {
       const double to_x = high_[i * n + x];
       const double to_y = high_[i * n + y];
       touch.at_x.push_back(std::isinf(to_x) ? 0 : 1);
       touch.at_y.push_back(std::isinf(to_y) ? 0 : 1);
-      touch.difference.push_back(touch.at_x.back() && touch.at_y.back() ? to_y - to_x : 0);
+      differences_[i].push_back(touch.at_x.back() && touch.at_y.back() ? to_y - to_x : 0);
     }
     touches_.push_back(std::move(touch));
   }
@@ -228,13 +229,14 @@ class View {
     for (const LoopOpen& open : loops_) {
       if (open.least[open.place[i] * open.places + open.place[j]] > pair.above) seen.add(open.fault);
     }
-    // By the rank-one formula, from the highest sound circuit: R - v^2 / (s + R[x,y]).
-    const double most = high_[i * seats_.size() + j];
-    for (const Touch& touch : touches_) {
-      if (!touch.at_x[i] || std::isinf(touch.across))
-        continue;  // joins parts of which the probes see but one
-      const double v = (touch.difference[i] - touch.difference[j]) / 2;
-      if (v * v > (most - pair.below) * touch.across) seen.add(touch.fault);
+    // By the rank-one formula, from the highest sound circuit: R - v^2 / (s + R[x,y]), where v is the drop on x-y. A short
+    // of parts of which the probes see but one has no drop.
+    const double told = high_[i * seats_.size() + j] - pair.below;
+    const double* const from_i = differences_[i].data();
+    const double* const from_j = differences_[j].data();
+    for (std::size_t t = 0; t < across_.size(); ++t) {
+      const double v = (from_i[t] - from_j[t]) / 2;
+      if (v * v > told * across_[t]) seen.add(touches_[t].fault);
     }
   }
 
@@ -252,6 +254,9 @@ class View {
   std::vector<FaultSet> sides_;  // of each probe: the cut opens on whose first point's side it lies
   std::vector<LoopOpen> loops_;
   std::vector<Touch> touches_;
+  // With d = R[a,y] - R[a,x] of each probe a, the drop on x-y for one ampere from a to b is (d[a] - d[b]) / 2.
+  std::vector<double> across_;  // by touch: R[x,y] + the short's own most; kOpen if they are apart
+  std::vector<std::vector<double>> differences_;  // by probe, by touch: d, or nought where they are apart
 };
 
 }  // namespace
