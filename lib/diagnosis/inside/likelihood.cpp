@@ -174,7 +174,19 @@ double Judge::glance(const Explanation& explanation) const {
   return sum;
 }
 
+// A wiper at its stop shows a fraction of an ohm as a rule, and tens of ohms where it is worn: half and half. One normal
+// wide enough for both would make a reading of nothing but leads look like a short.
 Likelihood Judge::weigh(const Explanation& explanation, int rounds) const {
+  Likelihood worn = weigh(explanation, rounds, model_.deviation());
+  Likelihood fresh = weigh(explanation, rounds, model_.fresh_deviation());
+  const double mixed = log_sum(worn.log, fresh.log) - std::log(2.0);
+  Likelihood& likelier = worn.log > fresh.log ? worn : fresh;
+  likelier.log = mixed;
+  return likelier;
+}
+
+Likelihood Judge::weigh(const Explanation& explanation, int rounds,
+                        const std::vector<double>& deviation_of) const {
   const std::size_t unknowns = model_.unknowns();
   std::vector<double> x = model_.mean();
   Likelihood result;
@@ -229,7 +241,7 @@ Likelihood Judge::weigh(const Explanation& explanation, int rounds) const {
       const double factor = 1 + x[gain];
       expected(row) = truth * factor;
       const auto add = [&](std::uint32_t unknown, double slope) {
-        scaled(row, unknown) += slope * model_.deviation()[unknown];
+        scaled(row, unknown) += slope * deviation_of[unknown];
         expected(row) += slope * (model_.mean()[unknown] - x[unknown]);
       };
       for (const auto& [unknown, slope] : prediction.slopes) add(unknown, slope * factor);
@@ -293,17 +305,17 @@ Likelihood Judge::weigh(const Explanation& explanation, int rounds) const {
     const Eigen::VectorXd shift = scaled.topRows(m).transpose() * pulled;
     if (sized) {
       const auto size = static_cast<Eigen::Index>(model_.size());
-      result.size_shift = shift(size) * model_.deviation()[model_.size()];
+      result.size_shift = shift(size) * deviation_of[model_.size()];
       const Eigen::VectorXd row = scaled.topRows(m).col(size);
       const Eigen::LLT<Eigen::MatrixXd> root(covariance.topLeftCorner(m, m));
       result.size_deviation =
-          model_.deviation()[model_.size()] * std::sqrt(std::max(0.0, 1 - row.dot(root.solve(row))));
+          deviation_of[model_.size()] * std::sqrt(std::max(0.0, 1 - row.dot(root.solve(row))));
     }
     if (round >= rounds) break;
     for (std::size_t unknown = 0; unknown < unknowns; ++unknown) {
       // No step beyond what a bound of four deviations allows: a slip must not drag the parts away.
       const double step = std::clamp(shift(static_cast<Eigen::Index>(unknown)), -4.0, 4.0);
-      x[unknown] = model_.mean()[unknown] + step * model_.deviation()[unknown];
+      x[unknown] = model_.mean()[unknown] + step * deviation_of[unknown];
     }
   }
   return result;

@@ -31,6 +31,7 @@ class Judge {
   double anything(std::size_t observation) const;
 
  private:
+  Likelihood weigh(const Explanation& explanation, int rounds, const std::vector<double>& deviation_of) const;
   double side(const Observation& observation, double ohms, double deviation, bool open) const;
   double log_of_event(std::size_t observation, double ohms, double deviation, bool open) const;
   double evidence_of_motion(std::size_t observation, const Explanation& explanation) const;

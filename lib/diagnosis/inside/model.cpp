@@ -90,6 +90,10 @@ Model::Model(const Harness& harness, const std::vector<Observation>& observation
     }
     situations_.push_back(std::move(fresh));
   }
+  fresh_deviation_ = deviation_;
+  for (std::size_t i = 0; i < harness.elements().size(); ++i) {
+    if (harness.elements()[i].kind == ElementKind::Wiper) fresh_deviation_[i] /= 10;
+  }
   for (Situation& situation : situations_) {
     const std::vector<double> values = branch_ohms(situation, mean_);
     std::vector<Resistor> resistors;

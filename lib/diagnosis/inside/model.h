@@ -37,6 +37,8 @@ class Model {
   std::size_t unknowns() const { return mean_.size(); }
   const std::vector<double>& mean() const { return mean_; }
   const std::vector<double>& deviation() const { return deviation_; }
+  // The same where wipers at their stops are as good as new, a tenth as far off.
+  const std::vector<double>& fresh_deviation() const { return fresh_deviation_; }
 
   std::uint32_t leads() const { return leads_; }
   std::uint32_t gain(std::size_t range) const { return first_gain_ + static_cast<std::uint32_t>(range); }
@@ -80,6 +82,7 @@ class Model {
   const std::vector<Observation>& observations_;
   std::vector<double> mean_;
   std::vector<double> deviation_;
+  std::vector<double> fresh_deviation_;
   std::uint32_t temperature_ = 0;
   std::uint32_t leads_ = 0;
   std::uint32_t first_gain_ = 0;
