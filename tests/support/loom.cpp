@@ -64,7 +64,8 @@ std::string loom(int wires) {
     }
     // What is left of the station's wires: spare grounds between its tags.
     const int due = s + 1 < stations(wires) ? (s + 1) * kWiresEach : wires;
-    for (int k = 3; drawn < due; ++k) wire(tag(k % kTags), tag((k + 5) % kTags));
+    const int spare = due - drawn;
+    for (int k = 3; k < 3 + spare; ++k) wire(tag(k % kTags), tag((k + 5) % kTags));
   }
   return parts + joints + runs;
 }
