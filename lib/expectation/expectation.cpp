@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 
 #include "expectation/corner.h"
 #include "network/network.h"
@@ -33,9 +32,12 @@ struct Way {
   Ohms ceiling = 0;  // each half of a track at its own most: no reading is higher
 };
 
-Way way_between(const Circuit& circuit, PointId a, PointId b, bool joined) {
-  // At the highest a branch has no ohms only if it never has any.
-  const Network network = network_at(circuit, loose_resistors_at(circuit, Corner::High), joined);
+// The circuit at its highest, where a branch has no ohms only if it never has any.
+Network highest(const Circuit& circuit, bool joined) {
+  return network_at(circuit, loose_resistors_at(circuit, Corner::High), joined);
+}
+
+Way way_between(const Circuit& circuit, const Network& network, PointId a, PointId b, bool joined) {
   std::vector<char> passed(network.resistors().size(), 0);  // by block
   for (std::uint32_t block : network.blocks_between(a.index, b.index)) passed[block] = 1;
 
@@ -72,6 +74,18 @@ Way way_between(const Circuit& circuit, PointId a, PointId b, bool joined) {
     for (PointId id : module) way.circuit.modules.back().push_back(point_on_way(id));
   }
   return way;
+}
+
+// The circuit at its nominal, without finding its blocks again where it has the same as at its highest.
+Network nominal_like(const Network& high, const Circuit& circuit) {
+  std::vector<Resistor> nominal = resistors_at(circuit, Corner::Nominal);
+  std::vector<double> ohms;
+  for (std::size_t i = 0; i < nominal.size(); ++i) {
+    if ((nominal[i].ohms == 0) != (high.resistors()[i].ohms == 0))
+      return network_at(circuit, std::move(nominal));
+    ohms.push_back(nominal[i].ohms);
+  }
+  return high.reweighted(ohms);
 }
 
 // R is concave in the wipers' places, so its least over the box of places is at a corner of the box.
@@ -184,20 +198,16 @@ class Climb {
 Ohms most(const Way& way) { return way.circuit.travels.empty() ? way.ceiling : Climb(way).most(); }
 
 std::vector<Contribution> contributions(const Circuit& circuit, const Flow& flow) {
-  std::map<ElementId, Contribution> by_element;
+  std::vector<Contribution> parts;
   for (const Current& current : flow.currents) {
     const Branch& branch = circuit.branches[current.resistor];
     const Ohms own = ohms_at(branch, Corner::Nominal);
-    Contribution& part = by_element[branch.element];
-    part.element = branch.element;
-    part.ohms += own * current.amperes * current.amperes;
-    part.own += own;
+    // Branches come by their elements: the halves of a track are neighbours.
+    if (parts.empty() || parts.back().element != branch.element) parts.push_back({branch.element, 0, 0, 0});
+    parts.back().ohms += own * current.amperes * current.amperes;
+    parts.back().own += own;
   }
-  std::vector<Contribution> parts;
-  for (const auto& [id, part] : by_element) {
-    parts.push_back(part);
-    parts.back().share = part.ohms / flow.ohms;
-  }
+  for (Contribution& part : parts) part.share = part.ohms / flow.ohms;
   std::stable_sort(parts.begin(), parts.end(),
                    [](const Contribution& x, const Contribution& y) { return x.share > y.share; });
   return parts;
@@ -205,18 +215,17 @@ std::vector<Contribution> contributions(const Circuit& circuit, const Flow& flow
 
 // Does the place of a wiper whose taper nobody gave move the reading? Between lugs 1 and 3 it does not: the halves are
 // always one track. A concave reading that is the same at both limits and between them is the same everywhere.
-bool taper_matters(const Circuit& circuit, const Flow& flow, PointId a, PointId b) {
-  std::vector<char> on_way(circuit.travels.size(), 0);
-  for (const Current& current : flow.currents) {
-    if (const auto& travel = circuit.branches[current.resistor].travel) on_way[*travel] = 1;
-  }
-  for (std::size_t t = 0; t < on_way.size(); ++t) {
-    if (!on_way[t] || circuit.travels[t].taper_known) continue;
+bool taper_matters(const Way& way) {
+  const Circuit& circuit = way.circuit;
+  std::size_t solved = 0;
+  for (std::size_t t = 0; t < circuit.travels.size(); ++t) {
+    if (circuit.travels[t].taper_known) continue;
+    solved += 3 * circuit.branches.size();
+    if (solved > kMostClimbedBranches) return true;  // in so large a loom, rather unknown than wrong
     const auto at = [&](double place) {
       std::vector<double> travel(circuit.travels.size(), 0.5);
       travel[t] = place;
-      return *network_at(circuit, resistors_at(circuit, Corner::Nominal, &travel))
-                  .resistance(a.index, b.index);
+      return *network_at(circuit, resistors_at(circuit, Corner::Nominal, &travel)).resistance(way.a, way.b);
     };
     const Ohms middle = at(0.5);
     for (const double limit : {0.0, 1.0}) {
@@ -230,26 +239,27 @@ bool taper_matters(const Circuit& circuit, const Flow& flow, PointId a, PointId 
 
 Expected expect(const Circuit& circuit, PointId a, PointId b) {
   Expected expected;
-  const Network nominal = network_at(circuit, resistors_at(circuit, Corner::Nominal));
-  if (!nominal.connected(a.index, b.index)) {
+  const Network high = highest(circuit, false);
+  if (!high.connected(a.index, b.index)) {
     const bool maybe =
         !circuit.modules.empty() &&
         network_at(circuit, resistors_at(circuit, Corner::Nominal), true).connected(a.index, b.index);
     expected.open = !maybe;
     expected.known = !maybe;
     expected.unlimited = maybe;
-    if (maybe) expected.ohms.low = least(way_between(circuit, a, b, true), true);
+    if (maybe) expected.ohms.low = least(way_between(circuit, highest(circuit, true), a, b, true), true);
     return expected;
   }
-  const Flow flow = *nominal.flow(a.index, b.index);
-  const Way way = way_between(circuit, a, b, false);
+  const Flow flow = *nominal_like(high, circuit).flow(a.index, b.index);
+  const Way way = way_between(circuit, high, a, b, false);
   expected.through = contributions(circuit, flow);
   expected.ohms.nominal = flow.ohms;
   expected.ohms.low = least(way, false);
   expected.ohms.high = most(way);
-  expected.known = !taper_matters(circuit, flow, a, b);
+  expected.known = !taper_matters(way);
   if (!circuit.modules.empty()) {
-    expected.ohms.low = std::min(expected.ohms.low, least(way_between(circuit, a, b, true), true));
+    expected.ohms.low =
+        std::min(expected.ohms.low, least(way_between(circuit, highest(circuit, true), a, b, true), true));
     const Ohms joined =
         *network_at(circuit, resistors_at(circuit, Corner::Nominal), true).resistance(a.index, b.index);
     if (joined < (1 - kBelowDisplay) * flow.ohms) expected.known = false;

@@ -9,6 +9,7 @@
 #include "support/catch.h"
 #include "support/draw.h"
 #include "support/harness_from.h"
+#include "support/loom.h"
 #include "support/slow_build.h"
 
 using namespace lugwise;
@@ -214,4 +215,33 @@ wires:
   const Expected expected = expect(circuit, at(harness, "volume.2"), at(harness, "volume.3"));
   CHECK(expected.ohms.low == 0);
   CHECK_FALSE(expected.known);
+}
+
+// A hundred shafts in mid-travel: too many corners to try, so the band may be wider than need be, never narrower.
+TEST_CASE("in a loom of thousands of wires no draw leaves the band", "[expectation]") {
+  const int wires = kSlowBuild ? 1000 : 5000;
+  const Harness harness = harness_from(loom(wires));
+  std::mt19937 random(5);
+  Setting setting(harness);
+  for (PartId control : harness.controls()) {
+    if (harness[control].pot) setting.turn(control, 1 + static_cast<double>(random() % 9));
+  }
+  const Circuit circuit = circuit_of(harness, {setting, std::nullopt, true, {}, exactly(20)});
+  REQUIRE(circuit.travels.size() == static_cast<std::size_t>(wires / 50));
+  const PointId a = at(harness, "jack.plug-tip");
+  for (const PointId b : {at(harness, "jack.plug-sleeve"), *harness.find_point(farthest(wires))}) {
+    const Expected expected = expect(circuit, a, b);
+    for (int draw = 0; draw < 30; ++draw) {
+      std::vector<double> travel(circuit.travels.size());
+      for (double& t : travel) t = static_cast<double>(random() % 11) / 10;
+      std::vector<Resistor> resistors = resistors_at(circuit, Corner::Low, &travel);
+      const std::vector<Resistor> most = resistors_at(circuit, Corner::High, &travel);
+      for (std::size_t i = 0; i < resistors.size(); ++i) {
+        if (random() % 2) resistors[i].ohms = most[i].ohms;
+      }
+      const Ohms drawn = *network_at(circuit, resistors).resistance(a.index, b.index);
+      CHECK(drawn >= expected.ohms.low * (1 - 1e-9));
+      CHECK(drawn <= expected.ohms.high * (1 + 1e-9));
+    }
+  }
 }

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <limits>
 #include <numeric>
+#include <random>
+#include <set>
 
 #include "shapes.h"
 #include "support/catch.h"
@@ -249,6 +251,31 @@ TEST_CASE("resistors share a block exactly if some way around passes through bot
   CHECK_FALSE(network.block(10).has_value());
   CHECK(network.cut(6));
   for (std::uint32_t r : {0U, 1U, 2U, 3U, 4U, 5U, 7U, 8U, 9U, 10U}) CHECK_FALSE(network.cut(r));
+}
+
+TEST_CASE("the blocks between two points are those that a current between them passes") {
+  for (unsigned seed = 1; seed <= 50; ++seed) {
+    std::mt19937 random(seed);
+    const std::uint32_t points = 12;
+    std::vector<Resistor> resistors;
+    for (std::uint32_t i = 0; i < 16; ++i) {
+      resistors.push_back({static_cast<std::uint32_t>(random() % points),
+                           static_cast<std::uint32_t>(random() % points),
+                           1.0 + 0.37 * static_cast<double>(random() % 100)});
+    }
+    const Network network(points, resistors);
+    for (std::uint32_t a = 0; a < points; ++a) {
+      for (std::uint32_t b = 0; b < points; ++b) {
+        std::set<std::uint32_t> passed;
+        if (const auto flow = network.flow(a, b)) {
+          for (const Current& current : flow->currents) passed.insert(*network.block(current.resistor));
+        }
+        const std::vector<std::uint32_t> between = network.blocks_between(a, b);
+        CHECK(between.size() == passed.size());
+        CHECK(std::set<std::uint32_t>(between.begin(), between.end()) == passed);
+      }
+    }
+  }
 }
 
 TEST_CASE("nonsense is refused when the network is made") {

@@ -22,6 +22,131 @@ constexpr std::size_t kMostSettings = 12;
 // Less information than this is not worth a probe.
 constexpr double kLeastBits = 1e-3;
 
+constexpr double kOpen = std::numeric_limits<double>::infinity();
+
+// Below this a branch's current can't be told from the drop across it.
+constexpr Ohms kLeastOhms = 1e-3;
+
+// What every pair of probes reads in one setting, sound and with one fault after another: by formulas from the sound
+// circuit where they hold, else solved anew.
+class Readings {
+ public:
+  // The table begins with the probes, in their order.
+  Readings(const Circuit& circuit, const std::vector<PointId>& probes, const std::vector<Standing>& standing)
+      : circuit_(circuit), probes_(probes.size()), seat_(circuit.points, kNone) {
+    for (PointId probe : probes) ask(probe);
+    for (const Standing& each : standing) {
+      if (!each.fault) continue;
+      if (each.fault->mode == Mode::Short) {
+        ask(each.fault->a);
+        ask(each.fault->b);
+      }
+      for (std::uint32_t b : branches_of(*each.fault)) {
+        ask(circuit.branches[b].a);
+        ask(circuit.branches[b].b);
+      }
+    }
+    network_.emplace(network_at(circuit, resistors_at(circuit, Corner::Nominal)));
+    for (const std::optional<double>& each : network_->all_pairs(asked_))
+      sound_.push_back(each.value_or(kOpen));
+  }
+
+  // Probe by probe, row by row; open is infinity.
+  std::vector<double> under(const Standing& standing) const {
+    if (!standing.fault) return each_pair([&](std::size_t i, std::size_t j) { return sound(i, j); });
+    const Fault& fault = *standing.fault;
+    if (fault.mode == Mode::Short) return shorted(fault);
+    const std::vector<std::uint32_t> hit = branches_of(fault);
+    if (hit.empty()) return each_pair([&](std::size_t i, std::size_t j) { return sound(i, j); });
+    const Branch& branch = circuit_.branches[hit.front()];
+    if (hit.size() > 1 || branch.travel || branch.ohms.nominal < kLeastOhms) return solved(standing);
+    return changed(standing, hit.front());
+  }
+
+ private:
+  static constexpr std::uint32_t kNone = ~0U;
+
+  void ask(PointId point) {
+    if (seat_[point.index] != kNone) return;
+    seat_[point.index] = static_cast<std::uint32_t>(asked_.size());
+    asked_.push_back(point.index);
+  }
+
+  std::vector<std::uint32_t> branches_of(const Fault& fault) const {
+    std::vector<std::uint32_t> found;
+    for (std::uint32_t b = 0; b < circuit_.branches.size(); ++b) {
+      if (circuit_.branches[b].element == fault.element) found.push_back(b);
+    }
+    return found;
+  }
+
+  double sound(std::size_t i, std::size_t j) const { return sound_[i * asked_.size() + j]; }
+
+  template <class Reads>
+  std::vector<double> each_pair(const Reads& reads) const {
+    std::vector<double> table(probes_ * probes_, 0);
+    for (std::size_t i = 0; i < probes_; ++i) {
+      for (std::size_t j = i + 1; j < probes_; ++j) table[i * probes_ + j] = reads(i, j);
+    }
+    return table;
+  }
+
+  // The drop from x to y for one ampere from i to j; nothing where they are apart.
+  double drop(std::size_t i, std::size_t j, std::size_t x, std::size_t y) const {
+    const double twice = sound(i, y) - sound(i, x) + sound(j, x) - sound(j, y);
+    return std::isfinite(twice) ? twice / 2 : 0;
+  }
+
+  std::vector<double> shorted(const Fault& fault) const {
+    const std::size_t x = seat_[fault.a.index];
+    const std::size_t y = seat_[fault.b.index];
+    const bool closed = fault.site == Site::Contact && !branches_of(fault).empty();
+    const bool there = circuit_.has(fault.a) && circuit_.has(fault.b) && !closed;
+    return each_pair([&](std::size_t i, std::size_t j) {
+      if (!there) return sound(i, j);
+      if (std::isinf(sound(i, j))) {
+        return std::min(sound(i, x) + sound(y, j), sound(i, y) + sound(x, j)) + kShort.nominal;
+      }
+      const double v = drop(i, j, x, y);
+      return v == 0 ? sound(i, j) : sound(i, j) - v * v / (kShort.nominal + sound(x, y));
+    });
+  }
+
+  // One branch of another resistance, or gone.
+  std::vector<double> changed(const Standing& standing, std::uint32_t number) const {
+    const Branch& branch = circuit_.branches[number];
+    const double r = branch.ohms.nominal;
+    const Mode mode = standing.fault->mode;
+    const double more = mode == Mode::Open   ? kOpen
+                        : mode == Mode::High ? standing.size
+                                             : r * (standing.size - 1);
+    const double loop = r + network_->detour(number).value_or(kOpen);
+    // All of the current in a cut, or a part of it that the way round takes over.
+    const double by_current = std::isinf(loop) ? more : std::isinf(more) ? loop : more / (1 + more / loop);
+    const std::size_t x = seat_[branch.a.index];
+    const std::size_t y = seat_[branch.b.index];
+    return each_pair([&](std::size_t i, std::size_t j) {
+      double amperes = drop(i, j, x, y) / r;
+      if (std::isinf(loop)) amperes = std::abs(amperes) > 0.5 ? 1 : 0;
+      return amperes == 0 ? sound(i, j) : sound(i, j) + amperes * amperes * by_current;
+    });
+  }
+
+  std::vector<double> solved(const Standing& standing) const {
+    const Circuit faulty = with_fault(circuit_, *standing.fault, standing.size);
+    const auto table = network_at(faulty, resistors_at(faulty, Corner::Nominal)).all_pairs(asked_);
+    return each_pair(
+        [&](std::size_t i, std::size_t j) { return table[i * asked_.size() + j].value_or(kOpen); });
+  }
+
+  const Circuit& circuit_;
+  std::size_t probes_;
+  std::vector<std::uint32_t> seat_;  // of each point, or kNone
+  std::vector<std::uint32_t> asked_;
+  std::optional<Network> network_;
+  std::vector<double> sound_;
+};
+
 struct Scored {
   double score = 0;
   double bits = 0;
@@ -86,13 +211,9 @@ class Search {
 
   void try_setting(std::size_t s) {
     const Circuit circuit = circuit_of(harness_, state(s, depths_.back().depth));
-    std::vector<std::uint32_t> seats;
-    for (PointId point : points_) seats.push_back(point.index);
-    std::vector<std::vector<std::optional<double>>> reads;
-    for (const Standing& each : standing_) {
-      const Circuit faulty = each.fault ? with_fault(circuit, *each.fault, each.size) : circuit;
-      reads.push_back(network_at(faulty, resistors_at(faulty, Corner::Nominal)).all_pairs(seats));
-    }
+    const Readings readings(circuit, points_, standing_);
+    std::vector<std::vector<double>> reads;
+    for (const Standing& each : standing_) reads.push_back(readings.under(each));
     const double turning =
         options_.costs.turn_control * turns_between(harness_, bench_.setting, settings_[s]);
     std::vector<Outcome> outcomes(standing_.size());
@@ -103,9 +224,7 @@ class Search {
         if (!circuit.has(points_[j])) continue;
         bool alike = true;
         for (std::size_t h = 0; h < standing_.size(); ++h) {
-          const auto& read = reads[h][i * points_.size() + j];
-          outcomes[h] = {read.value_or(std::numeric_limits<double>::infinity()), standing_[h].probability,
-                         place_[h], 0};
+          outcomes[h] = {reads[h][i * points_.size() + j], standing_[h].probability, place_[h], 0};
           alike = alike && near(outcomes[h].ohms, outcomes[0].ohms);
         }
         if (alike) continue;
