@@ -18,6 +18,7 @@ struct Costs {
   double move_probe = 3;
   double turn_control = 4;
   double change_range = 2;
+  double faulty = 0.5;  // no seconds: the share of instruments on the bench that have a fault
 };
 
 // How far the instrument has been opened: nothing, the cavity, then one cover after another.

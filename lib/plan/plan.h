@@ -66,6 +66,7 @@ struct Plan {
   std::vector<Smallest> smallest;
   double seconds = 0;
   int least_steps = 0;       // no plan with this coverage has fewer readings
+  bool least_exact = false;  // and some choice of probes has no more
   double least_seconds = 0;  // nor takes less time
 };
 

@@ -53,9 +53,10 @@ class View {
     for (std::size_t i = 0; i < probes_.size(); ++i) {
       for (std::size_t j = i + 1; j < probes_.size(); ++j) {
         if (!fresh_[i] && !fresh_[j]) continue;
-        look(i, j, seen);
+        const PairLimits pair = limits(i, j);
+        look(i, j, pair, seen);
         if (seen.empty()) continue;
-        survey.candidates.push_back({setting, PointId{probes_[i]}, PointId{probes_[j]}});
+        survey.candidates.push_back({setting, pair.range, PointId{probes_[i]}, PointId{probes_[j]}});
         survey.sets.insert(survey.sets.end(), seen.words().begin(), seen.words().end());
       }
     }
@@ -80,6 +81,7 @@ class View {
     bool unusable = false;  // a module makes it anything
     Ohms above = kOpen;     // a circuit whose least is above this is told apart
     Ohms below = -1;        // and one whose most is below this
+    std::uint32_t range = 0;
   };
 
   void measure_sound() {
@@ -111,9 +113,11 @@ class View {
     const double low = low_[i * probes_.size() + j];
     pair.open = std::isinf(high);
     pair.unusable = pair.open && !std::isinf(low);
+    pair.range = static_cast<std::uint32_t>(meter_.ranges.size() - 1);
     if (pair.open) return pair;
     const int plugs = is_plug(i) + is_plug(j);
     const Range& range = range_for(meter_, high, plugs);
+    pair.range = static_cast<std::uint32_t>(&range - meter_.ranges.data());
     const Window sound = window(meter_, range, {low, high, high}, plugs);
     const double slack = (range.digits + 1) * meter_.step(range);
     const Ohms cable = plugs * meter_.cable / 2;
@@ -214,9 +218,8 @@ class View {
     touches_.push_back(std::move(touch));
   }
 
-  void look(std::size_t i, std::size_t j, FaultSet& seen) const {
+  void look(std::size_t i, std::size_t j, const PairLimits& pair, FaultSet& seen) const {
     std::fill(seen.words().begin(), seen.words().end(), 0);
-    const PairLimits pair = limits(i, j);
     if (pair.unusable) return;
     if (pair.open) {
       for (const Touch& touch : touches_) {
@@ -260,42 +263,6 @@ class View {
 };
 
 }  // namespace
-
-bool FaultSet::empty() const {
-  return std::all_of(words_.begin(), words_.end(), [](std::uint64_t word) { return word == 0; });
-}
-
-std::size_t FaultSet::size() const {
-  std::size_t count = 0;
-  for (std::uint64_t word : words_) count += static_cast<std::size_t>(std::popcount(word));
-  return count;
-}
-
-std::vector<std::size_t> FaultSet::list() const {
-  std::vector<std::size_t> faults;
-  for (std::size_t i = 0; i < words_.size() * 64; ++i) {
-    if (has(i)) faults.push_back(i);
-  }
-  return faults;
-}
-
-FaultSet& FaultSet::operator|=(const FaultSet& other) {
-  for (std::size_t i = 0; i < words_.size(); ++i) words_[i] |= other.words_[i];
-  return *this;
-}
-
-FaultSet& FaultSet::operator-=(const FaultSet& other) {
-  for (std::size_t i = 0; i < words_.size(); ++i) words_[i] &= ~other.words_[i];
-  return *this;
-}
-
-std::size_t count_fresh(const std::uint64_t* candidate, const FaultSet& known) {
-  std::size_t count = 0;
-  for (std::size_t i = 0; i < known.words().size(); ++i) {
-    count += static_cast<std::size_t>(std::popcount(candidate[i] & ~known.words()[i]));
-  }
-  return count;
-}
 
 Survey survey(const Harness& harness, const std::vector<Fault>& faults, const PlanOptions& options,
               const std::vector<Setting>& settings, const Access& access) {

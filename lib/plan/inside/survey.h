@@ -8,38 +8,14 @@
 #include <vector>
 
 #include "fault/fault.h"
+#include "plan/inside/fault_set.h"
 #include "plan/plan.h"
 
 namespace lugwise {
 
-// A set of faults, by their number.
-class FaultSet {
- public:
-  FaultSet() = default;
-  explicit FaultSet(std::size_t faults) : words_((faults + 63) / 64, 0) {}
-
-  void add(std::size_t fault) { words_[fault / 64] |= std::uint64_t{1} << (fault % 64); }
-  bool has(std::size_t fault) const { return (words_[fault / 64] >> (fault % 64) & 1) != 0; }
-  bool empty() const;
-  std::size_t size() const;
-  std::vector<std::size_t> list() const;
-
-  FaultSet& operator|=(const FaultSet& other);
-  FaultSet& operator-=(const FaultSet& other);
-  friend bool operator==(const FaultSet&, const FaultSet&) = default;
-
-  std::vector<std::uint64_t>& words() { return words_; }
-  const std::vector<std::uint64_t>& words() const { return words_; }
-
- private:
-  std::vector<std::uint64_t> words_;
-};
-
-// How many of the candidate's faults are not in `known` yet.
-std::size_t count_fresh(const std::uint64_t* candidate, const FaultSet& known);
-
 struct Candidate {
   std::uint32_t setting = 0;  // index into Survey::settings
+  std::uint32_t range = 0;    // index into the meter's ranges: the lowest that surely holds the sound reading
   PointId a, b;
 };
 

@@ -1,0 +1,20 @@
+// How few readings, and how little time, could any plan with the same coverage take? Private to this room.
+#pragma once
+
+#include <vector>
+
+#include "plan/inside/survey.h"
+
+namespace lugwise {
+
+struct Bound {
+  int readings = 0;
+  bool exact = false;  // some choice of probes needs no more readings
+  double seconds = 0;
+};
+
+// Of all plans that show `wanted` with candidates of the surveys, in any order. docs/plan.md has the proof.
+Bound bound_of(const Harness& harness, const PlanOptions& options, const std::vector<Survey>& surveys,
+               const FaultSet& wanted);
+
+}  // namespace lugwise

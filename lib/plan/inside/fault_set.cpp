@@ -1,0 +1,70 @@
+#include "plan/inside/fault_set.h"
+
+#include <algorithm>
+#include <bit>
+
+namespace lugwise {
+
+bool FaultSet::empty() const {
+  return std::all_of(words_.begin(), words_.end(), [](std::uint64_t word) { return word == 0; });
+}
+
+std::size_t FaultSet::size() const {
+  std::size_t count = 0;
+  for (std::uint64_t word : words_) count += static_cast<std::size_t>(std::popcount(word));
+  return count;
+}
+
+std::vector<std::size_t> FaultSet::list() const {
+  std::vector<std::size_t> faults;
+  for (std::size_t w = 0; w < words_.size(); ++w) {
+    for (std::uint64_t word = words_[w]; word != 0; word &= word - 1)
+      faults.push_back(w * 64 + static_cast<std::size_t>(std::countr_zero(word)));
+  }
+  return faults;
+}
+
+bool FaultSet::contains(const FaultSet& other) const {
+  for (std::size_t i = 0; i < words_.size(); ++i) {
+    if ((other.words_[i] & ~words_[i]) != 0) return false;
+  }
+  return true;
+}
+
+bool FaultSet::meets(const FaultSet& other) const {
+  for (std::size_t i = 0; i < words_.size(); ++i) {
+    if ((other.words_[i] & words_[i]) != 0) return true;
+  }
+  return false;
+}
+
+FaultSet& FaultSet::operator|=(const std::uint64_t* other) {
+  for (std::size_t i = 0; i < words_.size(); ++i) words_[i] |= other[i];
+  return *this;
+}
+
+FaultSet& FaultSet::operator&=(const FaultSet& other) {
+  for (std::size_t i = 0; i < words_.size(); ++i) words_[i] &= other.words_[i];
+  return *this;
+}
+
+FaultSet& FaultSet::operator-=(const std::uint64_t* other) {
+  for (std::size_t i = 0; i < words_.size(); ++i) words_[i] &= ~other[i];
+  return *this;
+}
+
+std::size_t count_fresh(const std::uint64_t* candidate, const FaultSet& known) {
+  std::size_t count = 0;
+  for (std::size_t i = 0; i < known.words().size(); ++i) {
+    count += static_cast<std::size_t>(std::popcount(candidate[i] & ~known.words()[i]));
+  }
+  return count;
+}
+
+std::size_t HashFaultSet::operator()(const FaultSet& set) const {
+  std::uint64_t mixed = 0;
+  for (const std::uint64_t word : set.words()) mixed = (mixed ^ word) * 0x9e3779b97f4a7c15 ^ mixed >> 32;
+  return static_cast<std::size_t>(mixed ^ mixed >> 32);
+}
+
+}  // namespace lugwise

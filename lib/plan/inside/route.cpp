@@ -1,0 +1,503 @@
+#include "plan/inside/route.h"
+
+#include <algorithm>
+#include <map>
+#include <unordered_map>
+
+namespace lugwise {
+namespace {
+
+// Rounds are the more the quicker each is.
+constexpr std::size_t kWork = 1'000'000;
+constexpr std::size_t kLeastRounds = 250;
+constexpr std::size_t kMostRounds = 2'000;
+
+// A plan is worth going on from if it costs no more than this above the best.
+constexpr double kSlack = 1.03;
+
+// Between so many settings the turns are counted once; a loom has more.
+constexpr std::size_t kMostTabled = 1024;
+
+// Of the pairs that share a point and show the same in one setting, so many are looked at.
+constexpr int kMostAlike = 3;
+
+// Something that costs next to nothing is worth no more than this many seconds say.
+constexpr double kLeastSeconds = 0.5;
+
+struct Stop {
+  Choice choice;
+  std::uint32_t setting = 0;
+  std::uint32_t range = 0;
+  PointId a, b;
+  const std::uint64_t* set = nullptr;
+};
+
+using Order = std::vector<std::size_t>;  // stops by their number
+
+// Faster than std::popcount where the compiler may not count on the machine's own instruction.
+std::size_t bits(std::uint64_t word) {
+  word -= word >> 1 & 0x5555555555555555;
+  word = (word & 0x3333333333333333) + (word >> 2 & 0x3333333333333333);
+  word = (word + (word >> 4)) & 0x0f0f0f0f0f0f0f0f;
+  return static_cast<std::size_t>(word * 0x0101010101010101 >> 56);
+}
+
+auto at_place(Order& order, std::size_t place) { return order.begin() + static_cast<std::ptrdiff_t>(place); }
+
+class Router {
+ public:
+  Router(const Harness& harness, const Costs& costs, const std::vector<Survey>& surveys,
+         const std::vector<Fault>& faults, const FaultSet& wanted)
+      : harness_(harness),
+        costs_(costs),
+        surveys_(surveys),
+        wanted_(wanted),
+        settings_(surveys.front().settings),
+        point_used_(harness.points().size()),
+        setting_used_(settings_.size()) {
+    FaultSet shown = nothing();
+    for (std::size_t s = 0; s < surveys.size(); ++s) {
+      FaultSet more = nothing();
+      for (std::size_t c = 0; c < surveys[s].candidates.size(); ++c) more |= surveys[s].set(c);
+      more &= wanted_;
+      if (shown.contains(more)) continue;  // nothing is opened for nothing
+      choose_stops(s);
+      shown |= more;
+    }
+    count_turns();
+    count_delays(faults);
+  }
+
+  std::vector<Choice> run() {
+    Order now;
+    mend(now, false);
+    polish(now);
+    Order best = now;
+    double least = cost(best);
+    const std::size_t rounds =
+        best.size() < 2 ? 0 : std::clamp(kWork / (likely_.size() + 1), kLeastRounds, kMostRounds);
+    for (std::size_t round = 0; round < rounds; ++round) {
+      Order tried = now;
+      take_apart(tried);
+      mend(tried, true);
+      polish(tried);
+      const double seconds = cost(tried);
+      if (seconds <= kSlack * least) now = tried;
+      if (seconds < least - 1e-9) {
+        best = tried;
+        while (exchange(best)) polish(best);
+        least = cost(best);
+        now = best;
+      } else if (round % 50 == 49) {
+        now = best;
+      }
+    }
+    std::vector<Choice> choices;
+    for (std::size_t stop : best) choices.push_back(stops_[stop].choice);
+    return choices;
+  }
+
+ private:
+  // Of the pairs that share a point in one setting, those whose faults another shows too and more are left out unless
+  // they are the best of their other point; and what a lesser opening shows as well.
+  void choose_stops(std::size_t s) {
+    const Survey& survey = surveys_[s];
+    std::vector<std::vector<std::size_t>> by_setting(survey.settings.size());
+    for (std::size_t c = 0; c < survey.candidates.size(); ++c) {
+      if (holds_any(survey.set(c), wanted_)) by_setting[survey.candidates[c].setting].push_back(c);
+    }
+    std::unordered_map<std::uint64_t, const std::uint64_t*> sooner;  // of one setting, by pair
+    const auto pair = [](PointId a, PointId b) { return std::uint64_t{a.index} << 32 | b.index; };
+    std::vector<char> kept(survey.candidates.size(), 0);
+    std::vector<std::size_t> size(survey.candidates.size(), 0);
+    for (std::uint32_t setting = 0; setting < by_setting.size(); ++setting) {
+      sooner.clear();
+      for (const Stop& stop : stops_) {
+        if (stop.setting == setting && stop.choice.survey < s) sooner.emplace(pair(stop.a, stop.b), stop.set);
+      }
+      std::map<PointId, std::vector<std::size_t>> at;
+      for (std::size_t c : by_setting[setting]) {
+        const Candidate& probe = survey.candidates[c];
+        const auto known = sooner.find(pair(probe.a, probe.b));
+        if (known != sooner.end() && holds(known->second, survey.set(c))) continue;
+        size[c] = count(survey.set(c));
+        at[probe.a].push_back(c);
+        at[probe.b].push_back(c);
+      }
+      for (auto& [point, pairs] : at) {
+        std::stable_sort(pairs.begin(), pairs.end(),
+                         [&](std::size_t x, std::size_t y) { return size[x] > size[y]; });
+        struct Largest {
+          std::size_t candidate;
+          int alike;
+        };
+        std::vector<Largest> largest;
+        for (std::size_t c : pairs) {
+          const auto above = std::find_if(largest.begin(), largest.end(), [&](const Largest& other) {
+            return holds(survey.set(other.candidate), survey.set(c));
+          });
+          if (above == largest.end()) {
+            largest.push_back({c, 1});
+          } else if (size[above->candidate] > size[c] || ++above->alike > kMostAlike) {
+            continue;
+          }
+          kept[c] = 1;
+        }
+      }
+    }
+    for (std::size_t c = 0; c < kept.size(); ++c) {
+      if (size[c] == 0) continue;
+      const Candidate& probe = survey.candidates[c];
+      if (kept[c]) likely_.push_back(stops_.size());
+      stops_.push_back({{s, c}, probe.setting, probe.range, probe.a, probe.b, survey.set(c)});
+    }
+  }
+
+  static bool holds_any(const std::uint64_t* set, const FaultSet& of) {
+    for (std::size_t w = 0; w < of.words().size(); ++w) {
+      if ((set[w] & of.words()[w]) != 0) return true;
+    }
+    return false;
+  }
+
+  // Whether the outer has all that is wanted of the inner.
+  bool holds(const std::uint64_t* outer, const std::uint64_t* inner) const {
+    for (std::size_t w = 0; w < wanted_.words().size(); ++w) {
+      if ((inner[w] & ~outer[w] & wanted_.words()[w]) != 0) return false;
+    }
+    return true;
+  }
+
+  std::size_t count(const std::uint64_t* set) const {
+    std::size_t sum = 0;
+    for (std::size_t w = 0; w < wanted_.words().size(); ++w) sum += bits(set[w] & wanted_.words()[w]);
+    return sum;
+  }
+
+  std::size_t count_missing(const std::uint64_t* set, const FaultSet& known) const {
+    std::size_t sum = 0;
+    for (std::size_t w = 0; w < wanted_.words().size(); ++w)
+      sum += bits(set[w] & wanted_.words()[w] & ~known.words()[w]);
+    return sum;
+  }
+
+  FaultSet nothing() const { return FaultSet(wanted_.words().size() * 64); }
+
+  void count_turns() {
+    const Setting start(harness_);
+    const std::size_t n = settings_.size();
+    for (const Setting& setting : settings_) first_turns_.push_back(turns_between(harness_, start, setting));
+    if (n > kMostTabled) return;
+    turns_.resize(n * n);
+    for (std::size_t s = 0; s < n; ++s) {
+      for (std::size_t t = s + 1; t < n; ++t) {
+        turns_[s * n + t] = turns_[t * n + s] = turns_between(harness_, settings_[s], settings_[t]);
+      }
+    }
+  }
+
+  // A fault that a lesser opening could have shown, and that is shown only after the next, has cost that opening where
+  // the instrument has it.
+  void count_delays(const std::vector<Fault>& faults) {
+    double all = 0;
+    for (const Fault& fault : faults) all += fault.weight;
+    FaultSet shown = nothing();
+    for (std::size_t s = 0; s + 1 < surveys_.size(); ++s) {
+      for (const Stop& stop : stops_) {
+        if (stop.choice.survey == s) shown |= stop.set;
+      }
+      shown &= wanted_;
+      const double opening = surveys_[s + 1].access.depth == 1 ? costs_.open_cavity : costs_.open_cover;
+      delayed_.push_back(shown);
+      delay_.emplace_back();
+      for (const Fault& fault : faults) delay_.back().push_back(costs_.faulty * fault.weight / all * opening);
+    }
+  }
+
+  int turns(std::uint32_t s, std::uint32_t t) const {
+    if (s == t) return 0;
+    if (turns_.empty()) return turns_between(harness_, settings_[s], settings_[t]);
+    return turns_[s * settings_.size() + t];
+  }
+
+  double between(const Stop& from, const Stop& to) const {
+    const auto held = [&](PointId point) { return from.a == point || from.b == point; };
+    return costs_.read + costs_.turn_control * turns(from.setting, to.setting) +
+           costs_.move_probe * ((held(to.a) ? 0 : 1) + (held(to.b) ? 0 : 1)) +
+           (from.range == to.range ? 0 : costs_.change_range);
+  }
+
+  double first(const Stop& stop) const {
+    return costs_.read + costs_.turn_control * first_turns_[stop.setting] + 2 * costs_.move_probe;
+  }
+
+  double leg(const Order& order, std::size_t at) const {
+    return at == 0 ? first(stops_[order[0]]) : between(stops_[order[at - 1]], stops_[order[at]]);
+  }
+
+  double handling(const Order& order) const {
+    double sum = 0;
+    for (std::size_t i = 0; i < order.size(); ++i) sum += leg(order, i);
+    return sum;
+  }
+
+  double cost(const Order& order) const { return handling(order) + delays(order, order.size()); }
+
+  // The seconds that faults shown too late cost, with the stop at place `without` left out.
+  double delays(const Order& order, std::size_t without) const {
+    double sum = 0;
+    FaultSet shown = nothing();
+    for (std::size_t s = 0; s < delayed_.size(); ++s) {
+      for (std::size_t i = 0; i < order.size(); ++i) {
+        if (i != without && stops_[order[i]].choice.survey == s) shown |= stops_[order[i]].set;
+      }
+      FaultSet late = delayed_[s];
+      late -= shown;
+      for (std::size_t fault : late.list()) sum += delay_[s][fault];
+    }
+    return sum;
+  }
+
+  // What a stop put before place `at` adds.
+  double added(const Order& order, const std::vector<double>& legs, std::size_t at, const Stop& stop) const {
+    const double into = at == 0 ? first(stop) : between(stops_[order[at - 1]], stop);
+    return at == order.size() ? into : into + between(stop, stops_[order[at]]) - legs[at];
+  }
+
+  double saving(const Order& order, std::size_t at) const {
+    if (at + 1 == order.size()) return leg(order, at);
+    const Stop& next = stops_[order[at + 1]];
+    return leg(order, at) + leg(order, at + 1) -
+           (at == 0 ? first(next) : between(stops_[order[at - 1]], next));
+  }
+
+  // The places a stop may take: nothing is closed again.
+  std::pair<std::size_t, std::size_t> places(const Order& order, const Stop& stop) const {
+    std::size_t from = 0;
+    while (from < order.size() && stops_[order[from]].choice.survey < stop.choice.survey) ++from;
+    std::size_t to = from;
+    while (to < order.size() && stops_[order[to]].choice.survey == stop.choice.survey) ++to;
+    return {from, to};
+  }
+
+  std::size_t random(std::size_t below) {
+    spin_ = spin_ * 6364136223846793005 + 1442695040888963407;
+    return (spin_ >> 33) % below;
+  }
+
+  // About 1, so that what is nearly the best gets its turn.
+  double luck() {
+    spin_ = spin_ * 6364136223846793005 + 1442695040888963407;
+    return 0.8 + 0.4 * static_cast<double>(spin_ >> 40) / 16777216.0;
+  }
+
+  void take_apart(Order& order) {
+    const std::size_t most = std::max<std::size_t>(1, order.size() / 3);
+    const std::size_t some = 1 + random(most);
+    if (random(2) == 0) {
+      const std::size_t from = random(order.size() - some + 1);
+      order.erase(at_place(order, from), at_place(order, from + some));
+      return;
+    }
+    for (std::size_t i = 0; i < some; ++i) order.erase(at_place(order, random(order.size())));
+  }
+
+  // Puts in, again and again, what shows the most missing faults for the seconds it adds.
+  void mend(Order& order, bool shaken) {
+    FaultSet known = nothing();
+    for (std::size_t stop : order) known |= stops_[stop].set;
+    struct Open {
+      std::size_t stop;
+      std::size_t fresh;
+      double luck;
+    };
+    std::vector<Open> open;
+    for (std::size_t s : likely_) {
+      const std::size_t fresh = count_missing(stops_[s].set, known);
+      if (fresh > 0) open.push_back({s, fresh, shaken ? luck() : 1});
+    }
+    while (!known.contains(wanted_)) {
+      std::vector<double> legs;
+      std::fill(point_used_.begin(), point_used_.end(), 0);
+      std::fill(setting_used_.begin(), setting_used_.end(), 0);
+      for (std::size_t i = 0; i < order.size(); ++i) {
+        const Stop& stop = stops_[order[i]];
+        legs.push_back(leg(order, i));
+        point_used_[stop.a.index] = point_used_[stop.b.index] = 1;
+        setting_used_[stop.setting] = 1;
+      }
+      std::vector<FaultSet> early = shown_early(order);
+      double best = 0;
+      std::size_t best_stop = 0;
+      std::size_t best_place = 0;
+      std::size_t left = 0;
+      for (Open each : open) {
+        const Stop& stop = stops_[each.stop];
+        each.fresh = count_missing(stop.set, known);
+        if (each.fresh == 0) continue;  // and none ever again
+        open[left++] = each;
+        const double worth = static_cast<double>(each.fresh) * each.luck;
+        const double sooner =
+            stop.choice.survey < early.size() ? avoided(stop, early[stop.choice.survey]) : 0;
+        const double at_least =
+            costs_.read + (setting_used_[stop.setting] ? 0 : costs_.turn_control) +
+            costs_.move_probe * (2 - point_used_[stop.a.index] - point_used_[stop.b.index]);
+        if (worth <= best * std::max(kLeastSeconds, order.empty() ? 0 : at_least - sooner)) continue;
+        const auto [from, to] = places(order, stop);
+        for (std::size_t at = from; at <= to; ++at) {
+          const double gain = worth / std::max(kLeastSeconds, added(order, legs, at, stop) - sooner);
+          if (gain <= best * (1 + 1e-12)) continue;
+          best = gain;
+          best_stop = each.stop;
+          best_place = at;
+        }
+      }
+      open.resize(left);
+      if (best == 0) return;
+      order.insert(at_place(order, best_place), best_stop);
+      known |= stops_[best_stop].set;
+    }
+  }
+
+  // What is shown before each further opening.
+  std::vector<FaultSet> shown_early(const Order& order) const {
+    std::vector<FaultSet> early;
+    FaultSet shown = nothing();
+    for (std::size_t s = 0; s < delayed_.size(); ++s) {
+      for (std::size_t stop : order) {
+        if (stops_[stop].choice.survey == s) shown |= stops_[stop].set;
+      }
+      early.push_back(shown);
+    }
+    return early;
+  }
+
+  double avoided(const Stop& stop, const FaultSet& early) const {
+    const std::size_t s = stop.choice.survey;
+    double sum = 0;
+    for (std::size_t w = 0; w < wanted_.words().size(); ++w) {
+      for (std::uint64_t word = stop.set[w] & delayed_[s].words()[w] & ~early.words()[w]; word != 0;
+           word &= word - 1)
+        sum += delay_[s][w * 64 + static_cast<std::size_t>(__builtin_ctzll(word))];
+    }
+    return sum;
+  }
+
+  // Drops what the others make unnecessary, then moves single stops and turns stretches round while that saves time.
+  void polish(Order& order) const {
+    drop_needless(order);
+    for (bool better = true; better;) better = move_one(order) || turn_round(order);
+  }
+
+  void drop_needless(Order& order) const {
+    for (;;) {
+      const double now = delays(order, order.size());
+      std::size_t worst = order.size();
+      double most = 0;
+      for (std::size_t drop = 0; drop < order.size(); ++drop) {
+        FaultSet others = nothing();
+        for (std::size_t i = 0; i < order.size(); ++i) {
+          if (i != drop) others |= stops_[order[i]].set;
+        }
+        if (!others.contains(wanted_)) continue;
+        const double saved = saving(order, drop) - (delays(order, drop) - now);
+        if (saved <= most) continue;
+        most = saved;
+        worst = drop;
+      }
+      if (worst == order.size()) return;
+      order.erase(at_place(order, worst));
+    }
+  }
+
+  // Puts another stop, any of all, in the place of one where that costs less. Whether it found one.
+  bool exchange(Order& order) const {
+    const double now = cost(order);
+    for (std::size_t i = 0; i < order.size(); ++i) {
+      Order rest = order;
+      rest.erase(at_place(rest, i));
+      FaultSet need = wanted_;
+      for (std::size_t stop : rest) need -= stops_[stop].set;
+      std::vector<double> legs;
+      for (std::size_t k = 0; k < rest.size(); ++k) legs.push_back(leg(rest, k));
+      const std::vector<FaultSet> early = shown_early(rest);
+      const double without = handling(rest) + delays(rest, rest.size());
+      for (std::size_t s = 0; s < stops_.size(); ++s) {
+        const Stop& stop = stops_[s];
+        if (!holds(stop.set, need.words().data())) continue;
+        const double sooner =
+            stop.choice.survey < early.size() ? avoided(stop, early[stop.choice.survey]) : 0;
+        const auto [from, to] = places(rest, stop);
+        for (std::size_t at = from; at <= to; ++at) {
+          if (without + added(rest, legs, at, stop) - sooner >= now - 1e-6) continue;
+          rest.insert(at_place(rest, at), s);
+          order = rest;
+          return true;
+        }
+      }
+    }
+    return false;
+  }
+
+  bool move_one(Order& order) const {
+    bool moved = false;
+    for (std::size_t i = 0; i < order.size(); ++i) {
+      const double saved = saving(order, i);
+      Order rest = order;
+      rest.erase(at_place(rest, i));
+      std::vector<double> legs;
+      for (std::size_t k = 0; k < rest.size(); ++k) legs.push_back(leg(rest, k));
+      const auto [from, to] = places(rest, stops_[order[i]]);
+      for (std::size_t at = from; at <= to; ++at) {
+        if (added(rest, legs, at, stops_[order[i]]) >= saved - 1e-9) continue;
+        rest.insert(at_place(rest, at), order[i]);
+        order = rest;
+        moved = true;
+        break;
+      }
+    }
+    return moved;
+  }
+
+  bool turn_round(Order& order) const {
+    bool turned = false;
+    for (std::size_t i = 0; i + 1 < order.size(); ++i) {
+      for (std::size_t j = i + 1; j < order.size(); ++j) {
+        const Stop& head = stops_[order[i]];
+        const Stop& tail = stops_[order[j]];
+        if (head.choice.survey != tail.choice.survey) break;
+        double change = (i == 0 ? first(tail) : between(stops_[order[i - 1]], tail)) - leg(order, i);
+        if (j + 1 < order.size()) change += between(head, stops_[order[j + 1]]) - leg(order, j + 1);
+        if (change >= -1e-9) continue;
+        std::reverse(at_place(order, i), at_place(order, j + 1));
+        turned = true;
+      }
+    }
+    return turned;
+  }
+
+  const Harness& harness_;
+  const Costs& costs_;
+  const std::vector<Survey>& surveys_;
+  const FaultSet& wanted_;
+  const std::vector<Setting>& settings_;
+  std::vector<Stop> stops_;
+  Order likely_;            // those worth trying first
+  std::vector<int> turns_;  // setting by setting; empty where there are too many
+  std::vector<int> first_turns_;
+  std::vector<FaultSet> delayed_;           // by survey: what it and those before it can show
+  std::vector<std::vector<double>> delay_;  // by survey, by fault: the seconds lost if it is shown only later
+  std::vector<char> point_used_;
+  std::vector<char> setting_used_;
+  std::uint64_t spin_ = 1;  // a linear congruence: the same on every machine
+};
+
+}  // namespace
+
+std::vector<Choice> route(const Harness& harness, const Costs& costs, const std::vector<Survey>& surveys,
+                          const std::vector<Fault>& faults, const FaultSet& wanted) {
+  if (wanted.empty()) return {};
+  return Router(harness, costs, surveys, faults, wanted).run();
+}
+
+}  // namespace lugwise

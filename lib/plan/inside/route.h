@@ -1,0 +1,24 @@
+// Which probes, in which order, show everything with the least handling? Private to this room.
+//
+// Choice and order are sought together: a plan is taken apart by a third again and again, mended with what costs the
+// least where it fits best, and put in order; the best is kept. The same input gives the same route.
+#pragma once
+
+#include <vector>
+
+#include "plan/inside/survey.h"
+
+namespace lugwise {
+
+// A probe of one of the surveys.
+struct Choice {
+  std::size_t survey = 0;
+  std::size_t candidate = 0;
+};
+
+// Probes in order, the surveys one after the other, that show all of `wanted`, which the surveys' candidates show
+// together. Where a fault is shown too late, after something was opened for nothing, that counts as time too.
+std::vector<Choice> route(const Harness& harness, const Costs& costs, const std::vector<Survey>& surveys,
+                          const std::vector<Fault>& faults, const FaultSet& wanted);
+
+}  // namespace lugwise
