@@ -18,6 +18,8 @@ struct Costs {
   double move_probe = 3;
   double turn_control = 4;
   double change_range = 2;
+  double sweep = 6;   // a knob from end to end, watching
+  double wiggle = 2;  // a point pressed and moved, watching
 };
 
 // How far the instrument has been opened: nothing, the cavity, then one cover after another.

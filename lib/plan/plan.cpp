@@ -7,6 +7,8 @@
 #include <limits>
 #include <unordered_set>
 
+#include "plan/inside/motion.h"
+#include "plan/inside/note.h"
 #include "plan/inside/smallest.h"
 #include "plan/inside/survey.h"
 #include "plan/inside/unseen.h"
@@ -55,6 +57,8 @@ class Planner {
     bound(surveys);
     prepare();
     for (const auto& group : choices_) word(group);
+    for (std::size_t fault : add_motion(harness_, plan_)) covered_.add(fault);
+    add_notes(harness_, plan_);
     plan_.seen = covered_.size();
     explain(surveys);
     plan_.smallest = smallest_noticed(harness_, options_, plan_.steps);
@@ -63,10 +67,11 @@ class Planner {
   }
 
  private:
-  // Opens and shorts of what is there at this stage.
+  // Opens, shorts and worn tracks of what is there at this stage.
   void list_faults() {
     for (Fault& fault : faults_at(harness_, options_.stage)) {
-      if (fault.mode == Mode::Open || fault.mode == Mode::Short) plan_.faults.push_back(std::move(fault));
+      if (fault.mode == Mode::Open || fault.mode == Mode::Short || is_worn_track(fault))
+        plan_.faults.push_back(std::move(fault));
     }
   }
 
@@ -269,11 +274,15 @@ class Planner {
       add_preparation("Take the battery out and cover its clip; close up again what that opened.",
                       {0, "outside"});
     const Meter& meter = options_.meter;
-    add_preparation(
-        fmt::format(
-            "Touch the tips together on the lowest range and note what the meter shows{}.",
-            meter.leads_high > 0 ? fmt::format("; up to {:g} ohm is the leads", meter.leads_high) : ""),
-        {0, "outside"});
+    const std::string leads =
+        meter.leads_high > 0
+            ? fmt::format("up to {:g} ohm is the leads, which the limits allow for: subtract nothing",
+                          meter.leads_high)
+            : "zeroed, it shows 0";
+    add_preparation(fmt::format("Touch the tips together on the lowest range and note what the meter shows; "
+                                "{}. Do it once more after the last step.",
+                                leads),
+                    {0, "outside"});
     plan_.steps.back().tips_together = true;
   }
 
@@ -377,13 +386,15 @@ class Planner {
     add(options_.stage ? harness_.stages()[*options_.stage].name : "");
     add(options_.depth == Depth::Full ? "full" : "outside");
     for (const Step& step : plan_.steps) {
-      if (step.kind != StepKind::Read) {
+      if (step.kind == StepKind::Prepare) {
         add(step.instruction.substr(0, 8));
         continue;
       }
       add(harness_[step.a].name);
       add(harness_[step.b].name);
       for (PartId control : harness_.controls()) add(step.setting.place_name(harness_, control));
+      if (step.swept) add(harness_[*step.swept].name);
+      for (PointId point : step.wiggled) add(harness_[point].name);
     }
     return fmt::format("{:06x}", (hash ^ hash >> 24 ^ hash >> 48) & 0xffffff);
   }

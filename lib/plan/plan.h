@@ -24,7 +24,8 @@ struct PlanOptions {
   Costs costs;
 };
 
-enum class StepKind { Prepare, Read };
+// Read is one number; a Sweep and a Wiggle are watched, and start from one.
+enum class StepKind { Prepare, Read, Sweep, Wiggle };
 
 struct Step {
   int number = 0;  // from 1; preparations count too
@@ -38,9 +39,18 @@ struct Step {
   Expected expected;
   Range range;
   Window shows;                     // on that range, this meter
+  std::optional<PartId> swept;      // Sweep: the knob, turned from where `setting` has it to the other stop
+  Expected end;                     // Sweep: the reading there
+  Window end_shows;                 // on the same range
+  std::optional<Ohms> most;         // Sweep: the highest display between the ends, where it is above both
+  std::vector<PointId> wiggled;     // Wiggle: what is pressed and moved; plug points: the plug in its jack
+  std::vector<std::string> notes;   // what to mind, a short line each
   std::vector<std::size_t> proves;  // faults (indices into Plan::faults) that this step would show
   std::vector<std::size_t> fresh;   // those that no earlier step has proved
 };
+
+// Where the controls stand after a step: a sweep leaves its knob at the other stop.
+Setting left_at(const Step& step);
 
 struct Unseen {
   std::size_t fault = 0;  // index into Plan::faults
@@ -60,12 +70,12 @@ struct Plan {
   PlanOptions options;
   std::vector<std::string> cautions;
   std::vector<Step> steps;
-  std::vector<Fault> faults;  // all that coverage counts
+  std::vector<Fault> faults;  // all that coverage counts: opens, shorts and worn tracks
   std::size_t seen = 0;       // how many of them some step shows
   std::vector<Unseen> unseen;
   std::vector<Smallest> smallest;
   double seconds = 0;
-  int least_steps = 0;       // no plan with this coverage has fewer readings
+  int least_steps = 0;       // no plan with this coverage has fewer readings, sweeps and wiggles not counted
   double least_seconds = 0;  // nor takes less time
 };
 

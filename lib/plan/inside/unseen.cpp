@@ -97,6 +97,14 @@ Reason why_unseen(const Harness& harness, const Fault& fault, const PlanOptions&
     }
     return {"other paths hide it", "lift one lead of the capacitor and measure across it: it must read OL"};
   }
+  if (is_worn_track(fault)) {
+    const std::string& pot = harness[*harness[*fault.element].part].name;
+    if (options.depth == Depth::Outside) {
+      return {"no two points outside see its wiper moving", "open the cavity: plan with --depth full"};
+    }
+    return {"no two points within reach see its wiper moving",
+            fmt::format("lift one lead of {} and sweep it alone, from {}.1 to {}.2", pot, pot, pot)};
+  }
   State state;
   state.stage = options.stage;
   state.temperature = options.temperature;
