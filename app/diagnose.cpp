@@ -77,6 +77,7 @@ class Observer {
       : run_(run), harness_(harness), meter_(meter), plan_(plan) {}
 
   std::vector<Observation> observe(const std::vector<Entry>& entries, std::optional<std::size_t> stage) {
+    stage_ = stage;
     std::vector<Observation> observations;
     for (const Entry& entry : entries) {
       if (std::optional<Observation> one = observe(entry)) {
@@ -121,7 +122,7 @@ class Observer {
     } else {
       std::vector<PointId> touched{seen.a, seen.b};
       touched.insert(touched.end(), entry.wiggled.begin(), entry.wiggled.end());
-      seen.access = access_for(harness_, touched, entry.lifted);
+      seen.access = access_for(harness_, touched, entry.lifted, stage_);
     }
     if (entry.range) {
       if (const Range* range = meter_.find_range(*entry.range)) seen.range = *range;
@@ -216,6 +217,7 @@ class Observer {
   const Harness& harness_;
   const Meter& meter_;
   const Plan* plan_;
+  std::optional<std::size_t> stage_;
   std::vector<Diagnostic> errors_;
 };
 

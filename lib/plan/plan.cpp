@@ -7,6 +7,7 @@
 #include <limits>
 #include <unordered_set>
 
+#include "plan/inside/caution.h"
 #include "plan/inside/motion.h"
 #include "plan/inside/note.h"
 #include "plan/inside/smallest.h"
@@ -45,7 +46,7 @@ class Planner {
 
     const std::vector<Setting> settings = settings_to_try(harness_, options_.stage);
     std::vector<Survey> surveys;
-    const std::vector<Access> depths = accesses(harness_);
+    const std::vector<Access> depths = accesses(harness_, options_.stage);
     surveys.reserve(depths.size());
     for (const Access& access : depths) {
       if (options_.depth == Depth::Outside && access.depth > 0) break;
@@ -239,40 +240,14 @@ class Planner {
   }
 
   void prepare() {
-    plan_.cautions = {
-        "Unplug the instrument from the amplifier and everything else, at both ends of the cable, before a "
-        "probe goes in. "
-        "The cable's far plug is the probe point; never measure resistance in anything that is powered.",
-    };
-    bool battery = false;
-    bool module = false;
-    for (const Part& part : harness_.parts()) {
-      battery = battery || part.kind == PartKind::Battery;
-      module = module || part.kind == PartKind::Module;
+    plan_.cautions = cautions_for(harness_, options_);
+    const Access first = accesses(harness_, options_.stage).front();
+    if (has_battery(harness_)) {
+      add_preparation(
+          fmt::format("Take the battery out and cover its clip{}.",
+                      on_bench(harness_, options_.stage) ? "" : "; close up again what that opened"),
+          first);
     }
-    if (battery || module) {
-      plan_.cautions.push_back(
-          "Take the battery out first and cover its clip: a plug in the jack switches it on. Don't measure "
-          "resistance "
-          "through a module's own circuit.");
-    }
-    if (options_.depth == Depth::Full) {
-      plan_.cautions.push_back(
-          "Strings under tension whip: slacken them before touching bridge, claw or springs, and wear eye "
-          "protection. "
-          "The soldering iron burns; its fumes need air; wash your hands after leaded solder.");
-    }
-    plan_.cautions.push_back(
-        "If strings or a microphone give a shock, or the noise follows the house wiring or the amplifier, "
-        "stop: that is "
-        "mains wiring or lethal voltage inside an amplifier, and belongs to a licensed electrician or a "
-        "qualified "
-        "amplifier technician, under local codes. Never lift a mains earth or cut the string ground to cure "
-        "a hum.");
-
-    if (battery)
-      add_preparation("Take the battery out and cover its clip; close up again what that opened.",
-                      {0, "outside"});
     const Meter& meter = options_.meter;
     const std::string leads =
         meter.leads_high > 0
@@ -282,7 +257,7 @@ class Planner {
     add_preparation(fmt::format("Touch the tips together on the lowest range and note what the meter shows; "
                                 "{}. Do it once more after the last step.",
                                 leads),
-                    {0, "outside"});
+                    first);
     plan_.steps.back().tips_together = true;
   }
 
@@ -416,7 +391,12 @@ class Planner {
 }  // namespace
 
 Plan plan_for(const Harness& harness, const std::string& harness_id, const PlanOptions& options) {
-  return Planner(harness, options).make(harness_id);
+  PlanOptions here = options;
+  if (on_bench(harness, options.stage)) {
+    here.depth = Depth::Full;
+    here.costs.open_cavity = 0;
+  }
+  return Planner(harness, here).make(harness_id);
 }
 
 }  // namespace lugwise

@@ -79,7 +79,7 @@ struct Plan {
   double least_seconds = 0;  // nor takes less time
 };
 
-// `harness_id` stands for the netlist's text in the plan's id.
+// `harness_id` stands for the netlist's text in the plan's id. On the bench every depth is full, and nothing is opened.
 Plan plan_for(const Harness& harness, const std::string& harness_id, const PlanOptions& options);
 
 }  // namespace lugwise

@@ -202,9 +202,9 @@ void write_suspects(Page& page, const Harness& harness, const Diagnosis& diagnos
 
 std::string say(const Meter& meter, const Harness& harness, const NextProbe& probe) {
   const report::Shown shown = report::shown(meter, probe.range, probe.expected, probe.shows);
-  return fmt::format("{}; set {}; probes on {} and {}. Range {}, if sound: {}.",
-                     report::first_letter_up("with " + report::in_words(probe.access)),
-                     report::in_words(harness, probe.setting), point_in_words(harness, probe.a),
+  return fmt::format("{}; {}probes on {} and {}. Range {}, if sound: {}.",
+                     report::first_letter_up(report::in_words(probe.access)),
+                     report::set_in_words(harness, probe.setting), point_in_words(harness, probe.a),
                      point_in_words(harness, probe.b), shown.range, report::in_words(shown));
 }
 

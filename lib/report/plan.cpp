@@ -2,9 +2,12 @@
 
 #include <algorithm>
 #include <cassert>
+#include <cmath>
 
 #include <fmt/format.h>
 
+#include "component/colour.h"
+#include "component/preferred.h"
 #include "report/inside/json.h"
 #include "report/inside/page.h"
 #include "report/inside/place.h"
@@ -102,12 +105,40 @@ std::string motion_in_words(const Harness& harness, const Step& step) {
   return "";
 }
 
+// Of a reading that is a resistor and little else: the preferred value nearest to it, and its bands, by which it is found.
+std::optional<std::string> bands_note(const Harness& harness, const Step& step) {
+  constexpr double kAll = 0.99;
+  constexpr double kFine = 0.021;  // tolerances up to here have three digits and five bands
+  if (step.kind != StepKind::Read || step.expected.open || step.expected.through.empty()) return std::nullopt;
+  const Contribution& most = step.expected.through.front();
+  const Element& element = harness[most.element];
+  if (element.kind != ElementKind::Resistor || most.share < kAll) return std::nullopt;
+  const double tolerance = element.ohms.high / element.ohms.nominal - 1;
+  const bool fine = tolerance < kFine;
+  const auto preferred = nearest_preferred(fine ? Series::E96 : Series::E24, element.ohms.nominal);
+  if (!preferred) return std::nullopt;
+  std::string text = fmt::format("Nearest preferred value {}", in_words(preferred->ohms));
+  const double share = std::round(tolerance * 1e6) / 1e6;
+  if (const auto bands = write_bands({preferred->ohms, share, std::nullopt}, fine ? 5 : 4)) {
+    std::vector<std::string_view> names;
+    for (Colour colour : *bands) names.push_back(colour_name(colour));
+    text += fmt::format("; bands: {}", fmt::join(names, " "));
+  }
+  return text + ".";
+}
+
+std::vector<std::string> notes_of(const Harness& harness, const Step& step) {
+  std::vector<std::string> notes = step.notes;
+  if (const auto bands = bands_note(harness, step)) notes.push_back(*bands);
+  return notes;
+}
+
 std::string say(const Harness& harness, const Plan& plan, const Step& step) {
   if (step.kind == StepKind::Prepare) return step.instruction;
   const std::string motion = motion_in_words(harness, step);
-  return fmt::format("{}; set {}; probes on {} and {}. {}{}Range {}: {}.",
-                     report::first_letter_up("with " + report::in_words(step.access)),
-                     report::in_words(harness, step.setting), point_in_words(harness, step.a),
+  return fmt::format("{}; {}probes on {} and {}. {}{}Range {}: {}.",
+                     report::first_letter_up(report::in_words(step.access)),
+                     report::set_in_words(harness, step.setting), point_in_words(harness, step.a),
                      point_in_words(harness, step.b), motion, motion.empty() ? "" : " ",
                      range_name(step.range.top), display_in_words(plan.options.meter, step));
 }
@@ -149,7 +180,7 @@ void write_step(Page& page, const Harness& harness, const Plan& plan, const Step
   if (step.kind != StepKind::Read) page.paragraph("      ", motion_in_words(harness, step));
   page.paragraph("      ", fmt::format("Range {}: {}", range_name(step.range.top),
                                        display_in_words(plan.options.meter, step)));
-  for (const std::string& note : step.notes) page.paragraph("      ", note);
+  for (const std::string& note : notes_of(harness, step)) page.paragraph("      ", note);
   const std::vector<Fault> fresh = chosen(plan, step.fresh);
   if (step.kind == StepKind::Wiggle) {
     page.paragraph("      unstable: ", "a loose joint or contact there", kIndent + 2);
@@ -239,14 +270,15 @@ std::string as_text(const Heading& heading, const Harness& harness, const Plan& 
   for (const Step& step : plan.steps) {
     if (!before || !(before->access == step.access)) {
       page.blank();
-      page.paragraph("", fmt::format("With {}", report::in_words(step.access)));
+      page.paragraph("", report::first_letter_up(report::in_words(step.access)));
       // From the cavity on there is solder within reach, and the plan counts on its being passed by.
-      if (step.access.depth > 0 && (!before || before->access.depth == 0)) {
+      const bool solder = !harness.blobs().empty() || !harness.wires().empty();
+      if (solder && step.access.depth > 0 && (!before || before->access.depth == 0)) {
         page.paragraph("  ", "Tips on bare metal beside the solder: on the solder they bypass the joint.");
       }
     }
     const std::optional<Setting> stands = before ? std::optional(left_at(*before)) : std::nullopt;
-    if (!stands || !(*stands == step.setting))
+    if (!harness.controls().empty() && (!stands || !(*stands == step.setting)))
       page.paragraph("  ", turning(harness, stands ? &*stands : nullptr, step.setting));
     write_step(page, harness, plan, step, before);
     before = &step;
@@ -279,7 +311,7 @@ std::string as_json(const Heading& heading, const Harness& harness, const Plan& 
                                   step.b,      step.expected, step.range,  step.shows};
     Json one = report::json_of(harness, plan.options.meter, reading, chosen(plan, step.proves),
                                say(harness, plan, step));
-    one["notes"] = step.notes;
+    one["notes"] = notes_of(harness, step);
     const Meter& meter = plan.options.meter;
     if (step.kind == StepKind::Sweep) {
       const Setting end = left_at(step);

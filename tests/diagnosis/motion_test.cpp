@@ -71,7 +71,9 @@ const std::vector<std::string> kPressed{"harnesses/fernhollow-2.yaml", "harnesse
 }  // namespace
 
 TEST_CASE("a sweep that jumps, all else sound, points at that pot's track and wiper", "[diagnosis]") {
-  for (const auto& [path, pot] : kSwept) {
+  for (const Swept& swept : kSwept) {
+    const std::string& path = swept.path;
+    const std::string& pot = swept.pot;
     const Netlist netlist = netlist_of(path);
     const Harness& harness = netlist.harness;
     const Plan plan = plan_for(harness, netlist.id, {});
@@ -84,8 +86,7 @@ TEST_CASE("a sweep that jumps, all else sound, points at that pot's track and wi
     CHECK(diagnosis.verdict != Verdict::Sound);
     REQUIRE_FALSE(diagnosis.suspects.empty());
     CHECK(of_pot(harness, diagnosis.suspects[0].fault, pot));
-    const std::string& name = pot;  // a structured binding can't be captured by clang 14
-    CHECK(probability(diagnosis, [&](const Fault& fault) { return of_pot(harness, fault, name); }) > 0.75);
+    CHECK(probability(diagnosis, [&](const Fault& fault) { return of_pot(harness, fault, pot); }) > 0.75);
     const bool in_first_group = std::any_of(
         diagnosis.suspects.begin(), diagnosis.suspects.end(),
         [&](const Suspect& each) { return each.group == 1 && each.fault == *worn && !each.size; });
@@ -94,7 +95,9 @@ TEST_CASE("a sweep that jumps, all else sound, points at that pot's track and wi
 }
 
 TEST_CASE("a smooth sweep clears that pot's track and wiper of wear, and not another's", "[diagnosis]") {
-  for (const auto& [path, pot] : kSwept) {
+  for (const Swept& swept : kSwept) {
+    const std::string& path = swept.path;
+    const std::string& pot = swept.pot;
     const Netlist netlist = netlist_of(path);
     const Harness& harness = netlist.harness;
     const Plan plan = plan_for(harness, netlist.id, {});
@@ -144,7 +147,8 @@ TEST_CASE("a sweep that cannot see the wiper clears nothing of the pot", "[diagn
 }
 
 TEST_CASE("the ends of a sweep are weighed as two readings", "[diagnosis]") {
-  for (const auto& [path, pot] : kSwept) {
+  for (const Swept& swept : kSwept) {
+    const std::string& path = swept.path;
     const Netlist netlist = netlist_of(path);
     const Harness& harness = netlist.harness;
     const Plan plan = plan_for(harness, netlist.id, {});

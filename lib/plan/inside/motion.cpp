@@ -54,9 +54,15 @@ class Mover {
     for (std::size_t f = 0; f < plan_.faults.size(); ++f) {
       if (is_worn_track(plan_.faults[f])) worn_.push_back(f);
     }
-    for (const Access& access : accesses(harness_)) {
+    for (const Access& access : accesses(harness_, options_.stage)) {
       if (options_.depth == Depth::Outside && access.depth > 0) break;
+      for (PartId knob : harness_.controls()) {
+        if (is_loose_pot(knob)) read_track(knob, access);
+      }
       sweep(access);
+    }
+    for (PartId knob : harness_.controls()) {
+      if (is_loose_pot(knob)) sweep_other_half(knob);
     }
     wiggle();
     for (std::size_t i = 0; i < plan_.steps.size(); ++i) plan_.steps[i].number = static_cast<int>(i) + 1;
@@ -348,6 +354,53 @@ class Mover {
       most = std::max(most, expected.open || expected.unlimited ? kOpen : expected.ohms.high);
     }
     return most;
+  }
+
+  // A pot with nothing at its lugs, alone on the bench.
+  bool is_loose_pot(PartId knob) const {
+    return harness_[knob].kind == PartKind::Pot && harness_.parts().size() == 1;
+  }
+
+  std::optional<std::size_t> fault_of(ElementId element, Mode mode) const {
+    for (std::size_t f = 0; f < plan_.faults.size(); ++f) {
+      if (plan_.faults[f].element == element && plan_.faults[f].mode == mode) return f;
+    }
+    return std::nullopt;
+  }
+
+  // From lug 1 to lug 3 is where anyone begins with a loose pot, whatever else would do.
+  void read_track(PartId knob, const Access& access) {
+    const Pot& pot = *harness_[knob].pot;
+    for (const Step& step : plan_.steps) {
+      const bool outer = std::minmax(step.a, step.b) == std::minmax(pot.lug1, pot.lug3);
+      if (step.kind == StepKind::Read && outer) return;
+    }
+    Step step;
+    step.access = access;
+    step.setting = plan_.steps.empty() ? Setting(harness_) : left_at(plan_.steps.back());
+    step.a = pot.lug1;
+    step.b = pot.lug3;
+    step.expected = expect(circuit_of(harness_, state(step.setting, access)), step.a, step.b);
+    step.range = range_for(options_.meter, step.expected.ohms.high);
+    step.shows = window(options_.meter, step.range, step.expected.ohms);
+    if (const auto open = fault_of(pot.track_element, Mode::Open)) step.proves.push_back(*open);
+    insert(end_of(access), std::move(step));
+  }
+
+  // And both halves are swept, though one shows the wiper moving.
+  void sweep_other_half(PartId knob) {
+    const Pot& pot = *harness_[knob].pot;
+    for (std::size_t i = 0; i < plan_.steps.size(); ++i) {
+      const Step& one = plan_.steps[i];
+      if (one.kind != StepKind::Sweep || one.swept != knob) continue;
+      const bool lower = one.a == pot.lug1 || one.b == pot.lug1;
+      const Candidate other{left_at(one), lower ? pot.lug3 : pot.lug1, pot.lug2, one.proves, 0, 0};
+      std::optional<Step> step = sweep_of(other, one.access);
+      if (!step) return;
+      step->fresh.clear();
+      insert(i + 1, std::move(*step));
+      return;
+    }
   }
 
   // What a reading's way runs through that can be pressed and moved while it is watched.

@@ -4,6 +4,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
+#include <string>
+
+#include "expectation/corner.h"
 
 namespace lugwise {
 namespace {
@@ -26,6 +30,22 @@ bool has_coil(const Harness& harness, const Step& step) {
     if (harness[part.element].kind == ElementKind::Coil) share += part.share;
   }
   return share >= kCoilShows;
+}
+
+// The capacitor whose charging the meter shows at first: the probes are apart, and would not be if it conducted.
+std::optional<std::string> charging(const Harness& harness, const PlanOptions& options, const Step& step) {
+  const State state{step.setting, options.stage, step.access.depth > 0, {}, options.temperature};
+  Circuit circuit = circuit_of(harness, state);
+  for (std::uint32_t i = 0; i < harness.elements().size(); ++i) {
+    const Element& element = harness.elements()[i];
+    if (element.kind != ElementKind::Capacitor || !circuit.has(element.a) || !circuit.has(element.b))
+      continue;
+    Circuit joined = circuit;
+    joined.branches.push_back({ElementId{i}, element.a, element.b, {1, 1, 1}, std::nullopt, 1, 1, 1});
+    const Network network = network_at(joined, resistors_at(joined, Corner::Nominal));
+    if (network.connected(step.a.index, step.b.index)) return harness[*element.part].name;
+  }
+  return std::nullopt;
 }
 
 bool is_for_joints(const Plan& plan, const Step& step) {
@@ -58,6 +78,10 @@ void add_notes(const Harness& harness, Plan& plan) {
     const bool reads = step.kind == StepKind::Read;
     const Expected& expected = step.expected;
     if (reads && !expected.open && has_coil(harness, step)) step.notes.push_back("Wait until it settles.");
+    if (reads && expected.open) {
+      if (const auto capacitor = charging(harness, plan.options, step))
+        step.notes.push_back(fmt::format("It rises first, while {} charges, then shows OL.", *capacitor));
+    }
     const bool high = expected.open || expected.ohms.high > kFingersShow || step.end.open ||
                       step.end.ohms.high > kFingersShow || step.most.value_or(0) > kFingersShow;
     if (high) step.notes.push_back("Fingers off the tips.");

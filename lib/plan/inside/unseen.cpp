@@ -92,7 +92,8 @@ Reason why_unseen(const Harness& harness, const Fault& fault, const PlanOptions&
   if (fault.site == Site::Capacitor) {
     if (fault.mode == Mode::Open) {
       return {"a sound capacitor reads open too",
-              fmt::format("lift one lead and measure {} on a capacitance range",
+              fmt::format("{}measure {} on a capacitance range",
+                          harness.parts().size() > 1 ? "lift one lead and " : "",
                           harness[*harness[fault.points[0]].part].name)};
     }
     return {"other paths hide it", "lift one lead of the capacitor and measure across it: it must read OL"};
