@@ -77,6 +77,7 @@ class Observer {
       : run_(run), harness_(harness), meter_(meter), plan_(plan) {}
 
   std::vector<Observation> observe(const std::vector<Entry>& entries, std::optional<std::size_t> stage) {
+    stage_ = stage;
     std::vector<Observation> observations;
     for (const Entry& entry : entries) {
       if (std::optional<Observation> one = observe(entry)) {
@@ -95,6 +96,7 @@ class Observer {
     seen.step = entry.step;
     seen.lifted = entry.lifted;
     seen.swept = entry.swept;
+    seen.ends = entry.ends;
     seen.wiggled = entry.wiggled;
     seen.shows = entry.shows;
     seen.value = entry.value;
@@ -114,26 +116,70 @@ class Observer {
       }
       if (!entry.set_given) seen.setting = step->setting;
       seen.access = step->access;
+      if (!take_action(entry, *step, seen)) return std::nullopt;
       // A meter that picks its range may have picked another one.
       if (!meter_.automatic) seen.range = step->range;
     } else {
       std::vector<PointId> touched{seen.a, seen.b};
       touched.insert(touched.end(), entry.wiggled.begin(), entry.wiggled.end());
-      seen.access = access_for(harness_, touched, entry.lifted);
+      seen.access = access_for(harness_, touched, entry.lifted, stage_);
     }
     if (entry.range) {
       if (const Range* range = meter_.find_range(*entry.range)) seen.range = *range;
     }
-    if (entry.step && !entry.range) check_reading(entry, seen.range);
+    if (entry.step && !entry.range) {
+      check_reading(entry, entry.text, seen.range);
+      for (const Display& end : entry.ends) check_reading(entry, end.text, seen.range);
+    }
     return seen;
   }
 
+  // What was done at a step is what the step says, unless a plain value stands there: that is the reading at its start.
+  bool take_action(const Entry& entry, const Step& step, Observation& seen) {
+    const bool of_sweep = entry.shows == Shows::Smooth || entry.shows == Shows::Jumps;
+    const bool of_wiggle = entry.shows == Shows::Steady || entry.shows == Shows::Unstable;
+    std::string wrong;
+    if (entry.action != Action::Read) {
+      // The entry says by itself what was done.
+    } else if (step.kind == StepKind::Sweep) {
+      if (of_wiggle) wrong = fmt::format("sweeps {}: it reads smooth or jumps", harness_[*step.swept].name);
+      if (of_sweep) {
+        seen.action = Action::Sweep;
+        seen.swept = step.swept;
+      }
+    } else if (step.kind == StepKind::Wiggle) {
+      if (of_sweep) wrong = "wiggles: it reads steady or unstable";
+      if (of_wiggle) {
+        seen.action = Action::Wiggle;
+        seen.wiggled = step.wiggled;
+      }
+    } else if (of_sweep || entry.shows == Shows::Steady) {
+      wrong = "is a plain reading: it reads a value, OL, beep, no beep or unstable";
+    }
+    if (!wrong.empty()) {
+      wrong += fmt::format(", not '{}'", entry.text);
+    } else if (!entry.ends.empty() && seen.action != Action::Sweep) {
+      wrong = step.kind == StepKind::Sweep ? "has 'ends', so it reads smooth or jumps"
+                                           : "has no 'ends': it is no sweep";
+    } else if (!entry.ends.empty() && seen.setting.knob(*seen.swept) != 0 &&
+               seen.setting.knob(*seen.swept) != 10) {
+      wrong = fmt::format("sweeps {}, which is set to no stop", harness_[*seen.swept].name);
+    }
+    if (wrong.empty()) return true;
+    errors_.push_back(problem_at(entry, fmt::format("step {} {}", step.number, wrong)));
+    return false;
+  }
+
+  Diagnostic problem_at(const Entry& entry, std::string message) const {
+    return problem(run_, Severity::Error, "U305", entry.at, std::move(message));
+  }
+
   // The range of a step only the plan knows, so its reading has not been judged before.
-  void check_reading(const Entry& entry, const std::optional<Range>& range) {
-    const Parsed<Shown> shown = parse_reading(entry.text);
+  void check_reading(const Entry& entry, const std::string& text, const std::optional<Range>& range) {
+    const Parsed<Shown> shown = parse_reading(text);
     if (!shown.value) return;
     const auto why =
-        reading_problem(meter_, range ? std::optional(range->top) : std::nullopt, *shown.value, entry.text);
+        reading_problem(meter_, range ? std::optional(range->top) : std::nullopt, *shown.value, text);
     if (!why) return;
     const bool above = why->kind == ReadingProblem::Kind::AboveRange;
     Diagnostic error = problem(run_, Severity::Error, above ? "R303" : "R302", entry.at, why->problem);
@@ -144,7 +190,8 @@ class Observer {
   const Step* find_step(const Entry& entry) {
     for (const Step& step : plan_->steps) {
       if (step.number != *entry.step) continue;
-      if (step.kind == StepKind::Read || (step.tips_together && entry.shows == Shows::Value)) return &step;
+      const bool takes_value = step.tips_together && entry.shows == Shows::Value;
+      if (step.kind != StepKind::Prepare || takes_value) return &step;
       errors_.push_back(problem(run_, Severity::Error, "U303", entry.at,
                                 fmt::format("step {} of plan {} takes no reading", step.number, plan_->id)));
       return nullptr;
@@ -170,6 +217,7 @@ class Observer {
   const Harness& harness_;
   const Meter& meter_;
   const Plan* plan_;
+  std::optional<std::size_t> stage_;
   std::vector<Diagnostic> errors_;
 };
 

@@ -17,7 +17,7 @@ ExitCode expect_command(Run& run) {
   state.stage = find_stage(harness, run.line.stage, run.line.harness, {});
   state.lifted = probes.lifted;
   state.temperature = conditions.coils();
-  state.cavity_open = access_for(harness, {probes.a, probes.b}, probes.lifted).depth > 0;
+  state.cavity_open = access_for(harness, {probes.a, probes.b}, probes.lifted, state.stage).depth > 0;
   const Circuit circuit = circuit_of(harness, state);
   for (PointId point : {probes.a, probes.b}) {
     const std::string why = why_absent(harness, circuit, state.stage, point);

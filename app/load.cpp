@@ -158,10 +158,10 @@ Probes read_probes(const Run& run, const Harness& harness) {
 }
 
 Access access_for(const Harness& harness, const std::vector<PointId>& points,
-                  const std::vector<PointId>& lifted) {
-  Access deepest{0, "outside"};
+                  const std::vector<PointId>& lifted, std::optional<std::size_t> stage) {
+  Access deepest = accesses(harness, stage).front();
   const auto need = [&](PointId point) {
-    const Access access = access_to(harness, point).value_or(Access{1, "cavity"});
+    const Access access = access_to(harness, point, stage).value_or(Access{1, "cavity"});
     if (access.depth > deepest.depth) deepest = access;
   };
   for (PointId point : points) need(point);

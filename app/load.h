@@ -47,7 +47,7 @@ Probes read_probes(const Run& run, const Harness& harness);
 
 // How far the instrument must be open to touch these points; the cavity where a hidden one is among them, or a lead off.
 Access access_for(const Harness& harness, const std::vector<PointId>& points,
-                  const std::vector<PointId>& lifted);
+                  const std::vector<PointId>& lifted, std::optional<std::size_t> stage);
 
 // How many of two probes go to the far end of the test cable.
 int plugs_among(const Harness& harness, PointId a, PointId b);

@@ -40,10 +40,12 @@ double log_sum(const std::vector<double>& logs) {
 }
 
 // The sizes a fault may have: a High from an ohm to a megohm, four a decade; a Value from a thirtieth to thirty times,
-// eight a decade.
+// eight a decade. A worn track has none.
 std::vector<double> sizes_of(const Harness& harness, const Fault& fault) {
   std::vector<double> sizes;
-  if (fault.mode == Mode::High) {
+  if (is_worn_track(fault)) {
+    sizes.push_back(0);
+  } else if (fault.mode == Mode::High) {
     for (int quarter = 0; quarter <= 24; ++quarter) sizes.push_back(std::pow(10.0, quarter / 4.0));
   } else if (fault.mode == Mode::Value) {
     const Band& ohms = harness[*fault.element].ohms;
@@ -89,41 +91,61 @@ class Reasoning {
   }
 
  private:
-  // Each reading beside what a sound harness would show; those through a module say nothing more.
+  // Each reading beside what a sound harness would show; those through a module say nothing more. The ends of a sweep
+  // are readings of their own.
   void compare() {
     for (std::size_t i = 0; i < all_.size(); ++i) {
       const Observation& observation = all_[i];
-      Comparison comparison;
-      comparison.observation = i;
-      State state{observation.setting, options_.stage, observation.access.depth > 0, observation.lifted,
-                  options_.temperature};
-      const Circuit circuit = circuit_of(harness_, state);
-      comparison.expected = expect(circuit, observation.a, observation.b);
-      const Expected& expected = comparison.expected;
-      const int plugs = (harness_[observation.a].role == PointRole::Plug) +
-                        (harness_[observation.b].role == PointRole::Plug);
-      const Meter& meter = options_.meter;
-      // Compared on its own range; where that isn't known, or the meter picks it, on the one a sound reading would have.
-      if (observation.range) {
-        comparison.range = *observation.range;
-      } else {
-        const bool over = meter.automatic && observation.shows == Shows::OverRange;
-        comparison.range = expected.open || expected.unlimited || over
-                               ? meter.ranges.back()
-                               : range_for(meter, expected.ohms.high, plugs);
-      }
-      comparison.shows = window(meter, comparison.range, expected.ohms, plugs);
-      judge_agreement(observation, comparison);
-      if (!(!circuit.modules.empty() && !expected.known)) {
-        Observation used = observation;
-        used.range = !observation.range && observation.shows == Shows::Value
-                         ? range_for(meter, observation.value)
-                         : comparison.range;
-        usable_.push_back(std::move(used));
-        used_.push_back(i);
+      Comparison comparison = compare(i, observation);
+      if (observation.ends.size() == 2 && observation.swept) {
+        Observation end = observation;
+        end.action = Action::Read;
+        end.ends.clear();
+        for (const Display& display : observation.ends) {
+          end.shows = display.shows;
+          end.value = display.value;
+          end.resolution = display.resolution;
+          end.text = display.text;
+          comparison.ends.push_back(compare(i, end));
+          comparison.agrees = comparison.agrees && comparison.ends.back().agrees;
+          end.setting = other_end(end.setting, *observation.swept);
+        }
       }
       answer_.readings.push_back(std::move(comparison));
     }
+  }
+
+  Comparison compare(std::size_t i, const Observation& observation) {
+    Comparison comparison;
+    comparison.observation = i;
+    State state{observation.setting, options_.stage, observation.access.depth > 0, observation.lifted,
+                options_.temperature};
+    const Circuit circuit = circuit_of(harness_, state);
+    comparison.expected = expect(circuit, observation.a, observation.b);
+    const Expected& expected = comparison.expected;
+    const int plugs =
+        (harness_[observation.a].role == PointRole::Plug) + (harness_[observation.b].role == PointRole::Plug);
+    const Meter& meter = options_.meter;
+    // Compared on its own range; where that isn't known, or the meter picks it, on the one a sound reading would have.
+    if (observation.range) {
+      comparison.range = *observation.range;
+    } else {
+      const bool over = meter.automatic && observation.shows == Shows::OverRange;
+      comparison.range = expected.open || expected.unlimited || over
+                             ? meter.ranges.back()
+                             : range_for(meter, expected.ohms.high, plugs);
+    }
+    comparison.shows = window(meter, comparison.range, expected.ohms, plugs);
+    judge_agreement(observation, comparison);
+    if (!(!circuit.modules.empty() && !expected.known)) {
+      Observation used = observation;
+      used.range = !observation.range && observation.shows == Shows::Value
+                       ? range_for(meter, observation.value)
+                       : comparison.range;
+      usable_.push_back(std::move(used));
+      used_.push_back(i);
+    }
+    return comparison;
   }
 
   void judge_agreement(const Observation& observation, Comparison& comparison) const {
@@ -269,7 +291,9 @@ class Reasoning {
       const bool favoured = probability > 3 * std::exp(each.log_prior);
       const bool with_best = favoured && each.log > best_log - kToldApart;
       if ((favoured && probability > 0.002) || with_best || probability > 0.05) add_suspect(h, probability);
-      if (each.log < std::max(best_log, sound_.log) - kCleared) answer_.cleared.push_back(each.fault);
+      // That another fault explains the readings says nothing of wear: only a smooth sweep does.
+      const double beside = is_worn_track(each.fault) ? sound_.log : std::max(best_log, sound_.log);
+      if (each.log < beside - kCleared) answer_.cleared.push_back(each.fault);
     }
     group();
   }
@@ -283,8 +307,12 @@ class Reasoning {
     if (!each.full.empty()) {
       for (std::size_t i = 0; i < usable_.size(); ++i) {
         const double weight = each.full.front().each[i] - sound_.each[i];
-        if (std::abs(weight) > 0.5) suspect.evidence.push_back({used_[i], weight});
+        // A sweep and its two ends stand next to each other.
+        if (suspect.evidence.empty() || suspect.evidence.back().observation != used_[i])
+          suspect.evidence.push_back({used_[i], 0});
+        suspect.evidence.back().weight += weight;
       }
+      std::erase_if(suspect.evidence, [](const Evidence& one) { return std::abs(one.weight) <= 0.5; });
       std::stable_sort(
           suspect.evidence.begin(), suspect.evidence.end(),
           [](const Evidence& x, const Evidence& y) { return std::abs(x.weight) > std::abs(y.weight); });
@@ -296,7 +324,7 @@ class Reasoning {
   // The size's mean and spread over the sizes that are likely, each with its own correction from the full weighing.
   std::optional<Size> size_of(const Hypothesis& each) const {
     if (each.fault.mode != Mode::High && each.fault.mode != Mode::Value) return std::nullopt;
-    if (each.full.empty()) return std::nullopt;
+    if (each.full.empty() || is_worn_track(each.fault)) return std::nullopt;
     const double most = *std::max_element(each.glances.begin(), each.glances.end());
     double weight = 0;
     double mean = 0;
@@ -394,16 +422,21 @@ class Reasoning {
     advise();
   }
 
-  // The probability that the fault lies where the first suspect is, open or high.
+  // The probability that the fault lies where the first suspect is, open or high; a track and its wiper are one pot.
   double at_first_place() const {
     double sum = 0;
+    const Fault& first = answer_.suspects.front().fault;
     for (const Suspect& suspect : answer_.suspects) {
-      const Fault& first = answer_.suspects.front().fault;
-      if (suspect.fault.element == first.element && suspect.fault.points == first.points)
+      const Fault& fault = suspect.fault;
+      const bool same_pot =
+          of_pot(fault) && of_pot(first) && harness_[*fault.element].part == harness_[*first.element].part;
+      if (same_pot || (fault.element == first.element && fault.points == first.points))
         sum += suspect.probability;
     }
     return sum;
   }
+
+  static bool of_pot(const Fault& fault) { return fault.site == Site::Track || fault.site == Site::Wiper; }
 
   // What the trade does about it: common practice, no source.
   static std::string remedy(const Fault& fault) {
@@ -425,6 +458,8 @@ class Reasoning {
         return "Lift one lead of the pickup and measure it alone before it is condemned.";
       case Site::Track:
       case Site::Wiper:
+        if (fault.mode == Mode::High)
+          return "Turn the pot from end to end a dozen times, clean it and sweep it again; else replace it.";
         return "Lift one lead of the pot, measure it alone and sweep it; clean or replace it." + again;
       case Site::Resistor:
       case Site::Capacitor:
@@ -449,7 +484,8 @@ class Reasoning {
       answer_.advice =
           "No single fault explains these readings: check that the netlist describes this harness, then look "
           "for two faults.";
-    } else if (answer_.verdict == Verdict::Fault && at_first_place() > kSure) {
+    } else if (answer_.verdict == Verdict::Fault &&
+               at_first_place() > kSure * (1 - answer_.sound - answer_.unmodelled)) {
       answer_.advice = remedy(answer_.suspects.front().fault);
     } else if (answer_.next) {
       answer_.advice = "Take the next probe before anything is unsoldered.";
@@ -478,6 +514,12 @@ class Reasoning {
 };
 
 }  // namespace
+
+Setting other_end(const Setting& start, PartId swept) {
+  Setting end = start;
+  end.turn(swept, 10 - start.knob(swept));
+  return end;
+}
 
 Diagnosis diagnose(const Harness& harness, const std::vector<Observation>& observations,
                    const DiagnosisOptions& options) {

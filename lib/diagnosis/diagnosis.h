@@ -27,6 +27,7 @@ struct Observation {
   Access access;  // what was open when it was taken
   std::vector<PointId> lifted;
   std::optional<PartId> swept;
+  std::vector<Display> ends;  // Sweep: none, or what stood there at its two ends, the one of `setting` first
   std::vector<PointId> wiggled;
   Shows shows = Shows::Value;
   Ohms value = 0;
@@ -35,6 +36,9 @@ struct Observation {
   std::string text;
   std::optional<int> step;
 };
+
+// Where the controls stand at the other end of a sweep: the knob at the other stop.
+Setting other_end(const Setting& start, PartId swept);
 
 struct DiagnosisOptions {
   std::optional<std::size_t> stage;
@@ -52,7 +56,8 @@ struct Comparison {
   bool agrees = true;
   double off =
       0;  // how far outside the window, as a share of its nearer end; 0 where it agrees or was no number
-  bool doubtful = false;  // fits nothing the other readings allow: take it again
+  bool doubtful = false;         // fits nothing the other readings allow: take it again
+  std::vector<Comparison> ends;  // of a sweep whose ends were read; `agrees` above holds for them too
 };
 
 struct Size {

@@ -16,6 +16,14 @@ enum class Shows { Value, OverRange, Beep, NoBeep, Unstable, Steady, Smooth, Jum
 
 enum class Action { Read, Sweep, Wiggle };
 
+// What stood on the display.
+struct Display {
+  Shows shows = Shows::Value;
+  Ohms value = 0;       // Value: ohms as displayed
+  Ohms resolution = 0;  // Value: one of the last digit as typed; 0.01k is 10
+  std::string text;     // as typed
+};
+
 struct Entry {
   Action action = Action::Read;
   std::optional<int> step;  // of the plan; then the fields below it come from there where not given
@@ -25,6 +33,7 @@ struct Entry {
   Setting setting;
   std::vector<PointId> lifted;
   std::optional<PartId> swept;   // Sweep: the control
+  std::vector<Display> ends;     // Sweep: none, or what was read at both ends, the one it started from first
   std::vector<PointId> wiggled;  // Wiggle: the points pressed and moved
   Shows shows = Shows::Value;
   Ohms value = 0;             // Value: ohms as displayed

@@ -34,7 +34,8 @@ double open_weight(const Element& element) {
 
 constexpr double kColdJoint = 1.2;
 constexpr double kDirtyContact = 1.0;
-constexpr double kDirtyWiper = 1.0;
+constexpr double kDirtyWiper = 0.7;
+constexpr double kWornTrack = 0.6;
 constexpr double kShortedLugs = 0.3;
 constexpr double kShortedBraid = 0.3;
 constexpr double kShortedCapacitor = 0.15;
@@ -60,6 +61,7 @@ class Lister {
       if (kind == ElementKind::Joint || kind == ElementKind::Blob) add(Mode::High, id, kColdJoint);
       if (kind == ElementKind::Contact) add(Mode::High, id, kDirtyContact);
       if (kind == ElementKind::Wiper) add(Mode::High, id, kDirtyWiper);
+      if (kind == ElementKind::Track) add(Mode::High, id, kWornTrack);
     }
     shorts();
     for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
@@ -170,6 +172,8 @@ std::string_view site_name(Site site) {
   return kNames[static_cast<int>(site)];
 }
 
+bool is_worn_track(const Fault& fault) { return fault.mode == Mode::High && fault.site == Site::Track; }
+
 std::vector<Fault> faults_of(const Harness& harness) { return Lister(harness).list(); }
 
 std::vector<Fault> faults_at(const Harness& harness, std::optional<std::size_t> stage) {
@@ -196,6 +200,7 @@ Circuit with_fault(const Circuit& circuit, const Fault& fault, double size) {
       std::erase_if(branches, [&](const Branch& branch) { return branch.element == fault.element; });
       break;
     case Mode::High:
+      if (is_worn_track(fault)) break;
       for (Branch& branch : branches) {
         if (branch.element != fault.element) continue;
         branch.ohms = {branch.ohms.low + size, branch.ohms.nominal + size, branch.ohms.high + size};

@@ -33,8 +33,12 @@ struct Fault {
   }
 };
 
+// A track that jumps as its knob is turned. It is Mode::High at Site::Track, has no size and no reading of its own: at
+// the stops, and wherever the wiper happens to rest well, all reads as in a sound harness.
+bool is_worn_track(const Fault& fault);
+
 // Every fault of one place that the harness can have with all parts there: opens of all that conducts, high joints,
-// blobs and contacts, shorts between neighbours, wrong values. In the order of modes, then of the netlist.
+// blobs, contacts and wipers, worn tracks, shorts between neighbours, wrong values. In the order of modes, then of the netlist.
 std::vector<Fault> faults_of(const Harness& harness);
 
 // Those of them that can happen with the parts of a stage: both ends are there, and a blob holds something.
@@ -47,7 +51,7 @@ inline constexpr Band kShort{0, 0.1, 1.0};
 inline constexpr std::uint32_t kNoElement = 0xffffffff;
 
 // The circuit with the fault in it. `size` is the added ohms of a High, the factor of a Value; Open and Short take none.
-// A fault whose element does not conduct in this circuit changes nothing.
+// A fault whose element does not conduct in this circuit changes nothing, nor does a worn track.
 Circuit with_fault(const Circuit& circuit, const Fault& fault, double size = 0);
 
 // A fault in words, as a technician would say it: "the joint of front.ground at volume.case is open".

@@ -55,7 +55,8 @@ std::string in_words(const Harness& harness, const Fault& fault) {
     case Mode::Open:
       return what + " is open";
     case Mode::High:
-      if (fault.site == Site::Wiper) return what + " is worn or dirty";
+      if (fault.site == Site::Track) return what + " is worn";
+      if (fault.site == Site::Wiper) return what + " is dirty";
       return what + (fault.site == Site::Contact ? " is dirty" : " is cold");
     case Mode::Value:
       return what + " has a wrong value";

@@ -39,7 +39,26 @@ std::vector<Setting> switch_settings(const Harness& harness, const std::vector<P
 
 }  // namespace
 
-std::vector<Access> accesses(const Harness& harness) {
+bool on_bench(const Harness& harness, std::optional<std::size_t> stage) {
+  bool instrument = false;
+  bool hung = false;  // the metal that an instrument has
+  bool left_out = false;
+  for (std::uint32_t i = 0; i < harness.parts().size(); ++i) {
+    const Part& part = harness.parts()[i];
+    const bool there = !missing(harness, stage, PartId{i});
+    instrument = instrument || (there && (part.kind == PartKind::Jack || part.kind == PartKind::Metal));
+    if (part.kind != PartKind::Metal) continue;
+    const bool bridge = std::any_of(part.points.begin(), part.points.end(), [&](PointId point) {
+      const std::string& name = harness[point].name;
+      return name.ends_with(".bridge") || name.ends_with(".strings");
+    });
+    if (bridge) (there ? hung : left_out) = true;
+  }
+  return !instrument || (left_out && !hung);
+}
+
+std::vector<Access> accesses(const Harness& harness, std::optional<std::size_t> stage) {
+  if (on_bench(harness, stage)) return {{1, "bench"}};
   std::vector<Access> list{{0, "outside"}};
   bool cavity = false;
   std::vector<std::string> covers;
@@ -54,9 +73,10 @@ std::vector<Access> accesses(const Harness& harness) {
   return list;
 }
 
-std::optional<Access> access_to(const Harness& harness, PointId id) {
+std::optional<Access> access_to(const Harness& harness, PointId id, std::optional<std::size_t> stage) {
   const Point& point = harness[id];
   if (!harness.probeable(id)) return std::nullopt;
+  if (on_bench(harness, stage)) return Access{1, "bench"};
   if (point.reach.kind == ReachKind::Outside) return Access{0, "outside"};
   if (point.reach.kind == ReachKind::Cavity) return Access{1, "cavity"};
   for (const Access& access : accesses(harness)) {
@@ -66,6 +86,7 @@ std::optional<Access> access_to(const Harness& harness, PointId id) {
 }
 
 std::vector<PointId> reachable(const Harness& harness, std::optional<std::size_t> stage, int depth) {
+  const bool bench = on_bench(harness, stage);
   std::map<std::string, int> depths;
   for (const Access& access : accesses(harness)) depths[access.name] = access.depth;
   std::vector<PointId> found;
@@ -77,6 +98,7 @@ std::vector<PointId> reachable(const Harness& harness, std::optional<std::size_t
     int needs = 0;
     if (point.reach.kind == ReachKind::Cavity) needs = 1;
     if (point.reach.kind == ReachKind::Cover) needs = depths[point.reach.cover];
+    if (bench) needs = 1;
     if (needs <= depth) found.push_back(id);
   }
   return found;

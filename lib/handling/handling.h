@@ -18,21 +18,29 @@ struct Costs {
   double move_probe = 3;
   double turn_control = 4;
   double change_range = 2;
+  double sweep = 6;     // a knob from end to end, watching
+  double wiggle = 2;    // a point pressed and moved, watching
   double faulty = 0.5;  // no seconds: the share of instruments on the bench that have a fault
 };
 
-// How far the instrument has been opened: nothing, the cavity, then one cover after another.
+// How far the instrument has been opened: nothing, the cavity, then one cover after another. On the bench there is nothing
+// to open, and all lies as in an open cavity.
 struct Access {
-  int depth = 0;     // 0 outside, 1 cavity, 2 and on: covers in the order the netlist first names them
-  std::string name;  // "outside", "cavity", or the cover's name
+  int depth = 0;  // 0 outside, 1 cavity or bench, 2 and on: covers in the order the netlist first names them
+  std::string name;  // "outside", "cavity", "bench", or the cover's name
   friend bool operator==(const Access&, const Access&) = default;
 };
 
-// Outside first, then the cavity, then the covers; only those some point needs.
-std::vector<Access> accesses(const Harness& harness);
+// Whether a harness is not in an instrument: neither jack nor metal is there, or the stage leaves out the metal with the
+// bridge or the strings.
+bool on_bench(const Harness& harness, std::optional<std::size_t> stage);
+
+// Outside first, then the cavity, then the covers; only those some point needs. Or just the bench.
+std::vector<Access> accesses(const Harness& harness, std::optional<std::size_t> stage = std::nullopt);
 
 // What must be open to reach a point; none if nothing helps.
-std::optional<Access> access_to(const Harness& harness, PointId point);
+std::optional<Access> access_to(const Harness& harness, PointId point,
+                                std::optional<std::size_t> stage = std::nullopt);
 
 // The points a probe can reach when opened to `depth`, and that are there at this stage.
 std::vector<PointId> reachable(const Harness& harness, std::optional<std::size_t> stage, int depth);

@@ -249,7 +249,8 @@ class SheetReader {
   void read_entry(const Node& node) {
     if (!as_map(node, "a reading", diagnostics_)) return;
     Fields fields(node, "a reading", node.at,
-                  {"step", "between", "set", "lifted", "range", "sweep", "wiggle", "reads"}, diagnostics_);
+                  {"step", "between", "set", "lifted", "range", "sweep", "wiggle", "reads", "ends"},
+                  diagnostics_);
     Entry entry;
     entry.at = node.at;
     entry.setting = Setting(harness_);
@@ -260,6 +261,7 @@ class SheetReader {
     read_between(fields, entry);
     if (const Node* lifted = fields.find("lifted")) read_lifted(*lifted, entry);
     read_shown(fields, entry);
+    if (const Node* ends = fields.find("ends")) read_ends(*ends, fields, entry);
     sheet_.entries.push_back(std::move(entry));
   }
 
@@ -388,15 +390,66 @@ class SheetReader {
     if (!fits_action(fields, entry, *reads)) return;
     if (!meter_known_ || (fields.given("range") && !entry.range)) return;
     if (entry.step && !entry.range) return;  // on the step's range, which the plan knows
-    const auto problem = reading_problem(meter_, entry.range, *shown.value, *text);
+    check_shown(*shown.value, entry, *reads, range);
+  }
+
+  // Whether the meter could have shown that; `range` is where the range was given.
+  void check_shown(const Shown& shown, const Entry& entry, const Node& reads, const Node* range) {
+    const auto problem = reading_problem(meter_, entry.range, shown, reads.text);
     if (!problem) return;
     using Kind = ReadingProblem::Kind;
     const char* code = problem->kind == Kind::NoSuchRange  ? "R304"
                        : problem->kind == Kind::AboveRange ? "R303"
                                                            : "R302";
-    Diagnostic& error = diagnostics_.error(code, problem->kind == Kind::NoSuchRange ? range->at : reads->at,
-                                           problem->problem);
+    Diagnostic& error =
+        diagnostics_.error(code, problem->kind == Kind::NoSuchRange ? range->at : reads.at, problem->problem);
     if (!problem->hint.empty()) error.note(problem->hint);
+  }
+
+  // What stood at the two ends of a sweep: values or OL.
+  void read_ends(const Node& node, const Fields& fields, Entry& entry) {
+    if (!fields.given("sweep") && !fields.given("step")) {
+      diagnostics_.error("R407", fields.key_span("ends"), "'ends' belongs to a sweep")
+          .note("say which knob is turned: 'sweep: volume'");
+      return;
+    }
+    if (!as_list(node, "'ends'", diagnostics_)) return;
+    if (node.items.size() != 2) {
+      diagnostics_.error("R407", node.at, fmt::format("a sweep has two ends, not {}", node.items.size()));
+      return;
+    }
+    if (entry.swept && (entry.set_given || !entry.step)) {
+      const double start = entry.setting.knob(*entry.swept);
+      if (start != 0 && start != 10) {
+        const std::string& name = harness_[*entry.swept].name;
+        diagnostics_
+            .error("R407", node.at,
+                   fmt::format("the sweep starts with {} at {:g}, not at a stop", name, start))
+            .note(fmt::format("say where it starts: 'set: {{{}: 10}}'", name));
+        return;
+      }
+    }
+    std::vector<Display> ends;
+    for (const Node& item : node.items) {
+      const std::string* text = as_text(item, "an end of a sweep", diagnostics_);
+      if (!text) return;
+      const Parsed<Shown> shown = parse_reading(*text);
+      if (!shown.value) {
+        Diagnostic& error = diagnostics_.error("R301", item.at, shown.problem);
+        if (!shown.hint.empty()) error.note(shown.hint);
+        return;
+      }
+      if (shown.value->shows != Shows::Value && shown.value->shows != Shows::OverRange) {
+        diagnostics_.error(
+            "R407", item.at,
+            fmt::format("the end of a sweep is a value or OL, not '{}'", item.text.substr(0, 60)));
+        return;
+      }
+      ends.push_back({shown.value->shows, shown.value->value, shown.value->resolution, *text});
+      const bool known = meter_known_ && (entry.range || !(entry.step || fields.given("range")));
+      if (known) check_shown(*shown.value, entry, item, fields.find("range"));
+    }
+    entry.ends = std::move(ends);
   }
 
   // Sweeps read smooth or jumps, wiggles steady or unstable, and plain readings neither smooth, jumps nor steady.

@@ -4,10 +4,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
-#include <unordered_set>
+#include <set>
 
 #include "plan/inside/bound.h"
+#include "plan/inside/caution.h"
+#include "plan/inside/motion.h"
+#include "plan/inside/note.h"
 #include "plan/inside/route.h"
 #include "plan/inside/smallest.h"
 #include "plan/inside/survey.h"
@@ -28,7 +30,7 @@ class Planner {
 
     const std::vector<Setting> settings = settings_to_try(harness_, options_.stage);
     std::vector<Survey> surveys;
-    const std::vector<Access> depths = accesses(harness_);
+    const std::vector<Access> depths = accesses(harness_, options_.stage);
     surveys.reserve(depths.size());
     for (const Access& access : depths) {
       if (options_.depth == Depth::Outside && access.depth > 0) break;
@@ -43,6 +45,9 @@ class Planner {
     prepare();
     for (const Choice& choice : route(harness_, options_.costs, surveys, plan_.faults, covered_))
       word(surveys[choice.survey], choice.candidate);
+    for (std::size_t fault : add_motion(harness_, plan_)) covered_.add(fault);
+    plan_.least_seconds += sweeping();
+    add_notes(harness_, plan_);
     plan_.seen = covered_.size();
     explain(surveys);
     plan_.smallest = smallest_noticed(harness_, options_, plan_.steps);
@@ -51,54 +56,42 @@ class Planner {
   }
 
  private:
-  // Opens and shorts of what is there at this stage.
+  // Opens, shorts and worn tracks of what is there at this stage.
   void list_faults() {
     for (Fault& fault : faults_at(harness_, options_.stage)) {
-      if (fault.mode == Mode::Open || fault.mode == Mode::Short) plan_.faults.push_back(std::move(fault));
+      if (fault.mode == Mode::Open || fault.mode == Mode::Short || is_worn_track(fault))
+        plan_.faults.push_back(std::move(fault));
     }
   }
 
-  void prepare() {
-    plan_.cautions = {
-        "Unplug the instrument from the amplifier and everything else, at both ends of the cable, before a "
-        "probe goes in. "
-        "The cable's far plug is the probe point; never measure resistance in anything that is powered.",
-    };
-    bool battery = false;
-    bool module = false;
-    for (const Part& part : harness_.parts()) {
-      battery = battery || part.kind == PartKind::Battery;
-      module = module || part.kind == PartKind::Module;
+  // The seconds that sweeping takes by itself, once a knob, whatever the order.
+  double sweeping() const {
+    std::set<PartId> swept;
+    for (const Step& step : plan_.steps) {
+      if (step.swept) swept.insert(*step.swept);
     }
-    if (battery || module) {
-      plan_.cautions.push_back(
-          "Take the battery out first and cover its clip: a plug in the jack switches it on. Don't measure "
-          "resistance "
-          "through a module's own circuit.");
-    }
-    if (options_.depth == Depth::Full) {
-      plan_.cautions.push_back(
-          "Strings under tension whip: slacken them before touching bridge, claw or springs, and wear eye "
-          "protection. "
-          "The soldering iron burns; its fumes need air; wash your hands after leaded solder.");
-    }
-    plan_.cautions.push_back(
-        "If strings or a microphone give a shock, or the noise follows the house wiring or the amplifier, "
-        "stop: that is "
-        "mains wiring or lethal voltage inside an amplifier, and belongs to a licensed electrician or a "
-        "qualified "
-        "amplifier technician, under local codes. Never lift a mains earth or cut the string ground to cure "
-        "a hum.");
+    return options_.costs.sweep * static_cast<double>(swept.size());
+  }
 
-    if (battery)
-      add_preparation("Take the battery out and cover its clip; close up again what that opened.",
-                      {0, "outside"});
+  void prepare() {
+    plan_.cautions = cautions_for(harness_, options_);
+    const Access first = accesses(harness_, options_.stage).front();
+    if (has_battery(harness_)) {
+      add_preparation(
+          fmt::format("Take the battery out and cover its clip{}.",
+                      on_bench(harness_, options_.stage) ? "" : "; close up again what that opened"),
+          first);
+    }
     const Meter& meter = options_.meter;
-    add_preparation(
-        fmt::format(
-            "Touch the tips together on the lowest range and note what the meter shows{}.",
-            meter.leads_high > 0 ? fmt::format("; up to {:g} ohm is the leads", meter.leads_high) : ""),
-        {0, "outside"});
+    const std::string leads =
+        meter.leads_high > 0
+            ? fmt::format("up to {:g} ohm is the leads, which the limits allow for: subtract nothing",
+                          meter.leads_high)
+            : "zeroed, it shows 0";
+    add_preparation(fmt::format("Touch the tips together on the lowest range and note what the meter shows; "
+                                "{}. Do it once more after the last step.",
+                                leads),
+                    first);
     plan_.steps.back().tips_together = true;
   }
 
@@ -200,13 +193,15 @@ class Planner {
     add(options_.stage ? harness_.stages()[*options_.stage].name : "");
     add(options_.depth == Depth::Full ? "full" : "outside");
     for (const Step& step : plan_.steps) {
-      if (step.kind != StepKind::Read) {
+      if (step.kind == StepKind::Prepare) {
         add(step.instruction.substr(0, 8));
         continue;
       }
       add(harness_[step.a].name);
       add(harness_[step.b].name);
       for (PartId control : harness_.controls()) add(step.setting.place_name(harness_, control));
+      if (step.swept) add(harness_[*step.swept].name);
+      for (PointId point : step.wiggled) add(harness_[point].name);
     }
     return fmt::format("{:06x}", (hash ^ hash >> 24 ^ hash >> 48) & 0xffffff);
   }
@@ -226,7 +221,12 @@ class Planner {
 }  // namespace
 
 Plan plan_for(const Harness& harness, const std::string& harness_id, const PlanOptions& options) {
-  return Planner(harness, options).make(harness_id);
+  PlanOptions here = options;
+  if (on_bench(harness, options.stage)) {
+    here.depth = Depth::Full;
+    here.costs.open_cavity = 0;
+  }
+  return Planner(harness, here).make(harness_id);
 }
 
 }  // namespace lugwise

@@ -83,10 +83,25 @@ std::string how_far(double off) {
   return report::percent(off) + " above the highest";
 }
 
+// One of the two ends of a sweep as a reading of its own.
+Observation end_of(const Observation& sweep, std::size_t end) {
+  Observation reading = sweep;
+  const Display& display = sweep.ends[end];
+  reading.action = Action::Read;
+  reading.shows = display.shows;
+  reading.value = display.value;
+  reading.resolution = display.resolution;
+  reading.text = display.text;
+  if (end > 0) reading.setting = other_end(sweep.setting, *sweep.swept);
+  return reading;
+}
+
 // "agrees", or how far the display is off.
 std::string judged(const Meter& meter, const Observation& observation, const Comparison& comparison) {
   std::string text = "agrees";
-  if (!comparison.agrees) {
+  const bool by_its_ends =
+      observation.action == Action::Sweep && observation.shows == Shows::Smooth && !comparison.agrees;
+  if (!comparison.agrees && !by_its_ends) {
     text = "WRONG";
     if (observation.shows == Shows::Value && comparison.off != 0 &&
         !report::shown(meter, comparison.range, comparison.expected, comparison.shows).over) {
@@ -117,6 +132,13 @@ void write_readings(Page& page, const Meter& meter, const Harness& harness,
     page.paragraph("        ", fmt::format("reads {}; sound {}: {}", observation.text,
                                            should_show(meter, observation, comparison),
                                            judged(meter, observation, comparison)));
+    for (std::size_t i = 0; i < comparison.ends.size(); ++i) {
+      const Observation end = end_of(observation, i);
+      page.paragraph("        ", fmt::format("at {} reads {}; sound {}: {}",
+                                             end.setting.place_name(harness, *observation.swept), end.text,
+                                             should_show(meter, end, comparison.ends[i]),
+                                             judged(meter, end, comparison.ends[i])));
+    }
   }
 }
 
@@ -180,9 +202,9 @@ void write_suspects(Page& page, const Harness& harness, const Diagnosis& diagnos
 
 std::string say(const Meter& meter, const Harness& harness, const NextProbe& probe) {
   const report::Shown shown = report::shown(meter, probe.range, probe.expected, probe.shows);
-  return fmt::format("{}; set {}; probes on {} and {}. Range {}, if sound: {}.",
-                     report::first_letter_up("with " + report::in_words(probe.access)),
-                     report::in_words(harness, probe.setting), point_in_words(harness, probe.a),
+  return fmt::format("{}; {}probes on {} and {}. Range {}, if sound: {}.",
+                     report::first_letter_up(report::in_words(probe.access)),
+                     report::set_in_words(harness, probe.setting), point_in_words(harness, probe.a),
                      point_in_words(harness, probe.b), shown.range, report::in_words(shown));
 }
 
@@ -313,20 +335,34 @@ std::string as_json(const Heading& heading, const Harness& harness,
   json["readings"] = Json::array();
   for (const Comparison& comparison : diagnosis.readings) {
     const Observation& observation = observations[comparison.observation];
-    json["readings"].push_back({{"reading", comparison.observation + 1},
-                                {"step", observation.step ? Json(*observation.step) : Json(nullptr)},
-                                {"do", action_name(observation.action)},
-                                {"set", report::json_of(harness, observation.setting)},
-                                {"lifted", report::json_of(harness, observation.lifted)},
-                                {"between", report::json_of(harness, {observation.a, observation.b})},
-                                {"reads", observation.text},
-                                {"expect", report::json_of(comparison.expected)},
-                                {"shows", report::shows_json(*heading.meter, comparison.range,
-                                                             comparison.expected, comparison.shows)},
-                                {"range", range_name(comparison.range.top)},
-                                {"agrees", comparison.agrees},
-                                {"off", report::number(comparison.off)},
-                                {"doubtful", comparison.doubtful}});
+    Json one = {{"reading", comparison.observation + 1},
+                {"step", observation.step ? Json(*observation.step) : Json(nullptr)},
+                {"do", action_name(observation.action)},
+                {"set", report::json_of(harness, observation.setting)},
+                {"lifted", report::json_of(harness, observation.lifted)},
+                {"between", report::json_of(harness, {observation.a, observation.b})},
+                {"reads", observation.text},
+                {"expect", report::json_of(comparison.expected)},
+                {"shows",
+                 report::shows_json(*heading.meter, comparison.range, comparison.expected, comparison.shows)},
+                {"range", range_name(comparison.range.top)},
+                {"agrees", comparison.agrees},
+                {"off", report::number(comparison.off)},
+                {"doubtful", comparison.doubtful}};
+    if (observation.swept) one["sweep"] = harness[*observation.swept].name;
+    if (!observation.wiggled.empty()) one["wiggle"] = report::json_of(harness, observation.wiggled);
+    if (!comparison.ends.empty()) one["ends"] = Json::array();
+    for (std::size_t i = 0; i < comparison.ends.size(); ++i) {
+      const Comparison& end = comparison.ends[i];
+      one["ends"].push_back(
+          {{"reads", observation.ends[i].text},
+           {"expect", report::json_of(end.expected)},
+           {"shows", report::shows_json(*heading.meter, end.range, end.expected, end.shows)},
+           {"range", range_name(end.range.top)},
+           {"agrees", end.agrees},
+           {"off", report::number(end.off)}});
+    }
+    json["readings"].push_back(std::move(one));
   }
   json["cleared"] = Json::array();
   for (const Fault& fault : diagnosis.cleared) json["cleared"].push_back(report::json_of(harness, fault));

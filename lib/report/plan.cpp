@@ -2,9 +2,12 @@
 
 #include <algorithm>
 #include <cassert>
+#include <cmath>
 
 #include <fmt/format.h>
 
+#include "component/colour.h"
+#include "component/preferred.h"
 #include "report/inside/json.h"
 #include "report/inside/page.h"
 #include "report/inside/place.h"
@@ -54,13 +57,90 @@ Signs signs_of(const std::vector<Fault>& faults) {
   return signs;
 }
 
+// What a sweep's display does from end to end.
+std::string sweep_in_words(const Meter& meter, const Step& step) {
+  const report::Shown from = report::shown(meter, step.range, step.expected, step.shows);
+  const report::Shown to = report::shown(meter, step.range, step.end, step.end_shows);
+  std::string text = fmt::format("from {} to {} without jumps", report::in_words(from), report::in_words(to));
+  if (step.most)
+    text += fmt::format("; on the way it may rise to {}", display(meter, step.range, *step.most));
+  return text;
+}
+
+std::string display_in_words(const Meter& meter, const Step& step) {
+  if (step.kind == StepKind::Sweep) return sweep_in_words(meter, step);
+  const std::string reads = report::in_words(report::shown(meter, step.range, step.expected, step.shows));
+  return step.kind == StepKind::Wiggle ? "steady at " + reads : reads;
+}
+
+std::string turn_in_words(const Harness& harness, const Step& step) {
+  return fmt::format("Turn {} slowly from {} to {} and watch.", harness[*step.swept].name,
+                     step.setting.place_name(harness, *step.swept),
+                     left_at(step).place_name(harness, *step.swept));
+}
+
+// What to press and move; a plug is moved in its jack, with its cable.
+std::string push_in_words(const Harness& harness, const Step& step) {
+  std::vector<std::string> points;
+  bool plug = false;
+  for (PointId point : step.wiggled) {
+    if (harness[point].role == PointRole::Plug) {
+      plug = true;
+    } else {
+      points.push_back(harness[point].name);
+    }
+  }
+  std::string text = plug ? "Move the plug in the jack, and its cable" : "";
+  if (!points.empty()) {
+    text += plug ? "; press and move" : "Press and move";
+    text += fmt::format(" with a wooden stick {}", report::listed(points));
+  }
+  return text + ". Watch.";
+}
+
+// What is done at a step that is watched; nothing for a reading.
+std::string motion_in_words(const Harness& harness, const Step& step) {
+  if (step.kind == StepKind::Sweep) return turn_in_words(harness, step);
+  if (step.kind == StepKind::Wiggle) return push_in_words(harness, step);
+  return "";
+}
+
+// Of a reading that is a resistor and little else: the preferred value nearest to it, and its bands, by which it is found.
+std::optional<std::string> bands_note(const Harness& harness, const Step& step) {
+  constexpr double kAll = 0.99;
+  constexpr double kFine = 0.021;  // tolerances up to here have three digits and five bands
+  if (step.kind != StepKind::Read || step.expected.open || step.expected.through.empty()) return std::nullopt;
+  const Contribution& most = step.expected.through.front();
+  const Element& element = harness[most.element];
+  if (element.kind != ElementKind::Resistor || most.share < kAll) return std::nullopt;
+  const double tolerance = element.ohms.high / element.ohms.nominal - 1;
+  const bool fine = tolerance < kFine;
+  const auto preferred = nearest_preferred(fine ? Series::E96 : Series::E24, element.ohms.nominal);
+  if (!preferred) return std::nullopt;
+  std::string text = fmt::format("Nearest preferred value {}", in_words(preferred->ohms));
+  const double share = std::round(tolerance * 1e6) / 1e6;
+  if (const auto bands = write_bands({preferred->ohms, share, std::nullopt}, fine ? 5 : 4)) {
+    std::vector<std::string_view> names;
+    for (Colour colour : *bands) names.push_back(colour_name(colour));
+    text += fmt::format("; bands: {}", fmt::join(names, " "));
+  }
+  return text + ".";
+}
+
+std::vector<std::string> notes_of(const Harness& harness, const Step& step) {
+  std::vector<std::string> notes = step.notes;
+  if (const auto bands = bands_note(harness, step)) notes.push_back(*bands);
+  return notes;
+}
+
 std::string say(const Harness& harness, const Plan& plan, const Step& step) {
   if (step.kind == StepKind::Prepare) return step.instruction;
-  const report::Shown shown = report::shown(plan.options.meter, step.range, step.expected, step.shows);
-  return fmt::format("{}; set {}; probes on {} and {}. Range {}: {}.",
-                     report::first_letter_up("with " + report::in_words(step.access)),
-                     report::in_words(harness, step.setting), point_in_words(harness, step.a),
-                     point_in_words(harness, step.b), shown.range, report::in_words(shown));
+  const std::string motion = motion_in_words(harness, step);
+  return fmt::format("{}; {}probes on {} and {}. {}{}Range {}: {}.",
+                     report::first_letter_up(report::in_words(step.access)),
+                     report::set_in_words(harness, step.setting), point_in_words(harness, step.a),
+                     point_in_words(harness, step.b), motion, motion.empty() ? "" : " ",
+                     range_name(step.range.top), display_in_words(plan.options.meter, step));
 }
 
 void write_signs(Page& page, const Harness& harness, const Step& step, const std::vector<Fault>& faults) {
@@ -83,22 +163,38 @@ void write_step(Page& page, const Harness& harness, const Plan& plan, const Step
     page.paragraph(number, step.instruction);
     return;
   }
-  const report::Shown shown = report::shown(plan.options.meter, step.range, step.expected, step.shows);
   const std::string a = point_in_words(harness, step.a);
   const std::string b = point_in_words(harness, step.b);
   const auto held = [&](PointId point) {
-    return before && before->kind == StepKind::Read && (before->a == point || before->b == point);
+    return before && before->kind != StepKind::Prepare && (before->a == point || before->b == point);
   };
+  std::string text;
   if (step.parked && held(step.b)) {
-    page.paragraph(number, fmt::format("Leave the probes on {} and {}.", a, b));
+    text = fmt::format("Leave the probes on {} and {}.", a, b);
   } else if (step.parked) {
-    page.paragraph(number, fmt::format("Leave one probe on {}, put the other on {}.", a, b));
+    text = fmt::format("Leave one probe on {}, put the other on {}.", a, b);
   } else {
-    page.paragraph(number, fmt::format("Probes on {} and {}.", a, b));
+    text = fmt::format("Probes on {} and {}.", a, b);
   }
-  page.paragraph("      ", fmt::format("Range {}: {}", shown.range, report::in_words(shown)));
+  page.paragraph(number, text);
+  if (step.kind != StepKind::Read) page.paragraph("      ", motion_in_words(harness, step));
+  page.paragraph("      ", fmt::format("Range {}: {}", range_name(step.range.top),
+                                       display_in_words(plan.options.meter, step)));
+  for (const std::string& note : notes_of(harness, step)) page.paragraph("      ", note);
   const std::vector<Fault> fresh = chosen(plan, step.fresh);
+  if (step.kind == StepKind::Wiggle) {
+    page.paragraph("      unstable: ", "a loose joint or contact there", kIndent + 2);
+    return;
+  }
   if (fresh.empty()) return;
+  if (step.kind == StepKind::Sweep) {
+    page.paragraph("      smooth: ", report::proof_in_words(harness, fresh), kIndent + 2);
+    std::vector<std::string> pots;
+    for (const Fault& fault : fresh) pots.push_back(harness[*harness[fault.points[0]].part].name);
+    page.paragraph("      jumps: ", "track or wiper of " + report::listed(pots) + " worn or dirty",
+                   kIndent + 2);
+    return;
+  }
   page.paragraph("      right: ", "proves " + report::proof_in_words(harness, fresh), kIndent + 2);
   write_signs(page, harness, step, fresh);
 }
@@ -118,8 +214,11 @@ std::string turning(const Harness& harness, const Setting* before, const Setting
 
 void write_coverage(Page& page, const Harness& harness, const Plan& plan) {
   page.blank();
-  page.paragraph("", fmt::format("These steps would show {} of {} faults, in {}.", plan.seen,
-                                 plan.faults.size(), report::minutes(plan.seconds)));
+  page.paragraph("", fmt::format("These steps would show {} of {} faults, in {}{}.", plan.seen,
+                                 plan.faults.size(), report::minutes(plan.seconds),
+                                 plan.wiggle_seconds > 0 ? fmt::format("; the wiggles take {} more",
+                                                                       report::minutes(plan.wiggle_seconds))
+                                                         : ""));
   page.paragraph(
       "", fmt::format("No plan that shows as much has fewer than {}, or takes less than {:.0f} of these "
                       "{:.0f} seconds; both for the faults and tolerances modelled.",
@@ -174,15 +273,20 @@ std::string as_text(const Heading& heading, const Harness& harness, const Plan& 
   for (const Step& step : plan.steps) {
     if (!before || !(before->access == step.access)) {
       page.blank();
-      page.paragraph("", fmt::format("With {}", report::in_words(step.access)));
+      page.paragraph("", report::first_letter_up(report::in_words(step.access)));
       // From the cavity on there is solder within reach, and the plan counts on its being passed by.
-      if (step.access.depth > 0 && (!before || before->access.depth == 0)) {
+      const bool solder = !harness.blobs().empty() || !harness.wires().empty();
+      if (solder && step.access.depth > 0 && (!before || before->access.depth == 0)) {
         page.paragraph("  ", "Tips on bare metal beside the solder: on the solder they bypass the joint.");
       }
     }
-    if (!before || !(before->setting == step.setting)) {
-      page.paragraph("  ", turning(harness, before ? &before->setting : nullptr, step.setting));
+    if (step.kind == StepKind::Wiggle && (!before || before->kind != StepKind::Wiggle)) {
+      page.blank();
+      page.line("For a fault that comes and goes");
     }
+    const std::optional<Setting> stands = before ? std::optional(left_at(*before)) : std::nullopt;
+    if (!harness.controls().empty() && (!stands || !(*stands == step.setting)))
+      page.paragraph("  ", turning(harness, stands ? &*stands : nullptr, step.setting));
     write_step(page, harness, plan, step, before);
     before = &step;
   }
@@ -212,11 +316,29 @@ std::string as_json(const Heading& heading, const Harness& harness, const Plan& 
     }
     const report::Reading reading{step.number, step.setting,  step.access, step.a,
                                   step.b,      step.expected, step.range,  step.shows};
-    json["steps"].push_back(report::json_of(harness, plan.options.meter, reading, chosen(plan, step.proves),
-                                            say(harness, plan, step)));
+    Json one = report::json_of(harness, plan.options.meter, reading, chosen(plan, step.proves),
+                               say(harness, plan, step));
+    one["notes"] = notes_of(harness, step);
+    const Meter& meter = plan.options.meter;
+    if (step.kind == StepKind::Sweep) {
+      const Setting end = left_at(step);
+      one["do"] = "sweep";
+      one["sweep"] = harness[*step.swept].name;
+      one["from"] = report::shows_json(meter, step.range, step.expected, step.shows);
+      one["to"] = report::shows_json(meter, step.range, step.end, step.end_shows);
+      one["most"] = step.most ? Json(display(meter, step.range, *step.most)) : Json(nullptr);
+      one["turn"] = {{"from", report::number(step.setting.knob(*step.swept))},
+                     {"to", report::number(end.knob(*step.swept))}};
+    }
+    if (step.kind == StepKind::Wiggle) {
+      one["do"] = "wiggle";
+      one["wiggle"] = report::json_of(harness, step.wiggled);
+    }
+    json["steps"].push_back(std::move(one));
   }
   json["lower_bound"] = {{"steps", plan.least_steps}, {"seconds", report::number(plan.least_seconds)}};
   json["seconds"] = report::number(plan.seconds);
+  json["wiggle_seconds"] = report::number(plan.wiggle_seconds);
   Json unseen = Json::array();
   for (const Unseen& one : plan.unseen) {
     unseen.push_back({{"fault", report::json_of(harness, plan.faults[one.fault])},

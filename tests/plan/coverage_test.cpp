@@ -56,7 +56,8 @@ TEST_CASE("every fault a plan claims makes a step leave its band, and no sound d
         }
       }
       for (std::size_t f = 0; f < plan.faults.size(); ++f) {
-        if (unseen.count(f)) continue;
+        // A worn track has no reading; what a sweep shows of it is in motion_test.cpp.
+        if (unseen.count(f) || is_worn_track(plan.faults[f])) continue;
         for (int draws = 0; draws < (kSlowBuild ? 1 : 3); ++draws) {
           const bool shown = std::any_of(plan.steps.begin(), plan.steps.end(), [&](const Step& step) {
             return step.kind == StepKind::Read &&
@@ -107,7 +108,8 @@ TEST_CASE("an outside plan touches nothing that has to be uncovered", "[plan]") 
     PlanOptions options;
     options.depth = Depth::Outside;
     for (const Step& step : plan_for(netlist.harness, netlist.id, options).steps) {
-      if (step.kind != StepKind::Read) continue;
+      if (step.kind == StepKind::Prepare) continue;
+      for (PointId point : step.wiggled) CHECK(netlist.harness[point].reach.kind == ReachKind::Outside);
       CHECK(netlist.harness[step.a].reach.kind == ReachKind::Outside);
       CHECK(netlist.harness[step.b].reach.kind == ReachKind::Outside);
     }

@@ -128,14 +128,30 @@ class Shape(unittest.TestCase):
         for fault in step["proves"]:
             self.fault(fault)
         self.assertTrue(step["say"])
-        if step["do"] == "read":
+        if step["do"] == "prepare":
+            self.assertNotIn("between", step)
+        else:
             self.points(step["between"])
             self.assertEqual(len(step["between"]), 2)
             self.expect(step["expect"])
             self.shows(step["shows"], step["expect"])
             self.assertIsInstance(step["range"], str)
-        else:
-            self.assertNotIn("between", step)
+        for note in step.get("notes", []):
+            self.assertTrue(note)
+        self.assertEqual(step["do"] == "sweep", "sweep" in step)
+        if step["do"] == "sweep":
+            self.assertEqual(step["from"], step["shows"])
+            self.assertIn(step["sweep"], step["set"])
+            self.assertEqual(step["turn"]["from"], step["set"][step["sweep"]])
+            self.assertEqual(step["turn"]["from"] + step["turn"]["to"], 10)
+            self.assertTrue(step["to"] == "OL" or step["to"]["range"] == step["range"])
+            self.assertTrue(all(fault["mode"] == "high" and fault["element"] == "track" for fault in step["proves"]))
+            self.assertTrue(step["proves"])
+        self.assertEqual(step["do"] == "wiggle", "wiggle" in step)
+        if step["do"] == "wiggle":
+            self.points(step["wiggle"])
+            self.assertTrue(step["wiggle"])
+            self.assertEqual(step["proves"], [])
 
     def test_check(self):
         for path in HARNESSES:
@@ -179,7 +195,7 @@ class Shape(unittest.TestCase):
                     for step in out["steps"]:
                         self.step(step)
                         self.assertEqual(list(step["set"]), list(out["steps"][0]["set"]))
-                        if depth == "outside" and step["do"] == "read":
+                        if depth == "outside":
                             self.assertEqual(step["cover"], "outside")
                     reads = sum(step["do"] == "read" for step in out["steps"])
                     self.assertLessEqual(out["lower_bound"]["steps"], reads)

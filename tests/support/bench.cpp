@@ -44,6 +44,21 @@ Observation observe(const Harness& harness, const Step& step, const PlanOptions&
   observation.access = step.access;
   observation.range = step.range;
   observation.step = step.number;
+  if (step.kind == StepKind::Sweep) {
+    // A worn track, and a dirty wiper of a pot on that knob, jump.
+    observation.action = Action::Sweep;
+    observation.swept = step.swept;
+    const bool of_pot =
+        fault && (fault->site == Site::Track || fault->site == Site::Wiper) && fault->mode != Mode::Value;
+    const auto knob = [&] {
+      const PartId pot = *harness[fault->points[0]].part;
+      return harness[pot].pot->gang.value_or(pot);
+    };
+    const bool jumps = of_pot && knob() == *step.swept;
+    observation.shows = jumps ? Shows::Jumps : Shows::Smooth;
+    observation.text = jumps ? "jumps" : "smooth";
+    return observation;
+  }
   const Meter& meter = options.meter;
   const Ohms shown = ohms.value_or(HUGE_VAL) + (meter.leads_low + meter.leads_high) / 2;
   if (!ohms || over_range(meter, step.range, shown)) {
@@ -60,7 +75,7 @@ std::vector<Observation> take_readings(const Harness& harness, const Plan& plan,
                                        double size) {
   std::vector<Observation> observations;
   for (const Step& step : plan.steps) {
-    if (step.kind == StepKind::Read)
+    if (step.kind == StepKind::Read || step.kind == StepKind::Sweep)
       observations.push_back(observe(harness, step, plan.options, fault, size));
   }
   return observations;

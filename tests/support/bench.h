@@ -27,7 +27,7 @@ std::optional<Ohms> true_ohms(const Harness& harness, const State& state, PointI
 Observation observe(const Harness& harness, const Step& step, const PlanOptions& options, const Fault* fault,
                     double size = 0);
 
-// All the reading steps of a plan, taken on one faulty harness.
+// All the reading and sweeping steps of a plan, taken on one faulty harness.
 std::vector<Observation> take_readings(const Harness& harness, const Plan& plan, const Fault* fault,
                                        double size = 0);
 

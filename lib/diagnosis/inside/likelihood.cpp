@@ -5,6 +5,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "expectation/corner.h"
+
 namespace lugwise {
 namespace {
 
@@ -20,6 +22,12 @@ constexpr double kBeeperSpread = 0.3;
 
 // Independent part of a gain error; the rest is common to a range.
 constexpr double kOwnShare = 0.04;
+
+// Places of the knob at which a sweep is looked at: a blend's halves move one after the other.
+constexpr double kBetweenStops[] = {2.5, 5, 7.5};
+
+// A wiper that carries less than this share of the current moves the display too little to be seen jumping.
+constexpr double kLeastShare = 0.02;
 
 double log_normal(double residual, double variance) {
   return -0.5 * (residual * residual / variance + std::log(2 * std::numbers::pi * variance));
@@ -71,6 +79,7 @@ Judge::Judge(const Harness& harness, const Model& model, const std::vector<Obser
     const double gain = model.deviation()[model.gain(range_index(observations[i]))];
     variance += std::pow(gain * sound.ohms, 2);
     deviation_.push_back(std::sqrt(variance));
+    swept_.push_back(pots_swept(observations[i]));
   }
 }
 
@@ -118,10 +127,27 @@ double Judge::log_of_event(std::size_t i, double ohms, double deviation, bool op
   return std::log((1 - kSlip) * likely + kSlip * std::exp(anything(i)));
 }
 
-// The knob that moves a pot's track and wiper.
-std::optional<PartId> Judge::control_of(const Fault& fault) const {
-  const auto& part = harness_[fault.points.front()].part;
-  return part && harness_[*part].pot ? harness_[*part].pot->gang.value_or(*part) : part;
+// The pots on the knob's shaft whose wiper the current passes somewhere between the stops.
+std::vector<PartId> Judge::pots_swept(const Observation& observation) const {
+  std::vector<PartId> pots;
+  if (observation.action != Action::Sweep || !observation.swept) return pots;
+  for (const double knob : kBetweenStops) {
+    State state{observation.setting, options_.stage, observation.access.depth > 0, observation.lifted,
+                options_.temperature};
+    state.setting.turn(*observation.swept, knob);
+    const Circuit circuit = circuit_of(harness_, state);
+    const auto flow = network_at(circuit, resistors_at(circuit, Corner::Nominal))
+                          .flow(observation.a.index, observation.b.index);
+    if (!flow) continue;
+    for (const Current& current : flow->currents) {
+      const Element& element = harness_[circuit.branches[current.resistor].element];
+      if (element.kind != ElementKind::Wiper || std::abs(current.amperes) < kLeastShare) continue;
+      const bool on_shaft = harness_[*element.part].pot->gang.value_or(*element.part) == *observation.swept;
+      if (on_shaft && std::find(pots.begin(), pots.end(), *element.part) == pots.end())
+        pots.push_back(*element.part);
+    }
+  }
+  return pots;
 }
 
 // What moving a joint or a knob shows: a judgement of how often each fault betrays itself so.
@@ -131,17 +157,20 @@ double Judge::evidence_of_motion(std::size_t i, const Explanation& explanation) 
   const bool unsteady = observation.shows == Shows::Unstable || observation.shows == Shows::Jumps;
   const bool loose =
       fault && (fault->mode == Mode::High || fault->mode == Mode::Open) && model_.touches(i, *fault);
+  const bool of_pot = fault && (fault->site == Site::Track || fault->site == Site::Wiper);
   if (observation.action == Action::Sweep) {
-    const bool this_pot = fault && (fault->site == Site::Track || fault->site == Site::Wiper) &&
-                          fault->mode != Mode::Value && control_of(*fault) == observation.swept;
-    const double jumps = this_pot ? 0.85 : loose ? 0.05 : 0.002;
+    const bool this_pot =
+        of_pot && fault->mode != Mode::Value &&
+        std::find(swept_[i].begin(), swept_[i].end(), *harness_[*fault->element].part) != swept_[i].end();
+    const double jumps = this_pot ? 0.995 : loose ? 0.02 : 0.0005;
     return std::log(unsteady ? jumps : 1 - jumps);
   }
   if (observation.action == Action::Wiggle) {
-    const bool moved = loose && std::any_of(fault->points.begin(), fault->points.end(), [&](PointId point) {
-                         return std::find(observation.wiggled.begin(), observation.wiggled.end(), point) !=
-                                observation.wiggled.end();
-                       });
+    const bool moved =
+        loose && !of_pot && std::any_of(fault->points.begin(), fault->points.end(), [&](PointId point) {
+          return std::find(observation.wiggled.begin(), observation.wiggled.end(), point) !=
+                 observation.wiggled.end();
+        });
     const double unstable = moved ? 0.7 : loose ? 0.1 : 0.005;
     return std::log(unsteady ? unstable : 1 - unstable);
   }

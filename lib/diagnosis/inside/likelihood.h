@@ -37,14 +37,15 @@ class Judge {
   double evidence_of_motion(std::size_t observation, const Explanation& explanation) const;
   double meter_variance(const Observation& observation, double shown) const;
   std::size_t range_index(const Observation& observation) const;
-  std::optional<PartId> control_of(const Fault& fault) const;
+  std::vector<PartId> pots_swept(const Observation& observation) const;
 
   const Harness& harness_;
   const Model& model_;
   const std::vector<Observation>& observations_;
   const DiagnosisOptions& options_;
-  std::vector<double> cable_;      // ohms of the test cable in each reading
-  std::vector<double> deviation_;  // of each sound reading
+  std::vector<double> cable_;               // ohms of the test cable in each reading
+  std::vector<double> deviation_;           // of each sound reading
+  std::vector<std::vector<PartId>> swept_;  // of each reading: the pots whose wiper its sweep watches
 };
 
 // Which of a reading's forms is a number on the display, and which only a bound on it.

@@ -208,7 +208,11 @@ double Model::detour(const Situation& situation, std::uint32_t branch) const {
 bool Model::touches(std::size_t i, const Fault& fault) const {
   const Situation& situation = situations_[situation_of_[i]];
   if (fault.element && fault.mode != Mode::Short) {
-    for (std::uint32_t b : situation.branches[fault.element->index]) {
+    // Of a worn track only the wiper knows.
+    const std::uint32_t element = is_worn_track(fault)
+                                      ? harness_[*harness_[*fault.element].part].pot->wiper_element.index
+                                      : fault.element->index;
+    for (std::uint32_t b : situation.branches[element]) {
       if (current_[i][b] != 0) return true;
     }
     return false;
@@ -220,7 +224,7 @@ bool Model::touches(std::size_t i, const Fault& fault) const {
 std::vector<double> Model::sketch(const Explanation& explanation) const {
   std::vector<double> values;
   for (const Prediction& prediction : sound_) values.push_back(prediction.open ? kOpen : prediction.ohms);
-  if (!explanation.fault) return values;
+  if (!explanation.fault || is_worn_track(*explanation.fault)) return values;
   const Fault& fault = *explanation.fault;
   for (std::size_t i = 0; i < values.size(); ++i) {
     const Situation& situation = situations_[situation_of_[i]];
@@ -295,7 +299,7 @@ std::vector<Prediction> Model::predict(const Explanation& explanation, const std
   std::vector<Prediction> predictions(observations_.size());
   for (std::uint32_t s = 0; s < situations_.size(); ++s) {
     const Situation& situation = situations_[s];
-    const Fault* fault = explanation.fault;
+    const Fault* fault = explanation.fault && is_worn_track(*explanation.fault) ? nullptr : explanation.fault;
     const double size = explanation.size * std::exp(x[size_]);
     std::vector<std::uint32_t> hit;
     if (fault && fault->element) hit = situation.branches[fault->element->index];
@@ -350,7 +354,7 @@ std::vector<Prediction> Model::predict(const Explanation& explanation, const std
         predictions[i].slopes.emplace_back(size_, size);
         continue;
       }
-      predictions[i] = predict_one(situation, observations_[i], build(), explanation, x);
+      predictions[i] = predict_one(situation, observations_[i], build(), {fault, explanation.size}, x);
     }
   }
   return predictions;

@@ -181,10 +181,11 @@ class Search {
       }
       if (place_.back() == places_) ++places_;
     }
-    depths_ = accesses(harness);
+    depths_ = accesses(harness, options.stage);
+    bench_.depth = std::max(bench_.depth, depths_.front().depth);
     for (PointId point : reachable(harness, options.stage, depths_.back().depth)) {
       points_.push_back(point);
-      depth_of_.push_back(access_to(harness, point)->depth);
+      depth_of_.push_back(access_to(harness, point, options.stage)->depth);
     }
   }
 
@@ -350,7 +351,7 @@ class Search {
 
   const Harness& harness_;
   const std::vector<Standing>& standing_;
-  const Bench& bench_;
+  Bench bench_;
   const DiagnosisOptions& options_;
   std::vector<std::size_t> place_;  // of each explanation
   std::size_t places_ = 0;

@@ -92,10 +92,19 @@ Reason why_unseen(const Harness& harness, const Fault& fault, const PlanOptions&
   if (fault.site == Site::Capacitor) {
     if (fault.mode == Mode::Open) {
       return {"a sound capacitor reads open too",
-              fmt::format("lift one lead and measure {} on a capacitance range",
+              fmt::format("{}measure {} on a capacitance range",
+                          harness.parts().size() > 1 ? "lift one lead and " : "",
                           harness[*harness[fault.points[0]].part].name)};
     }
     return {"other paths hide it", "lift one lead of the capacitor and measure across it: it must read OL"};
+  }
+  if (is_worn_track(fault)) {
+    const std::string& pot = harness[*harness[*fault.element].part].name;
+    if (options.depth == Depth::Outside) {
+      return {"no two points outside see its wiper moving", "open the cavity: plan with --depth full"};
+    }
+    return {"no two points within reach see its wiper moving",
+            fmt::format("lift one lead of {} and sweep it alone, from {}.1 to {}.2", pot, pot, pot)};
   }
   State state;
   state.stage = options.stage;

@@ -102,10 +102,16 @@ std::string in_words(const Harness& harness, const Setting& setting) {
   return text;
 }
 
+std::string set_in_words(const Harness& harness, const Setting& setting) {
+  const std::string places = in_words(harness, setting);
+  return places.empty() ? "" : "set " + places + "; ";
+}
+
 std::string in_words(const Access& access) {
-  if (access.depth == 0) return "nothing opened";
-  if (access.depth == 1) return "the cavity open";
-  return "the cavity and " + access.name + " open";
+  if (access.name == "bench") return "on the bench";
+  if (access.depth == 0) return "with nothing opened";
+  if (access.depth == 1) return "with the cavity open";
+  return "with the cavity and " + access.name + " open";
 }
 
 std::string in_words(const Meter& meter) {

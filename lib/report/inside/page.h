@@ -55,7 +55,10 @@ std::string percent(double share);
 // "selector front, volume 10, jack in": every control.
 std::string in_words(const Harness& harness, const Setting& setting);
 
-// "nothing opened", "the cavity open", "the cavity and springs open".
+// "set selector front, volume 10; ", or nothing where there is nothing to set.
+std::string set_in_words(const Harness& harness, const Setting& setting);
+
+// "with nothing opened", "with the cavity open", "with the cavity and springs open", "on the bench".
 std::string in_words(const Access& access);
 
 // "2000 counts, 200 to 20M, leads 0.3".

@@ -54,6 +54,7 @@ std::string name_of(const Harness& harness, Site site, const std::vector<PointId
 std::string noun_of(Mode mode, Site site) {
   const std::string name(site_name(site));
   if (site == Site::Lugs || site == Site::Braid || site == Site::Nearby) return "short";
+  if (mode == Mode::High && site == Site::Track) return "worn track";
   if (mode != Mode::Short) return name;
   return site == Site::Contact ? "stuck contact" : "shorted " + name;
 }
@@ -134,8 +135,10 @@ std::string place_in_words(const Harness& harness, const Element& element) {
 }
 
 std::string proof_in_words(const Harness& harness, const std::vector<Fault>& faults) {
-  std::vector<Fault> shorts, others;
-  for (const Fault& fault : faults) (fault.mode == Mode::Short ? shorts : others).push_back(fault);
+  std::vector<Fault> shorts, worn, others;
+  for (const Fault& fault : faults) {
+    (fault.mode == Mode::Short ? shorts : is_worn_track(fault) ? worn : others).push_back(fault);
+  }
   std::vector<std::pair<std::string, std::size_t>> counts;
   for (const Place& place : places_of(harness, others)) {
     const auto known = std::find_if(counts.begin(), counts.end(),
@@ -152,6 +155,10 @@ std::string proof_in_words(const Harness& harness, const std::vector<Fault>& fau
   if (!shorts.empty()) {
     if (!text.empty()) text += "; ";
     text += "no short in " + counted(places_of(harness, shorts).size(), "place");
+  }
+  if (!worn.empty()) {
+    if (!text.empty()) text += "; ";
+    text += "no wear on " + counted(worn.size(), "track");
   }
   return text;
 }
