@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "report/inside/json.h"
+#include "report/inside/judged.h"
 #include "report/inside/page.h"
 #include "report/inside/place.h"
 #include "report/inside/shown.h"
@@ -22,10 +23,6 @@ constexpr std::size_t kRemaining = 3;
 
 // A reading that weighs less than this (log of the likelihood ratio) says nothing worth a mention.
 constexpr double kSpeaks = 0.5;
-
-// From here on a reading that is too high is told in times and not in percent, and from there on not told exactly.
-constexpr double kTimes = 2;
-constexpr double kManyTimes = 100;
 
 // Groups below this are summed up in one line.
 constexpr double kWorthALine = 0.001;
@@ -75,28 +72,6 @@ std::string should_show(const Meter& meter, const Observation& observation, cons
   }
 }
 
-// `off` is a share of the nearer end of the window, below 0 for what is too low.
-std::string how_far(double off) {
-  if (off < 0) return report::percent(-off) + " below the lowest";
-  if (off > kManyTimes) return fmt::format("over {:.0f} times the highest", kManyTimes);
-  if (off > kTimes) return fmt::format("{:.0f} times the highest", off + 1);
-  return report::percent(off) + " above the highest";
-}
-
-// "agrees", or how far the display is off.
-std::string judged(const Meter& meter, const Observation& observation, const Comparison& comparison) {
-  std::string text = "agrees";
-  if (!comparison.agrees) {
-    text = "WRONG";
-    if (observation.shows == Shows::Value && comparison.off != 0 &&
-        !report::shown(meter, comparison.range, comparison.expected, comparison.shows).over) {
-      text += ", " + how_far(comparison.off);
-    }
-  }
-  if (comparison.doubtful) text += "; doubtful, take it again";
-  return text;
-}
-
 void write_readings(Page& page, const Meter& meter, const Harness& harness,
                     const std::vector<Observation>& observations, const Diagnosis& diagnosis) {
   page.blank();
@@ -116,7 +91,7 @@ void write_readings(Page& page, const Meter& meter, const Harness& harness,
     page.paragraph(fmt::format("{:>4}  ", comparison.observation + 1), where);
     page.paragraph("        ", fmt::format("reads {}; sound {}: {}", observation.text,
                                            should_show(meter, observation, comparison),
-                                           judged(meter, observation, comparison)));
+                                           report::judged(meter, observation, comparison)));
   }
 }
 
@@ -313,20 +288,22 @@ std::string as_json(const Heading& heading, const Harness& harness,
   json["readings"] = Json::array();
   for (const Comparison& comparison : diagnosis.readings) {
     const Observation& observation = observations[comparison.observation];
-    json["readings"].push_back({{"reading", comparison.observation + 1},
-                                {"step", observation.step ? Json(*observation.step) : Json(nullptr)},
-                                {"do", action_name(observation.action)},
-                                {"set", report::json_of(harness, observation.setting)},
-                                {"lifted", report::json_of(harness, observation.lifted)},
-                                {"between", report::json_of(harness, {observation.a, observation.b})},
-                                {"reads", observation.text},
-                                {"expect", report::json_of(comparison.expected)},
-                                {"shows", report::shows_json(*heading.meter, comparison.range,
-                                                             comparison.expected, comparison.shows)},
-                                {"range", range_name(comparison.range.top)},
-                                {"agrees", comparison.agrees},
-                                {"off", report::number(comparison.off)},
-                                {"doubtful", comparison.doubtful}});
+    json["readings"].push_back(
+        {{"reading", comparison.observation + 1},
+         {"step", observation.step ? Json(*observation.step) : Json(nullptr)},
+         {"do", action_name(observation.action)},
+         {"set", report::json_of(harness, observation.setting)},
+         {"lifted", report::json_of(harness, observation.lifted)},
+         {"between", report::json_of(harness, {observation.a, observation.b})},
+         {"reads", observation.text},
+         {"expect", report::json_of(comparison.expected)},
+         {"shows",
+          report::shows_json(*heading.meter, comparison.range, comparison.expected, comparison.shows)},
+         {"range", range_name(comparison.range.top)},
+         {"agrees", comparison.agrees},
+         {"off", report::number(comparison.off)},
+         {"at_20", comparison.at_20 ? report::number(*comparison.at_20) : Json(nullptr)},
+         {"doubtful", comparison.doubtful}});
   }
   json["cleared"] = Json::array();
   for (const Fault& fault : diagnosis.cleared) json["cleared"].push_back(report::json_of(harness, fault));
