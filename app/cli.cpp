@@ -170,13 +170,16 @@ class Parser {
     CLI::App& command =
         add("expect", "What a meter should show between two points, and why.",
             "  lugwise expect fernhollow-2.yaml jack.plug-tip jack.plug-sleeve --set tone=0\n"
-            "  lugwise expect fernhollow-2.yaml volume.1 volume.3 --lifted 'volume.3>tone.1'\n");
+            "  lugwise expect fernhollow-2.yaml volume.1 volume.3 --lifted 'volume.3>tone.1'\n"
+            "  lugwise expect fernhollow-2.yaml front.hot front.ground --reads 6.05k\n");
     command.add_option("POINT", line_.a, "where one probe goes, such as jack.tip")->required()->group(kWhat);
     command.add_option("OTHER", line_.b, "where the other probe goes")->required()->group(kWhat);
     add_stage(command);
     list(command, "--set", line_.set, "CONTROL=PLACE", "a knob, switch or plug; may be given again");
     list(command, "--lifted", line_.lifted, "POINT", "a lead or wire end that is off; may be given again");
     add_meter(command, "the netlist's");
+    option(command, "--reads", line_.reads, "VALUE", "what the meter showed there: does it agree?", kHow);
+    option(command, "--range", line_.range, "RANGE", "the range it is on; else the one that fits", kHow);
   }
 
   void add_plan() {

@@ -22,6 +22,8 @@ struct CommandLine {
   std::vector<std::string> lifted;  // points
   std::string stage;                // empty: all parts are there
   std::string depth = "full";
+  std::string reads;  // what a display showed; empty: nothing was read
+  std::string range;  // a range of the meter; empty: the one that fits
   std::string meter;  // file; empty: not named
   std::optional<double> temperature;
 };

@@ -1,40 +1,116 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <optional>
 #include <ostream>
+#include <string>
+#include <vector>
 
 #include "command.h"
+#include "diagnosis/diagnosis.h"
+#include "expectation/narrowing.h"
+#include "handling/handling.h"
+#include "intake/value.h"
 #include "load.h"
 #include "report/expectation.h"
 
 namespace lugwise::app {
+namespace {
+
+// The range of the command line, if any.
+std::optional<Range> read_range(const Run& run, const Meter& meter) {
+  if (run.line.range.empty()) return std::nullopt;
+  const Parsed<Ohms> top = parse_ohms(run.line.range);
+  if (!top.value) throw WrongUsage{"--range: " + top.why()};
+  if (const Range* range = meter.find_range(*top.value)) return *range;
+  std::vector<std::string> names;
+  for (const Range& range : meter.ranges) names.push_back(range_name(range.top));
+  throw WrongUsage{fmt::format("--range: the meter has no range of {}; its ranges are {}",
+                               range_name(*top.value), fmt::join(names, ", "))};
+}
+
+Shown read_shown(const Run& run) {
+  const Parsed<Shown> shown = parse_reading(run.line.reads);
+  if (!shown.value) throw WrongUsage{"--reads: " + shown.why()};
+  switch (shown.value->shows) {
+    case Shows::Smooth:
+    case Shows::Jumps:
+      throw WrongUsage{fmt::format("--reads: '{}' is what a sweep reads", run.line.reads)};
+    case Shows::Steady:
+      throw WrongUsage{fmt::format("--reads: '{}' is what a wiggle reads", run.line.reads)};
+    default:
+      return *shown.value;
+  }
+}
+
+}  // namespace
 
 ExitCode expect_command(Run& run) {
   const Netlist netlist = load_netlist(run);
   const Harness& harness = netlist.harness;
   const Conditions conditions = load_conditions(run, netlist);
+  const Meter& meter = conditions.meter;
   const Probes probes = read_probes(run, harness);
+  if (probes.a == probes.b) {
+    throw WrongUsage{
+        fmt::format("both probes are at '{}': a reading is between two points", harness[probes.a].name)};
+  }
+  const std::optional<Range> chosen = read_range(run, meter);
+
+  Observation seen;
+  seen.a = probes.a;
+  seen.b = probes.b;
+  seen.setting = probes.setting;
+  seen.lifted = probes.lifted;
+  seen.range = chosen;
+  seen.text = run.line.reads;
 
   State state;
   state.setting = probes.setting;
   state.stage = find_stage(harness, run.line.stage, run.line.harness, {});
   state.lifted = probes.lifted;
   state.temperature = conditions.coils();
-  state.cavity_open = access_for(harness, {probes.a, probes.b}, probes.lifted, state.stage).depth > 0;
+  seen.access = access_for(harness, {probes.a, probes.b}, probes.lifted, state.stage);
+  state.cavity_open = seen.access.depth > 0;
   const Circuit circuit = circuit_of(harness, state);
   for (PointId point : {probes.a, probes.b}) {
     const std::string why = why_absent(harness, circuit, state.stage, point);
     if (!why.empty()) throw bad_input("U313", why, run.line.harness);
   }
 
-  const Expected expected = expect(circuit, probes.a, probes.b);
+  Expected expected = expect(circuit, probes.a, probes.b);
+  follow_wipers(circuit, probes.a, probes.b, expected);
   const int plugs = plugs_among(harness, probes.a, probes.b);
   const bool endless = expected.open || expected.unlimited;
-  const Range range =
-      endless ? conditions.meter.ranges.back() : range_for(conditions.meter, expected.ohms.high, plugs);
-  const ExpectedReading reading{
-      probes.a,      probes.b, probes.setting, state.stage,
-      probes.lifted, expected, range,          window(conditions.meter, range, expected.ohms, plugs)};
+  const Range range = chosen    ? *chosen
+                      : endless ? meter.ranges.back()
+                                : range_for(meter, expected.ohms.high, plugs);
+  ExpectedReading reading{
+      probes.a,      probes.b,    probes.setting, state.stage,
+      probes.lifted, expected,    range,          window(meter, range, expected.ohms, plugs),
+      std::nullopt,  std::nullopt};
+  const auto parts = measured_alone(harness);
+  if (auto best = best_to_measure(circuit, probes.a, probes.b, expected, parts, meter.step(range))) {
+    const Window shows = window(meter, range, best->expected.ohms, plugs);
+    reading.measure = {std::move(*best), shows};
+  }
+  if (!run.line.reads.empty()) {
+    const Shown shown = read_shown(run);
+    seen.shows = shown.shows;
+    seen.value = shown.value;
+    seen.resolution = shown.resolution;
+    const Comparison comparison = compare(harness, seen, {state.stage, meter, state.temperature, {}});
+    const auto problem =
+        reading_problem(meter, chosen ? std::optional(chosen->top) : std::nullopt, shown, run.line.reads);
+    std::string impossible;
+    if (problem) impossible = problem->problem + (problem->hint.empty() ? "" : "; " + problem->hint);
+    reading.range = comparison.range;
+    reading.shows = comparison.shows;
+    reading.reads = {seen, comparison, impossible};
+  }
   run.out << (run.line.json ? as_json(run.heading, harness, reading)
                             : as_text(run.heading, harness, reading));
-  return ExitCode::Well;
+  return reading.reads && !reading.reads->agrees() ? ExitCode::Found : ExitCode::Well;
 }
 
 }  // namespace lugwise::app

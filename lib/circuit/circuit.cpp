@@ -27,6 +27,8 @@ class Builder {
 
   Circuit build() {
     circuit_.points = harness_.points().size();
+    circuit_.copper = {copper_factor(state_.temperature.low), copper_factor(state_.temperature.nominal),
+                       copper_factor(state_.temperature.high)};
     mark_present();
     find_spliced();
     // In the order of the elements, so that reports and tests find branches where they look for them.
@@ -103,12 +105,13 @@ class Builder {
         break;
     }
     Band ohms = element.ohms;
-    if (element.kind == ElementKind::Coil) {
-      ohms.low *= copper_factor(state_.temperature.low);
-      ohms.nominal *= copper_factor(state_.temperature.nominal);
-      ohms.high *= copper_factor(state_.temperature.high);
+    const bool copper = element.kind == ElementKind::Coil;
+    if (copper) {
+      ohms.low *= circuit_.copper.low;
+      ohms.nominal *= circuit_.copper.nominal;
+      ohms.high *= circuit_.copper.high;
     }
-    circuit_.branches.push_back({id, element.a, element.b, ohms, std::nullopt, 1, 1, 1});
+    circuit_.branches.push_back({id, element.a, element.b, ohms, std::nullopt, 1, 1, 1, copper});
   }
 
   // At a stop the track is whole and the wiper meets its end lug; between the stops it divides the track.

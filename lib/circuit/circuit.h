@@ -45,7 +45,8 @@ struct Branch {
   std::optional<std::uint32_t> travel;  // index into Circuit::travels
   double at_low = 1;                    // share of `ohms` at t = 0
   double at_nominal = 1;
-  double at_high = 1;  // share at t = 1
+  double at_high = 1;   // share at t = 1
+  bool copper = false;  // a coil: its resistance follows the temperature
 };
 
 // A shaft between its stops, where the wiper's place is uncertain.
@@ -58,6 +59,7 @@ struct Circuit {
   std::size_t points = 0;
   std::vector<Branch> branches;
   std::vector<Travel> travels;
+  Band copper{1, 1, 1};       // what the temperature, unknown or not, does to a coil: in `ohms` already
   std::vector<char> present;  // by point: it is there at this stage, and the plug is in if it needs that
   std::vector<std::vector<PointId>>
       modules;  // points of a circuit we don't model: joined somehow, or not at all

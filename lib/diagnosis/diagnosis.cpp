@@ -71,11 +71,83 @@ struct Hypothesis {
   double log = 0;                 // likelihood, all sizes together
 };
 
+State state_of(const Observation& observation, const DiagnosisOptions& options) {
+  return {observation.setting, options.stage, observation.access.depth > 0, observation.lifted,
+          options.temperature};
+}
+
+void judge_agreement(const Meter& meter, const Observation& observation, Comparison& comparison) {
+  const Expected& expected = comparison.expected;
+  const bool surely_open = expected.open;
+  const bool maybe_open = expected.open || expected.unlimited;
+  const double round = std::max(meter.step(comparison.range), observation.resolution) * 0.500001;
+  switch (observation.shows) {
+    case Shows::Value: {
+      if (surely_open) {
+        comparison.agrees = false;
+        break;
+      }
+      if (observation.value < comparison.shows.low - round) {
+        comparison.agrees = false;
+        comparison.off = observation.value / std::max(comparison.shows.low, 1e-9) - 1;
+      } else if (!expected.unlimited && observation.value > comparison.shows.high + round) {
+        comparison.agrees = false;
+        comparison.off = observation.value / std::max(comparison.shows.high, 1e-9) - 1;
+      }
+      break;
+    }
+    case Shows::OverRange:
+      comparison.agrees = maybe_open || comparison.shows.high > comparison.range.top - round;
+      break;
+    case Shows::Beep:
+      comparison.agrees = !surely_open && expected.ohms.low < 1.5 * meter.beeps_below;
+      break;
+    case Shows::NoBeep:
+      comparison.agrees = maybe_open || expected.ohms.high > meter.beeps_below / 1.5;
+      break;
+    case Shows::Unstable:
+    case Shows::Jumps:
+      comparison.agrees = false;
+      break;
+    case Shows::Steady:
+    case Shows::Smooth:
+      break;
+  }
+}
+
+Comparison compare_in(const Circuit& circuit, const Harness& harness, const Observation& observation,
+                      const DiagnosisOptions& options) {
+  Comparison comparison;
+  comparison.expected = expect(circuit, observation.a, observation.b);
+  const Expected& expected = comparison.expected;
+  const int plugs =
+      (harness[observation.a].role == PointRole::Plug) + (harness[observation.b].role == PointRole::Plug);
+  const Meter& meter = options.meter;
+  // Compared on its own range; where that isn't known, or the meter picks it, on the one a sound reading would have.
+  if (observation.range) {
+    comparison.range = *observation.range;
+  } else {
+    const bool over = meter.automatic && observation.shows == Shows::OverRange;
+    comparison.range = expected.open || expected.unlimited || over
+                           ? meter.ranges.back()
+                           : range_for(meter, expected.ohms.high, plugs);
+  }
+  comparison.shows = window(meter, comparison.range, expected.ohms, plugs);
+  judge_agreement(meter, observation, comparison);
+  if (observation.shows == Shows::Value && options.temperature.known && expected.known &&
+      through_coils(expected)) {
+    const Ohms cool = *nominal_at_20(circuit, observation.a, observation.b);
+    const Ohms shown = window(meter, comparison.range, {cool, cool, cool}, plugs).nominal;
+    comparison.at_20 = observation.value * shown / comparison.shows.nominal;
+  }
+  return comparison;
+}
+
 class Reasoning {
  public:
   Reasoning(const Harness& harness, const std::vector<Observation>& all, const DiagnosisOptions& options)
       : harness_(harness), all_(all), options_(options) {
-    compare();
+    compare_all();
     model_.emplace(harness_, usable_, options_);
     judge_.emplace(harness_, *model_, usable_, options_);
   }
@@ -93,10 +165,10 @@ class Reasoning {
  private:
   // Each reading beside what a sound harness would show; those through a module say nothing more. The ends of a sweep
   // are readings of their own.
-  void compare() {
+  void compare_all() {
     for (std::size_t i = 0; i < all_.size(); ++i) {
       const Observation& observation = all_[i];
-      Comparison comparison = compare(i, observation);
+      Comparison comparison = compare_and_use(i, observation);
       if (observation.ends.size() == 2 && observation.swept) {
         Observation end = observation;
         end.action = Action::Read;
@@ -106,7 +178,7 @@ class Reasoning {
           end.value = display.value;
           end.resolution = display.resolution;
           end.text = display.text;
-          comparison.ends.push_back(compare(i, end));
+          comparison.ends.push_back(compare_and_use(i, end));
           comparison.agrees = comparison.agrees && comparison.ends.back().agrees;
           end.setting = other_end(end.setting, *observation.swept);
         }
@@ -115,77 +187,19 @@ class Reasoning {
     }
   }
 
-  Comparison compare(std::size_t i, const Observation& observation) {
-    Comparison comparison;
+  Comparison compare_and_use(std::size_t i, const Observation& observation) {
+    const Circuit circuit = circuit_of(harness_, state_of(observation, options_));
+    Comparison comparison = compare_in(circuit, harness_, observation, options_);
     comparison.observation = i;
-    State state{observation.setting, options_.stage, observation.access.depth > 0, observation.lifted,
-                options_.temperature};
-    const Circuit circuit = circuit_of(harness_, state);
-    comparison.expected = expect(circuit, observation.a, observation.b);
-    const Expected& expected = comparison.expected;
-    const int plugs =
-        (harness_[observation.a].role == PointRole::Plug) + (harness_[observation.b].role == PointRole::Plug);
-    const Meter& meter = options_.meter;
-    // Compared on its own range; where that isn't known, or the meter picks it, on the one a sound reading would have.
-    if (observation.range) {
-      comparison.range = *observation.range;
-    } else {
-      const bool over = meter.automatic && observation.shows == Shows::OverRange;
-      comparison.range = expected.open || expected.unlimited || over
-                             ? meter.ranges.back()
-                             : range_for(meter, expected.ohms.high, plugs);
-    }
-    comparison.shows = window(meter, comparison.range, expected.ohms, plugs);
-    judge_agreement(observation, comparison);
-    if (!(!circuit.modules.empty() && !expected.known)) {
+    if (circuit.modules.empty() || comparison.expected.known) {
       Observation used = observation;
       used.range = !observation.range && observation.shows == Shows::Value
-                       ? range_for(meter, observation.value)
+                       ? range_for(options_.meter, observation.value)
                        : comparison.range;
       usable_.push_back(std::move(used));
       used_.push_back(i);
     }
     return comparison;
-  }
-
-  void judge_agreement(const Observation& observation, Comparison& comparison) const {
-    const Expected& expected = comparison.expected;
-    const Meter& meter = options_.meter;
-    const bool surely_open = expected.open;
-    const bool maybe_open = expected.open || expected.unlimited;
-    const double round = std::max(meter.step(comparison.range), observation.resolution) * 0.500001;
-    switch (observation.shows) {
-      case Shows::Value: {
-        if (surely_open) {
-          comparison.agrees = false;
-          break;
-        }
-        if (observation.value < comparison.shows.low - round) {
-          comparison.agrees = false;
-          comparison.off = observation.value / std::max(comparison.shows.low, 1e-9) - 1;
-        } else if (!expected.unlimited && observation.value > comparison.shows.high + round) {
-          comparison.agrees = false;
-          comparison.off = observation.value / std::max(comparison.shows.high, 1e-9) - 1;
-        }
-        break;
-      }
-      case Shows::OverRange:
-        comparison.agrees = maybe_open || comparison.shows.high > comparison.range.top - round;
-        break;
-      case Shows::Beep:
-        comparison.agrees = !surely_open && expected.ohms.low < 1.5 * meter.beeps_below;
-        break;
-      case Shows::NoBeep:
-        comparison.agrees = maybe_open || expected.ohms.high > meter.beeps_below / 1.5;
-        break;
-      case Shows::Unstable:
-      case Shows::Jumps:
-        comparison.agrees = false;
-        break;
-      case Shows::Steady:
-      case Shows::Smooth:
-        break;
-    }
   }
 
   void list() {
@@ -519,6 +533,10 @@ Setting other_end(const Setting& start, PartId swept) {
   Setting end = start;
   end.turn(swept, 10 - start.knob(swept));
   return end;
+}
+
+Comparison compare(const Harness& harness, const Observation& observation, const DiagnosisOptions& options) {
+  return compare_in(circuit_of(harness, state_of(observation, options)), harness, observation, options);
 }
 
 Diagnosis diagnose(const Harness& harness, const std::vector<Observation>& observations,

@@ -197,20 +197,50 @@ class Climb {
 
 Ohms most(const Way& way) { return way.circuit.travels.empty() ? way.ceiling : Climb(way).most(); }
 
-std::vector<Contribution> contributions(const Circuit& circuit, const Flow& flow) {
-  std::vector<Contribution> parts;
+// How far a branch's tolerance takes it up or down, the temperature left out.
+Ohms half_width(const Circuit& circuit, const Branch& branch) {
+  const Band& ohms = branch.ohms;
+  if (!branch.copper) return (ohms.high - ohms.low) / 2 * branch.at_nominal;
+  const Band& copper = circuit.copper;
+  return (ohms.high / copper.high - ohms.low / copper.low) / 2 * copper.nominal;
+}
+
+void add_place(PartId control, Ohms ohms, std::vector<Spread::Place>& places) {
+  const auto known = std::find_if(places.begin(), places.end(),
+                                  [&](const Spread::Place& place) { return place.control == control; });
+  if (known != places.end()) {
+    known->ohms += ohms;
+  } else {
+    places.push_back({control, ohms});
+  }
+}
+
+// By Cohn's theorem the reading moves by a branch's own change times its current squared.
+void break_down(const Circuit& circuit, const Flow& flow, Expected& expected) {
+  std::vector<Contribution>& parts = expected.through;
+  std::vector<Ohms> slope(circuit.travels.size(), 0);
   for (const Current& current : flow.currents) {
     const Branch& branch = circuit.branches[current.resistor];
     const Ohms own = ohms_at(branch, Corner::Nominal);
+    const double squared = current.amperes * current.amperes;
     // Branches come by their elements: the halves of a track are neighbours.
-    if (parts.empty() || parts.back().element != branch.element) parts.push_back({branch.element, 0, 0, 0});
-    parts.back().ohms += own * current.amperes * current.amperes;
+    if (parts.empty() || parts.back().element != branch.element)
+      parts.push_back({branch.element, 0, 0, 0, 0});
+    parts.back().ohms += own * squared;
     parts.back().own += own;
+    parts.back().spread += half_width(circuit, branch) * squared;
+    if (branch.copper) expected.in_coils += own * squared;
+    if (branch.travel)
+      slope[*branch.travel] += branch.ohms.nominal * (branch.at_high - branch.at_low) * squared;
   }
   for (Contribution& part : parts) part.share = part.ohms / flow.ohms;
   std::stable_sort(parts.begin(), parts.end(),
                    [](const Contribution& x, const Contribution& y) { return x.share > y.share; });
-  return parts;
+  const Band& copper = circuit.copper;
+  expected.spread.temperature = expected.in_coils * (copper.high - copper.low) / 2 / copper.nominal;
+  for (std::size_t t = 0; t < slope.size(); ++t) {
+    if (slope[t] != 0) add_place(circuit.travels[t].control, std::abs(slope[t]) / 2, expected.spread.places);
+  }
 }
 
 // Does the place of a wiper whose taper nobody gave move the reading? Between lugs 1 and 3 it does not: the halves are
@@ -252,19 +282,62 @@ Expected expect(const Circuit& circuit, PointId a, PointId b) {
   }
   const Flow flow = *nominal_like(high, circuit).flow(a.index, b.index);
   const Way way = way_between(circuit, high, a, b, false);
-  expected.through = contributions(circuit, flow);
+  break_down(circuit, flow, expected);
   expected.ohms.nominal = flow.ohms;
   expected.ohms.low = least(way, false);
   expected.ohms.high = most(way);
   expected.known = !taper_matters(way);
   if (!circuit.modules.empty()) {
+    const Ohms without = expected.ohms.low;
     expected.ohms.low =
-        std::min(expected.ohms.low, least(way_between(circuit, highest(circuit, true), a, b, true), true));
+        std::min(without, least(way_between(circuit, highest(circuit, true), a, b, true), true));
+    expected.spread.module = (without - expected.ohms.low) / 2;
     const Ohms joined =
         *network_at(circuit, resistors_at(circuit, Corner::Nominal), true).resistance(a.index, b.index);
     if (joined < (1 - kBelowDisplay) * flow.ohms) expected.known = false;
   }
   return expected;
+}
+
+void follow_wipers(const Circuit& circuit, PointId a, PointId b, Expected& expected) {
+  constexpr std::size_t kMostBranches = 1000;
+  if (expected.open || expected.unlimited || circuit.branches.size() > kMostBranches) return;
+  std::vector<double> usual(circuit.travels.size(), 0.5);
+  for (const Branch& branch : circuit.branches) {
+    if (!branch.travel || branch.at_low == branch.at_high) continue;
+    usual[*branch.travel] = (branch.at_nominal - branch.at_low) / (branch.at_high - branch.at_low);
+  }
+  std::vector<Spread::Place> places;
+  for (std::size_t t = 0; t < circuit.travels.size(); ++t) {
+    Ohms low = expected.ohms.nominal;
+    Ohms high = expected.ohms.nominal;
+    for (const double limit : {0.0, 1.0}) {
+      std::vector<double> travel = usual;
+      travel[t] = limit;
+      const Network network = network_at(circuit, resistors_at(circuit, Corner::Nominal, &travel));
+      const Ohms ohms = *network.resistance(a.index, b.index);
+      low = std::min(low, ohms);
+      high = std::max(high, ohms);
+    }
+    // What hangs off the way moves only the last bits.
+    if (high - low > 1e-9 * expected.ohms.nominal)
+      add_place(circuit.travels[t].control, (high - low) / 2, places);
+  }
+  expected.spread.places = std::move(places);
+}
+
+bool through_coils(const Expected& expected) {
+  constexpr double kShows =
+      0.001;  // a tenth of it at ten degrees more than any workshop's is below a display
+  return !expected.open && expected.in_coils > 0 && expected.in_coils >= kShows * expected.ohms.nominal;
+}
+
+std::optional<Ohms> nominal_at_20(const Circuit& circuit, PointId a, PointId b) {
+  std::vector<Resistor> resistors = resistors_at(circuit, Corner::Nominal);
+  for (std::size_t i = 0; i < resistors.size(); ++i) {
+    if (circuit.branches[i].copper) resistors[i].ohms /= circuit.copper.nominal;
+  }
+  return network_at(circuit, std::move(resistors)).resistance(a.index, b.index);
 }
 
 }  // namespace lugwise

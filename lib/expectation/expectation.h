@@ -6,6 +6,7 @@
 // Leads and meter are not in it.
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "circuit/circuit.h"
@@ -18,7 +19,19 @@ struct Contribution {
   Ohms ohms = 0;  // of the reading: its resistance times its share of the current, squared
   Ohms own = 0;   // its own resistance
   double share =
-      0;  // of the reading: how far the reading moves when the element does; all shares add up to 1
+      0;            // of the reading: how far the reading moves when the element does; all shares add up to 1
+  Ohms spread = 0;  // how far the element's own tolerance moves the reading, up or down
+};
+
+// What else leaves the reading uncertain: how far each moves it, up or down, in ohms.
+struct Spread {
+  struct Place {
+    PartId control;
+    Ohms ohms = 0;
+  };
+  Ohms temperature = 0;       // one for all coils
+  std::vector<Place> places;  // of the wipers in mid-travel, by the knob that moves them
+  Ohms module = 0;            // whether a module joins its points or not
 };
 
 struct Expected {
@@ -27,9 +40,21 @@ struct Expected {
   bool unlimited = false;  // only a module could join the points: there is no upper limit
   Band ohms;
   std::vector<Contribution> through;  // largest share first
+  Spread spread;                      // by the slope at the nominal reading, like that of each contribution
+  Ohms in_coils = 0;                  // what the coils add to the nominal reading
 };
 
 // Both points must be there (Circuit::has).
 Expected expect(const Circuit& circuit, PointId a, PointId b);
+
+// How far each wiper moves the nominal reading from one limit of its place to the other, solved at both: the slope is
+// not enough where a reading bends. In a loom of more than a thousand branches the slopes stay.
+void follow_wipers(const Circuit& circuit, PointId a, PointId b, Expected& expected);
+
+// Whether so much of it is coils that a change of temperature shows.
+bool through_coils(const Expected& expected);
+
+// The nominal reading with all coils at 20 degrees C and all else as it is; none where open.
+std::optional<Ohms> nominal_at_20(const Circuit& circuit, PointId a, PointId b);
 
 }  // namespace lugwise

@@ -85,6 +85,27 @@ std::optional<Access> access_to(const Harness& harness, PointId id, std::optiona
   return std::nullopt;
 }
 
+std::vector<std::vector<ElementId>> measured_alone(const Harness& harness) {
+  const auto in_reach = [&](PointId point) { return harness.probeable(point); };
+  std::vector<std::vector<ElementId>> parts;
+  std::map<PartId, std::vector<ElementId>> together;
+  for (std::uint32_t i = 0; i < harness.elements().size(); ++i) {
+    const Element& element = harness.elements()[i];
+    const bool coil = element.kind == ElementKind::Coil;
+    if (!coil && element.kind != ElementKind::Track && element.kind != ElementKind::Resistor) continue;
+    if (std::all_of(element.points.begin(), element.points.end(), in_reach)) {
+      parts.push_back({ElementId{i}});
+    } else if (coil) {
+      together[*element.part].push_back(ElementId{i});
+    }
+  }
+  for (const auto& [pickup, coils] : together) {
+    const std::vector<PointId>& points = harness[pickup].points;
+    if (std::count_if(points.begin(), points.end(), in_reach) >= 2) parts.push_back(coils);
+  }
+  return parts;
+}
+
 std::vector<PointId> reachable(const Harness& harness, std::optional<std::size_t> stage, int depth) {
   const bool bench = on_bench(harness, stage);
   std::map<std::string, int> depths;

@@ -45,6 +45,10 @@ std::optional<Access> access_to(const Harness& harness, PointId point,
 // The points a probe can reach when opened to `depth`, and that are there at this stage.
 std::vector<PointId> reachable(const Harness& harness, std::optional<std::size_t> stage, int depth);
 
+// What can be measured alone with one lead off: each coil, track and resistor with both ends in reach. A pickup's coils
+// that end where no probe gets are measured together, from lead to lead.
+std::vector<std::vector<ElementId>> measured_alone(const Harness& harness);
+
 // The settings a plan may ask for: every place of every switch, all pots at rest or one or all of them at a stop,
 // plugs in or out. Nothing between the stops but `normal`: it can't be repeated by hand.
 std::vector<Setting> settings_to_try(const Harness& harness, std::optional<std::size_t> stage);

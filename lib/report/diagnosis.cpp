@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "report/inside/json.h"
+#include "report/inside/judged.h"
 #include "report/inside/page.h"
 #include "report/inside/place.h"
 #include "report/inside/shown.h"
@@ -22,10 +23,6 @@ constexpr std::size_t kRemaining = 3;
 
 // A reading that weighs less than this (log of the likelihood ratio) says nothing worth a mention.
 constexpr double kSpeaks = 0.5;
-
-// From here on a reading that is too high is told in times and not in percent, and from there on not told exactly.
-constexpr double kTimes = 2;
-constexpr double kManyTimes = 100;
 
 // Groups below this are summed up in one line.
 constexpr double kWorthALine = 0.001;
@@ -75,14 +72,6 @@ std::string should_show(const Meter& meter, const Observation& observation, cons
   }
 }
 
-// `off` is a share of the nearer end of the window, below 0 for what is too low.
-std::string how_far(double off) {
-  if (off < 0) return report::percent(-off) + " below the lowest";
-  if (off > kManyTimes) return fmt::format("over {:.0f} times the highest", kManyTimes);
-  if (off > kTimes) return fmt::format("{:.0f} times the highest", off + 1);
-  return report::percent(off) + " above the highest";
-}
-
 // One of the two ends of a sweep as a reading of its own.
 Observation end_of(const Observation& sweep, std::size_t end) {
   Observation reading = sweep;
@@ -94,22 +83,6 @@ Observation end_of(const Observation& sweep, std::size_t end) {
   reading.text = display.text;
   if (end > 0) reading.setting = other_end(sweep.setting, *sweep.swept);
   return reading;
-}
-
-// "agrees", or how far the display is off.
-std::string judged(const Meter& meter, const Observation& observation, const Comparison& comparison) {
-  std::string text = "agrees";
-  const bool by_its_ends =
-      observation.action == Action::Sweep && observation.shows == Shows::Smooth && !comparison.agrees;
-  if (!comparison.agrees && !by_its_ends) {
-    text = "WRONG";
-    if (observation.shows == Shows::Value && comparison.off != 0 &&
-        !report::shown(meter, comparison.range, comparison.expected, comparison.shows).over) {
-      text += ", " + how_far(comparison.off);
-    }
-  }
-  if (comparison.doubtful) text += "; doubtful, take it again";
-  return text;
 }
 
 void write_readings(Page& page, const Meter& meter, const Harness& harness,
@@ -131,13 +104,13 @@ void write_readings(Page& page, const Meter& meter, const Harness& harness,
     page.paragraph(fmt::format("{:>4}  ", comparison.observation + 1), where);
     page.paragraph("        ", fmt::format("reads {}; sound {}: {}", observation.text,
                                            should_show(meter, observation, comparison),
-                                           judged(meter, observation, comparison)));
+                                           report::judged(meter, observation, comparison)));
     for (std::size_t i = 0; i < comparison.ends.size(); ++i) {
       const Observation end = end_of(observation, i);
       page.paragraph("        ", fmt::format("at {} reads {}; sound {}: {}",
                                              end.setting.place_name(harness, *observation.swept), end.text,
                                              should_show(meter, end, comparison.ends[i]),
-                                             judged(meter, end, comparison.ends[i])));
+                                             report::judged(meter, end, comparison.ends[i])));
     }
   }
 }
@@ -348,6 +321,7 @@ std::string as_json(const Heading& heading, const Harness& harness,
                 {"range", range_name(comparison.range.top)},
                 {"agrees", comparison.agrees},
                 {"off", report::number(comparison.off)},
+                {"at_20", comparison.at_20 ? report::number(*comparison.at_20) : Json(nullptr)},
                 {"doubtful", comparison.doubtful}};
     if (observation.swept) one["sweep"] = harness[*observation.swept].name;
     if (!observation.wiggled.empty()) one["wiggle"] = report::json_of(harness, observation.wiggled);

@@ -6,6 +6,7 @@
 
 #include "fault/fault.h"
 #include "report/inside/json.h"
+#include "report/inside/judged.h"
 #include "report/inside/page.h"
 #include "report/inside/place.h"
 #include "report/inside/shown.h"
@@ -28,29 +29,142 @@ std::string band_in_words(const Expected& expected) {
   return fmt::format("{} ({} to {})", in_words(expected.ohms.nominal), low, high);
 }
 
-void write_path(Page& page, const Harness& harness, const Expected& expected) {
+// The half width of the display's limits, source by source; each divided by the sum of all is its share.
+struct Uncertainty {
+  Ohms leads = 0;
+  Ohms accuracy = 0;
+  Ohms total = 0;
+
+  Uncertainty(const Meter& meter, const ExpectedReading& reading)
+      : leads((meter.leads_high - meter.leads_low) / 2),
+        accuracy(error_bound(meter, reading.range, reading.shows.nominal)) {
+    const Spread& spread = reading.expected.spread;
+    total = leads + accuracy + spread.temperature + spread.module;
+    for (const Spread::Place& place : spread.places) total += place.ohms;
+    for (const Contribution& part : reading.expected.through) total += part.spread;
+  }
+
+  double share(Ohms ohms) const { return total > 0 ? ohms / total : 0; }
+};
+
+// Three columns of numbers, an empty one left blank, then what they are of.
+void write_row(Page& page, const std::string& share, const std::string& ohms, const std::string& spread,
+               std::string_view of) {
+  page.paragraph(fmt::format("  {}  {}  {}  ", report::padded_left(share, 11), report::padded_left(ohms, 9),
+                             report::padded_left(spread, 11)),
+                 of);
+}
+
+void write_path(Page& page, const Harness& harness, const Meter& meter, const ExpectedReading& reading) {
+  const Expected& expected = reading.expected;
   if (expected.through.empty()) return;
+  const Uncertainty uncertainty(meter, reading);
   page.blank();
-  page.line("Through, with what each adds to the nominal reading:");
+  page.line("Through, with each part's share of the nominal reading and of the uncertainty:");
+  write_row(page, "reading", "", "uncertainty", "");
   std::size_t small = 0;
   double rest = 0;
+  double spread_rest = 0;
   for (const Contribution& part : expected.through) {
-    if (part.share < kWorthALine) {
+    const double spread = uncertainty.share(part.spread);
+    if (part.share < kWorthALine && spread < kWorthALine) {
       ++small;
       rest += part.share;
+      spread_rest += spread;
       continue;
     }
-    const std::string lead = fmt::format("  {}  {}  ", report::padded_left(report::percent(part.share), 11),
-                                         report::padded_left(in_words(part.ohms), 9));
     // What lies beside another path adds less than it is.
     const bool divided = part.ohms < 0.99 * part.own;
-    page.paragraph(lead, report::place_in_words(harness, harness[part.element]) +
-                             (divided ? fmt::format(" (itself {})", in_words(part.own)) : ""));
+    write_row(page, report::percent(part.share), in_words(part.ohms), report::percent(spread),
+              report::place_in_words(harness, harness[part.element]) +
+                  (divided ? fmt::format(" (itself {})", in_words(part.own)) : ""));
   }
   if (small > 0) {
-    page.paragraph(fmt::format("  {}  {:9}  ", report::padded_left(report::percent(rest), 11), ""),
-                   small == 1 ? "1 more" : fmt::format("{} more, together", small));
+    write_row(page, report::percent(rest), "", report::percent(spread_rest),
+              small == 1 ? "1 more" : fmt::format("{} more, together", small));
   }
+  const auto other = [&](Ohms ohms, const std::string& of) {
+    const double spread = uncertainty.share(ohms);
+    if (spread >= kWorthALine) write_row(page, "", "", report::percent(spread), of);
+  };
+  other(expected.spread.temperature, "temperature of the coils");
+  for (const Spread::Place& place : expected.spread.places) {
+    other(place.ohms, "place of the wiper, " + harness[place.control].name);
+  }
+  other(expected.spread.module, "the module");
+  other(uncertainty.leads, "the meter's leads");
+  other(uncertainty.accuracy, "the meter's accuracy");
+}
+
+// "coil front", "the coils of twin together".
+std::string part_in_words(const Harness& harness, const std::vector<ElementId>& part) {
+  const Element& first = harness[part.front()];
+  if (part.size() == 1) return report::place_in_words(harness, first);
+  return fmt::format("the coils of {} together", harness[*first.part].name);
+}
+
+void write_measure(Page& page, const Harness& harness, const Meter& meter, const ExpectedReading& reading) {
+  if (!reading.measure) return;
+  const Narrowing& narrowing = reading.measure->narrowing;
+  page.blank();
+  page.paragraph(
+      "", fmt::format("To narrow this most, measure alone, with one lead off: {}. At its nominal value it "
+                      "leaves {}; shows {}.",
+                      part_in_words(harness, narrowing.part), band_in_words(narrowing.expected),
+                      report::in_words(
+                          report::shown(meter, reading.range, narrowing.expected, reading.measure->shows))));
+}
+
+void write_reads(Page& page, const Meter& meter, const ExpectedReading& reading) {
+  if (!reading.reads) return;
+  const Observation& observation = reading.reads->observation;
+  const Comparison& comparison = reading.reads->comparison;
+  std::string text = observation.text + ": " + report::judged(meter, observation, comparison);
+  if (observation.shows == Shows::Value && through_coils(comparison.expected) && !comparison.at_20) {
+    text += fmt::format("; at 20 °C not known, as {}",
+                        comparison.expected.known ? "no temperature is given" : "the sound reading is not");
+  }
+  page.paragraph("    reads  ", text);
+  if (!reading.reads->impossible.empty()) {
+    page.paragraph("      but  ", "the meter could not have shown it: " + reading.reads->impossible);
+  }
+}
+
+Json json_of(const Harness& harness, const Uncertainty& uncertainty, const Spread& spread) {
+  Json places = Json::array();
+  for (const Spread::Place& place : spread.places) {
+    places.push_back({{"control", harness[place.control].name},
+                      {"spread", report::number(uncertainty.share(place.ohms))}});
+  }
+  return {{"temperature", report::number(uncertainty.share(spread.temperature))},
+          {"places", places},
+          {"module", report::number(uncertainty.share(spread.module))},
+          {"leads", report::number(uncertainty.share(uncertainty.leads))},
+          {"accuracy", report::number(uncertainty.share(uncertainty.accuracy))}};
+}
+
+Json measure_json(const Harness& harness, const Meter& meter, const ExpectedReading& reading) {
+  if (!reading.measure) return nullptr;
+  const Narrowing& narrowing = reading.measure->narrowing;
+  Json part = Json::array();
+  for (const ElementId id : narrowing.part) {
+    part.push_back({{"element", site_name(report::site_of(harness[id].kind))},
+                    {"points", report::json_of(harness, harness[id].points)}});
+  }
+  return {{"part", part},
+          {"expect", report::json_of(narrowing.expected)},
+          {"shows", report::shows_json(meter, reading.range, narrowing.expected, reading.measure->shows)}};
+}
+
+Json reads_json(const ExpectedReading& reading) {
+  if (!reading.reads) return nullptr;
+  const Comparison& comparison = reading.reads->comparison;
+  const std::string& impossible = reading.reads->impossible;
+  return {{"text", reading.reads->observation.text},
+          {"agrees", reading.reads->agrees()},
+          {"off", report::number(comparison.off)},
+          {"problem", impossible.empty() ? Json(nullptr) : Json(impossible)},
+          {"at_20", comparison.at_20 ? report::number(*comparison.at_20) : Json(nullptr)}};
 }
 
 }  // namespace
@@ -72,7 +186,9 @@ std::string as_text(const Heading& heading, const Harness& harness, const Expect
   page.paragraph("     ohms  ", band_in_words(reading.expected));
   const report::Shown shown = report::shown(*heading.meter, reading.range, reading.expected, reading.shows);
   page.paragraph("    shows  ", fmt::format("{} on the {} range", report::in_words(shown), shown.range));
-  write_path(page, harness, reading.expected);
+  write_reads(page, *heading.meter, reading);
+  write_path(page, harness, *heading.meter, reading);
+  write_measure(page, harness, *heading.meter, reading);
   return page.take();
 }
 
@@ -86,6 +202,7 @@ std::string as_json(const Heading& heading, const Harness& harness, const Expect
   json["expect"] = report::json_of(reading.expected);
   json["shows"] = report::shows_json(*heading.meter, reading.range, reading.expected, reading.shows);
   json["range"] = range_name(reading.range.top);
+  const Uncertainty uncertainty(*heading.meter, reading);
   Json through = Json::array();
   for (const Contribution& part : reading.expected.through) {
     const Element& element = harness[part.element];
@@ -93,9 +210,15 @@ std::string as_json(const Heading& heading, const Harness& harness, const Expect
                        {"points", report::json_of(harness, element.points)},
                        {"ohms", report::number(part.ohms)},
                        {"own", report::number(part.own)},
-                       {"share", report::number(part.share)}});
+                       {"share", report::number(part.share)},
+                       {"spread", report::number(uncertainty.share(part.spread))}});
   }
   json["through"] = through;
+  json["uncertainty"] = reading.expected.through.empty()
+                            ? Json(nullptr)
+                            : json_of(harness, uncertainty, reading.expected.spread);
+  json["measure"] = measure_json(harness, *heading.meter, reading);
+  json["reads"] = reads_json(reading);
   return report::written(json);
 }
 

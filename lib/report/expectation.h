@@ -6,7 +6,9 @@
 #include <vector>
 
 #include "circuit/setting.h"
+#include "diagnosis/diagnosis.h"
 #include "expectation/expectation.h"
+#include "expectation/narrowing.h"
 #include "harness/harness.h"
 #include "meter/meter.h"
 #include "report/heading.h"
@@ -21,6 +23,22 @@ struct ExpectedReading {
   Expected expected;
   Range range;   // the one to take
   Window shows;  // there
+
+  // The part to measure alone, and what the display would then show.
+  struct Measure {
+    Narrowing narrowing;
+    Window shows;
+  };
+  std::optional<Measure> measure;
+
+  // What somebody read there.
+  struct Reads {
+    Observation observation;
+    Comparison comparison;
+    std::string impossible;  // why the meter could not have shown it, or empty
+    bool agrees() const { return comparison.agrees && impossible.empty(); }
+  };
+  std::optional<Reads> reads;
 };
 
 // Both need Heading::meter.

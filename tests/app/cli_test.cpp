@@ -113,6 +113,12 @@ TEST_CASE("a command line that makes no sense ends with 2, a word on stderr and 
       {"diagnose", kHarness},
       expecting({"--set", "volume"}),
       expecting({"--set"}),
+      expecting({"--reads", "about 6k"}),
+      expecting({"--reads", "1"}),
+      expecting({"--reads", "smooth"}),
+      expecting({"--reads", "6.71k", "--range", "30k"}),
+      expecting({"--range", "wide"}),
+      {"expect", kHarness, "jack.tip", "jack.tip"},
   };
   for (const auto& args : wrong) {
     const Answer answer = run(args);
@@ -291,4 +297,83 @@ TEST_CASE("the command line's meter goes before the readings file's, and that be
                   worked("meters/auto-4000.yaml")})
                  .out,
              ContainsSubstring("\"counts\": 4000"));
+}
+
+TEST_CASE("a reading of a point against itself is wrong usage, and says so", "[app]") {
+  const Answer answer = run({"expect", kHarness, "volume.1", "volume.1"});
+  CHECK(answer.code == 2);
+  CHECK_THAT(answer.err, ContainsSubstring("both probes are at 'volume.1': a reading is between two points"));
+}
+
+// By hand: the limits at the plug with the rear pickup are 5.85k to 7.82k on the assumed meter: 9.39 is 20 % above, 4.68 20 % below.
+TEST_CASE("what was read agrees, or ends with 1 and how far off it is", "[app]") {
+  const auto read = [](const std::string& value, std::vector<std::string> more = {}) {
+    more.insert(more.end(), {"--reads", value});
+    return run(expecting(more));
+  };
+  const Answer right = read("6.71k");
+  CHECK(right.code == 0);
+  CHECK_THAT(right.out, ContainsSubstring("reads  6.71k: agrees"));
+  CHECK_THAT(right.out, ContainsSubstring("at 20 °C not known, as no temperature is"));
+  const Answer high = read("9.39k");
+  CHECK(high.code == 1);
+  CHECK_THAT(high.out, ContainsSubstring("WRONG, 20 % above the highest"));
+  const Answer low = read("4.68k");
+  CHECK(low.code == 1);
+  CHECK_THAT(low.out, ContainsSubstring("WRONG, 20 % below the lowest"));
+  CHECK(read("OL").code == 1);
+  CHECK(read("OL", {"--range", "2k"}).code == 0);
+  CHECK(read("beep").code == 1);
+  CHECK(read("no beep").code == 0);
+  CHECK(read("unstable").code == 1);
+  CHECK_THAT(read("6.71k", {"--json"}).out, ContainsSubstring("\"reads\": {\n    \"text\": \"6.71k\",\n    "
+                                                              "\"agrees\": true,\n    \"off\": 0,\n    "
+                                                              "\"problem\": null,\n    \"at_20\": null"));
+}
+
+TEST_CASE("what the meter could not have shown does not agree, and why", "[app]") {
+  const Answer fine = run(expecting({"--reads", "6.712k"}));
+  CHECK(fine.code == 1);
+  CHECK_THAT(fine.out, ContainsSubstring("agrees") &&
+                           ContainsSubstring("the meter could not have shown it") &&
+                           ContainsSubstring("'6.712k' has more digits than"));
+  const std::string better = worked("meters/auto-6000.yaml");
+  CHECK(run(expecting({"--reads", "5.812k", "--meter", better, "--set", "selector=front"})).code == 0);
+  const Answer above = run(expecting({"--reads", "25.0k", "--range", "20k"}));
+  CHECK(above.code == 1);
+  CHECK_THAT(above.out, ContainsSubstring("is above the 20k range"));
+}
+
+// By hand: 6.2k at 30 degrees C is 6443.66 (IEC 60028: 0.393 % a degree); with leads of 0.3 a display of 6.44k there is
+// 6440 x 6200.3 / 6443.96 = 6196.5 at 20.
+TEST_CASE("a value through a coil is also told at 20 degrees", "[app]") {
+  const std::vector<std::string> coil{"expect",   kHarness,    "front.hot", "front.ground",
+                                      "--lifted", "front.hot", "--reads",   "6.44k"};
+  const auto with = [&](std::vector<std::string> more) {
+    more.insert(more.begin(), coil.begin(), coil.end());
+    return run(more).out;
+  };
+  CHECK_THAT(with({"--temperature", "30"}), ContainsSubstring("reads  6.44k: agrees; at 20 °C 6.20k"));
+  CHECK_THAT(with({"--temperature", "30", "--json"}), ContainsSubstring("\"at_20\": 6196.48"));
+  CHECK_THAT(with({"--temperature", "20", "--json"}), ContainsSubstring("\"at_20\": 6440\n"));
+  CHECK_THAT(with({"--temperature", "20"}), !ContainsSubstring("; at 20"));
+  CHECK_THAT(with({"--json"}), ContainsSubstring("\"at_20\": null"));
+  // No coil on the way: nothing to correct.
+  CHECK_THAT(run({"expect", kHarness, "jack.tip", "jack.plug-tip", "--reads", "0.4", "--temperature", "30",
+                  "--json"})
+                 .out,
+             ContainsSubstring("\"at_20\": null"));
+}
+
+TEST_CASE("a diagnosis tells a warm coil's reading at 20 degrees too", "[app]") {
+  const TextFile sheet("warm.yaml",
+                       "lugwise-readings: 1\ntemperature: 30\nreadings:\n"
+                       "  - {between: [front.hot, front.ground], lifted: [front.hot], reads: 6.44k}\n"
+                       "  - {between: [jack.tip, jack.plug-tip], reads: 0.4}\n");
+  const Answer words = run({"diagnose", kHarness, sheet.path()});
+  CHECK_THAT(words.out, ContainsSubstring("agrees; at 20 °C 6.20k"));
+  const std::string json = run({"diagnose", kHarness, sheet.path(), "--json"}).out;
+  CHECK_THAT(json, ContainsSubstring("\"at_20\": 6196.48") && ContainsSubstring("\"at_20\": null"));
+  const std::string cool = run({"diagnose", kHarness, sheet.path(), "--temperature", "20"}).out;
+  CHECK_THAT(cool, !ContainsSubstring("; at 20"));
 }

@@ -173,12 +173,36 @@ class Shape(unittest.TestCase):
                 for part in out["through"]:
                     self.assertIn(part["element"], ELEMENTS)
                     self.points(part["points"])
-                    for key in ("ohms", "own", "share"):
+                    for key in ("ohms", "own", "share", "spread"):
                         self.number(part[key])
                 if out["expect"]["known"] and not out["expect"]["open"]:
                     self.assertAlmostEqual(sum(part["share"] for part in out["through"]), 1, places=6)
                     total = sum(part["ohms"] for part in out["through"])
                     self.assertAlmostEqual(total / out["expect"]["nominal"], 1, places=6)
+
+    def test_what_makes_a_reading_uncertain_adds_up_to_one(self):
+        for path in HARNESSES:
+            for more in ([], ["--temperature", "31"], ["--meter", ROOT / "harnesses/meters/auto-6000.yaml"]):
+                with self.subTest(path.name, more=more):
+                    out, _, _ = answer("expect", path, "jack.plug-tip", "jack.plug-sleeve", *more)
+                    if not out["through"]:
+                        self.assertIsNone(out["uncertainty"])
+                        continue
+                    other = out["uncertainty"]
+                    self.assertEqual(list(other), ["temperature", "places", "module", "leads", "accuracy"])
+                    shares = [part["spread"] for part in out["through"]]
+                    shares += [place["spread"] for place in other["places"]]
+                    shares += [other[key] for key in ("temperature", "module", "leads", "accuracy")]
+                    self.assertTrue(all(share >= 0 for share in shares))
+                    self.assertAlmostEqual(sum(shares), 1, places=6)
+                    if "--temperature" in more:
+                        self.assertEqual(other["temperature"], 0)
+                    if out["measure"]:
+                        self.assertEqual(list(out["measure"]), ["part", "expect", "shows"])
+                        self.expect(out["measure"]["expect"])
+                        self.shows(out["measure"]["shows"], out["measure"]["expect"])
+                        was, left = out["expect"], out["measure"]["expect"]
+                        self.assertLess(left["high"] - left["low"], was["high"] - was["low"])
 
     def test_plan(self):
         for path in HARNESSES:
@@ -239,6 +263,9 @@ class Shape(unittest.TestCase):
                     self.shows(reading["shows"], reading["expect"])
                     self.assertIsInstance(reading["agrees"], bool)
                     self.assertIsInstance(reading["doubtful"], bool)
+                    if reading["at_20"] is not None:
+                        self.number(reading["at_20"])
+                        self.assertIsNotNone(out["temperature"])
                 for step in out["separate"] + ([out["next"]] if out["next"] else []):
                     self.step(step)
 

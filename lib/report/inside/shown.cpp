@@ -13,6 +13,11 @@ Shown shown(const Meter& meter, const Range& range, const Expected& expected, co
   return shown;
 }
 
+std::string value_on(const Meter& meter, const Range& range, Ohms ohms) {
+  if (!over_range(meter, range, ohms)) return display(meter, range, ohms);
+  return display(meter, range_for(meter, ohms), ohms);
+}
+
 std::string in_words(const Shown& shown) {
   if (shown.over) return "OL";
   if (!shown.nominal) {

@@ -19,6 +19,9 @@ struct Shown {
 
 Shown shown(const Meter& meter, const Range& range, const Expected& expected, const Window& window);
 
+// A value in the digits of a range, or of the next that holds it.
+std::string value_on(const Meter& meter, const Range& range, Ohms ohms);
+
 // "6.71k (6.04k to 7.36k)", "OL", "5.2k or more".
 std::string in_words(const Shown& shown);
 
