@@ -130,7 +130,7 @@ class Observer {
 
   // The range of a step only the plan knows, so its reading has not been judged before.
   void check_reading(const Entry& entry, const std::optional<Range>& range) {
-    const Parsed<Shown> shown = parse_reading(entry.text);
+    const Parsed<Shown> shown = parse_display(entry.text, meter_);
     if (!shown.value) return;
     const auto why =
         reading_problem(meter_, range ? std::optional(range->top) : std::nullopt, *shown.value, entry.text);
