@@ -176,7 +176,7 @@ class Observer {
 
   // The range of a step only the plan knows, so its reading has not been judged before.
   void check_reading(const Entry& entry, const std::string& text, const std::optional<Range>& range) {
-    const Parsed<Shown> shown = parse_reading(text);
+    const Parsed<Shown> shown = parse_display(text, meter_);
     if (!shown.value) return;
     const auto why =
         reading_problem(meter_, range ? std::optional(range->top) : std::nullopt, *shown.value, text);

@@ -29,8 +29,8 @@ std::optional<Range> read_range(const Run& run, const Meter& meter) {
                                range_name(*top.value), fmt::join(names, ", "))};
 }
 
-Shown read_shown(const Run& run) {
-  const Parsed<Shown> shown = parse_reading(run.line.reads);
+Shown read_shown(const Run& run, const Meter& meter) {
+  const Parsed<Shown> shown = parse_display(run.line.reads, meter);
   if (!shown.value) throw WrongUsage{"--reads: " + shown.why()};
   switch (shown.value->shows) {
     case Shows::Smooth:
@@ -95,7 +95,7 @@ ExitCode expect_command(Run& run) {
     reading.measure = {std::move(*best), shows};
   }
   if (!run.line.reads.empty()) {
-    const Shown shown = read_shown(run);
+    const Shown shown = read_shown(run, meter);
     seen.shows = shown.shows;
     seen.value = shown.value;
     seen.resolution = shown.resolution;

@@ -36,7 +36,20 @@ void take(Run& run, const Diagnostics& found) {
   if (!errors.empty()) throw BadInput{std::move(errors)};
 }
 
-const std::string& load_text(Run& run, const std::string& file) { return run.texts[file] = read_file(file); }
+// Read once, as it may be a pipe.
+const std::string& load_text(Run& run, const std::string& file) {
+  const auto known = run.texts.find(file);
+  return known != run.texts.end() ? known->second : run.texts[file] = read_file(file);
+}
+
+// The meter that the command line names, if any.
+std::optional<Meter> named_meter(Run& run) {
+  if (run.line.meter.empty()) return std::nullopt;
+  Diagnostics problems(run.line.meter);
+  std::optional<Meter> meter = read_meter(load_text(run, run.line.meter), problems);
+  take(run, problems);
+  return meter;
+}
 
 // Whatever is a lead in some joint: it can come off.
 bool can_be_lifted(const Harness& harness, PointId point) {
@@ -64,18 +77,16 @@ Netlist load_netlist(Run& run) {
 
 Sheet load_sheet(Run& run, const Netlist& netlist) {
   const std::string& file = run.line.readings;
+  const std::optional<Meter> meter = named_meter(run);
   Diagnostics problems(file);
-  std::optional<Sheet> sheet = read_sheet(load_text(run, file), netlist, problems);
+  std::optional<Sheet> sheet = read_sheet(load_text(run, file), netlist, problems, meter ? &*meter : nullptr);
   take(run, problems);
   return std::move(*sheet);
 }
 
 Conditions load_conditions(Run& run, const Netlist& netlist, const Sheet* readings) {
   Conditions conditions{assumed_meter(), std::nullopt};
-  if (!run.line.meter.empty()) {
-    Diagnostics problems(run.line.meter);
-    const std::optional<Meter> meter = read_meter(load_text(run, run.line.meter), problems);
-    take(run, problems);
+  if (const std::optional<Meter> meter = named_meter(run)) {
     conditions.meter = *meter;
   } else if (readings && readings->meter) {
     conditions.meter = *readings->meter;

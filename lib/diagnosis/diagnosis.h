@@ -58,7 +58,6 @@ struct Comparison {
       0;  // how far outside the window, as a share of its nearer end; 0 where it agrees or was no number
   bool doubtful = false;         // fits nothing the other readings allow: take it again
   std::vector<Comparison> ends;  // of a sweep whose ends were read; `agrees` above holds for them too
-  bool doubtful = false;         // fits nothing the other readings allow: take it again
   // A value read through a coil: what would have stood there with the coils at 20 degrees C, were the rest as in a
   // sound harness. None where the temperature isn't known or only limits are.
   std::optional<Ohms> at_20;

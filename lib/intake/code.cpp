@@ -82,6 +82,7 @@ const std::vector<Code>& intake_codes() {
       {"M302", "not the ranges of a meter"},
       {"M303", "not an accuracy"},
       {"M304", "an accuracy that fits no range"},
+      {"M305", "not what a display says above its range"},
   };
   return codes;
 }

@@ -35,11 +35,12 @@ constexpr std::array<std::pair<std::string_view, Sound>, 7> kSounds{{
 
 class SheetReader {
  public:
-  SheetReader(const Netlist& netlist, Diagnostics& diagnostics)
+  SheetReader(const Netlist& netlist, Diagnostics& diagnostics, const Meter* named)
       : harness_(netlist.harness),
         diagnostics_(diagnostics),
         points_(netlist.harness, nullptr, diagnostics),
-        meter_(netlist.meter.value_or(assumed_meter())) {
+        named_(named),
+        meter_(named ? *named : netlist.meter.value_or(assumed_meter())) {
     for (const Element& element : harness_.elements()) {
       if (element.kind == ElementKind::Joint || element.pressed) leads_.insert(element.b);
     }
@@ -60,10 +61,10 @@ class SheetReader {
     plan_given_ = fields.given("plan");
     if (const Node* node = fields.find("plan")) read_plan(*node, fields.key_span("plan"));
     if (fields.given("meter")) {
-      meter_known_ = false;
+      meter_known_ = named_ != nullptr;
       const Node* node = fields.find("meter");
       sheet_.meter = node ? read_meter_map(*node, fields.key_span("meter"), diagnostics_) : std::nullopt;
-      if (sheet_.meter) {
+      if (sheet_.meter && !named_) {
         meter_ = *sheet_.meter;
         meter_known_ = true;
       }
@@ -378,7 +379,7 @@ class SheetReader {
     const std::string* text = reads ? as_text(*reads, "'reads'", diagnostics_) : nullptr;
     if (!text) return;
     entry.text = *text;
-    const Parsed<Shown> shown = parse_reading(*text);
+    const Parsed<Shown> shown = parse_display(*text, meter_);
     if (!shown.value) {
       Diagnostic& error = diagnostics_.error("R301", reads->at, shown.problem);
       if (!shown.hint.empty()) error.note(shown.hint);
@@ -523,6 +524,7 @@ class SheetReader {
   Diagnostics& diagnostics_;
   PointReader points_;
   Suggestions suggestions_;
+  const Meter* named_;
   Meter meter_;
   bool meter_known_ = true;
   bool plan_given_ = false;
@@ -533,11 +535,12 @@ class SheetReader {
 
 }  // namespace
 
-std::optional<Sheet> read_sheet(std::string_view text, const Netlist& netlist, Diagnostics& diagnostics) {
+std::optional<Sheet> read_sheet(std::string_view text, const Netlist& netlist, Diagnostics& diagnostics,
+                                const Meter* meter) {
   const SourceText source(text);
   const auto root = parse_tree(source, diagnostics);
   if (!root) return std::nullopt;
-  return SheetReader(netlist, diagnostics).read(*root);
+  return SheetReader(netlist, diagnostics, meter).read(*root);
 }
 
 }  // namespace lugwise

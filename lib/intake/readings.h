@@ -14,7 +14,9 @@
 namespace lugwise {
 
 // Nothing where there are errors. Sheet::meter and Sheet::temperature hold only what the readings file itself says; a
-// reading without range is judged by that meter, else by the netlist's, else by the assumed one.
-std::optional<Sheet> read_sheet(std::string_view text, const Netlist& netlist, Diagnostics& diagnostics);
+// reading without range is judged by `meter` where one is named, else by that meter, else by the netlist's, else by the
+// assumed one.
+std::optional<Sheet> read_sheet(std::string_view text, const Netlist& netlist, Diagnostics& diagnostics,
+                                const Meter* meter = nullptr);
 
 }  // namespace lugwise

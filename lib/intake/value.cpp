@@ -16,9 +16,23 @@ constexpr std::size_t kLongestNumber = 24;
 
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
+// Also the spaces that don't break a line, which pasted text has between a number and its unit.
+constexpr std::array<std::string_view, 5> kSpaces{" ", "\t", "\xC2\xA0", "\xE2\x80\xAF", "\xE2\x80\x89"};
+
 std::string_view trim(std::string_view text) {
-  while (!text.empty() && (text.front() == ' ' || text.front() == '\t')) text.remove_prefix(1);
-  while (!text.empty() && (text.back() == ' ' || text.back() == '\t')) text.remove_suffix(1);
+  for (bool changed = true; changed;) {
+    changed = false;
+    for (const std::string_view space : kSpaces) {
+      if (text.starts_with(space)) {
+        text.remove_prefix(space.size());
+        changed = true;
+      }
+      if (text.ends_with(space)) {
+        text.remove_suffix(space.size());
+        changed = true;
+      }
+    }
+  }
   return text;
 }
 
@@ -115,8 +129,38 @@ bool strip_unit(std::string& suffix, std::initializer_list<std::string_view> uni
   return false;
 }
 
+// The omega of the Greek letters and that of the signs, and the word in any case.
 bool strip_ohm(std::string& suffix) {
-  return strip_unit(suffix, {"\xCE\xA9", "\xE2\x84\xA6", "ohms", "ohm", "Ohms", "Ohm"});
+  if (strip_unit(suffix, {"\xCE\xA9", "\xE2\x84\xA6"})) return true;
+  for (const std::string_view word : {"ohms", "ohm"}) {
+    if (!lower(suffix).ends_with(word)) continue;
+    suffix.resize(suffix.size() - word.size());
+    suffix = std::string(trim(suffix));
+    return true;
+  }
+  return false;
+}
+
+// "OL", with or without its point and the unit of the range beside it: "OL", "0.L", ".OL MΩ".
+bool says_over(std::string_view text) {
+  std::string rest(text);
+  strip_ohm(rest);
+  if (rest.ends_with('k') || rest.ends_with('K') || rest.ends_with('M')) rest.pop_back();
+  const std::string low = lower(trim(rest));
+  for (const std::string_view word : {"ol", "o.l", "0l", "0.l", "o.l.", "ol.", ".ol", ".0l"}) {
+    if (low == word) return true;
+  }
+  return false;
+}
+
+// With one blank between words.
+std::string single_spaced(std::string_view text) {
+  std::string spaced;
+  for (const char c : text) {
+    const char plain = c == '\t' ? ' ' : c;
+    if (plain != ' ' || !spaced.ends_with(' ')) spaced += plain;
+  }
+  return spaced;
 }
 
 std::optional<double> ohm_multiplier(std::string_view letter) {
@@ -240,9 +284,8 @@ Parsed<Ohms> parse_ohms(std::string_view text) {
   }
   if (suffix == "r") return not_a<Ohms>(what, text, likely(quantity->digits));
   const std::string low = lower(suffix);
-  if (low == "meg" || low == "mohm" || low == "mohms")
-    return not_a<Ohms>(what, text, likely(quantity->digits + "M"));
-  if (low == "kohm" || low == "kohms" || low == "kk" || low == "ko") {
+  if (low == "meg") return not_a<Ohms>(what, text, likely(quantity->digits + "M"));
+  if (low == "kk" || low == "ko") {
     return not_a<Ohms>(what, text, likely(quantity->digits + "k"));
   }
   if (low == "o" || low == "e") return not_a<Ohms>(what, text, likely(quantity->digits));
@@ -383,11 +426,8 @@ Parsed<double> parse_number(std::string_view text) {
 Parsed<Shown> parse_reading(std::string_view text) {
   text = trim(text);
   constexpr std::string_view what = "a reading";
-  const std::string low = lower(text);
-  if (low == "ol" || low == "o.l" || low == "0l" || low == "0.l" || low == "o.l." || low == "ol." ||
-      low == ".ol") {
-    return word(Shows::OverRange);
-  }
+  const std::string low = single_spaced(lower(text));
+  if (says_over(text)) return word(Shows::OverRange);
   if (low == "beep") return word(Shows::Beep);
   if (low == "no beep") return word(Shows::NoBeep);
   if (low == "unstable") return word(Shows::Unstable);
@@ -439,6 +479,17 @@ Parsed<Shown> parse_reading(std::string_view text) {
   return {shown, {}, {}};
 }
 
+Parsed<Shown> parse_display(std::string_view text, const Meter& meter) {
+  // Case and spaces aside: nobody counts the blanks of a display.
+  const auto plain = [](std::string_view typed) {
+    std::string letters = lower(typed);
+    std::erase_if(letters, [](char c) { return c == ' ' || c == '\t'; });
+    return letters;
+  };
+  if (plain(text) == plain(meter.over)) return word(Shows::OverRange);
+  return parse_reading(text);
+}
+
 std::optional<ReadingProblem> reading_problem(const Meter& meter, std::optional<Ohms> range,
                                               const Shown& shown, std::string_view typed) {
   using Kind = ReadingProblem::Kind;
@@ -457,7 +508,7 @@ std::optional<ReadingProblem> reading_problem(const Meter& meter, std::optional<
         Kind::AboveRange,
         fmt::format("{} is above {}", quoted(typed),
                     range ? fmt::format("the {} range", range_name(*range)) : "the meter's highest range"),
-        "the display says OL there"};
+        fmt::format("the display says {} there", meter.over)};
   }
   // An automatic meter takes the lowest range that holds the value; by hand it may be any.
   if (!range && meter.automatic) {

@@ -53,6 +53,9 @@ struct Shown {
 };
 Parsed<Shown> parse_reading(std::string_view text);
 
+// The same on a meter that may say "above the range" in a way of its own: `1 .` is OL where its file says `over: 1 .`.
+Parsed<Shown> parse_display(std::string_view text, const Meter& meter);
+
 // Why a meter could not have shown this, or nothing: more digits than the range has, above the range, no such range.
 // Without a range the meter's whole set of ranges is asked, and whether any could.
 struct ReadingProblem {

@@ -32,6 +32,7 @@ struct Meter {
   Ohms leads_high = 0.5;      // and at most
   Ohms beeps_below = 40;      // the beeper sounds below this
   Ohms cable = 0;             // the test cable, both conductors
+  std::string over = "OL";    // what its display says above a range; display() says OL of any meter
   bool assumed = false;       // nobody named a meter
 
   // One of the last digit on a range, in ohms.

@@ -377,3 +377,30 @@ TEST_CASE("a diagnosis tells a warm coil's reading at 20 degrees too", "[app]") 
   const std::string cool = run({"diagnose", kHarness, sheet.path(), "--temperature", "20"}).out;
   CHECK_THAT(cool, !ContainsSubstring("; at 20"));
 }
+
+TEST_CASE("a meter's own sign for above the range stands in words, is read back, and is OL in JSON",
+          "[app]") {
+  const TextFile meter("old.yaml", "{counts: 2000, leads: 0.3, over: 1 .}\n");
+  const std::vector<std::string> open{
+      "expect", kHarness,  "jack.tip", "jack.plug-sleeve", "--lifted", "jack.tip>volume.2",
+      "--set",  "jack=in", "--meter",  meter.path()};
+  const auto with = [&](std::vector<std::string> more) {
+    more.insert(more.begin(), open.begin(), open.end());
+    return run(more);
+  };
+  const Answer words = with({"--reads", "1."});
+  CHECK(words.code == 0);
+  CHECK_THAT(words.out, ContainsSubstring("shows OL as '1 .'") &&
+                            ContainsSubstring("shows  '1 .' on the 20M range") &&
+                            ContainsSubstring("reads  1.: agrees"));
+  const Answer json = with({"--reads", "OL", "--json"});
+  CHECK(json.code == 0);
+  CHECK_THAT(json.out, ContainsSubstring("\"shows\": \"OL\"") && ContainsSubstring("\"over\": \"1 .\""));
+
+  const std::string text =
+      "lugwise-readings: 1\nreadings:\n"
+      "  - {between: [front.hot, front.ground], lifted: [front.hot], reads: 1 ., range: 2k}\n";
+  const TextFile sheet("old-readings.yaml", text);
+  CHECK(run({"diagnose", kHarness, sheet.path(), "--meter", meter.path()}).code == 0);
+  CHECK(run({"diagnose", kHarness, sheet.path()}).code == 3);
+}

@@ -4,7 +4,9 @@
 
 #include <string>
 
+#include "intake/netlist.h"
 #include "support/catch.h"
+#include "support/harness_from.h"
 
 namespace lugwise {
 namespace {
@@ -77,6 +79,58 @@ TEST_CASE("accuracy is written as on a meter's sheet", "[intake]") {
     CHECK(meter.ranges[0].digits == 2);
   }
   CHECK(meter_of("accuracy: 1%").ranges[0].digits == 0);
+}
+
+// Everything a meter may say, as a file, as the netlist's block and as the readings file's: three ways to one meter.
+TEST_CASE("a meter is the same in a file of its own, in a netlist and in a readings file", "[intake]") {
+  const std::vector<std::string> meters{
+      "{counts: 2000, ranges: [200, 2k, 20k], accuracy: 0.8% + 2, leads: 0.3, beeps-below: 40, cable: 0.4}",
+      "{counts: 4000, auto: true, accuracy: {400: 1.2% + 3, 4k: 1% + 2}, leads: 0.2, beeps-below: 50, over: "
+      "OL}",
+      "{counts: 1999, over: '1 .', cable: 1.5, beeps-below: 35, leads: 0}",
+      "{counts: 6000, ranges: [600, 6k], accuracy: {600: 0.5% + 3, 6k: 0.5% + 2}, beeps-below: 70 ohm}",
+      "{}",
+  };
+  for (const std::string& text : meters) {
+    CAPTURE(text);
+    const Meter file = meter_of(text + "\n");
+    const Netlist netlist = test::netlist_from("parts:\n  a: {kind: pickup, dcr: 6k}\nmeter: " + text + "\n");
+    REQUIRE(netlist.meter);
+    const Sheet sheet = test::sheet_from(
+        "meter: " + text + "\nreadings: [{between: [a.hot, a.ground], reads: OL}]\n", netlist);
+    REQUIRE(sheet.meter);
+    for (const Meter& other : {*netlist.meter, *sheet.meter}) {
+      CHECK(other.counts == file.counts);
+      CHECK(other.automatic == file.automatic);
+      CHECK(other.leads_low == file.leads_low);
+      CHECK(other.leads_high == file.leads_high);
+      CHECK(other.beeps_below == file.beeps_below);
+      CHECK(other.cable == file.cable);
+      CHECK(other.over == file.over);
+      CHECK_FALSE(other.assumed);
+      REQUIRE(other.ranges.size() == file.ranges.size());
+      for (std::size_t i = 0; i < file.ranges.size(); ++i) {
+        CHECK(other.ranges[i].top == file.ranges[i].top);
+        CHECK(other.ranges[i].share == file.ranges[i].share);
+        CHECK(other.ranges[i].digits == file.ranges[i].digits);
+      }
+    }
+  }
+  CHECK(meter_of(meters[1]).ranges[0].digits == 3);
+  CHECK(meter_of(meters[2]).over == "1 .");
+  CHECK(meter_of(meters[2]).cable == 1.5);
+  CHECK(meter_of(meters[3]).beeps_below == 70);
+  CHECK(meter_of(meters[4]).over == "OL");
+}
+
+// Above its range an older meter of 2000 counts shows a 1 at the left and nothing more (a teaching page, read); where a
+// range has no digit after the point that is one ohm too.
+TEST_CASE("a lone 1 may stand for above the range, unless the meter also shows one ohm so", "[intake]") {
+  CHECK(meter_of("over: 1").over == "1");
+  CHECK(meter_of("{counts: 200, ranges: [200, 2k], over: '1.'}").over == "1.");
+  Diagnostics diagnostics("meter.yaml");
+  CHECK_FALSE(read_meter("{counts: 200, ranges: [200, 2k], over: 1}", diagnostics));
+  CHECK(diagnostics.list().front().message == "'1' is also how this meter shows one ohm");
 }
 
 }  // namespace

@@ -164,6 +164,39 @@ TEST_CASE("two published accuracy sheets disagree about one part", "[meter]") {
   CHECK(range_name(range_for(sheet_c(), 3950).top) == "40k");
 }
 
+// A second published sheet of 4000 counts, read, its maker not named: 1 % + 3 on 400, 1 % + 2 up to 4M, 2 % + 3 on 40M.
+TEST_CASE("the bounds of another published sheet, and the digits at a range's edge", "[meter]") {
+  Meter b = sheet_a();
+  b.ranges = usual_ranges(4000, 0.01, 2);
+  b.ranges.front().digits = 3;
+  b.ranges.back() = {40e6, 0.02, 3};
+  CHECK_THAT(error_bound(b, *b.find_range(400), 100), about(1.3));       // 1 + 3 x 0.1
+  CHECK_THAT(error_bound(b, *b.find_range(40e3), 7500), about(95));      // 75 + 2 x 10
+  CHECK_THAT(error_bound(b, *b.find_range(400e3), 250e3), about(2700));  // 2500 + 2 x 100
+  CHECK_THAT(error_bound(b, *b.find_range(40e6), 10e6), about(230e3));   // 200k + 3 x 10k
+  // A range higher, and the digits weigh ten times as much.
+  const Ohms edge = 4000;
+  const Ohms below = error_bound(b, *b.find_range(4e3), edge) - 0.01 * edge;
+  const Ohms above = error_bound(b, *b.find_range(40e3), edge) - 0.01 * edge;
+  CHECK_THAT(above, about(10 * below));
+}
+
+// The rungs of a 2000-count ladder with the accuracy usual for the class: from memory. Leads of 0.1 to 0.2 ohm show on
+// the lowest range: published sheets, read.
+TEST_CASE("leads show on the lowest range and on no other", "[meter]") {
+  Meter meter;
+  meter.counts = 2000;
+  meter.ranges = usual_ranges(2000, 0.008, 2);
+  meter.leads_low = 0.1;
+  meter.leads_high = 0.2;
+  for (const Range& range : meter.ranges) {
+    const Window together = window(meter, range, exactly(0));
+    CHECK_THAT(together.nominal, about(0.15));
+    const bool shows = display(meter, range, together.nominal) != display(meter, range, 0);
+    CHECK(shows == (range.top == 200));
+  }
+}
+
 TEST_CASE("the range taken is the lowest that surely holds the reading", "[meter]") {
   const Meter meter = assumed_meter();
   const std::pair<Ohms, const char*> rows[] = {

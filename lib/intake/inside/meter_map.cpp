@@ -103,6 +103,29 @@ std::optional<std::vector<Ohms>> read_ranges(const Node& node, Diagnostics& diag
   return tops;
 }
 
+// What the display says above a range: no more than a display holds, and nothing that it also shows as a value.
+std::optional<std::string> read_over(const Node& node, Diagnostics& diagnostics) {
+  const std::string* text = as_text(node, "'over'", diagnostics);
+  if (!text) return std::nullopt;
+  constexpr std::size_t kLongest = 12;
+  const Parsed<Shown> means = parse_reading(*text);
+  const bool blank = text->find_first_not_of(" \t") == std::string::npos;
+  if (!blank && text->size() <= kLongest && (!means.value || means.value->shows == Shows::OverRange))
+    return *text;
+  diagnostics
+      .error("M305", node.at,
+             fmt::format("not what a display says above its range: '{}'", text->substr(0, 60)))
+      .note(means.value ? "that is what it shows of something else"
+                        : "up to 12 characters, as 'OL' or '1 .'");
+  return std::nullopt;
+}
+
+// A lone 1 is one ohm where a range has no digit after the point.
+bool shows_a_lone_one(const Meter& meter) {
+  return std::any_of(meter.ranges.begin(), meter.ranges.end(),
+                     [&](const Range& range) { return display(meter, range, 1) == "1"; });
+}
+
 bool alike(Ohms a, Ohms b) { return std::abs(a - b) <= 1e-6 * b; }
 
 }  // namespace
@@ -110,7 +133,8 @@ bool alike(Ohms a, Ohms b) { return std::abs(a - b) <= 1e-6 * b; }
 std::optional<Meter> read_meter_map(const Node& node, Span at, Diagnostics& diagnostics) {
   if (!as_map(node, "a meter", diagnostics)) return std::nullopt;
   Fields fields(node, "a meter", at,
-                {"counts", "ranges", "accuracy", "leads", "beeps-below", "auto", "cable"}, diagnostics);
+                {"counts", "ranges", "accuracy", "leads", "beeps-below", "auto", "cable", "over"},
+                diagnostics);
   bool fine = fields.fine();
   Meter meter;
   if (const Node* counts = fields.find("counts")) {
@@ -221,6 +245,15 @@ std::optional<Meter> read_meter_map(const Node& node, Span at, Diagnostics& diag
                           fmt::format("no accuracy is given for the range '{}'", range_name(top)));
         fine = false;
       }
+    }
+  }
+  if (const Node* over = fields.find("over")) {
+    const auto value = read_over(*over, diagnostics);
+    fine = fine && value;
+    if (value) meter.over = *value;
+    if (fine && value && *value == "1" && shows_a_lone_one(meter)) {
+      diagnostics.error("M305", over->at, "'1' is also how this meter shows one ohm");
+      fine = false;
     }
   }
   if (!fine) return std::nullopt;

@@ -28,7 +28,8 @@ Json json_of(const Meter& meter) {
           {"auto", meter.automatic},
           {"leads", {{"low", number(meter.leads_low)}, {"high", number(meter.leads_high)}}},
           {"beeps_below", number(meter.beeps_below)},
-          {"cable", number(meter.cable)}};
+          {"cable", number(meter.cable)},
+          {"over", meter.over}};
 }
 
 }  // namespace

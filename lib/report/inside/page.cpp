@@ -125,6 +125,7 @@ std::string in_words(const Meter& meter) {
   } else {
     text += fmt::format(", leads {:g} to {:g}", meter.leads_low, meter.leads_high);
   }
+  if (meter.over != "OL") text += fmt::format(", shows OL as '{}'", meter.over);
   return text;
 }
 

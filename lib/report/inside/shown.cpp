@@ -5,6 +5,7 @@ namespace lugwise::report {
 Shown shown(const Meter& meter, const Range& range, const Expected& expected, const Window& window) {
   Shown shown;
   shown.range = range_name(range.top);
+  shown.above = meter.over == "OL" ? meter.over : "'" + meter.over + "'";
   shown.over = expected.open || over_range(meter, range, window.low);
   if (shown.over) return shown;
   shown.low = display(meter, range, window.low);
@@ -19,11 +20,12 @@ std::string value_on(const Meter& meter, const Range& range, Ohms ohms) {
 }
 
 std::string in_words(const Shown& shown) {
-  if (shown.over) return "OL";
+  const auto as_seen = [&](const std::string& text) { return text == "OL" ? shown.above : text; };
+  if (shown.over) return shown.above;
   if (!shown.nominal) {
     return shown.high == "OL" ? shown.low + " or more" : shown.low + " to " + shown.high;
   }
-  return *shown.nominal + " (" + shown.low + " to " + shown.high + ")";
+  return as_seen(*shown.nominal) + " (" + shown.low + " to " + as_seen(shown.high) + ")";
 }
 
 }  // namespace lugwise::report

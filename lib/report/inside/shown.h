@@ -15,6 +15,7 @@ struct Shown {
   std::optional<std::string> nominal;  // none where only limits are known
   std::string high;                    // may be OL
   std::string range;
+  std::string above;  // what the display says above a range
 };
 
 Shown shown(const Meter& meter, const Range& range, const Expected& expected, const Window& window);
