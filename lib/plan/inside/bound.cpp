@@ -4,6 +4,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <unordered_map>
 #include <unordered_set>
 
 #include "plan/inside/cover.h"
@@ -34,7 +35,7 @@ class Groups {
 
  private:
   const FaultSet& wanted_;
-  std::map<std::uint64_t, std::size_t> place_;
+  std::unordered_map<std::uint64_t, std::size_t> place_;
   std::vector<FaultSet> sets_;
 };
 
@@ -51,7 +52,13 @@ Bound bound_of(const Harness& harness, const PlanOptions& options, const std::ve
   const Setting start(harness);
   const std::vector<PartId> controls = harness.controls();
 
-  std::unordered_set<FaultSet, HashFaultSet> distinct;
+  // Many pairs lie on the same two nets and show the same.
+  const std::size_t words = wanted.words().size();
+  const auto hash = [words](const std::uint64_t* set) { return hash_of(set, words); };
+  const auto same = [words](const std::uint64_t* x, const std::uint64_t* y) {
+    return std::equal(x, x + words, y);
+  };
+  std::unordered_set<const std::uint64_t*, decltype(hash), decltype(same)> distinct(1024, hash, same);
   Groups pairs(wanted);
   Groups ranges(wanted);
   std::vector<Groups> places(controls.size(), Groups(wanted));
@@ -65,7 +72,7 @@ Bound bound_of(const Harness& harness, const PlanOptions& options, const std::ve
     std::vector<FaultSet> by_setting(survey.settings.size(), here);
     for (std::size_t i = 0; i < survey.candidates.size(); ++i) {
       const Candidate& probe = survey.candidates[i];
-      distinct.emplace(survey.set(i), survey.words);
+      distinct.insert(survey.set(i));
       pairs.add(std::uint64_t{probe.a.index} << 32 | probe.b.index, survey.set(i));
       ranges.add(probe.range, survey.set(i));
       by_setting[probe.setting] |= survey.set(i);
@@ -87,7 +94,9 @@ Bound bound_of(const Harness& harness, const PlanOptions& options, const std::ve
     shown |= here;
   }
 
-  const Cover readings = smallest_cover({distinct.begin(), distinct.end()}, wanted);
+  std::vector<FaultSet> sets;
+  for (const std::uint64_t* set : distinct) sets.emplace_back(set, words);
+  const Cover readings = smallest_cover(sets, wanted);
   bound.readings = static_cast<int>(readings.least);
   bound.exact = readings.exact();
   bound.seconds += costs.read * static_cast<double>(readings.least);

@@ -6,50 +6,50 @@
 namespace lugwise {
 
 bool FaultSet::empty() const {
-  return std::all_of(words_.begin(), words_.end(), [](std::uint64_t word) { return word == 0; });
+  return std::all_of(words().begin(), words().end(), [](std::uint64_t word) { return word == 0; });
 }
 
 std::size_t FaultSet::size() const {
   std::size_t count = 0;
-  for (std::uint64_t word : words_) count += static_cast<std::size_t>(std::popcount(word));
+  for (std::uint64_t word : words()) count += static_cast<std::size_t>(std::popcount(word));
   return count;
 }
 
 std::vector<std::size_t> FaultSet::list() const {
   std::vector<std::size_t> faults;
-  for (std::size_t w = 0; w < words_.size(); ++w) {
-    for (std::uint64_t word = words_[w]; word != 0; word &= word - 1)
+  for (std::size_t w = 0; w < words().size(); ++w) {
+    for (std::uint64_t word = words()[w]; word != 0; word &= word - 1)
       faults.push_back(w * 64 + static_cast<std::size_t>(std::countr_zero(word)));
   }
   return faults;
 }
 
 bool FaultSet::contains(const FaultSet& other) const {
-  for (std::size_t i = 0; i < words_.size(); ++i) {
-    if ((other.words_[i] & ~words_[i]) != 0) return false;
+  for (std::size_t i = 0; i < words().size(); ++i) {
+    if ((other.words()[i] & ~words()[i]) != 0) return false;
   }
   return true;
 }
 
 bool FaultSet::meets(const FaultSet& other) const {
-  for (std::size_t i = 0; i < words_.size(); ++i) {
-    if ((other.words_[i] & words_[i]) != 0) return true;
+  for (std::size_t i = 0; i < words().size(); ++i) {
+    if ((other.words()[i] & words()[i]) != 0) return true;
   }
   return false;
 }
 
 FaultSet& FaultSet::operator|=(const std::uint64_t* other) {
-  for (std::size_t i = 0; i < words_.size(); ++i) words_[i] |= other[i];
+  for (std::size_t i = 0; i < words().size(); ++i) words()[i] |= other[i];
   return *this;
 }
 
 FaultSet& FaultSet::operator&=(const FaultSet& other) {
-  for (std::size_t i = 0; i < words_.size(); ++i) words_[i] &= other.words_[i];
+  for (std::size_t i = 0; i < words().size(); ++i) words()[i] &= other.words()[i];
   return *this;
 }
 
 FaultSet& FaultSet::operator-=(const std::uint64_t* other) {
-  for (std::size_t i = 0; i < words_.size(); ++i) words_[i] &= ~other[i];
+  for (std::size_t i = 0; i < words().size(); ++i) words()[i] &= ~other[i];
   return *this;
 }
 
@@ -61,9 +61,9 @@ std::size_t count_fresh(const std::uint64_t* candidate, const FaultSet& known) {
   return count;
 }
 
-std::size_t HashFaultSet::operator()(const FaultSet& set) const {
+std::size_t hash_of(const std::uint64_t* words, std::size_t count) {
   std::uint64_t mixed = 0;
-  for (const std::uint64_t word : set.words()) mixed = (mixed ^ word) * 0x9e3779b97f4a7c15 ^ mixed >> 32;
+  for (std::size_t w = 0; w < count; ++w) mixed = (mixed ^ words[w]) * 0x9e3779b97f4a7c15 ^ mixed >> 32;
   return static_cast<std::size_t>(mixed ^ mixed >> 32);
 }
 

@@ -1,8 +1,10 @@
 // A set of faults, by their number. Private to this room.
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
+#include <span>
 #include <vector>
 
 namespace lugwise {
@@ -10,37 +12,49 @@ namespace lugwise {
 class FaultSet {
  public:
   FaultSet() = default;
-  explicit FaultSet(std::size_t faults) : words_((faults + 63) / 64, 0) {}
-  FaultSet(const std::uint64_t* words, std::size_t count) : words_(words, words + count) {}
+  explicit FaultSet(std::size_t faults) : count_((faults + 63) / 64) {
+    if (count_ > kFew) many_.assign(count_, 0);
+  }
+  FaultSet(const std::uint64_t* words, std::size_t count) : FaultSet(count * 64) { *this |= words; }
 
-  void add(std::size_t fault) { words_[fault / 64] |= std::uint64_t{1} << (fault % 64); }
-  void drop(std::size_t fault) { words_[fault / 64] &= ~(std::uint64_t{1} << (fault % 64)); }
-  bool has(std::size_t fault) const { return (words_[fault / 64] >> (fault % 64) & 1) != 0; }
+  void add(std::size_t fault) { words()[fault / 64] |= std::uint64_t{1} << (fault % 64); }
+  void drop(std::size_t fault) { words()[fault / 64] &= ~(std::uint64_t{1} << (fault % 64)); }
+  bool has(std::size_t fault) const { return (words()[fault / 64] >> (fault % 64) & 1) != 0; }
   bool empty() const;
   std::size_t size() const;
   std::vector<std::size_t> list() const;
   bool contains(const FaultSet& other) const;
   bool meets(const FaultSet& other) const;
 
-  FaultSet& operator|=(const FaultSet& other) { return *this |= other.words_.data(); }
+  FaultSet& operator|=(const FaultSet& other) { return *this |= other.words().data(); }
   FaultSet& operator|=(const std::uint64_t* other);  // of the same length
   FaultSet& operator&=(const FaultSet& other);
-  FaultSet& operator-=(const FaultSet& other) { return *this -= other.words_.data(); }
+  FaultSet& operator-=(const FaultSet& other) { return *this -= other.words().data(); }
   FaultSet& operator-=(const std::uint64_t* other);
   friend bool operator==(const FaultSet&, const FaultSet&) = default;
 
-  std::vector<std::uint64_t>& words() { return words_; }
-  const std::vector<std::uint64_t>& words() const { return words_; }
+  std::span<std::uint64_t> words() { return {count_ > kFew ? many_.data() : few_.data(), count_}; }
+  std::span<const std::uint64_t> words() const {
+    return {count_ > kFew ? many_.data() : few_.data(), count_};
+  }
 
  private:
-  std::vector<std::uint64_t> words_;
+  // A harness's faults fit here, and then a set is copied without the heap.
+  static constexpr std::size_t kFew = 4;
+  std::array<std::uint64_t, kFew> few_{};
+  std::vector<std::uint64_t> many_;
+  std::size_t count_ = 0;
 };
 
 // How many of the candidate's faults are not in `known` yet.
 std::size_t count_fresh(const std::uint64_t* candidate, const FaultSet& known);
 
+std::size_t hash_of(const std::uint64_t* words, std::size_t count);
+
 struct HashFaultSet {
-  std::size_t operator()(const FaultSet& set) const;
+  std::size_t operator()(const FaultSet& set) const {
+    return hash_of(set.words().data(), set.words().size());
+  }
 };
 
 }  // namespace lugwise

@@ -53,8 +53,7 @@ class Router {
         surveys_(surveys),
         wanted_(wanted),
         settings_(surveys.front().settings),
-        point_used_(harness.points().size()),
-        setting_used_(settings_.size()) {
+        holders_(faults.size()) {
     FaultSet shown = nothing();
     for (std::size_t s = 0; s < surveys.size(); ++s) {
       FaultSet more = nothing();
@@ -75,7 +74,7 @@ class Router {
     Order best = now;
     double least = cost(best);
     const std::size_t rounds =
-        best.size() < 2 ? 0 : std::clamp(kWork / (likely_.size() + 1), kLeastRounds, kMostRounds);
+        best.size() < 2 ? 0 : std::clamp(kWork / (likely_ + 1), kLeastRounds, kMostRounds);
     for (std::size_t round = 0; round < rounds; ++round) {
       Order tried = now;
       take_apart(tried);
@@ -120,7 +119,7 @@ class Router {
         const Candidate& probe = survey.candidates[c];
         const auto known = sooner.find(pair(probe.a, probe.b));
         if (known != sooner.end() && holds(known->second, survey.set(c))) continue;
-        size[c] = count(survey.set(c));
+        size[c] = count(survey.set(c), wanted_);
         at[probe.a].push_back(c);
         at[probe.b].push_back(c);
       }
@@ -148,7 +147,13 @@ class Router {
     for (std::size_t c = 0; c < kept.size(); ++c) {
       if (size[c] == 0) continue;
       const Candidate& probe = survey.candidates[c];
-      if (kept[c]) likely_.push_back(stops_.size());
+      if (kept[c]) {
+        FaultSet shows = nothing();
+        shows |= survey.set(c);
+        shows &= wanted_;
+        for (std::size_t fault : shows.list()) holders_[fault].push_back(stops_.size());
+        ++likely_;
+      }
       stops_.push_back({{s, c}, probe.setting, probe.range, probe.a, probe.b, survey.set(c)});
     }
   }
@@ -168,16 +173,9 @@ class Router {
     return true;
   }
 
-  std::size_t count(const std::uint64_t* set) const {
+  static std::size_t count(const std::uint64_t* set, const FaultSet& of) {
     std::size_t sum = 0;
-    for (std::size_t w = 0; w < wanted_.words().size(); ++w) sum += bits(set[w] & wanted_.words()[w]);
-    return sum;
-  }
-
-  std::size_t count_missing(const std::uint64_t* set, const FaultSet& known) const {
-    std::size_t sum = 0;
-    for (std::size_t w = 0; w < wanted_.words().size(); ++w)
-      sum += bits(set[w] & wanted_.words()[w] & ~known.words()[w]);
+    for (std::size_t w = 0; w < of.words().size(); ++w) sum += bits(set[w] & of.words()[w]);
     return sum;
   }
 
@@ -302,61 +300,46 @@ class Router {
     for (std::size_t i = 0; i < some; ++i) order.erase(at_place(order, random(order.size())));
   }
 
-  // Puts in, again and again, what shows the most missing faults for the seconds it adds.
+  // Puts in, again and again, a stop that shows the missing fault which the fewest stops show: of those, the one with the
+  // most missing faults for the seconds it adds.
   void mend(Order& order, bool shaken) {
-    FaultSet known = nothing();
-    for (std::size_t stop : order) known |= stops_[stop].set;
-    struct Open {
-      std::size_t stop;
-      std::size_t fresh;
-      double luck;
-    };
-    std::vector<Open> open;
-    for (std::size_t s : likely_) {
-      const std::size_t fresh = count_missing(stops_[s].set, known);
-      if (fresh > 0) open.push_back({s, fresh, shaken ? luck() : 1});
-    }
-    while (!known.contains(wanted_)) {
-      std::vector<double> legs;
-      std::fill(point_used_.begin(), point_used_.end(), 0);
-      std::fill(setting_used_.begin(), setting_used_.end(), 0);
-      for (std::size_t i = 0; i < order.size(); ++i) {
-        const Stop& stop = stops_[order[i]];
-        legs.push_back(leg(order, i));
-        point_used_[stop.a.index] = point_used_[stop.b.index] = 1;
-        setting_used_[stop.setting] = 1;
-      }
-      std::vector<FaultSet> early = shown_early(order);
+    FaultSet missing = wanted_;
+    for (std::size_t stop : order) missing -= stops_[stop].set;
+    std::vector<double> legs;
+    while (!missing.empty()) {
+      const std::vector<std::size_t>& holders = holders_[rarest(missing)];
+      if (holders.empty()) return;
+      legs.clear();
+      for (std::size_t i = 0; i < order.size(); ++i) legs.push_back(leg(order, i));
+      const std::vector<FaultSet> early = shown_early(order);
       double best = 0;
       std::size_t best_stop = 0;
       std::size_t best_place = 0;
-      std::size_t left = 0;
-      for (Open each : open) {
-        const Stop& stop = stops_[each.stop];
-        each.fresh = count_missing(stop.set, known);
-        if (each.fresh == 0) continue;  // and none ever again
-        open[left++] = each;
-        const double worth = static_cast<double>(each.fresh) * each.luck;
+      for (const std::size_t s : holders) {
+        const Stop& stop = stops_[s];
+        const double worth = static_cast<double>(count(stop.set, missing)) * (shaken ? luck() : 1);
         const double sooner =
             stop.choice.survey < early.size() ? avoided(stop, early[stop.choice.survey]) : 0;
-        const double at_least =
-            costs_.read + (setting_used_[stop.setting] ? 0 : costs_.turn_control) +
-            costs_.move_probe * (2 - point_used_[stop.a.index] - point_used_[stop.b.index]);
-        if (worth <= best * std::max(kLeastSeconds, order.empty() ? 0 : at_least - sooner)) continue;
+        if (worth <= best * std::max(kLeastSeconds, order.empty() ? 0 : costs_.read - sooner)) continue;
         const auto [from, to] = places(order, stop);
         for (std::size_t at = from; at <= to; ++at) {
           const double gain = worth / std::max(kLeastSeconds, added(order, legs, at, stop) - sooner);
           if (gain <= best * (1 + 1e-12)) continue;
           best = gain;
-          best_stop = each.stop;
+          best_stop = s;
           best_place = at;
         }
       }
-      open.resize(left);
-      if (best == 0) return;
       order.insert(at_place(order, best_place), best_stop);
-      known |= stops_[best_stop].set;
+      missing -= stops_[best_stop].set;
     }
+  }
+
+  std::size_t rarest(const FaultSet& missing) const {
+    const std::vector<std::size_t> faults = missing.list();
+    return *std::min_element(faults.begin(), faults.end(), [&](std::size_t x, std::size_t y) {
+      return holders_[x].size() < holders_[y].size();
+    });
   }
 
   // What is shown before each further opening.
@@ -482,14 +465,13 @@ class Router {
   const FaultSet& wanted_;
   const std::vector<Setting>& settings_;
   std::vector<Stop> stops_;
-  Order likely_;            // those worth trying first
-  std::vector<int> turns_;  // setting by setting; empty where there are too many
+  std::vector<Order> holders_;  // by fault: the stops worth trying that show it
+  std::size_t likely_ = 0;      // how many are worth trying
+  std::vector<int> turns_;      // setting by setting; empty where there are too many
   std::vector<int> first_turns_;
   std::vector<FaultSet> delayed_;           // by survey: what it and those before it can show
   std::vector<std::vector<double>> delay_;  // by survey, by fault: the seconds lost if it is shown only later
-  std::vector<char> point_used_;
-  std::vector<char> setting_used_;
-  std::uint64_t spin_ = 1;  // a linear congruence: the same on every machine
+  std::uint64_t spin_ = 1;                  // a linear congruence: the same on every machine
 };
 
 }  // namespace
