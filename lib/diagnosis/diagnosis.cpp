@@ -406,8 +406,18 @@ class Reasoning {
   }
 
   // What the trade does about it: common practice, no source.
-  static std::string remedy(const Fault& fault) {
+  std::string remedy(const Fault& fault) const {
     const std::string again = " Then take the readings that were wrong again.";
+    const bool sweeps = fault.site == Site::Wiper || fault.site == Site::Track;
+    if (harness_.by_itself() && (fault.site == Site::Wiper || (sweeps && fault.mode == Mode::Open)))
+      return "Turn it from end to end a dozen times and measure again; if that is no help, clean or replace "
+             "it.";
+    if (harness_.by_itself() && fault.mode == Mode::Value && fault.site == Site::Coil)
+      return "It is another pickup than was asked for, or a part of its coil is shorted.";
+    if (harness_.by_itself() && fault.mode == Mode::Value)
+      return "Look at what is printed on it; this part is not the one that was asked for.";
+    if (harness_.by_itself() && fault.element && fault.site != Site::Contact)
+      return "Measure it once more, tips on bare metal; if it reads the same it does not go in.";
     switch (fault.site) {
       case Site::Joint:
       case Site::Blob:
@@ -440,7 +450,8 @@ class Reasoning {
     if (all_.empty()) {
       answer_.advice = "No readings were entered.";
     } else if (answer_.verdict == Verdict::Sound) {
-      answer_.advice = "Every reading is as a sound harness would show it.";
+      answer_.advice = fmt::format("Every reading is as a sound {} would show it.",
+                                   harness_.by_itself() ? "part" : "harness");
     } else if (answer_.verdict == Verdict::Unsure && doubtful != answer_.readings.end()) {
       answer_.advice = fmt::format(
           "Reading {} fits nothing that the others allow: take it again before anything is condemned.",
@@ -452,7 +463,8 @@ class Reasoning {
     } else if (answer_.verdict == Verdict::Fault && at_first_place() > kSure) {
       answer_.advice = remedy(answer_.suspects.front().fault);
     } else if (answer_.next) {
-      answer_.advice = "Take the next probe before anything is unsoldered.";
+      answer_.advice = fmt::format("Take the next probe before anything is {}.",
+                                   harness_.by_itself() ? "thrown out" : "unsoldered");
     } else if (answer_.verdict == Verdict::Fault) {
       answer_.advice =
           "No further probe within reach tells the first suspects apart: press and wiggle them while "

@@ -105,7 +105,8 @@ void write_readings(Page& page, const Meter& meter, const Harness& harness,
   for (const Comparison& comparison : diagnosis.readings) {
     const Observation& observation = observations[comparison.observation];
     if (!set || !(*set == observation.setting)) {
-      page.paragraph("  ", report::in_words(harness, observation.setting));
+      const std::string places = report::in_words(harness, observation.setting);
+      if (!places.empty()) page.paragraph("  ", places);
     }
     set = &observation.setting;
     std::string where = harness[observation.a].name + " and " + harness[observation.b].name;
@@ -180,9 +181,10 @@ void write_suspects(Page& page, const Harness& harness, const Diagnosis& diagnos
 
 std::string say(const Meter& meter, const Harness& harness, const NextProbe& probe) {
   const report::Shown shown = report::shown(meter, probe.range, probe.expected, probe.shows);
-  return fmt::format("{}; set {}; probes on {} and {}. Range {}, if sound: {}.",
+  const std::string places = report::in_words(harness, probe.setting);
+  return fmt::format("{};{} probes on {} and {}. Range {}, if sound: {}.",
                      report::first_letter_up("with " + report::in_words(probe.access)),
-                     report::in_words(harness, probe.setting), point_in_words(harness, probe.a),
+                     places.empty() ? "" : " set " + places + ";", point_in_words(harness, probe.a),
                      point_in_words(harness, probe.b), shown.range, report::in_words(shown));
 }
 

@@ -60,7 +60,8 @@ std::string as_text(const Heading& heading, const Harness& harness, const Expect
   Page page;
   report::write_heading(page, heading, "one reading");
   if (reading.stage) page.paragraph("  stage    ", harness.stages()[*reading.stage].name);
-  page.paragraph("  set      ", report::in_words(harness, reading.setting));
+  if (const std::string set = report::in_words(harness, reading.setting); !set.empty())
+    page.paragraph("  set      ", set);
   if (!reading.lifted.empty()) {
     std::vector<std::string> names;
     for (PointId point : reading.lifted) names.push_back(harness[point].name);

@@ -10,7 +10,9 @@ from pathlib import Path
 
 ROOT = Path(os.environ.get("LUGWISE_ROOT", Path(__file__).resolve().parents[2]))
 PROGRAM = Path(os.environ.get("LUGWISE_PROGRAM", ROOT / ".build/dev/lugwise"))
-HARNESSES = sorted((ROOT / "harnesses").glob("*.yaml"))
+HARNESSES = sorted((ROOT / "harnesses").glob("*.yaml")) + sorted((ROOT / "harnesses/parts").glob("*.yaml"))
+ENDS = {"pot": ["volume.1", "volume.3"], "pickup": ["twin.tan", "twin.grey"], "resistor": ["bleed.1", "bleed.2"],
+        "capacitor": ["cap.1", "cap.2"]}
 JOBS = sorted((ROOT / "harnesses/jobs").glob("*.yaml"))
 
 MODES = {"open", "high", "short", "value", "misplaced"}
@@ -147,10 +149,11 @@ class Shape(unittest.TestCase):
     def test_expect_and_its_shares_add_up_to_one_reading(self):
         for path in HARNESSES:
             with self.subTest(path.name):
-                out, code, _ = answer("expect", path, "jack.plug-tip", "jack.plug-sleeve")
+                ends = ENDS.get(path.stem, ["jack.plug-tip", "jack.plug-sleeve"])
+                out, code, _ = answer("expect", path, *ends)
                 self.assertEqual(code, 0)
                 self.heading(out, "expect")
-                self.assertEqual(out["between"], ["jack.plug-tip", "jack.plug-sleeve"])
+                self.assertEqual(out["between"], ends)
                 self.setting(out["set"])
                 self.expect(out["expect"])
                 self.shows(out["shows"], out["expect"])
