@@ -1,5 +1,6 @@
 #include <ostream>
 
+#include "circuit/capacitance.h"
 #include "command.h"
 #include "load.h"
 #include "report/expectation.h"
@@ -29,9 +30,14 @@ ExitCode expect_command(Run& run) {
   const bool endless = expected.open || expected.unlimited;
   const Range range =
       endless ? conditions.meter.ranges.back() : range_for(conditions.meter, expected.ohms.high, plugs);
+  std::optional<CapacitanceReading> capacitance;
+  const auto capacitor = capacitor_between(harness, probes.a, probes.b);
+  if (capacitor && !conditions.meter.capacitance.empty() && measured_alone(harness, circuit, *capacitor))
+    capacitance = capacitance_reading(conditions.meter, farads_of(harness, *capacitor));
   const ExpectedReading reading{
       probes.a,      probes.b, probes.setting, state.stage,
-      probes.lifted, expected, range,          window(conditions.meter, range, expected.ohms, plugs)};
+      probes.lifted, expected, range,          window(conditions.meter, range, expected.ohms, plugs),
+      capacitance};
   run.out << (run.line.json ? as_json(run.heading, harness, reading)
                             : as_text(run.heading, harness, reading));
   return ExitCode::Well;

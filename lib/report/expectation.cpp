@@ -73,6 +73,14 @@ std::string as_text(const Heading& heading, const Harness& harness, const Expect
   page.paragraph("     ohms  ", band_in_words(reading.expected));
   const report::Shown shown = report::shown(*heading.meter, reading.range, reading.expected, reading.shows);
   page.paragraph("    shows  ", fmt::format("{} on the {} range", report::in_words(shown), shown.range));
+  if (reading.capacitance) {
+    const Band& farads = reading.capacitance->farads;
+    const report::Shown there = report::shown(*heading.meter, *reading.capacitance);
+    page.paragraph("   farads  ",
+                   fmt::format("{} ({} to {})", capacitance_in_words(farads.nominal),
+                               capacitance_in_words(farads.low), capacitance_in_words(farads.high)));
+    page.paragraph("    shows  ", fmt::format("{} on the {} range", report::in_words(there), there.range));
+  }
   write_path(page, harness, reading.expected);
   return page.take();
 }
@@ -87,6 +95,7 @@ std::string as_json(const Heading& heading, const Harness& harness, const Expect
   json["expect"] = report::json_of(reading.expected);
   json["shows"] = report::shows_json(*heading.meter, reading.range, reading.expected, reading.shows);
   json["range"] = range_name(reading.range.top);
+  if (reading.capacitance) json["farads"] = report::farads_json(*heading.meter, *reading.capacitance);
   Json through = Json::array();
   for (const Contribution& part : reading.expected.through) {
     const Element& element = harness[part.element];

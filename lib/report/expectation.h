@@ -21,6 +21,8 @@ struct ExpectedReading {
   Expected expected;
   Range range;   // the one to take
   Window shows;  // there
+  std::optional<CapacitanceReading>
+      capacitance;  // where they are a capacitor's ends, and nothing else joins them
 };
 
 // Both need Heading::meter.

@@ -5,11 +5,13 @@ import math
 import os
 import re
 import subprocess
+import tempfile
 import unittest
 from pathlib import Path
 
 ROOT = Path(os.environ.get("LUGWISE_ROOT", Path(__file__).resolve().parents[2]))
 PROGRAM = Path(os.environ.get("LUGWISE_PROGRAM", ROOT / ".build/dev/lugwise"))
+METER_WITH_CAPACITANCE = "counts: 2000\nleads: 0.3\ncapacitance: [2n, 20n, 200n]\n"
 HARNESSES = sorted((ROOT / "harnesses").glob("*.yaml")) + sorted((ROOT / "harnesses/parts").glob("*.yaml"))
 ENDS = {"pot": ["volume.1", "volume.3"], "pickup": ["twin.tan", "twin.grey"], "resistor": ["bleed.1", "bleed.2"],
         "capacitor": ["cap.1", "cap.2"]}
@@ -166,6 +168,23 @@ class Shape(unittest.TestCase):
                     self.assertAlmostEqual(sum(part["share"] for part in out["through"]), 1, places=6)
                     total = sum(part["ohms"] for part in out["through"])
                     self.assertAlmostEqual(total / out["expect"]["nominal"], 1, places=6)
+
+    def test_farads_are_there_only_where_a_capacitance_range_says_something(self):
+        with tempfile.TemporaryDirectory() as folder:
+            meter = Path(folder) / "meter.yaml"
+            meter.write_text(METER_WITH_CAPACITANCE)
+            for stem, there in (("capacitor", True), ("resistor", False)):
+                path = ROOT / f"harnesses/parts/{stem}.yaml"
+                self.assertNotIn("farads", answer("expect", path, *ENDS[stem])[0])
+                out, code, _ = answer("expect", path, *ENDS[stem], "--meter", meter)
+                self.assertEqual(code, 0)
+                self.assertEqual(out["meter"]["capacitance"], [2e-9, 20e-9, 200e-9])
+                self.assertEqual("farads" in out, there)
+                if there:
+                    farads = out["farads"]
+                    self.assertEqual(list(farads), ["low", "nominal", "high", "range", "shows"])
+                    self.assertTrue(farads["low"] <= farads["nominal"] <= farads["high"])
+                    self.assertRegex(farads["shows"]["nominal"], r"^\d+(\.\d+)?[pnum]$")
 
     def test_plan(self):
         for path in HARNESSES:

@@ -13,6 +13,17 @@ Shown shown(const Meter& meter, const Range& range, const Expected& expected, co
   return shown;
 }
 
+Shown shown(const Meter& meter, const CapacitanceReading& reading) {
+  Shown shown;
+  shown.range = capacitance_range_name(reading.range.top);
+  shown.over = over_range(meter, reading.range, reading.shows.low);
+  if (shown.over) return shown;
+  shown.low = capacitance_display(meter, reading.range, reading.shows.low);
+  shown.nominal = capacitance_display(meter, reading.range, reading.shows.nominal);
+  shown.high = capacitance_display(meter, reading.range, reading.shows.high);
+  return shown;
+}
+
 std::string in_words(const Shown& shown) {
   if (shown.over) return "OL";
   if (!shown.nominal) {

@@ -19,6 +19,9 @@ struct Shown {
 
 Shown shown(const Meter& meter, const Range& range, const Expected& expected, const Window& window);
 
+// The same of a capacitance range.
+Shown shown(const Meter& meter, const CapacitanceReading& reading);
+
 // "6.71k (6.04k to 7.36k)", "OL", "5.2k or more".
 std::string in_words(const Shown& shown);
 
