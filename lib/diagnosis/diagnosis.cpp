@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "diagnosis/inside/farads.h"
 #include "diagnosis/inside/likelihood.h"
 #include "diagnosis/inside/model.h"
 #include "diagnosis/inside/next_probe.h"
@@ -24,6 +25,9 @@ const double kToldApart = std::log(20.0);
 const double kCleared = std::log(100.0);
 
 constexpr double kSure = 0.9;
+
+// How common a capacitor of another value is beside the other faults, where one is measured: who lifts its lead has reasons.
+constexpr double kWrongCapacitor = 2.0;
 
 // Explanations judged in full, and those of them whose unknowns are followed to their likeliest values.
 constexpr std::size_t kMostWeighed = 60;
@@ -45,7 +49,7 @@ std::vector<double> sizes_of(const Harness& harness, const Fault& fault) {
   std::vector<double> sizes;
   if (fault.mode == Mode::High) {
     for (int quarter = 0; quarter <= 24; ++quarter) sizes.push_back(std::pow(10.0, quarter / 4.0));
-  } else if (fault.mode == Mode::Value) {
+  } else if (fault.mode == Mode::Value && fault.site != Site::Capacitor) {
     const Band& ohms = harness[*fault.element].ohms;
     const double tolerance = ohms.nominal > 0 ? ohms.high / ohms.nominal - 1 : 0;
     for (int eighth = -12; eighth <= 12; ++eighth) {
@@ -103,6 +107,13 @@ class Reasoning {
       const int plugs = (harness_[observation.a].role == PointRole::Plug) +
                         (harness_[observation.b].role == PointRole::Plug);
       const Meter& meter = options_.meter;
+      if (observation.capacitor) {
+        comparison.range = meter.ranges.back();
+        comparison.shows = window(meter, comparison.range, expected.ohms, plugs);
+        compare_farads(harness_, meter, observation, comparison);
+        answer_.readings.push_back(std::move(comparison));
+        continue;
+      }
       // Compared on its own range; where that isn't known, or the meter picks it, on the one a sound reading would have.
       if (observation.range) {
         comparison.range = *observation.range;
@@ -174,6 +185,19 @@ class Reasoning {
       hypothesis.fault = std::move(fault);
       hypotheses_.push_back(std::move(hypothesis));
     }
+    // Of a value only readings in farads speak, so it counts where there are some.
+    for (std::size_t i = 0; i < all_.size(); ++i) {
+      const auto id = all_[i].capacitor;
+      if (!id || std::any_of(all_.begin(), all_.begin() + static_cast<std::ptrdiff_t>(i),
+                             [&](const Observation& other) { return other.capacitor == id; }))
+        continue;
+      const Element& element = harness_[*id];
+      Hypothesis hypothesis;
+      hypothesis.fault = {Mode::Value, Site::Capacitor, id,        element.points, element.a,
+                          element.b,   kWrongCapacitor, element.at};
+      weights += kWrongCapacitor;
+      hypotheses_.push_back(std::move(hypothesis));
+    }
     for (Hypothesis& each : hypotheses_) {
       each.log_prior = std::log(kSomeFault * each.fault.weight / weights);
       for (std::size_t i = 0; i < usable_.size() && !each.touched; ++i) {
@@ -221,6 +245,28 @@ class Reasoning {
     for (std::size_t i = 0; i < usable_.size(); ++i) {
       unlisted_ += log_sum({std::log(0.7) + sound_.each[i], std::log(0.3) + judge_->anything(i)});
     }
+    weigh_farads();
+  }
+
+  // Readings in farads stand by themselves: they add to what the others say.
+  void weigh_farads() {
+    for (std::size_t i = 0; i < all_.size(); ++i) {
+      if (!all_[i].capacitor) continue;
+      const double sound = log_of_farads(options_.meter, all_[i], answer_.readings[i], CapacitorIs::Sound);
+      sound_.log += sound;
+      unlisted_ += log_sum({std::log(0.7) + sound, std::log(0.3) + any_farads(all_[i])});
+      for (Hypothesis& each : hypotheses_) each.log += sound + farads_for(each.fault, i);
+    }
+  }
+
+  // How much louder reading `i`, in farads, speaks for a fault than for a sound capacitor.
+  double farads_for(const Fault& fault, std::size_t i) const {
+    if (fault.element != all_[i].capacitor) return 0;
+    const auto is = fault.mode == Mode::Open    ? CapacitorIs::Open
+                    : fault.mode == Mode::Short ? CapacitorIs::Shorted
+                                                : CapacitorIs::AnotherValue;
+    return log_of_farads(options_.meter, all_[i], answer_.readings[i], is) -
+           log_of_farads(options_.meter, all_[i], answer_.readings[i], CapacitorIs::Sound);
   }
 
   // The two best sizes in full; the others keep their distance from the best at a glance.
@@ -285,10 +331,15 @@ class Reasoning {
         const double weight = each.full.front().each[i] - sound_.each[i];
         if (std::abs(weight) > 0.5) suspect.evidence.push_back({used_[i], weight});
       }
-      std::stable_sort(
-          suspect.evidence.begin(), suspect.evidence.end(),
-          [](const Evidence& x, const Evidence& y) { return std::abs(x.weight) > std::abs(y.weight); });
     }
+    for (std::size_t i = 0; i < all_.size(); ++i) {
+      if (!all_[i].capacitor) continue;
+      const double weight = farads_for(each.fault, i);
+      if (std::abs(weight) > 0.5) suspect.evidence.push_back({i, weight});
+    }
+    std::stable_sort(
+        suspect.evidence.begin(), suspect.evidence.end(),
+        [](const Evidence& x, const Evidence& y) { return std::abs(x.weight) > std::abs(y.weight); });
     answer_.suspects.push_back(std::move(suspect));
     of_suspect_.push_back(h);
   }
@@ -296,6 +347,7 @@ class Reasoning {
   // The size's mean and spread over the sizes that are likely, each with its own correction from the full weighing.
   std::optional<Size> size_of(const Hypothesis& each) const {
     if (each.fault.mode != Mode::High && each.fault.mode != Mode::Value) return std::nullopt;
+    if (each.fault.site == Site::Capacitor) return capacitor_size(*each.fault.element);
     if (each.full.empty()) return std::nullopt;
     const double most = *std::max_element(each.glances.begin(), each.glances.end());
     double weight = 0;
@@ -320,6 +372,18 @@ class Reasoning {
     mean /= weight;
     const double spread = std::sqrt(std::max(square / weight - mean * mean, 0.0));
     return Size{std::exp(mean - 2 * spread), std::exp(mean), std::exp(mean + 2 * spread)};
+  }
+
+  // As its last reading has it, within the meter's accuracy.
+  std::optional<Size> capacitor_size(ElementId capacitor) const {
+    for (std::size_t i = all_.size(); i-- > 0;) {
+      if (all_[i].capacitor != capacitor || all_[i].shows != Shows::Value) continue;
+      const CapacitanceReading& sound = *answer_.readings[i].capacitance;
+      const double off = error_bound(options_.meter, sound.range, all_[i].value);
+      return Size{std::max(0.0, all_[i].value - off) / sound.farads.nominal,
+                  all_[i].value / sound.farads.nominal, (all_[i].value + off) / sound.farads.nominal};
+    }
+    return std::nullopt;
   }
 
   // The likeliest that has no group yet begins one; all whose readings speak about as loudly join it.
@@ -418,6 +482,8 @@ class Reasoning {
       return "Look at what is printed on it; this part is not the one that was asked for.";
     if (harness_.by_itself() && fault.element && fault.site != Site::Contact)
       return "Measure it once more, tips on bare metal; if it reads the same it does not go in.";
+    if (fault.mode == Mode::Value && fault.site == Site::Capacitor)
+      return "Look at what is printed on it, and put in one of the right value.";
     switch (fault.site) {
       case Site::Joint:
       case Site::Blob:

@@ -23,14 +23,16 @@ namespace lugwise {
 struct Observation {
   Action action = Action::Read;
   PointId a, b;
+  std::optional<ElementId>
+      capacitor;  // taken on a capacitance range: what is below in ohms is in farads then
   Setting setting;
   Access access;  // what was open when it was taken
   std::vector<PointId> lifted;
   std::optional<PartId> swept;
   std::vector<PointId> wiggled;
   Shows shows = Shows::Value;
-  Ohms value = 0;
-  Ohms resolution = 0;
+  double value = 0;
+  double resolution = 0;
   std::optional<Range> range;  // none: not known
   std::string text;
   std::optional<int> step;
@@ -49,6 +51,7 @@ struct Comparison {
   Expected expected;
   Range range;
   Window shows;
+  std::optional<CapacitanceReading> capacitance;  // a reading in farads is compared with this, not the above
   bool agrees = true;
   double off =
       0;  // how far outside the window, as a share of its nearer end; 0 where it agrees or was no number

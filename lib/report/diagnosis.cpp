@@ -60,9 +60,14 @@ std::string names(const Harness& harness, const std::vector<PointId>& points) {
   return report::listed(names);
 }
 
+report::Shown shown(const Meter& meter, const Comparison& comparison) {
+  if (comparison.capacitance) return report::shown(meter, *comparison.capacitance);
+  return report::shown(meter, comparison.range, comparison.expected, comparison.shows);
+}
+
 // What a sound harness shows when asked as this observation asked.
 std::string should_show(const Meter& meter, const Observation& observation, const Comparison& comparison) {
-  const report::Shown shown = report::shown(meter, comparison.range, comparison.expected, comparison.shows);
+  const report::Shown shown = lugwise::shown(meter, comparison);
   switch (observation.shows) {
     case Shows::Smooth:
     case Shows::Jumps:
@@ -88,8 +93,7 @@ std::string judged(const Meter& meter, const Observation& observation, const Com
   std::string text = "agrees";
   if (!comparison.agrees) {
     text = "WRONG";
-    if (observation.shows == Shows::Value && comparison.off != 0 &&
-        !report::shown(meter, comparison.range, comparison.expected, comparison.shows).over) {
+    if (observation.shows == Shows::Value && comparison.off != 0 && !shown(meter, comparison).over) {
       text += ", " + how_far(comparison.off);
     }
   }
@@ -329,6 +333,8 @@ std::string as_json(const Heading& heading, const Harness& harness,
                                 {"agrees", comparison.agrees},
                                 {"off", report::number(comparison.off)},
                                 {"doubtful", comparison.doubtful}});
+    if (comparison.capacitance)
+      json["readings"].back()["farads"] = report::farads_json(*heading.meter, *comparison.capacitance);
   }
   json["cleared"] = Json::array();
   for (const Fault& fault : diagnosis.cleared) json["cleared"].push_back(report::json_of(harness, fault));

@@ -1,6 +1,9 @@
 // A part measured by itself, before it goes in.
+#include <algorithm>
 #include <array>
+#include <string>
 
+#include "circuit/capacitance.h"
 #include "diagnosis/diagnosis.h"
 #include "support/catch.h"
 #include "support/harness_from.h"
@@ -84,4 +87,101 @@ TEST_CASE("a resistor ten times too small has a wrong value, and a capacitor tha
   CHECK(shorted.verdict == Verdict::Fault);
   CHECK(shorted.suspects[0].fault.mode == Mode::Short);
   CHECK(shorted.suspects[0].fault.site == Site::Capacitor);
+}
+
+namespace {
+
+Meter with_capacitance() {
+  Meter meter = assumed_meter();
+  for (const double top : {2e-9, 20e-9, 200e-9, 2e-6}) meter.capacitance.push_back({top, 0.04, 3});
+  return meter;
+}
+
+// Read on a capacitance range, with a lead off; `kOver` is OL.
+Diagnosis in_farads(const std::string& file, const std::vector<std::array<double, 2>>& read) {
+  const Harness harness = netlist_of("harnesses/" + file).harness;
+  DiagnosisOptions options;
+  options.meter = with_capacitance();
+  std::vector<Observation> observations;
+  for (const auto& [farads, range] : read) {
+    Observation observation;
+    observation.a = *harness.find_point("cap.1");
+    observation.b = *harness.find_point("cap.2");
+    observation.capacitor = capacitor_between(harness, observation.a, observation.b);
+    observation.setting = Setting(harness);
+    if (!harness.by_itself()) {
+      observation.access = {1, "cavity"};
+      observation.lifted = {observation.a};
+    }
+    observation.range = *options.meter.find_capacitance(range);
+    observation.value = farads;
+    observation.resolution = range / 2000;
+    if (farads < 0) observation.shows = Shows::OverRange;
+    observations.push_back(observation);
+  }
+  return diagnose(harness, observations, options);
+}
+
+bool clears(const Diagnosis& found, Mode mode) {
+  return std::any_of(found.cleared.begin(), found.cleared.end(),
+                     [&](const Fault& fault) { return fault.site == Site::Capacitor && fault.mode == mode; });
+}
+
+}  // namespace
+
+TEST_CASE("farads inside the capacitor's band clear it, in the hand and in a harness", "[diagnosis]") {
+  for (const char* file : {"parts/capacitor.yaml", "fernhollow-2.yaml", "fernhollow-5.yaml"}) {
+    CAPTURE(file);
+    const double value = std::string(file) == "fernhollow-5.yaml" ? 22e-9 : 47e-9;
+    for (const double factor : {0.91, 1.0, 1.09}) {
+      const Diagnosis found = in_farads(file, {{factor * value, 200e-9}});
+      CHECK(found.verdict == Verdict::Sound);
+      CHECK(found.readings[0].agrees);
+      for (const Mode mode : {Mode::Value, Mode::Open, Mode::Short}) CHECK(clears(found, mode));
+    }
+  }
+}
+
+TEST_CASE("farads outside the capacitor's band are a wrong value, in the hand and in a harness",
+          "[diagnosis]") {
+  for (const char* file : {"parts/capacitor.yaml", "fernhollow-2.yaml", "fernhollow-5.yaml"}) {
+    CAPTURE(file);
+    const double value = std::string(file) == "fernhollow-5.yaml" ? 22e-9 : 47e-9;
+    for (const double factor : {0.1, 0.5, 1.4, 10.0}) {
+      CAPTURE(factor);
+      const double shown = factor * value;
+      const double range = shown < 200e-9 ? 200e-9 : 2e-6;
+      const Diagnosis found = in_farads(file, {{shown, range}});
+      CHECK(found.readings[0].agrees == false);
+      REQUIRE_FALSE(found.suspects.empty());
+      CHECK(found.suspects[0].fault.mode == Mode::Value);
+      CHECK(found.suspects[0].fault.site == Site::Capacitor);
+      CHECK(found.suspects[0].probability > 0.85);
+      REQUIRE(found.suspects[0].size);
+      CHECK_THAT(found.suspects[0].size->nominal, WithinRel(factor, 1e-9));
+      CHECK(found.suspects[0].size->low < factor);
+      CHECK(found.suspects[0].size->high > factor);
+      // The same again leaves no room for a slip.
+      CHECK(in_farads(file, {{shown, range}, {shown, range}}).verdict == Verdict::Fault);
+    }
+    CHECK(in_farads(file, {{0.1 * value, 20e-9}}).verdict == Verdict::Fault);
+  }
+}
+
+TEST_CASE("hardly any farads are an open capacitor, and OL a short or a much larger one", "[diagnosis]") {
+  const Diagnosis open = in_farads("parts/capacitor.yaml", {{0.2e-9, 200e-9}});
+  CHECK(open.verdict == Verdict::Fault);
+  CHECK(open.suspects[0].fault.mode == Mode::Open);
+  CHECK(open.suspects[0].fault.site == Site::Capacitor);
+  const Diagnosis over = in_farads("parts/capacitor.yaml", {{kOver, 2e-6}});
+  CHECK(over.verdict == Verdict::Fault);
+  CHECK_FALSE(clears(over, Mode::Short));
+  CHECK_FALSE(clears(over, Mode::Value));
+}
+
+TEST_CASE("what is read in ohms says nothing of a capacitor's value", "[diagnosis]") {
+  const Diagnosis found = of("capacitor", {{"cap.1", "cap.2"}}, {{kOver, 20e6}});
+  CHECK(found.verdict == Verdict::Sound);
+  CHECK_FALSE(clears(found, Mode::Value));
+  for (const Suspect& suspect : found.suspects) CHECK(suspect.fault.mode != Mode::Value);
 }
