@@ -4,6 +4,7 @@
 #include <filesystem>
 #include <ostream>
 
+#include "circuit/capacitance.h"
 #include "command.h"
 #include "diagnosis/diagnosis.h"
 #include "intake/value.h"
@@ -61,7 +62,7 @@ Plan plan_named(const Run& run, const Netlist& netlist, const Sheet& sheet, cons
 // What the meter showed with the tips together is its leads, within one of its last digit.
 void take_leads(const Sheet& sheet, const Plan& plan, Meter& meter) {
   for (const Entry& entry : sheet.entries) {
-    if (!entry.step || entry.shows != Shows::Value) continue;
+    if (!entry.step || entry.farads || entry.shows != Shows::Value) continue;
     for (const Step& step : plan.steps) {
       if (!step.tips_together || step.number != *entry.step) continue;
       const Ohms digit = meter.step(meter.ranges.front());
@@ -107,6 +108,7 @@ class Observer {
       seen.a = entry.a;
       seen.b = entry.b;
     }
+    if (entry.farads) seen.capacitor = capacitor_between(harness_, entry.a, entry.b);
     if (entry.step) {
       const Step* step = find_step(entry);
       if (!step || step->tips_together) return std::nullopt;
@@ -118,14 +120,16 @@ class Observer {
       seen.access = step->access;
       if (!take_action(entry, *step, seen)) return std::nullopt;
       // A meter that picks its range may have picked another one.
-      if (!meter_.automatic) seen.range = step->range;
+      if (!meter_.automatic && !entry.farads) seen.range = step->range;
     } else {
       std::vector<PointId> touched{seen.a, seen.b};
       touched.insert(touched.end(), entry.wiggled.begin(), entry.wiggled.end());
       seen.access = access_for(harness_, touched, entry.lifted, stage_);
     }
     if (entry.range) {
-      if (const Range* range = meter_.find_range(*entry.range)) seen.range = *range;
+      const Range* range =
+          entry.farads ? meter_.find_capacitance(*entry.range) : meter_.find_range(*entry.range);
+      if (range) seen.range = *range;
     }
     if (entry.step && !entry.range) {
       check_reading(entry, entry.text, seen.range);

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "circuit/capacitance.h"
 #include "command.h"
 #include "diagnosis/diagnosis.h"
 #include "expectation/narrowing.h"
@@ -86,9 +87,12 @@ ExitCode expect_command(Run& run) {
                       : endless ? meter.ranges.back()
                                 : range_for(meter, expected.ohms.high, plugs);
   ExpectedReading reading{
-      probes.a,      probes.b,    probes.setting, state.stage,
-      probes.lifted, expected,    range,          window(meter, range, expected.ohms, plugs),
-      std::nullopt,  std::nullopt};
+      probes.a,      probes.b,     probes.setting, state.stage,
+      probes.lifted, expected,     range,          window(meter, range, expected.ohms, plugs),
+      std::nullopt,  std::nullopt, std::nullopt};
+  const auto capacitor = capacitor_between(harness, probes.a, probes.b);
+  if (capacitor && !meter.capacitance.empty() && measured_alone(harness, circuit, *capacitor))
+    reading.capacitance = capacitance_reading(meter, farads_of(harness, *capacitor));
   const auto parts = measured_alone(harness);
   if (auto best = best_to_measure(circuit, probes.a, probes.b, expected, parts, meter.step(range))) {
     const Window shows = window(meter, range, best->expected.ohms, plugs);

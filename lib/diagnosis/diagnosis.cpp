@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "diagnosis/inside/farads.h"
 #include "diagnosis/inside/likelihood.h"
 #include "diagnosis/inside/model.h"
 #include "diagnosis/inside/next_probe.h"
@@ -24,6 +25,9 @@ const double kToldApart = std::log(20.0);
 const double kCleared = std::log(100.0);
 
 constexpr double kSure = 0.9;
+
+// How common a capacitor of another value is beside the other faults, where one is measured: who lifts its lead has reasons.
+constexpr double kWrongCapacitor = 2.0;
 
 // Explanations judged in full, and those of them whose unknowns are followed to their likeliest values.
 constexpr std::size_t kMostWeighed = 60;
@@ -47,7 +51,7 @@ std::vector<double> sizes_of(const Harness& harness, const Fault& fault) {
     sizes.push_back(0);
   } else if (fault.mode == Mode::High) {
     for (int quarter = 0; quarter <= 24; ++quarter) sizes.push_back(std::pow(10.0, quarter / 4.0));
-  } else if (fault.mode == Mode::Value) {
+  } else if (fault.mode == Mode::Value && fault.site != Site::Capacitor) {
     const Band& ohms = harness[*fault.element].ohms;
     const double tolerance = ohms.nominal > 0 ? ohms.high / ohms.nominal - 1 : 0;
     for (int eighth = -12; eighth <= 12; ++eighth) {
@@ -168,6 +172,10 @@ class Reasoning {
   void compare_all() {
     for (std::size_t i = 0; i < all_.size(); ++i) {
       const Observation& observation = all_[i];
+      if (observation.capacitor) {
+        answer_.readings.push_back(compare_farads_of(i, observation));
+        continue;
+      }
       Comparison comparison = compare_and_use(i, observation);
       if (observation.ends.size() == 2 && observation.swept) {
         Observation end = observation;
@@ -185,6 +193,17 @@ class Reasoning {
       }
       answer_.readings.push_back(std::move(comparison));
     }
+  }
+
+  Comparison compare_farads_of(std::size_t i, const Observation& observation) const {
+    Comparison comparison;
+    comparison.observation = i;
+    const Circuit circuit = circuit_of(harness_, state_of(observation, options_));
+    comparison.expected = expect(circuit, observation.a, observation.b);
+    comparison.range = options_.meter.ranges.back();
+    comparison.shows = window(options_.meter, comparison.range, comparison.expected.ohms);
+    compare_farads(harness_, options_.meter, observation, comparison);
+    return comparison;
   }
 
   Comparison compare_and_use(std::size_t i, const Observation& observation) {
@@ -208,6 +227,19 @@ class Reasoning {
       Hypothesis hypothesis;
       weights += fault.weight;
       hypothesis.fault = std::move(fault);
+      hypotheses_.push_back(std::move(hypothesis));
+    }
+    // Of a value only readings in farads speak, so it counts where there are some.
+    for (std::size_t i = 0; i < all_.size(); ++i) {
+      const auto id = all_[i].capacitor;
+      if (!id || std::any_of(all_.begin(), all_.begin() + static_cast<std::ptrdiff_t>(i),
+                             [&](const Observation& other) { return other.capacitor == id; }))
+        continue;
+      const Element& element = harness_[*id];
+      Hypothesis hypothesis;
+      hypothesis.fault = {Mode::Value, Site::Capacitor, id,        element.points, element.a,
+                          element.b,   kWrongCapacitor, element.at};
+      weights += kWrongCapacitor;
       hypotheses_.push_back(std::move(hypothesis));
     }
     for (Hypothesis& each : hypotheses_) {
@@ -257,6 +289,28 @@ class Reasoning {
     for (std::size_t i = 0; i < usable_.size(); ++i) {
       unlisted_ += log_sum({std::log(0.7) + sound_.each[i], std::log(0.3) + judge_->anything(i)});
     }
+    weigh_farads();
+  }
+
+  // Readings in farads stand by themselves: they add to what the others say.
+  void weigh_farads() {
+    for (std::size_t i = 0; i < all_.size(); ++i) {
+      if (!all_[i].capacitor) continue;
+      const double sound = log_of_farads(options_.meter, all_[i], answer_.readings[i], CapacitorIs::Sound);
+      sound_.log += sound;
+      unlisted_ += log_sum({std::log(0.7) + sound, std::log(0.3) + any_farads(all_[i])});
+      for (Hypothesis& each : hypotheses_) each.log += sound + farads_for(each.fault, i);
+    }
+  }
+
+  // How much louder reading `i`, in farads, speaks for a fault than for a sound capacitor.
+  double farads_for(const Fault& fault, std::size_t i) const {
+    if (fault.element != all_[i].capacitor) return 0;
+    const auto is = fault.mode == Mode::Open    ? CapacitorIs::Open
+                    : fault.mode == Mode::Short ? CapacitorIs::Shorted
+                                                : CapacitorIs::AnotherValue;
+    return log_of_farads(options_.meter, all_[i], answer_.readings[i], is) -
+           log_of_farads(options_.meter, all_[i], answer_.readings[i], CapacitorIs::Sound);
   }
 
   // The two best sizes in full; the others keep their distance from the best at a glance.
@@ -327,10 +381,15 @@ class Reasoning {
         suspect.evidence.back().weight += weight;
       }
       std::erase_if(suspect.evidence, [](const Evidence& one) { return std::abs(one.weight) <= 0.5; });
-      std::stable_sort(
-          suspect.evidence.begin(), suspect.evidence.end(),
-          [](const Evidence& x, const Evidence& y) { return std::abs(x.weight) > std::abs(y.weight); });
     }
+    for (std::size_t i = 0; i < all_.size(); ++i) {
+      if (!all_[i].capacitor) continue;
+      const double weight = farads_for(each.fault, i);
+      if (std::abs(weight) > 0.5) suspect.evidence.push_back({i, weight});
+    }
+    std::stable_sort(
+        suspect.evidence.begin(), suspect.evidence.end(),
+        [](const Evidence& x, const Evidence& y) { return std::abs(x.weight) > std::abs(y.weight); });
     answer_.suspects.push_back(std::move(suspect));
     of_suspect_.push_back(h);
   }
@@ -338,6 +397,7 @@ class Reasoning {
   // The size's mean and spread over the sizes that are likely, each with its own correction from the full weighing.
   std::optional<Size> size_of(const Hypothesis& each) const {
     if (each.fault.mode != Mode::High && each.fault.mode != Mode::Value) return std::nullopt;
+    if (each.fault.site == Site::Capacitor) return capacitor_size(*each.fault.element);
     if (each.full.empty() || is_worn_track(each.fault)) return std::nullopt;
     const double most = *std::max_element(each.glances.begin(), each.glances.end());
     double weight = 0;
@@ -362,6 +422,18 @@ class Reasoning {
     mean /= weight;
     const double spread = std::sqrt(std::max(square / weight - mean * mean, 0.0));
     return Size{std::exp(mean - 2 * spread), std::exp(mean), std::exp(mean + 2 * spread)};
+  }
+
+  // As its last reading has it, within the meter's accuracy.
+  std::optional<Size> capacitor_size(ElementId capacitor) const {
+    for (std::size_t i = all_.size(); i-- > 0;) {
+      if (all_[i].capacitor != capacitor || all_[i].shows != Shows::Value) continue;
+      const CapacitanceReading& sound = *answer_.readings[i].capacitance;
+      const double off = error_bound(options_.meter, sound.range, all_[i].value);
+      return Size{std::max(0.0, all_[i].value - off) / sound.farads.nominal,
+                  all_[i].value / sound.farads.nominal, (all_[i].value + off) / sound.farads.nominal};
+    }
+    return std::nullopt;
   }
 
   // The likeliest that has no group yet begins one; all whose readings speak about as loudly join it.
@@ -453,8 +525,20 @@ class Reasoning {
   static bool of_pot(const Fault& fault) { return fault.site == Site::Track || fault.site == Site::Wiper; }
 
   // What the trade does about it: common practice, no source.
-  static std::string remedy(const Fault& fault) {
+  std::string remedy(const Fault& fault) const {
     const std::string again = " Then take the readings that were wrong again.";
+    const bool sweeps = fault.site == Site::Wiper || fault.site == Site::Track;
+    if (harness_.by_itself() && (fault.site == Site::Wiper || (sweeps && fault.mode == Mode::Open)))
+      return "Turn it from end to end a dozen times and measure again; if that is no help, clean or replace "
+             "it.";
+    if (harness_.by_itself() && fault.mode == Mode::Value && fault.site == Site::Coil)
+      return "It is another pickup than was asked for, or a part of its coil is shorted.";
+    if (harness_.by_itself() && fault.mode == Mode::Value)
+      return "Look at what is printed on it; this part is not the one that was asked for.";
+    if (harness_.by_itself() && fault.element && fault.site != Site::Contact)
+      return "Measure it once more, tips on bare metal; if it reads the same it does not go in.";
+    if (fault.mode == Mode::Value && fault.site == Site::Capacitor)
+      return "Look at what is printed on it, and put in one of the right value.";
     switch (fault.site) {
       case Site::Joint:
       case Site::Blob:
@@ -489,7 +573,8 @@ class Reasoning {
     if (all_.empty()) {
       answer_.advice = "No readings were entered.";
     } else if (answer_.verdict == Verdict::Sound) {
-      answer_.advice = "Every reading is as a sound harness would show it.";
+      answer_.advice = fmt::format("Every reading is as a sound {} would show it.",
+                                   harness_.by_itself() ? "part" : "harness");
     } else if (answer_.verdict == Verdict::Unsure && doubtful != answer_.readings.end()) {
       answer_.advice = fmt::format(
           "Reading {} fits nothing that the others allow: take it again before anything is condemned.",
@@ -502,7 +587,8 @@ class Reasoning {
                at_first_place() > kSure * (1 - answer_.sound - answer_.unmodelled)) {
       answer_.advice = remedy(answer_.suspects.front().fault);
     } else if (answer_.next) {
-      answer_.advice = "Take the next probe before anything is unsoldered.";
+      answer_.advice = fmt::format("Take the next probe before anything is {}.",
+                                   harness_.by_itself() ? "thrown out" : "unsoldered");
     } else if (answer_.verdict == Verdict::Fault) {
       answer_.advice =
           "No further probe within reach tells the first suspects apart: press and wiggle them while "

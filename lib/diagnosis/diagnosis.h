@@ -23,6 +23,8 @@ namespace lugwise {
 struct Observation {
   Action action = Action::Read;
   PointId a, b;
+  std::optional<ElementId>
+      capacitor;  // taken on a capacitance range: what is below in ohms is in farads then
   Setting setting;
   Access access;  // what was open when it was taken
   std::vector<PointId> lifted;
@@ -30,8 +32,8 @@ struct Observation {
   std::vector<Display> ends;  // Sweep: none, or what stood there at its two ends, the one of `setting` first
   std::vector<PointId> wiggled;
   Shows shows = Shows::Value;
-  Ohms value = 0;
-  Ohms resolution = 0;
+  double value = 0;
+  double resolution = 0;
   std::optional<Range> range;  // none: not known
   std::string text;
   std::optional<int> step;
@@ -53,6 +55,7 @@ struct Comparison {
   Expected expected;
   Range range;
   Window shows;
+  std::optional<CapacitanceReading> capacitance;  // a reading in farads is compared with this, not the above
   bool agrees = true;
   double off =
       0;  // how far outside the window, as a share of its nearer end; 0 where it agrees or was no number

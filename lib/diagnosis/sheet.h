@@ -36,10 +36,11 @@ struct Entry {
   std::vector<Display> ends;     // Sweep: none, or what was read at both ends, the one it started from first
   std::vector<PointId> wiggled;  // Wiggle: the points pressed and moved
   Shows shows = Shows::Value;
-  Ohms value = 0;             // Value: ohms as displayed
-  Ohms resolution = 0;        // Value: one of the last digit as typed; 0.01k is 10
-  std::optional<Ohms> range;  // the range it was taken on
-  std::string text;           // as typed
+  bool farads = false;          // taken on a capacitance range: the next three are in farads, else in ohms
+  double value = 0;             // Value: as displayed
+  double resolution = 0;        // Value: one of the last digit as typed; 0.01k is 10
+  std::optional<double> range;  // the range it was taken on
+  std::string text;             // as typed
   Span at;
 };
 

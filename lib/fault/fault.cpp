@@ -43,6 +43,7 @@ constexpr double kShortedCoil = 0.15;
 constexpr double kStuckContact = 0.2;
 constexpr double kHotOnMetal = 0.2;
 constexpr double kWrongValue = 0.2;
+constexpr double kWrongValueByItself = 0.6;  // before it goes in a part is measured for its value
 
 Site site_of(ElementKind kind) { return static_cast<Site>(static_cast<int>(kind)); }
 
@@ -68,7 +69,7 @@ class Lister {
       const ElementId id{i};
       const ElementKind kind = harness_[id].kind;
       if (kind == ElementKind::Coil || kind == ElementKind::Track || kind == ElementKind::Resistor) {
-        add(Mode::Value, id, kWrongValue);
+        add(Mode::Value, id, harness_.by_itself() ? kWrongValueByItself : kWrongValue);
       }
     }
     return std::move(faults_);

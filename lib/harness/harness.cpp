@@ -1,5 +1,7 @@
 #include "harness/harness.h"
 
+#include <algorithm>
+
 namespace lugwise {
 
 std::optional<PartId> Harness::find_part(std::string_view wanted) const {
@@ -27,6 +29,15 @@ bool Harness::probeable(PointId id) const {
   const Point& point = points_[id.index];
   return point.role != PointRole::Solder && point.role != PointRole::WiperPlace &&
          point.reach.kind != ReachKind::Hidden;
+}
+
+bool Harness::by_itself() const {
+  std::size_t pieces = 0;
+  for (const Part& part : parts_) pieces += part.pot && part.pot->gang ? 0 : 1;
+  if (pieces != 1 || !wires_.empty()) return false;
+  const auto joined = [](const Element& element) { return element.pressed; };
+  return std::all_of(blobs_.begin(), blobs_.end(), [](const Blob& blob) { return blob.inside; }) &&
+         std::none_of(elements_.begin(), elements_.end(), joined);
 }
 
 std::vector<PartId> Harness::controls() const {

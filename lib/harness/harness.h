@@ -168,6 +168,10 @@ class Harness {
   // Whether a probe can ever touch it: not solder, not a wiper's place, not hidden.
   bool probeable(PointId id) const;
 
+  // Whether this is one part that nothing is joined to, as it is measured before it goes in. A pot counts as one with the
+  // pots on its shaft.
+  bool by_itself() const;
+
   // The parts that are controls, in declaration order: pots without a gang, switches, jacks.
   std::vector<PartId> controls() const;
 

@@ -77,6 +77,7 @@ const std::vector<Code>& intake_codes() {
       {"R405", "nothing to lift"},
       {"R406", "a reading that does not fit what was done"},
       {"R407", "not the two ends of a sweep"},
+      {"R408", "farads where no capacitor can be measured"},
       {"M101", "not a meter"},
       {"M301", "not a count"},
       {"M302", "not the ranges of a meter"},

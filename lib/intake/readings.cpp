@@ -11,6 +11,7 @@
 #include <utility>
 #include <vector>
 
+#include "circuit/capacitance.h"
 #include "intake/inside/fields.h"
 #include "intake/inside/meter_map.h"
 #include "intake/inside/point_reader.h"
@@ -369,17 +370,27 @@ class SheetReader {
     }
   }
 
+  // Ohms, or farads of a capacitance range.
+  void read_range(const Node& node, Entry& entry) {
+    // `20m` is likelier a slip for 20M than a range of 20 millifarads.
+    const auto farads = node.kind == Node::Kind::Text ? parse_farads(node.text).value : std::nullopt;
+    if (farads && node.text.back() != 'm') {
+      entry.farads = true;
+      entry.range =
+          as_value(node, "'range'", "N302", parse_farads, {1e-11, 0.1, "from 10p to 100m"}, diagnostics_);
+    } else {
+      entry.range = as_value(node, "'range'", "N301", parse_ohms, {1, 1e11, "from 1 to 100G"}, diagnostics_);
+    }
+  }
+
   void read_shown(Fields& fields, Entry& entry) {
     const Node* range = fields.find("range");
-    if (range) {
-      entry.range =
-          as_value(*range, "'range'", "N301", parse_ohms, {1, 1e11, "from 1 to 100G"}, diagnostics_);
-    }
+    if (range) read_range(*range, entry);
     const Node* reads = fields.need("reads");
     const std::string* text = reads ? as_text(*reads, "'reads'", diagnostics_) : nullptr;
     if (!text) return;
     entry.text = *text;
-    const Parsed<Shown> shown = parse_display(*text, meter_);
+    Parsed<Shown> shown = parse_display(*text, meter_);
     if (!shown.value) {
       Diagnostic& error = diagnostics_.error("R301", reads->at, shown.problem);
       if (!shown.hint.empty()) error.note(shown.hint);
@@ -389,6 +400,7 @@ class SheetReader {
     entry.value = shown.value->value;
     entry.resolution = shown.value->resolution;
     if (!fits_action(fields, entry, *reads)) return;
+    if (!fits_unit(fields, entry, range, *reads, *shown.value)) return;
     if (!meter_known_ || (fields.given("range") && !entry.range)) return;
     if (entry.step && !entry.range) return;  // on the step's range, which the plan knows
     check_shown(*shown.value, entry, *reads, range);
@@ -402,8 +414,8 @@ class SheetReader {
     const char* code = problem->kind == Kind::NoSuchRange  ? "R304"
                        : problem->kind == Kind::AboveRange ? "R303"
                                                            : "R302";
-    Diagnostic& error =
-        diagnostics_.error(code, problem->kind == Kind::NoSuchRange ? range->at : reads.at, problem->problem);
+    const Node& where = problem->kind == Kind::NoSuchRange && range ? *range : reads;
+    Diagnostic& error = diagnostics_.error(code, where.at, problem->problem);
     if (!problem->hint.empty()) error.note(problem->hint);
   }
 
@@ -451,6 +463,73 @@ class SheetReader {
       if (known) check_shown(*shown.value, entry, item, fields.find("range"));
     }
     entry.ends = std::move(ends);
+  }
+
+  // Farads come from a capacitance range, and that reads one capacitor by itself. What is shown learns its unit from the
+  // range where it has none of its own.
+  bool fits_unit(const Fields& fields, Entry& entry, const Node* range, const Node& reads, Shown& shown) {
+    const bool value = shown.shows == Shows::Value;
+    if (value && range && entry.range && entry.farads != shown.farads) {
+      Diagnostic& error =
+          diagnostics_.error("R408", reads.at,
+                             fmt::format("'{}' is in {}, and '{}' is a range of {}", reads.text.substr(0, 60),
+                                         shown.farads ? "farads" : "ohms", range->text.substr(0, 60),
+                                         entry.farads ? "farads" : "ohms"));
+      if (entry.farads && parse_number(reads.text).value)
+        error.note(
+            fmt::format("did you mean '{}{}'?", reads.text, capacitance_range_name(*entry.range).back()));
+      return false;
+    }
+    if (value) entry.farads = shown.farads;
+    shown.farads = entry.farads;
+    if (!entry.farads) return true;
+    if (!value && entry.shows != Shows::OverRange) {
+      diagnostics_.error(
+          "R406", reads.at,
+          fmt::format("a capacitance range shows a value or OL, not '{}'", reads.text.substr(0, 60)));
+      return false;
+    }
+    if (!entry.placed) {
+      if (entry.step && !fields.given("between")) {
+        diagnostics_.error("R408", reads.at, "a step of the plan reads ohms, not farads")
+            .note("say between which points it was: 'between: [cap.1, cap.2]'");
+      }
+      return false;
+    }
+    return measures_capacitor(fields, entry);
+  }
+
+  bool measures_capacitor(const Fields& fields, const Entry& entry) {
+    const Span at = fields.find("between")->at;
+    const std::string& a = harness_[entry.a].name;
+    const std::string& b = harness_[entry.b].name;
+    const auto capacitor = capacitor_between(harness_, entry.a, entry.b);
+    if (!capacitor) {
+      Diagnostic& error = diagnostics_.error(
+          "R408", at,
+          fmt::format("farads between '{}' and '{}', which are not the two ends of a capacitor", a, b));
+      std::string ends;
+      for (const Part& part : harness_.parts()) {
+        if (part.kind != PartKind::Capacitor || ends.size() > 200) continue;
+        ends += fmt::format("{}{} and {}", ends.empty() ? "" : ", ", harness_[part.points[0]].name,
+                            harness_[part.points[1]].name);
+      }
+      if (!ends.empty()) error.note("a capacitor's ends are " + ends);
+      return false;
+    }
+    State state;
+    state.setting = entry.setting;
+    if (stage_) state.stage = static_cast<std::size_t>(stage_ - harness_.stages().data());
+    state.lifted = entry.lifted;
+    if (measured_alone(harness_, circuit_of(harness_, state), *capacitor)) return true;
+    Diagnostic& error = diagnostics_.error(
+        "R408", at,
+        fmt::format("something else lies between '{}' and '{}', so a capacitance range reads both", a, b));
+    if (leads_.count(entry.a) || leads_.count(entry.b)) {
+      error.note(
+          fmt::format("lift one lead of the capacitor: 'lifted: [{}]'", leads_.count(entry.a) ? a : b));
+    }
+    return false;
   }
 
   // Sweeps read smooth or jumps, wiggles steady or unstable, and plain readings neither smooth, jumps nor steady.

@@ -221,11 +221,11 @@ bool strip_celsius(std::string& suffix) {
                              "\xE2\x84\x83", "C"});
 }
 
-Parsed<Shown> word(Shows shows) { return {Shown{shows, 0, 0, false}, {}, {}}; }
+Parsed<Shown> word(Shows shows) { return {Shown{shows, 0, 0, false, false}, {}, {}}; }
 
-std::string ranges_of(const Meter& meter) {
+std::string ranges_of(const std::vector<Range>& ranges, std::string (*name)(double)) {
   std::string listed;
-  for (const Range& range : meter.ranges) listed += (listed.empty() ? "" : ", ") + range_name(range.top);
+  for (const Range& range : ranges) listed += (listed.empty() ? "" : ", ") + name(range.top);
   return listed;
 }
 
@@ -248,7 +248,7 @@ std::string with_letter(const Meter& meter, const std::vector<Range>& ranges, co
   const auto quantity = split(typed);
   if (!quantity || !quantity->suffix.empty()) return {};
   for (const auto& [size, letter] : {std::pair{1e3, "k"}, std::pair{1e6, "M"}}) {
-    const Shown other{Shows::Value, shown.value * size, shown.resolution * size, false};
+    const Shown other{Shows::Value, shown.value * size, shown.resolution * size, false, false};
     for (const Range& range : ranges) {
       if (!over_range(meter, range, other.value) && !too_fine(meter, range, other))
         return likely(quantity->digits + letter);
@@ -467,13 +467,23 @@ Parsed<Shown> parse_reading(std::string_view text) {
     return not_a<Shown>(what, text,
                         "write what the meter shows: '6.71k', 'OL', 'beep', 'no beep' or 'unstable'");
   }
-  const Parsed<Ohms> ohms = parse_ohms(plain);
-  if (!ohms.value) return not_a<Shown>(what, text, ohms.hint);
   std::string suffix = quantity->suffix;
-  strip_ohm(suffix);
-  const double multiplier = ohm_multiplier(suffix).value_or(1);
+  if (suffix.size() > 1) strip_unit(suffix, {"F"});
+  const auto farads = farad_multiplier(suffix);
   Shown shown;
-  shown.value = *ohms.value;
+  shown.farads = farads && *farads < 1e-5;  // a meter shows pico, nano or microfarads
+  double multiplier = 1;
+  if (shown.farads) {
+    multiplier = *farads;
+    shown.value = scaled(*quantity, multiplier);
+  } else {
+    const Parsed<Ohms> ohms = parse_ohms(plain);
+    if (!ohms.value) return not_a<Shown>(what, text, ohms.hint);
+    suffix = quantity->suffix;
+    strip_ohm(suffix);
+    multiplier = ohm_multiplier(suffix).value_or(1);
+    shown.value = *ohms.value;
+  }
   shown.resolution = multiplier * std::pow(10.0, -quantity->decimals);
   shown.bare = !quantity->point && multiplier == 1;
   return {shown, {}, {}};
@@ -490,16 +500,22 @@ Parsed<Shown> parse_display(std::string_view text, const Meter& meter) {
   return parse_reading(text);
 }
 
-std::optional<ReadingProblem> reading_problem(const Meter& meter, std::optional<Ohms> range,
+std::optional<ReadingProblem> reading_problem(const Meter& meter, std::optional<double> range,
                                               const Shown& shown, std::string_view typed) {
   using Kind = ReadingProblem::Kind;
-  std::vector<Range> ranges = meter.ranges;
+  std::vector<Range> ranges = shown.farads ? meter.capacitance : meter.ranges;
+  const auto name = shown.farads ? capacitance_range_name : range_name;
+  if (shown.farads && ranges.empty()) {
+    return ReadingProblem{Kind::NoSuchRange, "the meter has no capacitance ranges",
+                          "say which under 'meter': 'capacitance: [2n, 20n, 200n, 2u, 20u]'"};
+  }
   if (range) {
     std::erase_if(ranges, [&](const Range& other) { return std::abs(other.top - *range) > 1e-6 * *range; });
     if (ranges.empty()) {
-      return ReadingProblem{Kind::NoSuchRange,
-                            fmt::format("the meter has no range of {}", range_name(*range)),
-                            "its ranges are " + ranges_of(meter)};
+      return ReadingProblem{
+          Kind::NoSuchRange,
+          fmt::format("the meter has no {}range of {}", shown.farads ? "capacitance " : "", name(*range)),
+          "its ranges are " + ranges_of(shown.farads ? meter.capacitance : meter.ranges, name)};
     }
   }
   if (shown.shows != Shows::Value || ranges.empty()) return std::nullopt;
@@ -507,7 +523,8 @@ std::optional<ReadingProblem> reading_problem(const Meter& meter, std::optional<
     return ReadingProblem{
         Kind::AboveRange,
         fmt::format("{} is above {}", quoted(typed),
-                    range ? fmt::format("the {} range", range_name(*range)) : "the meter's highest range"),
+                    range ? fmt::format("the {} range", name(*range))
+                          : fmt::format("the meter's highest {}range", shown.farads ? "capacitance " : "")),
         fmt::format("the display says {} there", meter.over)};
   }
   // An automatic meter takes the lowest range that holds the value; by hand it may be any.
@@ -519,8 +536,8 @@ std::optional<ReadingProblem> reading_problem(const Meter& meter, std::optional<
   for (const Range& one : ranges) {
     if (!over_range(meter, one, shown.value) && !too_fine(meter, one, shown)) return std::nullopt;
   }
-  const std::string where = ranges.size() == 1 ? fmt::format("the {} range", range_name(ranges.front().top))
-                                               : "any range of the meter";
+  const std::string where =
+      ranges.size() == 1 ? fmt::format("the {} range", name(ranges.front().top)) : "any range of the meter";
   return ReadingProblem{Kind::TooManyDigits, fmt::format("{} has more digits than {}", quoted(typed), where),
                         with_letter(meter, range ? ranges : meter.ranges, shown, typed)};
 }

@@ -44,12 +44,13 @@ Parsed<double> parse_celsius(std::string_view text);
 // A plain decimal number: `10`, `7.5`.
 Parsed<double> parse_number(std::string_view text);
 
-// What stands on a display or is heard from the beeper: `7.41k`, `7,41 k`, `OL`, `no beep`, `unstable`.
+// What stands on a display or is heard from the beeper: `7.41k`, `7,41 k`, `47.2n`, `OL`, `no beep`, `unstable`.
 struct Shown {
   Shows shows = Shows::Value;
-  Ohms value = 0;       // Value only
-  Ohms resolution = 0;  // one of the last digit as typed
-  bool bare = false;    // typed without point and letter, so trailing zeros say nothing
+  double value = 0;       // Value only
+  double resolution = 0;  // one of the last digit as typed
+  bool bare = false;      // typed without point and letter, so trailing zeros say nothing
+  bool farads = false;    // what a capacitance range shows; else ohms
 };
 Parsed<Shown> parse_reading(std::string_view text);
 
@@ -57,13 +58,14 @@ Parsed<Shown> parse_reading(std::string_view text);
 Parsed<Shown> parse_display(std::string_view text, const Meter& meter);
 
 // Why a meter could not have shown this, or nothing: more digits than the range has, above the range, no such range.
-// Without a range the meter's whole set of ranges is asked, and whether any could.
+// Without a range the meter's whole set of ranges is asked, and whether any could. The ranges are those of capacitance
+// where farads are shown, and `range` is in farads then.
 struct ReadingProblem {
   enum class Kind { NoSuchRange, TooManyDigits, AboveRange } kind;
   std::string problem;
   std::string hint;
 };
-std::optional<ReadingProblem> reading_problem(const Meter& meter, std::optional<Ohms> range,
+std::optional<ReadingProblem> reading_problem(const Meter& meter, std::optional<double> range,
                                               const Shown& shown, std::string_view typed);
 
 }  // namespace lugwise

@@ -40,14 +40,32 @@ Unit unit_of(Ohms ohms) {
   return {6, "M"};
 }
 
-}  // namespace
+Unit unit_of_farads(double farads) {
+  if (farads < 1e-9 * (1 - kSlack)) return {-12, "p"};
+  if (farads < 1e-6 * (1 - kSlack)) return {-9, "n"};
+  if (farads < 1e-3 * (1 - kSlack)) return {-6, "u"};
+  return {-3, "m"};
+}
 
-const Range* Meter::find_range(Ohms top) const {
+const Range* find(const std::vector<Range>& ranges, double top) {
   for (const Range& range : ranges) {
     if (std::abs(range.top - top) <= kSlack * range.top) return &range;
   }
   return nullptr;
 }
+
+std::string display_in(const Unit& unit, const Meter& meter, const Range& range, double shown) {
+  if (over_range(meter, range, shown)) return "OL";
+  const int place = last_place(meter, range);
+  const double value = in_units_of(rounded(meter, range, shown), unit.power - place);
+  return fmt::format("{:.{}f}{}", value, std::max(0, unit.power - place), unit.letter);
+}
+
+}  // namespace
+
+const Range* Meter::find_range(Ohms top) const { return find(ranges, top); }
+
+const Range* Meter::find_capacitance(double farads) const { return find(capacitance, farads); }
 
 Meter assumed_meter() {
   Meter meter;
@@ -98,16 +116,42 @@ bool over_range(const Meter& meter, const Range& range, Ohms shown) {
 }
 
 std::string display(const Meter& meter, const Range& range, Ohms shown) {
-  if (over_range(meter, range, shown)) return "OL";
-  const Unit unit = unit_of(range.top);
-  const int place = last_place(meter, range);
-  const double value = in_units_of(rounded(meter, range, shown), unit.power - place);
-  return fmt::format("{:.{}f}{}", value, std::max(0, unit.power - place), unit.letter);
+  return display_in(unit_of(range.top), meter, range, shown);
 }
 
 std::string range_name(Ohms top) {
   const Unit unit = unit_of(top);
   return fmt::format("{:.12g}{}", in_units_of(top, unit.power), unit.letter);
+}
+
+CapacitanceReading capacitance_reading(const Meter& meter, const Range& range, const Band& farads) {
+  return {farads,
+          range,
+          {std::max(0.0, farads.low - error_bound(meter, range, farads.low)), farads.nominal,
+           farads.high + error_bound(meter, range, farads.high)}};
+}
+
+CapacitanceReading capacitance_reading(const Meter& meter, const Band& farads) {
+  assert(!meter.capacitance.empty());
+  for (const Range& range : meter.capacitance) {
+    CapacitanceReading reading = capacitance_reading(meter, range, farads);
+    if (!over_range(meter, range, reading.shows.high)) return reading;
+  }
+  return capacitance_reading(meter, meter.capacitance.back(), farads);
+}
+
+std::string capacitance_display(const Meter& meter, const Range& range, double shown) {
+  return display_in(unit_of_farads(range.top), meter, range, shown);
+}
+
+std::string capacitance_range_name(double top) {
+  const Unit unit = unit_of_farads(top);
+  return fmt::format("{:.12g}{}", in_units_of(top, unit.power), unit.letter);
+}
+
+std::string capacitance_in_words(double farads) {
+  const Unit unit = unit_of_farads(farads);
+  return fmt::format("{:.4g} {}F", in_units_of(farads, unit.power), unit.power == -6 ? "µ" : unit.letter);
 }
 
 std::string in_words(Ohms ohms) {

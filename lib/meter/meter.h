@@ -19,27 +19,29 @@
 namespace lugwise {
 
 struct Range {
-  Ohms top = 0;       // 200, 2000, ...: what the range is called
+  double top = 0;     // 200, 2000, ...: what the range is called; in farads where it is one of capacitance
   double share = 0;   // accuracy: share of the reading,
   double digits = 0;  // plus so many of the last digit
 };
 
 struct Meter {
   int counts = 2000;
-  std::vector<Range> ranges;  // rising
-  bool automatic = false;     // chooses its range itself
-  Ohms leads_low = 0;         // what the display shows with the tips together: at least,
-  Ohms leads_high = 0.5;      // and at most
-  Ohms beeps_below = 40;      // the beeper sounds below this
-  Ohms cable = 0;             // the test cable, both conductors
-  std::string over = "OL";    // what its display says above a range; display() says OL of any meter
-  bool assumed = false;       // nobody named a meter
+  std::vector<Range> ranges;       // rising
+  bool automatic = false;          // chooses its range itself
+  Ohms leads_low = 0;              // what the display shows with the tips together: at least,
+  Ohms leads_high = 0.5;           // and at most
+  Ohms beeps_below = 40;           // the beeper sounds below this
+  Ohms cable = 0;                  // the test cable, both conductors
+  std::string over = "OL";         // what its display says above a range; display() says OL of any meter
+  bool assumed = false;            // nobody named a meter
+  std::vector<Range> capacitance;  // rising, in farads; empty: it measures none
 
-  // One of the last digit on a range, in ohms.
-  Ohms step(const Range& range) const { return range.top / counts; }
+  // One of the last digit on a range, in its unit.
+  double step(const Range& range) const { return range.top / counts; }
 
   // The range with that top; none: no such range.
   const Range* find_range(Ohms top) const;
+  const Range* find_capacitance(double farads) const;
 };
 
 // The meter taken where nobody names one: 2000 counts, 200 ohms to 20 megohms, 0.8 % + 2 digits, leads 0.3.
@@ -75,6 +77,21 @@ std::string display(const Meter& meter, const Range& range, Ohms shown);
 
 // A range as it is written on the dial: "200", "20k", "2M".
 std::string range_name(Ohms top);
+
+// What a capacitance range shows of a capacitor of so many farads. The leads and the cable add nothing: their own
+// picofarads are zeroed, or lost in the digits.
+struct CapacitanceReading {
+  Band farads;
+  Range range;
+  Window shows;
+};
+CapacitanceReading capacitance_reading(const Meter& meter, const Range& range, const Band& farads);
+
+// The same on the lowest range that surely holds the highest, else the top one. The meter must have such ranges.
+CapacitanceReading capacitance_reading(const Meter& meter, const Band& farads);
+std::string capacitance_display(const Meter& meter, const Range& range, double shown);  // "47.2n", "OL"
+std::string capacitance_range_name(double top);                                         // "200n", "2u"
+std::string capacitance_in_words(double farads);                                        // "47 nF"
 
 // A resistance in ordinary notation, three figures or four that begin with 1, to the milliohm: "6.71 kΩ",
 // "0.045 Ω"; "open" if it is infinite.

@@ -59,7 +59,7 @@ std::string names(const Harness& harness, const std::vector<PointId>& points) {
 
 // What a sound harness shows when asked as this observation asked.
 std::string should_show(const Meter& meter, const Observation& observation, const Comparison& comparison) {
-  const report::Shown shown = report::shown(meter, comparison.range, comparison.expected, comparison.shows);
+  const report::Shown shown = report::of_sound(meter, comparison);
   switch (observation.shows) {
     case Shows::Smooth:
     case Shows::Jumps:
@@ -93,7 +93,8 @@ void write_readings(Page& page, const Meter& meter, const Harness& harness,
   for (const Comparison& comparison : diagnosis.readings) {
     const Observation& observation = observations[comparison.observation];
     if (!set || !(*set == observation.setting)) {
-      page.paragraph("  ", report::in_words(harness, observation.setting));
+      const std::string places = report::in_words(harness, observation.setting);
+      if (!places.empty()) page.paragraph("  ", places);
     }
     set = &observation.setting;
     std::string where = harness[observation.a].name + " and " + harness[observation.b].name;
@@ -336,6 +337,7 @@ std::string as_json(const Heading& heading, const Harness& harness,
            {"agrees", end.agrees},
            {"off", report::number(end.off)}});
     }
+    if (comparison.capacitance) one["farads"] = report::farads_json(*heading.meter, *comparison.capacitance);
     json["readings"].push_back(std::move(one));
   }
   json["cleared"] = Json::array();

@@ -174,7 +174,8 @@ std::string as_text(const Heading& heading, const Harness& harness, const Expect
   Page page;
   report::write_heading(page, heading, "one reading");
   if (reading.stage) page.paragraph("  stage    ", harness.stages()[*reading.stage].name);
-  page.paragraph("  set      ", report::in_words(harness, reading.setting));
+  if (const std::string set = report::in_words(harness, reading.setting); !set.empty())
+    page.paragraph("  set      ", set);
   if (!reading.lifted.empty()) {
     std::vector<std::string> names;
     for (PointId point : reading.lifted) names.push_back(harness[point].name);
@@ -186,6 +187,14 @@ std::string as_text(const Heading& heading, const Harness& harness, const Expect
   page.paragraph("     ohms  ", band_in_words(reading.expected));
   const report::Shown shown = report::shown(*heading.meter, reading.range, reading.expected, reading.shows);
   page.paragraph("    shows  ", fmt::format("{} on the {} range", report::in_words(shown), shown.range));
+  if (reading.capacitance) {
+    const Band& farads = reading.capacitance->farads;
+    const report::Shown there = report::shown(*heading.meter, *reading.capacitance);
+    page.paragraph("   farads  ",
+                   fmt::format("{} ({} to {})", capacitance_in_words(farads.nominal),
+                               capacitance_in_words(farads.low), capacitance_in_words(farads.high)));
+    page.paragraph("    shows  ", fmt::format("{} on the {} range", report::in_words(there), there.range));
+  }
   write_reads(page, *heading.meter, reading);
   write_path(page, harness, *heading.meter, reading);
   write_measure(page, harness, *heading.meter, reading);
@@ -203,6 +212,7 @@ std::string as_json(const Heading& heading, const Harness& harness, const Expect
   json["shows"] = report::shows_json(*heading.meter, reading.range, reading.expected, reading.shows);
   json["range"] = range_name(reading.range.top);
   const Uncertainty uncertainty(*heading.meter, reading);
+  if (reading.capacitance) json["farads"] = report::farads_json(*heading.meter, *reading.capacitance);
   Json through = Json::array();
   for (const Contribution& part : reading.expected.through) {
     const Element& element = harness[part.element];

@@ -39,6 +39,9 @@ struct ExpectedReading {
     bool agrees() const { return comparison.agrees && impossible.empty(); }
   };
   std::optional<Reads> reads;
+
+  std::optional<CapacitanceReading>
+      capacitance;  // where they are a capacitor's ends, and nothing else joins them
 };
 
 // Both need Heading::meter.

@@ -133,5 +133,31 @@ TEST_CASE("a lone 1 may stand for above the range, unless the meter also shows o
   CHECK(diagnostics.list().front().message == "'1' is also how this meter shows one ohm");
 }
 
+TEST_CASE("a meter may have capacitance ranges, of one accuracy", "[intake]") {
+  CHECK(meter_of("counts: 2000").capacitance.empty());
+  const Meter plain = meter_of("capacitance: [2n, 20n, 0.2u]\n");
+  REQUIRE(plain.capacitance.size() == 3);
+  CHECK(plain.capacitance[2].top == 0.2e-6);
+  CHECK(plain.capacitance[2].share == 0.04);
+  CHECK(plain.capacitance[2].digits == 3);
+  const Meter better = meter_of("{capacitance: [200n], capacitance-accuracy: 2% + 5}\n");
+  CHECK(better.capacitance[0].share == 0.02);
+  CHECK(better.capacitance[0].digits == 5);
+}
+
+TEST_CASE("capacitance ranges rise, are farads, and an accuracy needs them", "[intake]") {
+  const auto refused = [](const std::string& text) {
+    Diagnostics diagnostics("meter.yaml");
+    CHECK_FALSE(read_meter(text, diagnostics));
+    return diagnostics.list().empty() ? "" : diagnostics.list().front().code;
+  };
+  CHECK(refused("capacitance: [20n, 2n]") == "M302");
+  CHECK(refused("capacitance: []") == "M302");
+  CHECK(refused("capacitance: [200]") == "N302");
+  CHECK(refused("capacitance: [200n, 1F]") == "N309");
+  CHECK(refused("capacitance-accuracy: 4% + 3") == "M304");
+  CHECK(refused("{capacitance: [200n], capacitance-accuracy: good}") == refused("accuracy: good"));
+}
+
 }  // namespace
 }  // namespace lugwise

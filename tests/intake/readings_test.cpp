@@ -168,5 +168,56 @@ heard:
        "buzzes-until-touched, always-on\n");
 }
 
+TEST_CASE("a reading may be in farads, between the ends of a capacitor with a lead off", "[intake]") {
+  const Sheet sheet = sheet_of(R"(
+meter: {capacitance: [2n, 20n, 200n]}
+readings:
+  - {between: [cap.1, cap.2], lifted: [cap.1], reads: "47,2 nF"}
+  - {between: [cap.2, cap.1], lifted: [cap.2], reads: OL, range: 20n}
+  - {between: [cap.1, cap.2], lifted: [cap.1], reads: OL, range: 20M}
+)");
+  REQUIRE(sheet.entries.size() == 3);
+  CHECK(sheet.entries[0].farads);
+  CHECK(sheet.entries[0].value == 47.2e-9);
+  CHECK_THAT(sheet.entries[0].resolution, Catch::Matchers::WithinRel(0.1e-9, 1e-12));
+  CHECK_FALSE(sheet.entries[0].range);
+  CHECK(sheet.entries[1].farads);
+  CHECK(sheet.entries[1].range == 20e-9);
+  CHECK_FALSE(sheet.entries[2].farads);
+}
+
+TEST_CASE("farads are refused where they can't have been read", "[intake]") {
+  const auto with = [](const std::string& entry) {
+    return complaint("meter: {capacitance: [2n, 20n, 200n]}\nreadings:\n  - {" + entry + "}\n");
+  };
+  const std::string off = "between: [cap.1, cap.2], lifted: [cap.1], ";
+  CHECK(with(off + "reads: 47.2n").empty());
+  CHECK(
+      complaint("readings:\n  - {" + off + "reads: 47.2n}\n") ==
+      "R304 the meter has no capacitance ranges | say which under 'meter': 'capacitance: [2n, 20n, 200n, 2u, "
+      "20u]'\n");
+  CHECK(with("between: [volume.1, volume.3], reads: 47.2n") ==
+        "R408 farads between 'volume.1' and 'volume.3', which are not the two ends of a capacitor | a "
+        "capacitor's ends are cap.1 and cap.2\n");
+  CHECK(with("between: [cap.1, cap.2], reads: 47.2n") ==
+        "R408 something else lies between 'cap.1' and 'cap.2', so a capacitance range reads both | lift one "
+        "lead of the capacitor: 'lifted: [cap.1]'\n");
+  CHECK(with(off + "reads: 47.2n, range: 20k") ==
+        "R408 '47.2n' is in farads, and '20k' is a range of ohms\n");
+  CHECK(with(off + "reads: 47.2, range: 200n") ==
+        "R408 '47.2' is in ohms, and '200n' is a range of farads | did you mean '47.2n'?\n");
+  CHECK(with(off + "reads: 47.2n, range: 400n") ==
+        "R304 the meter has no capacitance range of 400n | its ranges are 2n, 20n, 200n\n");
+  CHECK(with(off + "reads: 4.7u") ==
+        "R303 '4.7u' is above the meter's highest capacitance range | the display says OL there\n");
+  CHECK(with(off + "reads: 47.25n, range: 200n") == "R302 '47.25n' has more digits than the 200n range\n");
+  CHECK(with(off + "reads: beep, range: 200n") ==
+        "R406 a capacitance range shows a value or OL, not 'beep'\n");
+  CHECK(complaint(
+            "plan: {id: 7c1e03}\nmeter: {capacitance: [200n]}\nreadings:\n  - {step: 2, reads: 47.2n}\n") ==
+        "R408 a step of the plan reads ohms, not farads | say between which points it was: 'between: [cap.1, "
+        "cap.2]'\n");
+}
+
 }  // namespace
 }  // namespace lugwise

@@ -193,6 +193,26 @@ TEST_CASE("a display's value is read with what one of its last digit is worth", 
   }
 }
 
+TEST_CASE("a reading in farads has the letter of its range", "[intake]") {
+  struct Row {
+    const char* text;
+    double value;
+    double resolution;
+  };
+  const std::vector<Row> rows{{"47n", 47e-9, 1e-9},         {"47.2n", 47.2e-9, 0.1e-9},
+                              {"47,2 nF", 47.2e-9, 0.1e-9}, {"0.047u", 0.047e-6, 1e-9},
+                              {"4.70 µF", 4.7e-6, 10e-9},   {"680p", 680e-12, 1e-12}};
+  for (const Row& row : rows) {
+    CAPTURE(row.text);
+    const auto parsed = parse_reading(row.text);
+    REQUIRE(parsed.value);
+    CHECK(parsed.value->farads);
+    CHECK(parsed.value->value == row.value);
+    CHECK_THAT(parsed.value->resolution, Catch::Matchers::WithinRel(row.resolution, 1e-12));
+  }
+  CHECK_FALSE(parse_reading("47k").value->farads);
+}
+
 TEST_CASE("the words of a display and of the ear are read in any case", "[intake]") {
   const std::vector<std::pair<const char*, Shows>> rows{
       {"OL", Shows::OverRange},      {"ol", Shows::OverRange},   {"O.L", Shows::OverRange},
@@ -236,7 +256,7 @@ TEST_CASE("what no meter shows is refused with what was probably meant", "[intak
                 {"", "write what"},
                 {"1,2,3", ""},
                 {"1.2,3", ""},
-                {"47n", "capacitor"},
+                {"47mF", "capacitor"},
                 {"null", "write what"},
                 {"~", "write what"},
             });

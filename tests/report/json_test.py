@@ -5,12 +5,16 @@ import math
 import os
 import re
 import subprocess
+import tempfile
 import unittest
 from pathlib import Path
 
 ROOT = Path(os.environ.get("LUGWISE_ROOT", Path(__file__).resolve().parents[2]))
 PROGRAM = Path(os.environ.get("LUGWISE_PROGRAM", ROOT / ".build/dev/lugwise"))
-HARNESSES = sorted((ROOT / "harnesses").glob("*.yaml"))
+METER_WITH_CAPACITANCE = "counts: 2000\nleads: 0.3\ncapacitance: [2n, 20n, 200n]\n"
+HARNESSES = sorted((ROOT / "harnesses").glob("*.yaml")) + sorted((ROOT / "harnesses/parts").glob("*.yaml"))
+ENDS = {"pot": ["volume.1", "volume.3"], "pickup": ["twin.tan", "twin.grey"], "resistor": ["bleed.1", "bleed.2"],
+        "capacitor": ["cap.1", "cap.2"]}
 JOBS = sorted((ROOT / "harnesses/jobs").glob("*.yaml"))
 
 MODES = {"open", "high", "short", "value", "misplaced"}
@@ -163,10 +167,11 @@ class Shape(unittest.TestCase):
     def test_expect_and_its_shares_add_up_to_one_reading(self):
         for path in HARNESSES:
             with self.subTest(path.name):
-                out, code, _ = answer("expect", path, "jack.plug-tip", "jack.plug-sleeve")
+                ends = ENDS.get(path.stem, ["jack.plug-tip", "jack.plug-sleeve"])
+                out, code, _ = answer("expect", path, *ends)
                 self.assertEqual(code, 0)
                 self.heading(out, "expect")
-                self.assertEqual(out["between"], ["jack.plug-tip", "jack.plug-sleeve"])
+                self.assertEqual(out["between"], ends)
                 self.setting(out["set"])
                 self.expect(out["expect"])
                 self.shows(out["shows"], out["expect"])
@@ -203,6 +208,23 @@ class Shape(unittest.TestCase):
                         self.shows(out["measure"]["shows"], out["measure"]["expect"])
                         was, left = out["expect"], out["measure"]["expect"]
                         self.assertLess(left["high"] - left["low"], was["high"] - was["low"])
+
+    def test_farads_are_there_only_where_a_capacitance_range_says_something(self):
+        with tempfile.TemporaryDirectory() as folder:
+            meter = Path(folder) / "meter.yaml"
+            meter.write_text(METER_WITH_CAPACITANCE)
+            for stem, there in (("capacitor", True), ("resistor", False)):
+                path = ROOT / f"harnesses/parts/{stem}.yaml"
+                self.assertNotIn("farads", answer("expect", path, *ENDS[stem])[0])
+                out, code, _ = answer("expect", path, *ENDS[stem], "--meter", meter)
+                self.assertEqual(code, 0)
+                self.assertEqual(out["meter"]["capacitance"], [2e-9, 20e-9, 200e-9])
+                self.assertEqual("farads" in out, there)
+                if there:
+                    farads = out["farads"]
+                    self.assertEqual(list(farads), ["low", "nominal", "high", "range", "shows"])
+                    self.assertTrue(farads["low"] <= farads["nominal"] <= farads["high"])
+                    self.assertRegex(farads["shows"]["nominal"], r"^\d+(\.\d+)?[pnum]$")
 
     def test_plan(self):
         for path in HARNESSES:

@@ -75,18 +75,22 @@ std::optional<Ohms> read_range(const Node& node, Diagnostics& diagnostics) {
   return as_value(node, "a range", "N301", parse_ohms, {1, kHighestRange, "from 1 to 100G"}, diagnostics);
 }
 
-std::optional<std::vector<Ohms>> read_ranges(const Node& node, Diagnostics& diagnostics) {
+using RangeReader = std::optional<double> (*)(const Node&, Diagnostics&);
+
+// Tops that rise, of ohms or of farads.
+std::optional<std::vector<double>> read_ranges(const Node& node, RangeReader reader,
+                                               Diagnostics& diagnostics) {
   if (!as_list(node, "the ranges", diagnostics)) return std::nullopt;
   if (node.items.empty() || node.items.size() > kMostRanges) {
     diagnostics.error("M302", node.at,
                       fmt::format("a meter has from 1 to {} ranges, not {}", kMostRanges, node.items.size()));
     return std::nullopt;
   }
-  std::vector<Ohms> tops;
+  std::vector<double> tops;
   bool fine = true;
   const Node* before = nullptr;
   for (const Node& item : node.items) {
-    const auto top = read_range(item, diagnostics);
+    const auto top = reader(item, diagnostics);
     if (!top) {
       fine = false;
       continue;
@@ -126,6 +130,39 @@ bool shows_a_lone_one(const Meter& meter) {
                      [&](const Range& range) { return display(meter, range, 1) == "1"; });
 }
 
+// What most meters with capacitance ranges are sold as (common practice, no source).
+constexpr Accuracy kUsualCapacitance{0.04, 3};
+
+std::optional<double> read_capacitance_range(const Node& node, Diagnostics& diagnostics) {
+  return as_value(node, "a capacitance range", "N302", parse_farads, {1e-11, 0.1, "from 10p to 100m"},
+                  diagnostics);
+}
+
+// Whether nothing is wrong with what a meter says of capacitance; most say nothing.
+bool read_capacitance(const Fields& fields, Meter& meter, Diagnostics& diagnostics) {
+  bool fine = true;
+  Accuracy accuracy = kUsualCapacitance;
+  if (const Node* node = fields.find("capacitance-accuracy")) {
+    const auto value = read_accuracy(*node, diagnostics);
+    fine = value.has_value();
+    accuracy = value.value_or(accuracy);
+    if (!fields.given("capacitance")) {
+      diagnostics
+          .error("M304", fields.key_span("capacitance-accuracy"),
+                 "an accuracy for capacitance, of which no range is given")
+          .note("give them: 'capacitance: [2n, 20n, 200n, 2u, 20u]'");
+      fine = false;
+    }
+  }
+  if (const Node* node = fields.find("capacitance")) {
+    const auto tops = read_ranges(*node, read_capacitance_range, diagnostics);
+    fine = fine && tops;
+    for (const double top : tops.value_or(std::vector<double>{}))
+      meter.capacitance.push_back({top, accuracy.share, accuracy.digits});
+  }
+  return fine;
+}
+
 bool alike(Ohms a, Ohms b) { return std::abs(a - b) <= 1e-6 * b; }
 
 }  // namespace
@@ -133,7 +170,8 @@ bool alike(Ohms a, Ohms b) { return std::abs(a - b) <= 1e-6 * b; }
 std::optional<Meter> read_meter_map(const Node& node, Span at, Diagnostics& diagnostics) {
   if (!as_map(node, "a meter", diagnostics)) return std::nullopt;
   Fields fields(node, "a meter", at,
-                {"counts", "ranges", "accuracy", "leads", "beeps-below", "auto", "cable", "over"},
+                {"counts", "ranges", "accuracy", "leads", "beeps-below", "auto", "cable", "over",
+                 "capacitance", "capacitance-accuracy"},
                 diagnostics);
   bool fine = fields.fine();
   Meter meter;
@@ -159,13 +197,14 @@ std::optional<Meter> read_meter_map(const Node& node, Span at, Diagnostics& diag
   if (small("leads", 20, "from 0 to 20 ohms", meter.leads_low)) meter.leads_high = meter.leads_low;
   small("beeps-below", 10'000, "from 0 to 10000 ohms", meter.beeps_below);
   small("cable", 100, "from 0 to 100 ohms", meter.cable);
+  fine = read_capacitance(fields, meter, diagnostics) && fine;
 
   const Node* accuracy = fields.find("accuracy");
   const bool by_range = accuracy && accuracy->kind == Node::Kind::Map;
   std::optional<std::vector<Ohms>> tops;
   bool ranges_known = true;
   if (const Node* ranges = fields.find("ranges")) {
-    tops = read_ranges(*ranges, diagnostics);
+    tops = read_ranges(*ranges, read_range, diagnostics);
     ranges_known = tops.has_value();
   } else if (fields.given("ranges")) {
     ranges_known = false;

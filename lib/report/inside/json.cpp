@@ -21,15 +21,20 @@ Json json_of(const Meter& meter) {
     accuracy.push_back(
         {{"range", number(range.top)}, {"share", number(range.share)}, {"digits", number(range.digits)}});
   }
-  return {{"assumed", meter.assumed},
-          {"counts", meter.counts},
-          {"ranges", ranges},
-          {"accuracy", accuracy},
-          {"auto", meter.automatic},
-          {"leads", {{"low", number(meter.leads_low)}, {"high", number(meter.leads_high)}}},
-          {"beeps_below", number(meter.beeps_below)},
-          {"cable", number(meter.cable)},
-          {"over", meter.over}};
+  Json json = {{"assumed", meter.assumed},
+               {"counts", meter.counts},
+               {"ranges", ranges},
+               {"accuracy", accuracy},
+               {"auto", meter.automatic},
+               {"leads", {{"low", number(meter.leads_low)}, {"high", number(meter.leads_high)}}},
+               {"beeps_below", number(meter.beeps_below)},
+               {"cable", number(meter.cable)},
+               {"over", meter.over}};
+  if (meter.capacitance.empty()) return json;
+  Json capacitance = Json::array();
+  for (const Range& range : meter.capacitance) capacitance.push_back(number(range.top));
+  json["capacitance"] = capacitance;
+  return json;
 }
 
 }  // namespace
@@ -108,13 +113,28 @@ Json json_of(const Expected& expected) {
           {"high", expected.unlimited ? Json(nullptr) : number(expected.ohms.high)}};
 }
 
-Json shows_json(const Meter& meter, const Range& range, const Expected& expected, const Window& window) {
-  const Shown text = shown(meter, range, expected, window);
+namespace {
+
+Json json_of(const Shown& text) {
   if (text.over) return "OL";
   return {{"low", text.low},
           {"nominal", text.nominal ? Json(*text.nominal) : Json(nullptr)},
           {"high", text.high},
           {"range", text.range}};
+}
+
+}  // namespace
+
+Json shows_json(const Meter& meter, const Range& range, const Expected& expected, const Window& window) {
+  return json_of(shown(meter, range, expected, window));
+}
+
+Json farads_json(const Meter& meter, const CapacitanceReading& reading) {
+  return {{"low", number(reading.farads.low)},
+          {"nominal", number(reading.farads.nominal)},
+          {"high", number(reading.farads.high)},
+          {"range", capacitance_range_name(reading.range.top)},
+          {"shows", json_of(shown(meter, reading))}};
 }
 
 Json json_of(const Harness& harness, const Meter& meter, const Reading& reading,

@@ -28,6 +28,7 @@ Json json_of(const Harness& harness, const Setting& setting);
 Json json_of(const Harness& harness, const Fault& fault);
 Json json_of(const Expected& expected);
 Json shows_json(const Meter& meter, const Range& range, const Expected& expected, const Window& window);
+Json farads_json(const Meter& meter, const CapacitanceReading& reading);
 
 // A reading to take, as plans and diagnoses give it; what only one of them knows is added by the caller.
 struct Reading {

@@ -22,14 +22,18 @@ std::string how_far(double off) {
 
 }  // namespace
 
+Shown of_sound(const Meter& meter, const Comparison& comparison) {
+  if (comparison.capacitance) return shown(meter, *comparison.capacitance);
+  return shown(meter, comparison.range, comparison.expected, comparison.shows);
+}
+
 std::string judged(const Meter& meter, const Observation& observation, const Comparison& comparison) {
   std::string text = "agrees";
   const bool by_its_ends =
       observation.action == Action::Sweep && observation.shows == Shows::Smooth && !comparison.agrees;
   if (!comparison.agrees && !by_its_ends) {
     text = "WRONG";
-    if (observation.shows == Shows::Value && comparison.off != 0 &&
-        !shown(meter, comparison.range, comparison.expected, comparison.shows).over) {
+    if (observation.shows == Shows::Value && comparison.off != 0 && !of_sound(meter, comparison).over) {
       text += ", " + how_far(comparison.off);
     }
   }

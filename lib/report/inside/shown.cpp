@@ -19,6 +19,17 @@ std::string value_on(const Meter& meter, const Range& range, Ohms ohms) {
   return display(meter, range_for(meter, ohms), ohms);
 }
 
+Shown shown(const Meter& meter, const CapacitanceReading& reading) {
+  Shown shown;
+  shown.range = capacitance_range_name(reading.range.top);
+  shown.over = over_range(meter, reading.range, reading.shows.low);
+  if (shown.over) return shown;
+  shown.low = capacitance_display(meter, reading.range, reading.shows.low);
+  shown.nominal = capacitance_display(meter, reading.range, reading.shows.nominal);
+  shown.high = capacitance_display(meter, reading.range, reading.shows.high);
+  return shown;
+}
+
 std::string in_words(const Shown& shown) {
   const auto as_seen = [&](const std::string& text) { return text == "OL" ? shown.above : text; };
   if (shown.over) return shown.above;

@@ -23,6 +23,9 @@ Shown shown(const Meter& meter, const Range& range, const Expected& expected, co
 // A value in the digits of a range, or of the next that holds it.
 std::string value_on(const Meter& meter, const Range& range, Ohms ohms);
 
+// The same of a capacitance range.
+Shown shown(const Meter& meter, const CapacitanceReading& reading);
+
 // "6.71k (6.04k to 7.36k)", "OL", "5.2k or more".
 std::string in_words(const Shown& shown);
 
