@@ -288,6 +288,18 @@ TEST_CASE("a reading taken at a step is a reading between the step's points", "[
   }
 }
 
+TEST_CASE("farads are not compared with a meter that measures none", "[app]") {
+  const TextFile sheet("farads.yaml",
+                       "lugwise-readings: 1\nmeter: {capacitance: [20n, 200n]}\n"
+                       "readings:\n  - {between: [cap.1, cap.2], reads: 22.4n, range: 200n}\n");
+  const TextFile meter("ohms-only.yaml", "counts: 2000\n");
+  const std::string part = worked("parts/capacitor.yaml");
+  CHECK(run({"diagnose", part, sheet.path()}).code == 1);
+  const Answer answer = run({"diagnose", part, sheet.path(), "--meter", meter.path()});
+  CHECK(answer.code == 3);
+  CHECK_THAT(answer.err, ContainsSubstring("farads.yaml:4") && ContainsSubstring("error[U306]"));
+}
+
 TEST_CASE("the command line's meter goes before the readings file's, and that before the netlist's",
           "[app]") {
   const std::string job = worked("jobs/fernhollow-10-thin-rear.yaml");  // names a meter of 6000 counts
