@@ -9,7 +9,7 @@
 
 #include <optional>
 
-#include "harness/ohms.h"
+#include "component/ohms.h"
 
 namespace lugwise {
 
@@ -27,6 +27,9 @@ inline constexpr CopperLaw kStandardCopper{};
 // only.
 inline constexpr CopperLaw kWindingCopper{1 / 254.5, 20};
 
+// A resistance at that temperature as a share of what it is at the law's reference.
+double copper_factor(double celsius, const CopperLaw& law = kStandardCopper);
+
 // What a resistance measured at one temperature is at another. Both must be warmer than no resistance at all,
 // which these laws reach near -234 degrees C; they are meant for rooms, not for cryostats.
 Ohms at_temperature(Ohms ohms, double from, double to, const CopperLaw& law = kStandardCopper);
@@ -40,6 +43,9 @@ enum class Diameters {
   Formula,  // 0.127 mm x 92^((36 - n) / 39), unrounded
   Nominal,  // that rounded to 0.0001 inch, from gauge 45 up to 0.00001 inch, as wire is ordered
 };
+
+// The formula's diameter, of gauges in between too.
+double formula_diameter(double gauge);
 
 // Bare diameter of an American gauge (ASTM B258), 0000 as -3; none outside -3 to 56.
 std::optional<double> diameter(int gauge, Diameters family);

@@ -5,7 +5,7 @@
 #include <optional>
 #include <string>
 
-#include "harness/ohms.h"
+#include "component/ohms.h"
 
 namespace lugwise {
 

@@ -9,7 +9,7 @@
 #include <optional>
 #include <vector>
 
-#include "harness/ohms.h"
+#include "component/ohms.h"
 
 namespace lugwise {
 
