@@ -42,4 +42,16 @@ double wire_length(Ohms ohms, double diameter) { return ohms / ohms_per_metre(di
 
 double turn_count(double length, double mean_turn) { return 1000 * length / mean_turn; }
 
+std::optional<Winding> winding_of(Ohms measured, double celsius, int gauge, Diameters family,
+                                  double mean_turn) {
+  const auto thick = diameter(gauge, family);
+  if (!thick) return std::nullopt;
+  Winding winding;
+  winding.ohms = at_temperature(measured, celsius, 20);
+  winding.diameter = *thick;
+  winding.length = wire_length(winding.ohms, *thick);
+  winding.turns = turn_count(winding.length, mean_turn);
+  return winding;
+}
+
 }  // namespace lugwise

@@ -59,4 +59,17 @@ double wire_length(Ohms ohms, double diameter);
 // How often a wire goes round, its mean turn being `mean_turn` millimetres long; no whole number.
 double turn_count(double length, double mean_turn);
 
+// What a coil is in wire, going by its resistance and the length of its mean turn. An estimate: winding stretches
+// the wire, and insulation and layers move the mean turn.
+struct Winding {
+  Ohms ohms = 0;        // at 20 degrees C
+  double diameter = 0;  // of the bare wire
+  double length = 0;    // of wire
+  double turns = 0;
+};
+
+// Of a coil that has `measured` ohms at `celsius`; none of a gauge that there is not.
+std::optional<Winding> winding_of(Ohms measured, double celsius, int gauge, Diameters family,
+                                  double mean_turn);
+
 }  // namespace lugwise
