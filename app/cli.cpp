@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <exception>
 #include <functional>
+#include <iterator>
 #include <memory>
 #include <new>
 #include <ostream>
@@ -43,20 +44,16 @@ class Parser {
     add_expect();
     add_plan();
     add_diagnose();
+    add_convert();
   }
 
   void parse(std::vector<std::string> args) {
     std::reverse(args.begin(), args.end());  // as CLI11 wants them
     app_.parse(args);
-    if (!temperature_.empty()) {
-      const Parsed<double> celsius = parse_celsius(temperature_);
-      if (!celsius.value) throw WrongUsage{"--temperature: " + celsius.why()};
-      // Nobody solders outside these; Fahrenheit taken for Celsius falls outside.
-      if (!(*celsius.value >= -20 && *celsius.value <= 60)) {
-        throw WrongUsage{
-            fmt::format("--temperature: {} is no workshop's, in °C from -20 to 60", temperature_)};
-      }
-      line_.temperature = *celsius.value;
+    if (!temperature_.empty()) line_.temperature = read_celsius("--temperature", temperature_);
+    if (line_.conversion == "temperature") {
+      line_.from = read_celsius("--from", from_);
+      line_.to = read_celsius("--to", to_);
     }
     if (line_.depth != "outside" && line_.depth != "full") {
       throw WrongUsage{fmt::format("--depth: write 'outside' or 'full', not '{}'", line_.depth)};
@@ -65,18 +62,25 @@ class Parser {
 
   // What is wrong with a command line that could not be parsed, with the nearest names where one is unknown.
   std::string explain(const std::vector<std::string>& args, const CLI::ParseError& error) const {
-    if (!chosen()) {
-      const auto word = std::find_if(args.begin(), args.end(),
-                                     [](const std::string& arg) { return !arg.starts_with("-"); });
-      std::vector<std::string> names;
-      for (const CLI::App* command : app_.get_subcommands([](const CLI::App*) { return true; })) {
-        names.push_back(command->get_name());
-      }
-      if (word == args.end()) return fmt::format("a command is needed: {}", fmt::join(names, ", "));
-      return fmt::format("no such command: '{}'; {}", *word, near(*word, names));
-    }
     std::vector<std::string> names;
-    for (const CLI::Option* option : chosen()->get_options()) {
+    for (const CLI::App* command : chosen().get_subcommands([](const CLI::App*) { return true; })) {
+      names.push_back(command->get_name());
+    }
+    if (!names.empty()) {
+      std::vector<std::string> words;
+      std::copy_if(args.begin(), args.end(), std::back_inserter(words),
+                   [](const std::string& arg) { return !arg.starts_with("-"); });
+      const std::size_t known = chain().size();
+      if (words.size() <= known) {
+        return fmt::format("{} is needed: {}", known == 0 ? "a command" : "one of these",
+                           fmt::join(names, ", "));
+      }
+      return fmt::format(
+          "no such command: '{}'; {}",
+          fmt::join(words.begin(), words.begin() + static_cast<std::ptrdiff_t>(known) + 1, " "),
+          near(words[known], names));
+    }
+    for (const CLI::Option* option : chosen().get_options()) {
       for (const std::string& name : option->get_lnames()) names.push_back("--" + name);
     }
     for (const std::string& arg : args) {
@@ -88,9 +92,10 @@ class Parser {
     }
     const std::string what = error.what();
     if (dynamic_cast<const CLI::RequiredError*>(&error)) {
-      for (const CLI::Option* option : chosen()->get_options()) {
+      for (const CLI::Option* option : chosen().get_options()) {
         if (option->get_required() && option->count() == 0) {
-          return fmt::format("{} is missing: {}", option->get_name(true), option->get_description());
+          return fmt::format("{} is missing: {}", option->get_name(option->get_positional()),
+                             option->get_description());
         }
       }
     }
@@ -99,7 +104,7 @@ class Parser {
     }
     if (dynamic_cast<const CLI::ArgumentMismatch*>(&error)) {
       const std::string name = what.substr(0, what.find(':'));
-      const CLI::Option* option = chosen()->get_option_no_throw(name);
+      const CLI::Option* option = chosen().get_option_no_throw(name);
       if (option && option->count() > 1) return name + " is given more than once";
       if (option) return fmt::format("{} needs {} after it", name, option->get_type_name());
     }
@@ -107,14 +112,40 @@ class Parser {
   }
 
   std::string help() const { return app_.help(); }
-  std::string usage() const { return usage_of(chosen() ? *chosen() : app_); }
-  std::string command() const { return chosen() ? chosen()->get_name() : ""; }
+  std::string usage() const { return usage_of(chosen()); }
   const CommandLine& line() const { return line_; }
 
+  // "plan"; empty where there was none.
+  std::string command() const { return chain().empty() ? "" : chain().front()->get_name(); }
+
+  // "lugwise convert bands"
+  std::string full_command() const {
+    std::string name = app_.get_name();
+    for (const CLI::App* command : chain()) name += " " + command->get_name();
+    return name;
+  }
+
  private:
-  const CLI::App* chosen() const {
-    const auto commands = app_.get_subcommands();
-    return commands.empty() ? nullptr : commands.front();
+  // The command that was typed, and the one within it.
+  std::vector<const CLI::App*> chain() const {
+    std::vector<const CLI::App*> chain;
+    for (auto commands = app_.get_subcommands(); !commands.empty();
+         commands = chain.back()->get_subcommands()) {
+      chain.push_back(commands.front());
+    }
+    return chain;
+  }
+
+  const CLI::App& chosen() const { return chain().empty() ? app_ : *chain().back(); }
+
+  static double read_celsius(const char* option, const std::string& typed) {
+    const Parsed<double> celsius = parse_celsius(typed);
+    if (!celsius.value) throw WrongUsage{fmt::format("{}: {}", option, celsius.why())};
+    // Nobody solders outside these; Fahrenheit taken for Celsius falls outside.
+    if (!(*celsius.value >= -20 && *celsius.value <= 60)) {
+      throw WrongUsage{fmt::format("{}: {} is no workshop's, in °C from -20 to 60", option, typed)};
+    }
+    return *celsius.value;
   }
 
   static std::string near(const std::string& name, const std::vector<std::string>& names) {
@@ -123,12 +154,19 @@ class Parser {
                    : fmt::format("there are {}", fmt::join(names, ", "));
   }
 
-  CLI::App& add(const std::string& name, const std::string& purpose, const std::string& examples) {
-    CLI::App& command = *app_.add_subcommand(name, purpose);
+  CLI::App& add(CLI::App& parent, const std::string& name, const std::string& purpose,
+                const std::string& examples) {
+    CLI::App& command = *parent.add_subcommand(name, purpose);
     command.set_help_flag("-h,--help", "show this page")->group(kOutput);
     command.add_flag("--json", line_.json, "answer in JSON, errors too")->group(kOutput);
-    command.add_option("HARNESS", line_.harness, "netlist file")->required()->group(kWhat);
     command.footer("examples\n" + examples);
+    return command;
+  }
+
+  // A command that looks at a harness.
+  CLI::App& add(const std::string& name, const std::string& purpose, const std::string& examples) {
+    CLI::App& command = add(app_, name, purpose, examples);
+    command.add_option("HARNESS", line_.harness, "netlist file")->required()->group(kWhat);
     return command;
   }
 
@@ -143,9 +181,10 @@ class Parser {
            fmt::format("of the coils; else {}, else not known", unless), kHow);
   }
 
-  static void option(CLI::App& command, const char* name, std::string& value, const char* type,
-                     const std::string& what, const char* group) {
-    command.add_option(name, value, what)->type_name(type)->group(group);
+  template <class Value>
+  static CLI::Option* option(CLI::App& command, const char* name, Value& value, const char* type,
+                             const std::string& what, const char* group) {
+    return command.add_option(name, value, what)->type_name(type)->group(group);
   }
 
   // May be given again and again, one value each time.
@@ -202,15 +241,65 @@ class Parser {
     add_meter(command, "the readings'");
   }
 
+  void add_convert() {
+    CLI::App& convert =
+        add(app_, "convert", "One workshop number into another: bands, values, coils, warmth.",
+            "  lugwise convert bands yellow violet orange gold\n"
+            "  lugwise convert temperature 6.43k --from 29\n");
+    convert.require_subcommand(1);
+    const auto add_one = [&](const char* name, const char* purpose, const char* examples) -> CLI::App& {
+      CLI::App& command = add(convert, name, purpose, examples);
+      command.parse_complete_callback([this, name] { line_.conversion = name; });
+      return command;
+    };
+
+    CLI::App& bands = add_one("bands", "What a resistor's colour bands say.",
+                              "  lugwise convert bands yellow violet orange gold\n"
+                              "  lugwise convert bands brown black black red brown --json\n");
+    bands.add_option("COLOUR", line_.colours, "the bands, 3 to 6, from the end they are nearest to")
+        ->required()
+        ->group(kWhat);
+
+    CLI::App& value = add_one("value", "A resistor's value as bands, letters and nearest preferred values.",
+                              "  lugwise convert value 47k --tolerance 5%\n"
+                              "  lugwise convert value 4K7J\n");
+    value.add_option("OHMS", line_.value, "a value or letter code: 220, 4.7k, 4K7J")
+        ->required()
+        ->group(kWhat);
+    option(value, "--tolerance", line_.tolerance, "SHARE", "such as 5%", kWhat);
+
+    CLI::App& coil = add_one("coil", "A coil's resistance as length of wire and turns: an estimate.",
+                             "  lugwise convert coil 6.2k --gauge 42 --turn '150 mm'\n"
+                             "  lugwise convert coil 6.43k --gauge 42 --turn 15cm --temperature 29\n");
+    coil.add_option("OHMS", line_.value, "what the meter shows, less its leads")->required()->group(kWhat);
+    option(coil, "--gauge", line_.gauge, "AWG", "of the wire, 0 to 56", kWhat)->required();
+    option(coil, "--turn", line_.turn, "LENGTH", "of the mean turn, such as '150 mm'", kWhat)->required();
+    option(coil, "--diameters", line_.diameters, "FAMILY", "of wire tables: nominal or formula", kWhat)
+        ->capture_default_str();
+    option(coil, "--temperature", temperature_, "CELSIUS", "of the coil (default 20)", kHow);
+
+    CLI::App& temperature =
+        add_one("temperature", "A coil's resistance at one temperature as that at another.",
+                "  lugwise convert temperature 6.43k --from 29\n"
+                "  lugwise convert temperature 6.2k --from 20 --to 35\n");
+    temperature.add_option("OHMS", line_.value, "what the meter shows, less its leads")
+        ->required()
+        ->group(kWhat);
+    option(temperature, "--from", from_, "CELSIUS", "where it has those ohms", kWhat)->required();
+    option(temperature, "--to", to_, "CELSIUS", "where they are asked for", kWhat)->capture_default_str();
+  }
+
   CLI::App app_;
   CommandLine line_;
-  std::string temperature_;
+  std::string temperature_, from_;
+  std::string to_ = "20";
 };
 
 ExitCode dispatch(const std::string& command, Run& run) {
   if (command == "check") return check_command(run);
   if (command == "expect") return expect_command(run);
   if (command == "plan") return plan_command(run);
+  if (command == "convert") return convert_command(run);
   return diagnose_command(run);
 }
 
@@ -253,8 +342,8 @@ ExitCode answer(const std::vector<std::string>& args, std::ostream& out, std::os
   };
   const auto misused = [&](const std::string& message) {
     if (json) return failed(ExitCode::WrongUsage, one("U200", message));
-    err << fmt::format("lugwise: {}\nusage: {}\nhelp: lugwise{} --help\n", message, parser.usage(),
-                       parser.command().empty() ? "" : " " + parser.command());
+    err << fmt::format("lugwise: {}\nusage: {}\nhelp: {} --help\n", message, parser.usage(),
+                       parser.full_command());
     return ExitCode::WrongUsage;
   };
   try {

@@ -26,6 +26,14 @@ struct CommandLine {
   std::string range;  // a range of the meter; empty: the one that fits
   std::string meter;  // file; empty: not named
   std::optional<double> temperature;
+
+  std::string conversion;  // what `convert` converts: "bands", "value", "coil", "temperature"
+  std::vector<std::string> colours;
+  std::string value;  // ohms
+  std::optional<std::string> tolerance;
+  std::string gauge, turn;
+  std::string diameters = "nominal";
+  double from = 0, to = 0;  // degrees C
 };
 
 // Where a run reads what it has learned so far, and where it answers.
@@ -54,5 +62,6 @@ ExitCode check_command(Run& run);
 ExitCode expect_command(Run& run);
 ExitCode plan_command(Run& run);
 ExitCode diagnose_command(Run& run);
+ExitCode convert_command(Run& run);
 
 }  // namespace lugwise::app

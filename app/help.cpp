@@ -36,8 +36,9 @@ std::string usage_of(const CLI::App& app) {
   std::string text = full_name(app);
   if (!app.get_subcommands([](const CLI::App*) { return true; }).empty()) text += " COMMAND";
   for (const CLI::Option* option :
-       app.get_options([](const CLI::Option* o) { return o->get_positional(); })) {
-    text += " " + option->get_name(true);
+       app.get_options([](const CLI::Option* o) { return o->get_positional() || o->get_required(); })) {
+    text += " " + spelling(*option);
+    if (option->get_positional() && option->get_expected_max() > 1) text += "...";
   }
   return text + " [options]";
 }

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <map>
 
+#include "component/copper.h"
+
 namespace lugwise {
 namespace {
 
@@ -159,8 +161,6 @@ class Builder {
 }  // namespace
 
 Temperature exactly(double celsius) { return {celsius, celsius, celsius, true}; }
-
-double copper_factor(double celsius) { return 1 + 0.00393 * (celsius - 20); }
 
 WiperShare wiper_share(const Pot& pot, double knob) {
   double nominal = knob / 10;

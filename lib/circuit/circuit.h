@@ -24,9 +24,6 @@ struct Temperature {
 // The temperature a person gave, taken as exact.
 Temperature exactly(double celsius);
 
-// Resistance of copper at `celsius` as a share of that at 20 degrees C: 1 + 0.00393 (t - 20). IEC 60028.
-double copper_factor(double celsius);
-
 struct State {
   Setting setting;
   std::optional<std::size_t> stage;  // index into Harness::stages(); none: all parts are there

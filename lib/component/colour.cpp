@@ -72,6 +72,7 @@ std::variant<Marking, MarkingError> read_bands(const std::vector<Colour>& bands)
     if (!tolerance.is_tolerance)
       return MarkingError{digits + 2, "a tolerance: brown to grey, gold or silver"};
     marking.tolerance = tolerance.tolerance;
+    marking.disputed = !tolerance.tolerance;
   }
   if (bands.size() > digits + 2) {
     marking.drift = row(bands[digits + 2]).drift;

@@ -9,7 +9,7 @@
 
 #include <optional>
 
-#include "harness/ohms.h"
+#include "component/ohms.h"
 
 namespace lugwise {
 
@@ -27,6 +27,9 @@ inline constexpr CopperLaw kStandardCopper{};
 // only.
 inline constexpr CopperLaw kWindingCopper{1 / 254.5, 20};
 
+// A resistance at that temperature as a share of what it is at the law's reference.
+double copper_factor(double celsius, const CopperLaw& law = kStandardCopper);
+
 // What a resistance measured at one temperature is at another. Both must be warmer than no resistance at all,
 // which these laws reach near -234 degrees C; they are meant for rooms, not for cryostats.
 Ohms at_temperature(Ohms ohms, double from, double to, const CopperLaw& law = kStandardCopper);
@@ -41,6 +44,9 @@ enum class Diameters {
   Nominal,  // that rounded to 0.0001 inch, from gauge 45 up to 0.00001 inch, as wire is ordered
 };
 
+// The formula's diameter, of gauges in between too.
+double formula_diameter(double gauge);
+
 // Bare diameter of an American gauge (ASTM B258), 0000 as -3; none outside -3 to 56.
 std::optional<double> diameter(int gauge, Diameters family);
 
@@ -52,5 +58,18 @@ double wire_length(Ohms ohms, double diameter);
 
 // How often a wire goes round, its mean turn being `mean_turn` millimetres long; no whole number.
 double turn_count(double length, double mean_turn);
+
+// What a coil is in wire, going by its resistance and the length of its mean turn. An estimate: winding stretches
+// the wire, and insulation and layers move the mean turn.
+struct Winding {
+  Ohms ohms = 0;        // at 20 degrees C
+  double diameter = 0;  // of the bare wire
+  double length = 0;    // of wire
+  double turns = 0;
+};
+
+// Of a coil that has `measured` ohms at `celsius`; none of a gauge that there is not.
+std::optional<Winding> winding_of(Ohms measured, double celsius, int gauge, Diameters family,
+                                  double mean_turn);
 
 }  // namespace lugwise

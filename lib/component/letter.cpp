@@ -68,6 +68,7 @@ std::variant<Marking, MarkingError> read_letters(std::string_view code) {
     if (tolerance == std::end(kTolerances))
       return MarkingError{at + 1, "a digit or a tolerance letter, as F, J or K"};
     marking.tolerance = tolerance->share;
+    marking.disputed = !tolerance->share;
     if (++at < code.size()) return MarkingError{at + 1, "the end of the code"};
   }
   return marking;
@@ -89,6 +90,17 @@ std::optional<std::string> write_letters(Ohms ohms) {
   const std::size_t before = static_cast<std::size_t>(std::max(0, first - unit + 1));
   while (figures.size() > std::max<std::size_t>(2, before) && figures.back() == '0') figures.pop_back();
   return figures.insert(before, 1, letter);
+}
+
+std::optional<std::string> write_letters(const Marking& marking) {
+  const auto code = write_letters(marking.ohms);
+  if (!code || !marking.tolerance) return code;
+  const auto* tolerance =
+      std::find_if(std::begin(kTolerances), std::end(kTolerances), [&](const Tolerance& t) {
+        return t.share && std::abs(*t.share - *marking.tolerance) <= 1e-9 * *t.share;
+      });
+  if (tolerance == std::end(kTolerances)) return std::nullopt;
+  return *code + tolerance->letter;
 }
 
 }  // namespace lugwise

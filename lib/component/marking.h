@@ -5,14 +5,15 @@
 #include <optional>
 #include <string>
 
-#include "harness/ohms.h"
+#include "component/ohms.h"
 
 namespace lugwise {
 
 struct Marking {
   Ohms ohms = 0;
-  std::optional<double> tolerance;  // a share; none: not marked, or sources disagree on what the mark means
+  std::optional<double> tolerance;  // a share; none: not marked, or disputed
   std::optional<double> drift;      // millionths per degree; none: not marked
+  bool disputed = false;            // there is a mark for the tolerance, and we know of none it surely means
   friend bool operator==(const Marking&, const Marking&) = default;
 };
 

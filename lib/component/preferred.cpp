@@ -62,6 +62,11 @@ const std::vector<int>& decade_of(Series series) {
   return e192;
 }
 
+std::string_view series_name(Series series) {
+  static constexpr std::string_view kNames[] = {"E3", "E6", "E12", "E24", "E48", "E96", "E192"};
+  return kNames[static_cast<std::size_t>(series)];
+}
+
 std::optional<double> usual_tolerance(Series series) {
   switch (series) {
     case Series::E3:

@@ -7,9 +7,10 @@
 
 #include <array>
 #include <optional>
+#include <string_view>
 #include <vector>
 
-#include "harness/ohms.h"
+#include "component/ohms.h"
 
 namespace lugwise {
 
@@ -20,6 +21,9 @@ inline constexpr std::array kAllSeries = {Series::E3,  Series::E6,  Series::E12,
 
 // The values of one decade, rising, as hundreds: 100, 220, 470.
 const std::vector<int>& decade_of(Series series);
+
+// "E24".
+std::string_view series_name(Series series);
 
 // The tolerance a series is commonly made in, as a share: E6 20 % to E96 1 %, E192 0.5 % from memory. E3 has
 // none.

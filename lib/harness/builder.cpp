@@ -1,11 +1,11 @@
 #include "harness/builder.h"
 
 #include <algorithm>
-#include <cmath>
 #include <map>
-#include <numbers>
 #include <set>
 #include <stdexcept>
+
+#include "component/copper.h"
 
 namespace lugwise {
 namespace {
@@ -28,12 +28,6 @@ Band Defaults::joint_band() const { return small(kJointNominal, joint); }
 Band Defaults::wire_band() const { return small(kWireNominal, wire); }
 Band Defaults::contact_band() const { return small(kContactNominal, contact); }
 Band Defaults::end_band(Ohms track) const { return small(kEndNominal, std::max(kLeastEnd, end * track)); }
-
-Ohms copper_wire(double awg, double metres) {
-  const double millimetres = 0.127 * std::pow(92.0, (36 - awg) / 39);
-  const double area = std::numbers::pi / 4 * millimetres * millimetres;
-  return metres / (58 * area);
-}
 
 void HarnessBuilder::title(std::string name, std::string about) {
   harness_.name = std::move(name);
@@ -337,7 +331,7 @@ void HarnessBuilder::add_leg(WireId wire, PointId from_end, PointId to_end, std:
   leg.at = spec.at;
   if (spec.gauge && spec.length) {
     const double legs = static_cast<double>(spec.run.size() - 1);
-    leg.ohms = around(copper_wire(*spec.gauge, *spec.length / legs), kWireTolerance);
+    leg.ohms = around(*spec.length / legs * ohms_per_metre(formula_diameter(*spec.gauge)), kWireTolerance);
   } else {
     leg.ohms = defaults_.wire_band();
   }

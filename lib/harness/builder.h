@@ -34,10 +34,6 @@ struct Defaults {
   Band end_band(Ohms track) const;
 };
 
-// Resistance of a copper wire at 20 degrees C, from the diameter the gauge's formula gives (not the rounded one).
-// AWG: ASTM B258, diameter 0.127 mm x 92^((36-n)/39); copper: IEC 60028, 1/58 ohm mm2/m.
-Ohms copper_wire(double awg, double metres);
-
 struct CoilSpec {
   std::string start, finish;  // the ends' names: hot and ground, or slug-start and slug-finish
   Ohms dcr = 0;

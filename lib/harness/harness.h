@@ -12,8 +12,8 @@
 #include <unordered_map>
 #include <vector>
 
+#include "component/ohms.h"
 #include "harness/id.h"
-#include "harness/ohms.h"
 #include "source/span.h"
 
 namespace lugwise {

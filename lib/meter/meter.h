@@ -14,7 +14,7 @@
 #include <string>
 #include <vector>
 
-#include "harness/ohms.h"
+#include "component/ohms.h"
 
 namespace lugwise {
 

@@ -12,7 +12,7 @@
 namespace lugwise {
 
 struct Heading {
-  std::string output;   // the command: "check", "expect", "plan", "diagnose"; empty where none was understood
+  std::string output;   // the command, as "plan"; empty where none was understood
   std::string program;  // name and version
   std::string harness_name, harness_file, harness_id;  // empty where not known
   std::optional<Meter> meter;

@@ -67,16 +67,24 @@ TEST_CASE("help that was asked for is a page on stdout and no failure", "[app]")
   }
   const Answer whole = run({"--help"});
   CHECK(whole.code == 0);
-  for (const char* command : {"check", "expect", "plan", "diagnose"}) {
+  for (const char* command : {"check", "expect", "plan", "diagnose", "convert"}) {
     CHECK_THAT(whole.out, ContainsSubstring(std::string("\n  ") + command + " "));
   }
 }
 
 TEST_CASE("help fits a terminal of 80 columns", "[app]") {
-  for (const std::string command : {"", "check", "expect", "plan", "diagnose"}) {
-    std::istringstream page(run(command.empty() ? std::vector<std::string>{"--help"}
-                                                : std::vector<std::string>{command, "--help"})
-                                .out);
+  for (std::vector<std::string> command : {std::vector<std::string>{},
+                                           {"check"},
+                                           {"expect"},
+                                           {"plan"},
+                                           {"diagnose"},
+                                           {"convert"},
+                                           {"convert", "bands"},
+                                           {"convert", "value"},
+                                           {"convert", "coil"},
+                                           {"convert", "temperature"}}) {
+    command.push_back("--help");
+    std::istringstream page(run(command).out);
     for (std::string line; std::getline(page, line);) {
       INFO(line);
       CHECK(line.size() <= 80);
@@ -126,6 +134,134 @@ TEST_CASE("a command line that makes no sense ends with 2, a word on stderr and 
     CHECK(answer.code == 2);
     CHECK(answer.out.empty());
     CHECK_THAT(answer.err, ContainsSubstring("lugwise: ") && ContainsSubstring("usage: lugwise"));
+  }
+}
+
+TEST_CASE("a conversion that makes no sense ends with 2, a word on stderr and nothing on stdout", "[app]") {
+  const std::string long_number(1000, '9');
+  const auto coil = [](const char* ohms, const char* gauge, const char* turn) {
+    return std::vector<std::string>{"coil", ohms, "--gauge", gauge, "--turn", turn};
+  };
+  const std::vector<std::vector<std::string>> wrong{
+      {},
+      {"colours", "red"},
+      {"bands"},
+      {"bands", "red", "red"},
+      {"bands", "red", "red", "gold", "red", "red"},
+      {"bands", "red", "", "red"},
+      std::vector<std::string>(21, "bands"),
+      {"value"},
+      {"value", ""},
+      {"value", "0"},
+      {"value", "-4.7k"},
+      {"value", "nan"},
+      {"value", "inf"},
+      {"value", "1e300"},
+      {"value", "4.7m"},
+      {"value", "0R"},
+      {"value", "1001G"},
+      {"value", long_number},
+      {"value", "47k", "48k"},
+      {"value", "47k", "--tolerance", "5"},
+      {"value", "47k", "--tolerance", "0%"},
+      {"value", "47k", "--tolerance", "100%"},
+      {"value", "47k", "--tolerance", "-5%"},
+      {"value", "47k", "--tolerance", ""},
+      {"value", "4K7J", "--tolerance", "10%"},
+      {"coil", "6.2k", "--gauge", "42"},
+      {"coil", "6.2k", "--turn", "150 mm"},
+      coil("0", "42", "150 mm"),
+      coil("1e300", "42", "150 mm"),
+      coil("6.2k", "99", "150 mm"),
+      coil("6.2k", "-1", "150 mm"),
+      coil("6.2k", "42.5", "150 mm"),
+      coil("6.2k", "nan", "150 mm"),
+      coil("6.2k", long_number.c_str(), "150 mm"),
+      coil("6.2k", "42", "150"),
+      coil("6.2k", "42", "0 mm"),
+      coil("6.2k", "42", "-150 mm"),
+      coil("6.2k", "42", "2 m"),
+      {"coil", "6.2k", "--gauge", "42", "--turn", "15cm", "--diameters", "round"},
+      {"coil", "6.2k", "--gauge", "42", "--turn", "15cm", "--temperature", "75"},
+      {"temperature", "6.2k"},
+      {"temperature", "6.2k", "--from", ""},
+      {"temperature", "6.2k", "--from", "1e300"},
+      {"temperature", "6.2k", "--from", "-234.5"},
+      {"temperature", "6.2k", "--from", "20", "--to", "nan"},
+      {"temperature", "0", "--from", "20"},
+  };
+  for (std::vector<std::string> args : wrong) {
+    args.insert(args.begin(), "convert");
+    const Answer answer = run(args);
+    INFO(args.back() << ": " << answer.err);
+    CHECK(answer.code == 2);
+    CHECK(answer.out.empty());
+    CHECK_THAT(answer.err, ContainsSubstring("lugwise: ") && ContainsSubstring("usage: lugwise convert"));
+    CHECK(answer.err.size() < 1000);
+  }
+}
+
+TEST_CASE("a conversion's mistakes are told with what was expected and the nearest name", "[app]") {
+  CHECK_THAT(run({"convert", "bnds"}).err,
+             ContainsSubstring("no such command: 'convert bnds'; nearest name is 'bands'"));
+  CHECK_THAT(run({"convert"}).err, ContainsSubstring("bands, value, coil, temperature"));
+  CHECK_THAT(run({"convert", "bands", "yelow", "violt", "red"}).err,
+             ContainsSubstring("'yelow'; nearest name is 'yellow'") &&
+                 ContainsSubstring("'violt'; nearest name is 'violet'") &&
+                 ContainsSubstring("help: lugwise convert bands --help"));
+  CHECK_THAT(run({"convert", "value", "5", "--tolerence", "5%"}).err,
+             ContainsSubstring("nearest name is '--tolerance'"));
+  CHECK_THAT(run({"convert", "coil", "6.2k", "--turn", "15cm"}).err, ContainsSubstring("--gauge is missing"));
+  CHECK_THAT(run({"convert", "coil", "6.2k", "--gauge", "42", "--turn", "150"}).err,
+             ContainsSubstring("did you mean '150 mm'?"));
+  CHECK_THAT(run({"convert", "value", "4.7m"}).err, ContainsSubstring("did you mean '4.7M'?"));
+}
+
+TEST_CASE("colours are read in either case and spelling, values and codes alike", "[app]") {
+  const std::string bands = run({"convert", "bands", "grey", "violet", "red", "gold"}).out;
+  CHECK(run({"convert", "bands", "GRAY", "Purple", "red", "gold"}).out == bands);
+  const auto below = [](const Answer& answer) { return answer.out.substr(answer.out.find(':')); };
+  CHECK(below(run({"convert", "value", "4K7J"})) ==
+        below(run({"convert", "value", "4.7k", "--tolerance", "5%"})));
+  CHECK(run({"convert", "value", "4K7J", "--tolerance", "5%"}).code == 0);
+  CHECK_THAT(run({"convert", "value", "4K7E"}).out, ContainsSubstring("sources disagree"));
+}
+
+TEST_CASE("bands that are written say the value they were written for", "[app]") {
+  for (const char* ohms : {"0.47", "5.2", "97", "330", "4.7k", "82k", "910k", "1M", "22M"}) {
+    const std::string value = run({"convert", "value", ohms, "--tolerance", "5%"}).out;
+    for (const std::string lead : {"  four bands   ", "  five bands   "}) {
+      const std::size_t at = value.find(lead) + lead.size();
+      std::istringstream names(value.substr(at, value.find('\n', at) - at));
+      std::vector<std::string> args{"convert", "bands"};
+      for (std::string name; names >> name;) args.push_back(name);
+      const Answer answer = run(args);
+      REQUIRE(answer.code == 0);
+      // The same limits, code and table.
+      CHECK(answer.out.substr(answer.out.find("\n  allowed")) == value.substr(value.find("\n  allowed")));
+    }
+  }
+}
+
+TEST_CASE("the ends of what can be converted give numbers", "[app]") {
+  const std::vector<std::vector<std::string>> ends{
+      {"value", "0.001"},
+      {"value", "1000G"},
+      {"value", "1000G", "--tolerance", "99.99%"},
+      {"bands", "black", "black", "black"},
+      {"bands", "white", "white", "white", "white", "brown"},
+      {"coil", "1000G", "--gauge", "56", "--turn", "1 mm", "--temperature", "-20"},
+      {"coil", "0.001", "--gauge", "0", "--turn", "1 m", "--temperature", "60"},
+      {"temperature", "1000G", "--from", "-20", "--to", "60"},
+      {"temperature", "0.001", "--from", "60", "--to", "-20"},
+  };
+  for (std::vector<std::string> args : ends) {
+    args.insert(args.begin(), "convert");
+    const Answer text = run(args);
+    CHECK(text.code == 0);
+    CHECK_THAT(text.out, !ContainsSubstring("nan") && !ContainsSubstring("inf"));
+    args.push_back("--json");
+    CHECK(run(args).code == 0);
   }
 }
 

@@ -80,7 +80,7 @@ TEST_CASE("each colour has its digit, multiplier, tolerance and temperature coef
 
 TEST_CASE("a tolerance that sources disagree on is read without one", "[component]") {
   for (Colour colour : {Orange, Yellow, Grey}) {
-    CHECK(read({Brown, Black, Red, colour}) == Marking{1000, {}, {}});
+    CHECK(read({Brown, Black, Red, colour}) == Marking{1000, {}, {}, true});
     CHECK(read({Brown, Black, Black, Brown, colour}).tolerance == std::nullopt);
   }
   CHECK_FALSE(write_bands({1000, 0.03, {}}, 4));
@@ -195,7 +195,23 @@ TEST_CASE("a last letter is the tolerance", "[component]") {
       {"4K7D", 0.005}, {"4K7G", 0.02}, {"R47J", 0.05}, {"1MM", 0.2},    {"4K7N", 0.3}};
   for (const auto& [code, share] : rows) CHECK(read(code).tolerance == share);
   for (const char* code : {"4K7E", "4K7H", "4K7L", "4K7P", "4K7W"})
-    CHECK(read(code) == Marking{4700, {}, {}});
+    CHECK(read(code) == Marking{4700, {}, {}, true});
+  CHECK_FALSE(read("47L").disputed);  // L is the unit there
+}
+
+TEST_CASE("a code is written with its tolerance, or not at all", "[component]") {
+  // F and K second hand; the others from memory.
+  const std::pair<double, const char*> rows[] = {{0.01, "4K7F"},   {0.1, "4K7K"},   {0.001, "4K7B"},
+                                                 {0.0025, "4K7C"}, {0.005, "4K7D"}, {0.02, "4K7G"},
+                                                 {0.05, "4K7J"},   {0.2, "4K7M"},   {0.3, "4K7N"}};
+  for (const auto& [share, code] : rows) {
+    CHECK(write_letters(Marking{4700, share, {}}) == code);
+    CHECK(read(code) == Marking{4700, share, {}});
+  }
+  CHECK(write_letters(Marking{4700, {}, {}}) == "4K7");
+  CHECK(write_letters(Marking{4700, {}, {}, true}) == "4K7");
+  CHECK_FALSE(write_letters(Marking{4700, 0.07, {}}));
+  CHECK_FALSE(write_letters(Marking{12345, 0.05, {}}));
 }
 
 TEST_CASE("a code that says nothing is refused where it goes wrong", "[component]") {

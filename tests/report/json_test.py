@@ -20,6 +20,9 @@ JOBS = sorted((ROOT / "harnesses/jobs").glob("*.yaml"))
 MODES = {"open", "high", "short", "value", "misplaced"}
 ELEMENTS = {"joint", "blob", "wire", "contact", "coil", "track", "wiper", "resistor", "capacitor", "lugs", "braid",
             "nearby"}
+COLOURS = {"black", "brown", "red", "orange", "yellow", "green", "blue", "violet", "grey", "white", "gold", "silver",
+           "pink"}
+SERIES = ["E3", "E6", "E12", "E24", "E48", "E96", "E192"]
 HEADING = ["lugwise", "output", "program", "harness", "meter", "temperature", "warnings"]
 ACTIONS = {"read", "sweep", "wiggle", "lift", "refit", "prepare"}
 
@@ -291,6 +294,67 @@ class Shape(unittest.TestCase):
                 for step in out["separate"] + ([out["next"]] if out["next"] else []):
                     self.step(step)
 
+    def marking(self, found):
+        self.number(found["ohms"])
+        for key in ("tolerance", "drift"):
+            if found[key] is not None:
+                self.number(found[key])
+        self.assertIsInstance(found["disputed"], bool)
+
+    def resistor(self, found):
+        self.marking(found)
+        self.assertEqual(found["allowed"] is None, found["tolerance"] is None)
+        if found["allowed"] is not None:
+            self.assertTrue(found["allowed"]["low"] <= found["ohms"] <= found["allowed"]["high"])
+        for key in ("four_bands", "five_bands"):
+            for name in found[key] or []:
+                self.assertIn(name, COLOURS)
+        self.assertEqual([near["series"] for near in found["preferred"]], SERIES if found["ohms"] else [])
+        for near in found["preferred"]:
+            self.assertEqual(list(near), ["series", "ohms", "off", "usual", "fits"])
+            self.assertAlmostEqual(near["ohms"] * (1 + near["off"]) / found["ohms"], 1, places=8)
+            self.assertEqual(near["fits"], near["usual"] is not None and abs(near["off"]) <= near["usual"])
+
+    def conversion(self, *words):
+        out, code, err = answer("convert", *words)
+        self.assertEqual((code, err), (0, ""))
+        self.heading(out, "convert")
+        self.assertEqual(list(out)[len(HEADING):], ["conversion", "given", "found"])
+        self.assertEqual(out["conversion"], words[0])
+        return out["given"], out["found"]
+
+    def test_convert_resistors(self):
+        for bands in ("yellow violet orange gold", "white violet black", "orange orange black brown violet",
+                      "brown black black red brown red", "brown black red orange", "black black black"):
+            given, found = self.conversion("bands", *bands.split())
+            self.assertEqual(given, {"bands": bands.split()})
+            self.resistor(found)
+            if found["other_end"] is not None:
+                self.marking(found["other_end"])
+        for value in ("47k", "8.01k", "4K7J", "4K7E", "0.001", "1000G", "12345.678"):
+            given, found = self.conversion("value", value)
+            self.assertEqual(list(given), ["value", "tolerance"])
+            self.assertEqual(given["value"], value)
+            self.resistor(found)
+
+    def test_convert_coils(self):
+        for family in ("nominal", "formula"):
+            given, found = self.conversion("coil", "6.43k", "--gauge", "42", "--turn", "15cm", "--temperature", "29",
+                                           "--diameters", family)
+            self.assertEqual(given, {"ohms": 6430, "temperature": 29, "gauge": 42, "turn": 150, "diameters": family})
+            self.assertEqual(list(found), ["ohms", "diameters", "diameter", "length", "turns", "other", "law"])
+            for winding in (found, found["other"]):
+                # One turn is 0.15 m; a metre of copper is 1 / (58 x area) ohms, IEC 60028.
+                self.assertAlmostEqual(winding["turns"] * 0.15 / winding["length"], 1, places=8)
+                area = math.pi / 4 * winding["diameter"] ** 2
+                self.assertAlmostEqual(winding["length"] / (58 * area) / found["ohms"], 1, places=7)
+            self.assertEqual({found["diameters"], found["other"]["diameters"]}, {"nominal", "formula"})
+
+    def test_convert_temperatures(self):
+        given, found = self.conversion("temperature", "6.2k", "--from", "20", "--to", "35")
+        self.assertEqual(given, {"ohms": 6200, "from": 20, "to": 35})
+        self.assertEqual(found, {"ohms": 6565.49, "law": {"rise": 0.00393, "at": 20, "source": "IEC 60028"}})
+
     def test_the_same_question_has_the_same_answer_to_the_letter(self):
         for words in (["plan", HARNESSES[0]], ["diagnose", harness_of(JOBS[0]), JOBS[0]]):
             texts = {subprocess.run([PROGRAM, *map(str, words), "--json"], capture_output=True).stdout for _ in range(3)}
@@ -298,7 +362,8 @@ class Shape(unittest.TestCase):
 
     def test_errors_have_the_shape_of_warnings(self):
         for words, code in ((["check", "no-such.yaml"], 3), (["plan", HARNESSES[0], "--stage", "none"], 3),
-                            (["plan", HARNESSES[0], "--depth", "half"], 2), (["expct"], 2)):
+                            (["plan", HARNESSES[0], "--depth", "half"], 2), (["expct"], 2),
+                            (["convert"], 2), (["convert", "bands", "yelow"], 2)):
             out, got, err = answer(*words)
             self.assertEqual((got, err), (code, ""))
             self.assertEqual(list(out)[:len(HEADING)], HEADING)
@@ -312,6 +377,10 @@ class Text(unittest.TestCase):
     def test_no_line_of_any_output_is_wider_than_80_columns_unless_a_name_is(self):
         commands = [["plan", path] for path in HARNESSES] + [["diagnose", harness_of(job), job] for job in JOBS]
         commands += [["expect", path, "jack.plug-tip", "jack.plug-sleeve"] for path in HARNESSES]
+        commands += [["convert", *words.split()] for words in (
+            "bands brown black black yellow yellow brown", "value 1234.56789M --tolerance 7%", "value 4K7E",
+            "coil 1234567.89 --gauge 42 --turn 123.456mm --temperature -12.345 --diameters formula",
+            "temperature 1234567.89 --from -12.3456 --to 45.6789")]
         for words in commands:
             done = subprocess.run([PROGRAM, *(os.path.relpath(w, ROOT) if isinstance(w, Path) else w for w in words)],
                                   cwd=ROOT, capture_output=True, text=True, timeout=120)

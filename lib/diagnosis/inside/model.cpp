@@ -5,6 +5,7 @@
 #include <limits>
 #include <queue>
 
+#include "component/copper.h"
 #include "expectation/corner.h"
 
 namespace lugwise {
@@ -188,7 +189,7 @@ void Model::add_slopes(const Situation& situation, const Flow& flow, const std::
       prediction.slopes.emplace_back(branch.element.index, weight);
     }
     if (element.kind == ElementKind::Coil) {
-      by_temperature += weight * value * 0.00393 / copper_factor(x[temperature_]);
+      by_temperature += weight * value * kStandardCopper.rise / copper_factor(x[temperature_]);
     }
     if (branch.travel) {
       const double share = share_at(branch, x[situation.first_travel + *branch.travel]);

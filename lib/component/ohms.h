@@ -1,4 +1,4 @@
-// Resistances as the harness states them: a nominal value and the least and most a sound part may have.
+// Resistances as parts and harnesses state them: a nominal value and the least and most a sound part may have.
 #pragma once
 
 namespace lugwise {

@@ -1,0 +1,261 @@
+#include "report/conversion.h"
+
+#include <cmath>
+#include <cstdlib>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "report/inside/json.h"
+#include "report/inside/page.h"
+
+namespace lugwise {
+namespace {
+
+using report::Json;
+using report::Page;
+
+// In ordinary notation to so many figures: 7604.9 to three is "7600".
+std::string in_figures(double value, int figures) {
+  const double rounded = std::strtod(fmt::format("{:.{}g}", value, figures).c_str(), nullptr);
+  return fmt::format("{:.15g}", rounded);
+}
+
+// Values are typed and printed on parts to any number of figures, so these are not rounded as readings are.
+std::string ohms_in_words(Ohms ohms, int figures) {
+  double unit = 1;
+  std::string letter;
+  for (const auto& [size, name] : {std::pair{1e3, "k"}, std::pair{1e6, "M"}, std::pair{1e9, "G"}}) {
+    if (ohms >= size) {
+      unit = size;
+      letter = name;
+    }
+  }
+  return fmt::format("{} {}Ω", in_figures(ohms / unit, figures), letter);
+}
+
+constexpr int kAsGiven = 9;
+constexpr int kWorkedOut = 4;
+constexpr int kEstimated = 3;
+
+std::string share_in_words(double share) { return fmt::format("{:.6g} %", share * 100); }
+
+// "+1.3 %", "-0.02 %"; "exact" for what differs by the bits of a double only.
+std::string off_in_words(double off) {
+  if (std::abs(off) < 1e-9) return "exact";
+  if (std::abs(off) >= 0.001) return fmt::format("{:+.1f} %", off * 100);
+  return fmt::format("{:+.1g} %", off * 100);
+}
+
+std::string_view family_name(Diameters family) {
+  return family == Diameters::Formula ? "formula" : "nominal";
+}
+
+std::string names_of(const std::vector<Colour>& bands) {
+  std::string names;
+  for (Colour colour : bands) {
+    if (!names.empty()) names += ' ';
+    names += colour_name(colour);
+  }
+  return names;
+}
+
+std::string tolerance_in_words(const Marking& marking) {
+  if (marking.tolerance) return share_in_words(*marking.tolerance);
+  return marking.disputed ? "a tolerance that sources disagree on" : "no tolerance given";
+}
+
+std::string in_words(const Marking& marking) {
+  std::string text = ohms_in_words(marking.ohms, kAsGiven) + ", " + tolerance_in_words(marking);
+  if (marking.drift) text += fmt::format(", {:g} millionths per °C", *marking.drift);
+  return text;
+}
+
+std::string bands_in_words(const std::optional<std::vector<Colour>>& bands, std::size_t count,
+                           bool tolerance) {
+  if (!bands) {
+    return fmt::format("none: it takes more than {} digits, or a colour there isn't",
+                       count == 4 ? "two" : "three");
+  }
+  if (bands->size() == count) return names_of(*bands);
+  return names_of(*bands) + (tolerance ? ", and no fourth" : ", then the tolerance's");
+}
+
+void write(Page& page, const MarkedResistor& resistor) {
+  if (resistor.marking.ohms == 0) return;  // a link: nothing is a share of it
+  page.blank();
+  if (resistor.allowed) {
+    page.paragraph("  allowed      ", fmt::format("{} to {}", ohms_in_words(resistor.allowed->low, kAsGiven),
+                                                  ohms_in_words(resistor.allowed->high, kAsGiven)));
+  }
+  page.paragraph("  letter code  ",
+                 resistor.letters.value_or("none: it takes more than four figures, or a letter there isn't"));
+  const bool tolerance = resistor.marking.tolerance.has_value();
+  page.paragraph("  four bands   ", bands_in_words(resistor.four_bands, 4, tolerance));
+  page.paragraph("  five bands   ", bands_in_words(resistor.five_bands, 5, tolerance));
+  if (resistor.preferred.empty()) return;
+  page.blank();
+  page.paragraph("",
+                 "Nearest preferred value of each series, how far from it this one is, and whether the "
+                 "tolerance the series is usually made in holds it:");
+  for (const Preferred& near : resistor.preferred) {
+    const auto usual = usual_tolerance(near.series);
+    const std::string fits =
+        usual ? fmt::format("{} {}", near.fits() ? "within" : "outside", share_in_words(*usual)) : "";
+    page.line(fmt::format("  {:<4}  {}  {}  {}", series_name(near.series),
+                          report::padded_left(ohms_in_words(near.ohms, kAsGiven), 8),
+                          report::padded_left(off_in_words(near.off), 8), fits));
+  }
+}
+
+Json names_json(const std::optional<std::vector<Colour>>& bands) {
+  if (!bands) return nullptr;
+  Json names = Json::array();
+  for (Colour colour : *bands) names.push_back(colour_name(colour));
+  return names;
+}
+
+Json or_null(const std::optional<double>& value) { return value ? report::number(*value) : Json(nullptr); }
+
+Json json_of(const Marking& marking) {
+  return {{"ohms", report::number(marking.ohms)},
+          {"tolerance", or_null(marking.tolerance)},
+          {"disputed", marking.disputed},
+          {"drift", or_null(marking.drift)}};
+}
+
+Json json_of(const MarkedResistor& resistor) {
+  Json json = json_of(resistor.marking);
+  json["allowed"] = resistor.allowed ? Json{{"low", report::number(resistor.allowed->low)},
+                                            {"high", report::number(resistor.allowed->high)}}
+                                     : Json(nullptr);
+  json["letters"] = resistor.letters ? Json(*resistor.letters) : Json(nullptr);
+  json["four_bands"] = names_json(resistor.four_bands);
+  json["five_bands"] = names_json(resistor.five_bands);
+  json["preferred"] = Json::array();
+  for (const Preferred& near : resistor.preferred) {
+    json["preferred"].push_back({{"series", series_name(near.series)},
+                                 {"ohms", report::number(near.ohms)},
+                                 {"off", report::number(near.off)},
+                                 {"usual", or_null(usual_tolerance(near.series))},
+                                 {"fits", near.fits()}});
+  }
+  return json;
+}
+
+Json json_of(Diameters family, const Winding& winding) {
+  return {{"diameters", family_name(family)},
+          {"diameter", report::number(winding.diameter)},
+          {"length", report::number(winding.length)},
+          {"turns", report::number(winding.turns)}};
+}
+
+Json law_json() {
+  return {{"rise", report::number(kStandardCopper.rise)},
+          {"at", report::number(kStandardCopper.reference)},
+          {"source", "IEC 60028"}};
+}
+
+std::string answer(const Heading& heading, const char* conversion, Json given, Json found) {
+  Json json = report::json_of(heading);
+  json["conversion"] = conversion;
+  json["given"] = std::move(given);
+  json["found"] = std::move(found);
+  return report::written(json);
+}
+
+Diameters other_than(Diameters family) {
+  return family == Diameters::Formula ? Diameters::Nominal : Diameters::Formula;
+}
+
+}  // namespace
+
+std::string as_text(const BandConversion& conversion) {
+  Page page;
+  page.paragraph("", names_of(conversion.bands) + ": " + in_words(conversion.resistor.marking));
+  if (conversion.other_end) {
+    page.paragraph("  ", "read from the other end: " + in_words(*conversion.other_end));
+  }
+  write(page, conversion.resistor);
+  return page.take();
+}
+
+std::string as_text(const ValueConversion& conversion) {
+  Page page;
+  page.paragraph("", conversion.typed + ": " + in_words(conversion.resistor.marking));
+  write(page, conversion.resistor);
+  return page.take();
+}
+
+std::string as_text(const CoilConversion& conversion) {
+  Page page;
+  page.paragraph("", fmt::format("A coil of {} at {:g} °C, gauge {}, mean turn {:g} mm",
+                                 ohms_in_words(conversion.ohms, kAsGiven), conversion.celsius,
+                                 conversion.gauge, conversion.turn));
+  page.blank();
+  page.paragraph("  at 20 °C  ", ohms_in_words(conversion.winding.ohms, kWorkedOut));
+  page.paragraph("  wire      ", in_figures(conversion.winding.length, kEstimated) + " m");
+  page.paragraph("  turns     ", in_figures(conversion.winding.turns, kEstimated));
+  page.blank();
+  const bool formula = conversion.family == Diameters::Formula;
+  const double more = conversion.other.length / conversion.winding.length - 1;
+  page.paragraph(
+      "", fmt::format(
+              "By wire tables of {} diameters: {:.4g} mm of bare copper{}. Those of {} "
+              "diameters give {}.",
+              family_name(conversion.family), conversion.winding.diameter,
+              formula ? "" : ", rounded as wire is ordered", family_name(other_than(conversion.family)),
+              std::abs(more) < 0.0005
+                  ? "the same"
+                  : fmt::format("{:.1f} % {} of both", std::abs(more) * 100, more > 0 ? "more" : "less")));
+  page.paragraph("",
+                 "An estimate: tension thins the wire as it is wound, and how thick its insulation is and "
+                 "how tightly the layers lie moves the mean turn.");
+  return page.take();
+}
+
+std::string as_text(const TemperatureConversion& conversion) {
+  Page page;
+  page.paragraph("",
+                 fmt::format("{} at {:g} °C is {} at {:g} °C.", ohms_in_words(conversion.ohms, kAsGiven),
+                             conversion.from, ohms_in_words(conversion.found, kWorkedOut), conversion.to));
+  page.paragraph("", fmt::format("Copper: {:g} per degree of what it is at {:g} °C, IEC 60028.",
+                                 kStandardCopper.rise, kStandardCopper.reference));
+  return page.take();
+}
+
+std::string as_json(const Heading& heading, const BandConversion& conversion) {
+  Json found = json_of(conversion.resistor);
+  found["other_end"] = conversion.other_end ? json_of(*conversion.other_end) : Json(nullptr);
+  return answer(heading, "bands", {{"bands", names_json(conversion.bands)}}, std::move(found));
+}
+
+std::string as_json(const Heading& heading, const ValueConversion& conversion) {
+  return answer(heading, "value",
+                {{"value", conversion.typed}, {"tolerance", or_null(conversion.resistor.marking.tolerance)}},
+                json_of(conversion.resistor));
+}
+
+std::string as_json(const Heading& heading, const CoilConversion& conversion) {
+  Json found = {{"ohms", report::number(conversion.winding.ohms)}};
+  found.update(json_of(conversion.family, conversion.winding));
+  found["other"] = json_of(other_than(conversion.family), conversion.other);
+  found["law"] = law_json();
+  return answer(heading, "coil",
+                {{"ohms", report::number(conversion.ohms)},
+                 {"temperature", report::number(conversion.celsius)},
+                 {"gauge", conversion.gauge},
+                 {"turn", report::number(conversion.turn)},
+                 {"diameters", family_name(conversion.family)}},
+                std::move(found));
+}
+
+std::string as_json(const Heading& heading, const TemperatureConversion& conversion) {
+  return answer(heading, "temperature",
+                {{"ohms", report::number(conversion.ohms)},
+                 {"from", report::number(conversion.from)},
+                 {"to", report::number(conversion.to)}},
+                {{"ohms", report::number(conversion.found)}, {"law", law_json()}});
+}
+
+}  // namespace lugwise
