@@ -113,7 +113,7 @@ class Builder {
       ohms.nominal *= circuit_.copper.nominal;
       ohms.high *= circuit_.copper.high;
     }
-    circuit_.branches.push_back({id, element.a, element.b, ohms, std::nullopt, 1, 1, 1, copper});
+    circuit_.branches.push_back({id, element.a, element.b, copper, ohms, std::nullopt, 1, 1, 1});
   }
 
   // At a stop the track is whole and the wiper meets its end lug; between the stops it divides the track.
@@ -123,22 +123,25 @@ class Builder {
     const WiperShare share = wiper_share(pot, knob);
     const Band end = harness_[pot.wiper_element].ohms;
     if (pot.no_load && knob == 10) {
-      circuit_.branches.push_back({pot.track_element, pot.lug1, pot.lug3, pot.track, std::nullopt, 1, 1, 1});
+      circuit_.branches.push_back(
+          {pot.track_element, pot.lug1, pot.lug3, false, pot.track, std::nullopt, 1, 1, 1});
       return;
     }
     if (share.at_stop()) {
-      circuit_.branches.push_back({pot.track_element, pot.lug1, pot.lug3, pot.track, std::nullopt, 1, 1, 1});
+      circuit_.branches.push_back(
+          {pot.track_element, pot.lug1, pot.lug3, false, pot.track, std::nullopt, 1, 1, 1});
       const PointId lug = share.nominal == 0 ? pot.lug1 : pot.lug3;
-      circuit_.branches.push_back({pot.wiper_element, lug, pot.lug2, end, std::nullopt, 1, 1, 1});
+      circuit_.branches.push_back({pot.wiper_element, lug, pot.lug2, false, end, std::nullopt, 1, 1, 1});
       return;
     }
     const std::uint32_t travel = travel_of(control, share);
     if (pot.taper == Taper::Unknown) circuit_.travels[travel].taper_known = false;
-    circuit_.branches.push_back({pot.track_element, pot.lug1, pot.wiper_place, pot.track, travel, share.low,
-                                 share.nominal, share.high});
-    circuit_.branches.push_back({pot.track_element, pot.wiper_place, pot.lug3, pot.track, travel,
+    circuit_.branches.push_back({pot.track_element, pot.lug1, pot.wiper_place, false, pot.track, travel,
+                                 share.low, share.nominal, share.high});
+    circuit_.branches.push_back({pot.track_element, pot.wiper_place, pot.lug3, false, pot.track, travel,
                                  1 - share.low, 1 - share.nominal, 1 - share.high});
-    circuit_.branches.push_back({pot.wiper_element, pot.wiper_place, pot.lug2, end, std::nullopt, 1, 1, 1});
+    circuit_.branches.push_back(
+        {pot.wiper_element, pot.wiper_place, pot.lug2, false, end, std::nullopt, 1, 1, 1});
   }
 
   // Pots on one shaft that divide their tracks alike move together; halves of a blend don't.

@@ -38,12 +38,12 @@ struct Branch {
   ElementId element;
   PointId a;
   PointId b;
+  bool copper = false;  // a coil: its resistance follows the temperature
   Band ohms;
   std::optional<std::uint32_t> travel;  // index into Circuit::travels
   double at_low = 1;                    // share of `ohms` at t = 0
   double at_nominal = 1;
-  double at_high = 1;   // share at t = 1
-  bool copper = false;  // a coil: its resistance follows the temperature
+  double at_high = 1;  // share at t = 1
 };
 
 // A shaft between its stops, where the wiper's place is uncertain.

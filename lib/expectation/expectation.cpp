@@ -27,6 +27,7 @@ constexpr double kInside = 1e-9;
 // their points and travels numbered anew. The rest of the circuit hangs off it, whatever its values.
 struct Way {
   Circuit circuit;
+  std::vector<std::uint32_t> travels;  // which of the whole circuit's each of its travels is
   std::uint32_t a = 0;
   std::uint32_t b = 0;
   Ohms ceiling = 0;  // each half of a track at its own most: no reading is higher
@@ -63,6 +64,7 @@ Way way_between(const Circuit& circuit, const Network& network, PointId a, Point
       if (number == kNone) {
         number = static_cast<std::uint32_t>(way.circuit.travels.size());
         way.circuit.travels.push_back(circuit.travels[*branch.travel]);
+        way.travels.push_back(*branch.travel);
       }
       branch.travel = number;
     }
@@ -88,19 +90,27 @@ Network nominal_like(const Network& high, const Circuit& circuit) {
   return high.reweighted(ohms);
 }
 
+// A reading, and the places of the way's travels where it was found.
+struct Limit {
+  Ohms ohms = 0;
+  std::vector<double> travel;
+};
+
 // R is concave in the wipers' places, so its least over the box of places is at a corner of the box.
-Ohms least(const Way& way, bool joined) {
+Limit least(const Way& way, bool joined) {
   const Circuit& circuit = way.circuit;
   const std::size_t shafts = circuit.travels.size();
   if (shafts > kMostTravels || circuit.branches.size() << shafts > kMostCornerBranches) {
-    return *network_at(circuit, loose_resistors_at(circuit, Corner::Low), joined).resistance(way.a, way.b);
+    const Network loose = network_at(circuit, loose_resistors_at(circuit, Corner::Low), joined);
+    return {*loose.resistance(way.a, way.b), std::vector<double>(shafts, 0)};
   }
-  Ohms least = HUGE_VAL;
+  Limit least{HUGE_VAL, {}};
   std::vector<double> travel(shafts, 0);
   for (std::size_t corner = 0; corner < std::size_t{1} << shafts; ++corner) {
     for (std::size_t s = 0; s < shafts; ++s) travel[s] = (corner >> s) & 1 ? 1 : 0;
     const Network network = network_at(circuit, resistors_at(circuit, Corner::Low, &travel), joined);
-    least = std::min(least, *network.resistance(way.a, way.b));
+    const Ohms ohms = *network.resistance(way.a, way.b);
+    if (ohms < least.ohms) least = {ohms, travel};
   }
   return least;
 }
@@ -113,7 +123,7 @@ class Climb {
         travel_(way.circuit.travels.size(), 0.5),
         network_(network_at(way.circuit, resistors_at(way.circuit, Corner::High, &travel_))) {}
 
-  Ohms most() {
+  Limit most() {
     const std::size_t shafts = travel_.size();
     Ohms ceiling = way_.ceiling;
     for (int round = 0; round < kMostRounds && affordable(); ++round) {
@@ -126,7 +136,7 @@ class Climb {
       ceiling = std::min(ceiling, above);
       if (ceiling - ohms_ <= 1e-12 * ohms_ || shafts == 1) break;
     }
-    return ceiling;
+    return {ceiling, travel_};
   }
 
  private:
@@ -195,7 +205,17 @@ class Climb {
   std::size_t solved_ = 0;  // branches, in all solutions so far
 };
 
-Ohms most(const Way& way) { return way.circuit.travels.empty() ? way.ceiling : Climb(way).most(); }
+Limit most(const Way& way) {
+  if (way.circuit.travels.empty()) return {way.ceiling, {}};
+  return Climb(way).most();
+}
+
+// The places of all travels, those off the way in the middle.
+std::vector<double> all_places(const Circuit& circuit, const Way& way, const Limit& limit) {
+  std::vector<double> travel(circuit.travels.size(), 0.5);
+  for (std::size_t t = 0; t < way.travels.size(); ++t) travel[way.travels[t]] = limit.travel[t];
+  return travel;
+}
 
 // How far a branch's tolerance takes it up or down, the temperature left out.
 Ohms half_width(const Circuit& circuit, const Branch& branch) {
@@ -277,20 +297,24 @@ Expected expect(const Circuit& circuit, PointId a, PointId b) {
     expected.open = !maybe;
     expected.known = !maybe;
     expected.unlimited = maybe;
-    if (maybe) expected.ohms.low = least(way_between(circuit, highest(circuit, true), a, b, true), true);
+    if (maybe) expected.ohms.low = least(way_between(circuit, highest(circuit, true), a, b, true), true).ohms;
     return expected;
   }
   const Flow flow = *nominal_like(high, circuit).flow(a.index, b.index);
   const Way way = way_between(circuit, high, a, b, false);
   break_down(circuit, flow, expected);
   expected.ohms.nominal = flow.ohms;
-  expected.ohms.low = least(way, false);
-  expected.ohms.high = most(way);
+  const Limit low = least(way, false);
+  const Limit top = most(way);
+  expected.ohms.low = low.ohms;
+  expected.ohms.high = top.ohms;
+  expected.lowest_at = all_places(circuit, way, low);
+  expected.highest_at = all_places(circuit, way, top);
   expected.known = !taper_matters(way);
   if (!circuit.modules.empty()) {
     const Ohms without = expected.ohms.low;
     expected.ohms.low =
-        std::min(without, least(way_between(circuit, highest(circuit, true), a, b, true), true));
+        std::min(without, least(way_between(circuit, highest(circuit, true), a, b, true), true).ohms);
     expected.spread.module = (without - expected.ohms.low) / 2;
     const Ohms joined =
         *network_at(circuit, resistors_at(circuit, Corner::Nominal), true).resistance(a.index, b.index);

@@ -42,6 +42,8 @@ struct Expected {
   std::vector<Contribution> through;  // largest share first
   Spread spread;                      // by the slope at the nominal reading, like that of each contribution
   Ohms in_coils = 0;                  // what the coils add to the nominal reading
+  // Where each of the circuit's travels stands at the lowest and at the highest reading found, from 0 to 1.
+  std::vector<double> lowest_at, highest_at;
 };
 
 // Both points must be there (Circuit::has).

@@ -3,11 +3,13 @@
 #include <algorithm>
 #include <utility>
 
+#include "expectation/corner.h"
+
 namespace lugwise {
 namespace {
 
-// Each part tried is a reading expected anew: no instrument has more on its way, and a larger loom would take seconds.
-constexpr std::size_t kMostTried = 8;
+// No instrument has more on its way, and a larger loom would take seconds.
+constexpr std::size_t kMostTried = 32;
 constexpr std::size_t kMostBranches = 1000;
 
 // A reading with this share in one part is that part measured alone.
@@ -23,7 +25,20 @@ struct Candidate {
   const std::vector<ElementId>* part;
   double share = 0;  // of the reading
   Ohms spread = 0;
+  Ohms at_least = 0;  // as narrow as it can become
 };
+
+// With the wipers where the limits were found the reading still lies between the new limits, so they are at least so far
+// apart. Without wipers in mid-travel they are exactly so far apart.
+Ohms least_width(const Circuit& known, PointId a, PointId b, const Expected& expected) {
+  const auto reading = [&](Corner corner, const std::vector<double>& travel) {
+    return *network_at(known, resistors_at(known, corner, &travel)).resistance(a.index, b.index);
+  };
+  return reading(Corner::High, expected.highest_at) - reading(Corner::Low, expected.lowest_at);
+}
+
+// Twins come out alike but for the last bits: the first of them stays.
+bool clearly_less(Ohms x, Ohms y) { return x < y * (1 - 1e-9); }
 
 }  // namespace
 
@@ -55,12 +70,20 @@ std::optional<Narrowing> best_to_measure(const Circuit& circuit, PointId a, Poin
   std::stable_sort(candidates.begin(), candidates.end(),
                    [](const Candidate& x, const Candidate& y) { return x.spread > y.spread; });
   if (candidates.size() > kMostTried) candidates.resize(kMostTried);
+  for (Candidate& each : candidates)
+    each.at_least = least_width(with_known(circuit, *each.part), a, b, expected);
+  // The one that may become narrowest first, until none left can beat what was found.
   std::optional<Narrowing> best;
-  for (const Candidate& candidate : candidates) {
-    Expected narrowed = expect(with_known(circuit, *candidate.part), a, b);
-    // Twins come out alike but for the last bits: the first of them stays.
-    if (best && width(narrowed) >= width(best->expected) * (1 - 1e-9)) continue;
-    best = Narrowing{*candidate.part, std::move(narrowed)};
+  while (!candidates.empty()) {
+    auto next = candidates.begin();
+    for (auto each = candidates.begin(); each != candidates.end(); ++each) {
+      if (clearly_less(each->at_least, next->at_least)) next = each;
+    }
+    if (best && !clearly_less(next->at_least, width(best->expected))) break;
+    Expected narrowed = expect(with_known(circuit, *next->part), a, b);
+    if (!best || clearly_less(width(narrowed), width(best->expected)))
+      best = Narrowing{*next->part, std::move(narrowed)};
+    candidates.erase(next);
   }
   if (best && width(expected) - width(best->expected) < resolves) return std::nullopt;
   return best;

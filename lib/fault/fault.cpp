@@ -220,7 +220,7 @@ Circuit with_fault(const Circuit& circuit, const Fault& fault, double size) {
                                       [&](const Branch& branch) { return branch.element == fault.element; });
       // A contact that is closed anyway changes nothing by staying so.
       if (!closed)
-        branches.push_back({ElementId{kNoElement}, fault.a, fault.b, kShort, std::nullopt, 1, 1, 1});
+        branches.push_back({ElementId{kNoElement}, fault.a, fault.b, false, kShort, std::nullopt, 1, 1, 1});
       break;
     }
     case Mode::Misplaced:
