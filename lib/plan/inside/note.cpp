@@ -41,7 +41,7 @@ std::optional<std::string> charging(const Harness& harness, const PlanOptions& o
     if (element.kind != ElementKind::Capacitor || !circuit.has(element.a) || !circuit.has(element.b))
       continue;
     Circuit joined = circuit;
-    joined.branches.push_back({ElementId{i}, element.a, element.b, {1, 1, 1}, std::nullopt, 1, 1, 1});
+    joined.branches.push_back({ElementId{i}, element.a, element.b, false, {1, 1, 1}, std::nullopt, 1, 1, 1});
     const Network network = network_at(joined, resistors_at(joined, Corner::Nominal));
     if (network.connected(step.a.index, step.b.index)) return harness[*element.part].name;
   }
