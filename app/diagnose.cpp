@@ -108,12 +108,6 @@ class Observer {
       seen.a = entry.a;
       seen.b = entry.b;
     }
-    if (entry.farads && meter_.capacitance.empty()) {
-      errors_.push_back(
-          problem(run_, Severity::Error, "U306", entry.at,
-                  "a reading in farads, but the meter of the command line has no capacitance ranges"));
-      return std::nullopt;
-    }
     if (entry.farads) seen.capacitor = capacitor_between(harness_, entry.a, entry.b);
     if (entry.step) {
       const Step* step = find_step(entry);

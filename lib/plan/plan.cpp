@@ -226,7 +226,9 @@ Plan plan_for(const Harness& harness, const std::string& harness_id, const PlanO
     here.depth = Depth::Full;
     here.costs.open_cavity = 0;
   }
-  return Planner(harness, here).make(harness_id);
+  Plan plan = Planner(harness, here).make(harness_id);
+  plan.options.depth = options.depth;  // as asked: on the bench both are the same
+  return plan;
 }
 
 }  // namespace lugwise

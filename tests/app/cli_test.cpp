@@ -433,7 +433,7 @@ TEST_CASE("farads are not compared with a meter that measures none", "[app]") {
   CHECK(run({"diagnose", part, sheet.path()}).code == 1);
   const Answer answer = run({"diagnose", part, sheet.path(), "--meter", meter.path()});
   CHECK(answer.code == 3);
-  CHECK_THAT(answer.err, ContainsSubstring("farads.yaml:4") && ContainsSubstring("error[U306]"));
+  CHECK_THAT(answer.err, ContainsSubstring("farads.yaml:4") && ContainsSubstring("error[R304]"));
 }
 
 TEST_CASE("the command line's meter goes before the readings file's, and that before the netlist's",

@@ -93,7 +93,7 @@ Model::Model(const Harness& harness, const std::vector<Observation>& observation
   }
   fresh_deviation_ = deviation_;
   for (std::size_t i = 0; i < harness.elements().size(); ++i) {
-    if (harness.elements()[i].kind == ElementKind::Wiper) fresh_deviation_[i] /= 10;
+    if (harness.elements()[i].kind == ElementKind::Wiper) fresh_deviation_[i] /= 40;
   }
   for (Situation& situation : situations_) {
     const std::vector<double> values = branch_ohms(situation, mean_);

@@ -37,7 +37,7 @@ class Model {
   std::size_t unknowns() const { return mean_.size(); }
   const std::vector<double>& mean() const { return mean_; }
   const std::vector<double>& deviation() const { return deviation_; }
-  // The same where wipers at their stops are as good as new, a tenth as far off.
+  // The same where wipers at their stops are as good as new, a fortieth as far off.
   const std::vector<double>& fresh_deviation() const { return fresh_deviation_; }
 
   std::uint32_t leads() const { return leads_; }

@@ -1,11 +1,15 @@
 #include "plan/inside/cover.h"
 
 #include <algorithm>
+#include <cmath>
 #include <numeric>
 #include <unordered_map>
 
 namespace lugwise {
 namespace {
+
+constexpr int kPricings = 40;
+constexpr double kRounding = 1e-6;
 
 struct Column {
   FaultSet faults;
@@ -25,9 +29,11 @@ class Search {
   Cover run(Table table) {
     std::vector<std::size_t> chosen;
     reduce(table, chosen);
-    best_.least = chosen.size() + independent(table);
     best_.sets = chosen;
     for (std::size_t name : greedy(table)) best_.sets.push_back(name);
+    best_.least = chosen.size();
+    if (!table.rows.empty())
+      best_.least += std::max(independent(table), priced(table, best_.sets.size() - chosen.size()));
     branch(table, chosen);
     if (nodes_ <= most_nodes_) best_.least = best_.sets.size();
     return best_;
@@ -114,6 +120,52 @@ class Search {
     return count;
   }
 
+  // Prices of the rows such that their sum, less what columns are then underpaid, is as high as a few dozen steps make it:
+  // no cover takes fewer columns (Lagrange's bound on the linear relaxation). Stops early at `enough`.
+  std::size_t priced(const Table& table, std::size_t enough) const {
+    const std::vector<std::size_t> rows = table.rows.list();
+    std::vector<std::size_t> number(faults_, 0);
+    for (std::size_t r = 0; r < rows.size(); ++r) number[rows[r]] = r;
+    std::vector<std::vector<std::size_t>> columns;
+    std::vector<double> price(rows.size(), 1);
+    for (const Column& column : table.columns) {
+      columns.emplace_back();
+      for (std::size_t row : column.faults.list()) columns.back().push_back(number[row]);
+      for (std::size_t r : columns.back())
+        price[r] = std::min(price[r], 1.0 / static_cast<double>(columns.back().size()));
+    }
+    double best = 0;
+    double pace = 1;
+    int stuck = 0;
+    std::vector<double> lack(rows.size());
+    for (int step = 0; step < kPricings; ++step) {
+      double sum = 0;
+      for (double each : price) sum += each;
+      std::fill(lack.begin(), lack.end(), 1.0);
+      for (const std::vector<std::size_t>& column : columns) {
+        double rest = 1;
+        for (std::size_t r : column) rest -= price[r];
+        if (rest >= 0) continue;
+        sum += rest;
+        for (std::size_t r : column) lack[r] -= 1;
+      }
+      if (sum > best + 1e-6) {
+        best = sum;
+        stuck = 0;
+      } else if (++stuck == 4) {
+        pace /= 2;
+        stuck = 0;
+      }
+      if (best > static_cast<double>(enough) - 1 + kRounding) return enough;
+      double size = 0;
+      for (double each : lack) size += each * each;
+      if (size == 0) break;
+      const double stride = pace * (static_cast<double>(enough) - sum) / size;
+      for (std::size_t r = 0; r < price.size(); ++r) price[r] = std::max(0.0, price[r] + stride * lack[r]);
+    }
+    return static_cast<std::size_t>(std::ceil(best - kRounding));
+  }
+
   std::vector<std::size_t> greedy(const Table& table) const {
     std::vector<std::size_t> chosen;
     FaultSet known(faults_);
@@ -136,6 +188,8 @@ class Search {
       return;
     }
     if (chosen.size() + independent(table) >= best_.sets.size()) return;
+    const std::size_t enough = best_.sets.size() - chosen.size();
+    if (priced(table, enough) >= enough) return;
     const std::vector<FaultSet> holders = transposed(table);
     const std::vector<std::size_t> rows = table.rows.list();
     const std::size_t row = *std::min_element(rows.begin(), rows.end(), [&](std::size_t x, std::size_t y) {
