@@ -404,6 +404,8 @@ class Text(unittest.TestCase):
 
     def test_cautions_come_before_the_first_probe(self):
         for path in HARNESSES:
+            if path.parent.name == "parts":
+                continue  # nothing to unplug
             words = subprocess.run([PROGRAM, "plan", path], capture_output=True, text=True).stdout
             self.assertLess(words.index("Unplug"), words.index("With nothing opened"))
 
