@@ -108,7 +108,7 @@ class Observer {
       seen.a = entry.a;
       seen.b = entry.b;
     }
-    if (entry.farads) seen.capacitor = capacitor_between(harness_, entry.a, entry.b);
+    bool farads = entry.farads;
     if (entry.step) {
       const Step* step = find_step(entry);
       if (!step || step->tips_together) return std::nullopt;
@@ -119,16 +119,22 @@ class Observer {
       if (!entry.set_given) seen.setting = step->setting;
       seen.access = step->access;
       if (!take_action(entry, *step, seen)) return std::nullopt;
+      if (step->capacitance && !entry.placed && entry.shows == Shows::OverRange) farads = true;
+      if (!entry.placed && farads != step->capacitance.has_value()) {
+        errors_.push_back(problem_at(entry, fmt::format("step {} reads {}, not '{}'", step->number,
+                                                        farads ? "ohms" : "farads, as '47.2n'", entry.text)));
+        return std::nullopt;
+      }
       // A meter that picks its range may have picked another one.
-      if (!meter_.automatic && !entry.farads) seen.range = step->range;
+      if (!meter_.automatic && farads == step->capacitance.has_value()) seen.range = step->range;
     } else {
       std::vector<PointId> touched{seen.a, seen.b};
       touched.insert(touched.end(), entry.wiggled.begin(), entry.wiggled.end());
       seen.access = access_for(harness_, touched, entry.lifted, stage_);
     }
+    if (farads) seen.capacitor = capacitor_between(harness_, seen.a, seen.b);
     if (entry.range) {
-      const Range* range =
-          entry.farads ? meter_.find_capacitance(*entry.range) : meter_.find_range(*entry.range);
+      const Range* range = farads ? meter_.find_capacitance(*entry.range) : meter_.find_range(*entry.range);
       if (range) seen.range = *range;
     }
     if (entry.step && !entry.range) {

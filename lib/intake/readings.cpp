@@ -490,11 +490,7 @@ class SheetReader {
       return false;
     }
     if (!entry.placed) {
-      if (entry.step && !fields.given("between")) {
-        diagnostics_.error("R408", reads.at, "a step of the plan reads ohms, not farads")
-            .note("say between which points it was: 'between: [cap.1, cap.2]'");
-      }
-      return false;
+      return entry.step && !fields.given("between");  // whether that step reads farads the plan knows
     }
     return measures_capacitor(fields, entry);
   }

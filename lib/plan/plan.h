@@ -38,11 +38,13 @@ struct Step {
   bool parked = false;  // `a` is where the step before had a probe
   Expected expected;
   Range range;
-  Window shows;                     // on that range, this meter
-  std::optional<PartId> swept;      // Sweep: the knob, turned from where `setting` has it to the other stop
-  Expected end;                     // Sweep: the reading there
-  Window end_shows;                 // on the same range
-  std::optional<Ohms> most;         // Sweep: the highest display between the ends, where it is above both
+  Window shows;                 // on that range, this meter
+  std::optional<PartId> swept;  // Sweep: the knob, turned from where `setting` has it to the other stop
+  Expected end;                 // Sweep: the reading there
+  Window end_shows;             // on the same range
+  std::optional<Ohms> most;     // Sweep: the highest display between the ends, where it is above both
+  // Read: on a capacitance range (`range` is one of those), what stands there of the capacitor between the points.
+  std::optional<CapacitanceReading> capacitance;
   std::vector<PointId> wiggled;     // Wiggle: what is pressed and moved; plug points: the plug in its jack
   std::vector<std::string> notes;   // what to mind, a short line each
   std::vector<std::size_t> proves;  // faults (indices into Plan::faults) that this step would show

@@ -67,8 +67,13 @@ std::string sweep_in_words(const Meter& meter, const Step& step) {
   return text;
 }
 
+std::string range_of(const Step& step) {
+  return step.capacitance ? capacitance_range_name(step.range.top) : range_name(step.range.top);
+}
+
 std::string display_in_words(const Meter& meter, const Step& step) {
   if (step.kind == StepKind::Sweep) return sweep_in_words(meter, step);
+  if (step.capacitance) return report::in_words(report::shown(meter, *step.capacitance));
   const std::string reads = report::in_words(report::shown(meter, step.range, step.expected, step.shows));
   return step.kind == StepKind::Wiggle ? "steady at " + reads : reads;
 }
@@ -139,8 +144,8 @@ std::string say(const Harness& harness, const Plan& plan, const Step& step) {
   return fmt::format("{}; {}probes on {} and {}. {}{}Range {}: {}.",
                      report::first_letter_up(report::in_words(step.access)),
                      report::set_in_words(harness, step.setting), point_in_words(harness, step.a),
-                     point_in_words(harness, step.b), motion, motion.empty() ? "" : " ",
-                     range_name(step.range.top), display_in_words(plan.options.meter, step));
+                     point_in_words(harness, step.b), motion, motion.empty() ? "" : " ", range_of(step),
+                     display_in_words(plan.options.meter, step));
 }
 
 void write_signs(Page& page, const Harness& harness, const Step& step, const std::vector<Fault>& faults) {
@@ -152,7 +157,7 @@ void write_signs(Page& page, const Harness& harness, const Step& step, const std
   };
   std::vector<Fault> above = signs.open;
   above.insert(above.end(), signs.high.begin(), signs.high.end());
-  point_to(step.expected.open ? "changed" : "higher or OL", above);
+  point_to(step.capacitance ? "next to nothing" : step.expected.open ? "changed" : "higher or OL", above);
   point_to(step.expected.open ? "not OL" : "lower", signs.low);
   point_to("a little off", signs.value);
 }
@@ -178,8 +183,8 @@ void write_step(Page& page, const Harness& harness, const Plan& plan, const Step
   }
   page.paragraph(number, text);
   if (step.kind != StepKind::Read) page.paragraph("      ", motion_in_words(harness, step));
-  page.paragraph("      ", fmt::format("Range {}: {}", range_name(step.range.top),
-                                       display_in_words(plan.options.meter, step)));
+  page.paragraph("      ",
+                 fmt::format("Range {}: {}", range_of(step), display_in_words(plan.options.meter, step)));
   for (const std::string& note : notes_of(harness, step)) page.paragraph("      ", note);
   const std::vector<Fault> fresh = chosen(plan, step.fresh);
   if (step.kind == StepKind::Wiggle) {
@@ -329,6 +334,11 @@ std::string as_json(const Heading& heading, const Harness& harness, const Plan& 
       one["most"] = step.most ? Json(display(meter, step.range, *step.most)) : Json(nullptr);
       one["turn"] = {{"from", report::number(step.setting.knob(*step.swept))},
                      {"to", report::number(end.knob(*step.swept))}};
+    }
+    if (step.capacitance) {
+      one["farads"] = report::farads_json(meter, *step.capacitance);
+      one["shows"] = one["farads"]["shows"];
+      one["range"] = range_of(step);
     }
     if (step.kind == StepKind::Wiggle) {
       one["do"] = "wiggle";

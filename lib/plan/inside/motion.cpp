@@ -8,6 +8,7 @@
 #include <map>
 #include <tuple>
 
+#include "circuit/capacitance.h"
 #include "expectation/corner.h"
 
 namespace lugwise {
@@ -60,6 +61,7 @@ class Mover {
         if (is_loose_pot(knob)) read_track(knob, access);
       }
       sweep(access);
+      if (!options_.meter.capacitance.empty()) measure_capacitors(access);
     }
     for (PartId knob : harness_.controls()) {
       if (is_loose_pot(knob)) sweep_other_half(knob);
@@ -366,6 +368,41 @@ class Mover {
       if (plan_.faults[f].element == element && plan_.faults[f].mode == mode) return f;
     }
     return std::nullopt;
+  }
+
+  // Each capacitor that stands alone in some setting, once, with the fewest turns; what is open has next to no capacitance.
+  void measure_capacitors(const Access& access) {
+    const std::vector<PointId> within = reachable(harness_, options_.stage, access.depth);
+    for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
+      const Element& element = harness_.elements()[i];
+      const auto open = fault_of(ElementId{i}, Mode::Open);
+      if (element.kind != ElementKind::Capacitor || !open) continue;
+      if (std::find(shown_.begin(), shown_.end(), *open) != shown_.end()) continue;
+      if (!std::binary_search(within.begin(), within.end(), element.a)) continue;
+      if (!std::binary_search(within.begin(), within.end(), element.b)) continue;
+      const std::size_t at = end_of(access);
+      const Setting now = at > 0 ? left_at(plan_.steps[at - 1]) : Setting(harness_);
+      std::vector<Setting> settings = settings_to_try(harness_, options_.stage);
+      std::stable_sort(settings.begin(), settings.end(), [&](const Setting& x, const Setting& y) {
+        return turns_between(harness_, now, x) < turns_between(harness_, now, y);
+      });
+      for (const Setting& setting : settings) {
+        const Circuit circuit = circuit_of(harness_, state(setting, access));
+        if (!measured_alone(harness_, circuit, ElementId{i})) continue;
+        Step step;
+        step.access = access;
+        step.setting = setting;
+        step.a = element.a;
+        step.b = element.b;
+        step.expected = expect(circuit, step.a, step.b);
+        step.capacitance = capacitance_reading(options_.meter, farads_of(harness_, ElementId{i}));
+        step.range = step.capacitance->range;
+        step.proves = step.fresh = {*open};
+        shown_.push_back(*open);
+        insert(at, std::move(step));
+        break;
+      }
+    }
   }
 
   // From lug 1 to lug 3 is where anyone begins with a loose pot, whatever else would do.

@@ -48,6 +48,13 @@ std::optional<std::string> charging(const Harness& harness, const PlanOptions& o
   return std::nullopt;
 }
 
+// The outer lugs of a pot by itself.
+bool is_loose_track(const Harness& harness, const Step& step) {
+  if (harness.parts().size() != 1 || !harness.parts().front().pot) return false;
+  const Pot& pot = *harness.parts().front().pot;
+  return std::minmax(step.a, step.b) == std::minmax(pot.lug1, pot.lug3);
+}
+
 bool is_for_joints(const Plan& plan, const Step& step) {
   return std::any_of(step.proves.begin(), step.proves.end(), [&](std::size_t f) {
     const Site site = plan.faults[f].site;
@@ -75,7 +82,12 @@ void add_notes(const Harness& harness, Plan& plan) {
   const Meter& meter = plan.options.meter;
   for (Step& step : plan.steps) {
     if (step.kind == StepKind::Prepare) continue;
+    if (step.capacitance) {
+      step.notes.push_back("On a capacitance range; join its leads for a moment first.");
+      continue;
+    }
     const bool reads = step.kind == StepKind::Read;
+    if (reads && is_loose_track(harness, step)) step.notes.push_back("The same wherever the knob stands.");
     const Expected& expected = step.expected;
     if (reads && !expected.open && has_coil(harness, step)) step.notes.push_back("Wait until it settles.");
     if (reads && expected.open) {

@@ -1,0 +1,54 @@
+// A capacitor by itself, on a meter that has the ranges for it.
+#include <algorithm>
+
+#include "support/catch.h"
+#include "support/harness_from.h"
+
+#include "plan/plan.h"
+
+using namespace lugwise;
+using namespace lugwise::test;
+
+namespace {
+
+PlanOptions with_capacitance() {
+  PlanOptions options;
+  options.meter.capacitance = {{2e-9, 0.04, 3}, {20e-9, 0.04, 3}, {200e-9, 0.04, 3}};
+  return options;
+}
+
+std::ptrdiff_t in_farads(const Plan& plan) {
+  return std::count_if(plan.steps.begin(), plan.steps.end(),
+                       [](const Step& step) { return step.capacitance.has_value(); });
+}
+
+}  // namespace
+
+// By hand: 47n is 42.3n to 51.7n within 10 %; the display errs by 4 % and 3 digits of 0.1n: 40.308n to 54.068n.
+TEST_CASE("a loose capacitor is measured on the lowest range that surely holds it", "[plan]") {
+  const Netlist netlist = netlist_of("harnesses/parts/capacitor.yaml");
+  const Plan without = plan_for(netlist.harness, netlist.id, {});
+  CHECK(in_farads(without) == 0);
+  CHECK(without.seen == 1);
+
+  const Plan plan = plan_for(netlist.harness, netlist.id, with_capacitance());
+  REQUIRE(in_farads(plan) == 1);
+  const Step& step = plan.steps.back();
+  REQUIRE(step.capacitance);
+  CHECK(step.range.top == 200e-9);
+  CHECK(step.capacitance->shows.low == Approx(40.308e-9));
+  CHECK(step.capacitance->shows.high == Approx(54.068e-9));
+  CHECK(plan.seen == 2);
+  CHECK(plan.unseen.empty());
+  CHECK(plan.id != without.id);
+}
+
+TEST_CASE("a capacitor with the pickups across it is not measured in place", "[plan]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
+  for (const Step& step : plan_for(netlist.harness, netlist.id, with_capacitance()).steps) {
+    if (!step.capacitance) continue;
+    const State state{step.setting, std::nullopt, step.access.depth > 0, {}, {}};
+    CHECK_FALSE(expect(circuit_of(netlist.harness, state), step.a, step.b).unlimited);
+    CHECK(expect(circuit_of(netlist.harness, state), step.a, step.b).open);
+  }
+}
