@@ -44,6 +44,19 @@ Shown read_shown(const Run& run, const Meter& meter) {
   }
 }
 
+// Farads are of one capacitor by itself; why they aren't here.
+WrongUsage no_farads(const Run& run, const Harness& harness, const Meter& meter, const Probes& probes,
+                     bool capacitor) {
+  std::string why = "the meter has no capacitance ranges";
+  if (!capacitor) {
+    why = fmt::format("'{}' and '{}' are not the two ends of a capacitor", harness[probes.a].name,
+                      harness[probes.b].name);
+  } else if (!meter.capacitance.empty()) {
+    why = fmt::format("something else lies between them; lift one lead: --lifted {}", harness[probes.a].name);
+  }
+  return WrongUsage{fmt::format("--reads: '{}' is in farads, and {}", run.line.reads, why)};
+}
+
 }  // namespace
 
 ExitCode expect_command(Run& run) {
@@ -100,6 +113,9 @@ ExitCode expect_command(Run& run) {
   }
   if (!run.line.reads.empty()) {
     const Shown shown = read_shown(run, meter);
+    if (shown.farads && !reading.capacitance)
+      throw no_farads(run, harness, meter, probes, capacitor.has_value());
+    if (shown.farads) seen.capacitor = capacitor;
     seen.shows = shown.shows;
     seen.value = shown.value;
     seen.resolution = shown.resolution;
@@ -108,8 +124,10 @@ ExitCode expect_command(Run& run) {
         reading_problem(meter, chosen ? std::optional(chosen->top) : std::nullopt, shown, run.line.reads);
     std::string impossible;
     if (problem) impossible = problem->problem + (problem->hint.empty() ? "" : "; " + problem->hint);
-    reading.range = comparison.range;
-    reading.shows = comparison.shows;
+    if (!shown.farads) {
+      reading.range = comparison.range;
+      reading.shows = comparison.shows;
+    }
     reading.reads = {seen, comparison, impossible};
   }
   run.out << (run.line.json ? as_json(run.heading, harness, reading)

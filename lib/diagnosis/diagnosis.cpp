@@ -124,6 +124,12 @@ Comparison compare_in(const Circuit& circuit, const Harness& harness, const Obse
   Comparison comparison;
   comparison.expected = expect(circuit, observation.a, observation.b);
   const Expected& expected = comparison.expected;
+  if (observation.capacitor) {
+    comparison.range = options.meter.ranges.back();
+    comparison.shows = window(options.meter, comparison.range, expected.ohms);
+    compare_farads(harness, options.meter, observation, comparison);
+    return comparison;
+  }
   const int plugs =
       (harness[observation.a].role == PointRole::Plug) + (harness[observation.b].role == PointRole::Plug);
   const Meter& meter = options.meter;
@@ -173,7 +179,8 @@ class Reasoning {
     for (std::size_t i = 0; i < all_.size(); ++i) {
       const Observation& observation = all_[i];
       if (observation.capacitor) {
-        answer_.readings.push_back(compare_farads_of(i, observation));
+        answer_.readings.push_back(compare(harness_, observation, options_));
+        answer_.readings.back().observation = i;
         continue;
       }
       Comparison comparison = compare_and_use(i, observation);
@@ -193,17 +200,6 @@ class Reasoning {
       }
       answer_.readings.push_back(std::move(comparison));
     }
-  }
-
-  Comparison compare_farads_of(std::size_t i, const Observation& observation) const {
-    Comparison comparison;
-    comparison.observation = i;
-    const Circuit circuit = circuit_of(harness_, state_of(observation, options_));
-    comparison.expected = expect(circuit, observation.a, observation.b);
-    comparison.range = options_.meter.ranges.back();
-    comparison.shows = window(options_.meter, comparison.range, comparison.expected.ohms);
-    compare_farads(harness_, options_.meter, observation, comparison);
-    return comparison;
   }
 
   Comparison compare_and_use(std::size_t i, const Observation& observation) {

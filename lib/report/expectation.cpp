@@ -107,12 +107,12 @@ void write_measure(Page& page, const Harness& harness, const Meter& meter, const
   if (!reading.measure) return;
   const Narrowing& narrowing = reading.measure->narrowing;
   page.blank();
+  const report::Shown shown = report::shown(meter, reading.range, narrowing.expected, reading.measure->shows);
   page.paragraph(
       "", fmt::format("To narrow this most, measure alone, with one lead off: {}. At its nominal value it "
-                      "leaves {}; shows {}.",
+                      "leaves {}{}.",
                       part_in_words(harness, narrowing.part), band_in_words(narrowing.expected),
-                      report::in_words(
-                          report::shown(meter, reading.range, narrowing.expected, reading.measure->shows))));
+                      shown.over ? "" : "; shows " + report::in_words(shown)));
 }
 
 void write_reads(Page& page, const Meter& meter, const ExpectedReading& reading) {

@@ -157,7 +157,10 @@ void write_signs(Page& page, const Harness& harness, const Step& step, const std
   };
   std::vector<Fault> above = signs.open;
   above.insert(above.end(), signs.high.begin(), signs.high.end());
-  point_to(step.capacitance ? "next to nothing" : step.expected.open ? "changed" : "higher or OL", above);
+  point_to(step.capacitance     ? "next to nothing, as if open"
+           : step.expected.open ? "changed"
+                                : "higher or OL",
+           above);
   point_to(step.expected.open ? "not OL" : "lower", signs.low);
   point_to("a little off", signs.value);
 }
@@ -191,15 +194,16 @@ void write_step(Page& page, const Harness& harness, const Plan& plan, const Step
     page.paragraph("      unstable: ", "a loose joint or contact there", kIndent + 2);
     return;
   }
-  if (fresh.empty()) return;
   if (step.kind == StepKind::Sweep) {
-    page.paragraph("      smooth: ", report::proof_in_words(harness, fresh), kIndent + 2);
+    const std::vector<Fault> worn = chosen(plan, step.proves);
+    page.paragraph("      smooth: ", report::proof_in_words(harness, worn), kIndent + 2);
     std::vector<std::string> pots;
-    for (const Fault& fault : fresh) pots.push_back(harness[*harness[fault.points[0]].part].name);
+    for (const Fault& fault : worn) pots.push_back(harness[*harness[fault.points[0]].part].name);
     page.paragraph("      jumps: ", "track or wiper of " + report::listed(pots) + " worn or dirty",
                    kIndent + 2);
     return;
   }
+  if (fresh.empty()) return;
   page.paragraph("      right: ", "proves " + report::proof_in_words(harness, fresh), kIndent + 2);
   write_signs(page, harness, step, fresh);
 }
@@ -289,9 +293,19 @@ std::string as_text(const Heading& heading, const Harness& harness, const Plan& 
       page.blank();
       page.line("For a fault that comes and goes");
     }
-    const std::optional<Setting> stands = before ? std::optional(left_at(*before)) : std::nullopt;
-    if (!harness.controls().empty() && (!stands || !(*stands == step.setting)))
+    if (step.kind == StepKind::Prepare) {
+      write_step(page, harness, plan, step, before);
+      before = &step;
+      continue;
+    }
+    const bool first = !before || before->kind == StepKind::Prepare;
+    const std::optional<Setting> stands = first ? std::nullopt : std::optional(left_at(*before));
+    if (!harness.controls().empty() && (!stands || !(*stands == step.setting))) {
       page.paragraph("  ", turning(harness, stands ? &*stands : nullptr, step.setting));
+    } else if (!first && before->swept) {
+      page.paragraph("  ", fmt::format("Leave {} at {}.", harness[*before->swept].name,
+                                       step.setting.place_name(harness, *before->swept)));
+    }
     write_step(page, harness, plan, step, before);
     before = &step;
   }

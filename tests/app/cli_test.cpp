@@ -424,6 +424,28 @@ TEST_CASE("a reading taken at a step is a reading between the step's points", "[
   }
 }
 
+TEST_CASE("expect compares farads with a capacitor by itself, and says why it can't elsewhere", "[app]") {
+  const TextFile meter("farads-meter.yaml", "capacitance: [2n, 20n, 200n]\n");
+  const auto reads = [&](const std::string& file, const std::string& a, const std::string& b,
+                         std::vector<std::string> more) {
+    std::vector<std::string> line{"expect", worked(file), a, b, "--meter", meter.path()};
+    line.insert(line.end(), more.begin(), more.end());
+    return run(line);
+  };
+  CHECK(reads("parts/capacitor.yaml", "cap.1", "cap.2", {"--reads", "46.9n"}).code == 0);
+  const Answer low = reads("parts/capacitor.yaml", "cap.1", "cap.2", {"--reads", "20.1n", "--json"});
+  CHECK(low.code == 1);
+  CHECK_THAT(low.out, ContainsSubstring("\"off\": -0.5"));  // 20.1 below 40.3 (by hand)
+  const Answer beside = reads("fernhollow-2.yaml", "cap.1", "cap.2", {"--reads", "22n"});
+  CHECK(beside.code == 2);
+  CHECK_THAT(beside.err, ContainsSubstring("lift one lead: --lifted cap.1"));
+  CHECK(reads("fernhollow-2.yaml", "cap.1", "cap.2", {"--reads", "47.0n", "--lifted", "cap.1"}).code == 0);
+  CHECK_THAT(reads("fernhollow-2.yaml", "volume.1", "volume.3", {"--reads", "22n"}).err,
+             ContainsSubstring("not the two ends of a capacitor"));
+  CHECK_THAT(run({"expect", worked("parts/capacitor.yaml"), "cap.1", "cap.2", "--reads", "46.9n"}).err,
+             ContainsSubstring("no capacitance ranges"));
+}
+
 TEST_CASE("farads are not compared with a meter that measures none", "[app]") {
   const TextFile sheet("farads.yaml",
                        "lugwise-readings: 1\nmeter: {capacitance: [20n, 200n]}\n"

@@ -86,6 +86,8 @@ void add_notes(const Harness& harness, Plan& plan) {
       step.notes.push_back("On a capacitance range; join its leads for a moment first.");
       continue;
     }
+    if (step.swept && meter.automatic)
+      step.notes.push_back("Hold the range if the meter can: changing it is no jump.");
     const bool reads = step.kind == StepKind::Read;
     if (reads && is_loose_track(harness, step)) step.notes.push_back("The same wherever the knob stands.");
     const Expected& expected = step.expected;
