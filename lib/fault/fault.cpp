@@ -122,6 +122,10 @@ class Lister {
         if (harness_[point].role == PointRole::Surface) body = point;
       }
     }
+    // A pickup's shield may go by the name of its lead.
+    for (const auto& [lead, end] : part.leads) {
+      if (end == "shield" && !body) body = harness_.find_point(part.name + "." + lead);
+    }
     if (part.kind == PartKind::Module || part.kind == PartKind::Metal) return;
     for (std::size_t i = 0; i + 1 < lugs.size(); ++i) {
       add_short(Site::Lugs, lugs[i], lugs[i + 1], kShortedLugs, part.at);

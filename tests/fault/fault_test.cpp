@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <random>
+#include <set>
+#include <string>
 
 #include "network/network.h"
 #include "support/bench.h"
@@ -91,4 +93,16 @@ TEST_CASE("no fault is listed twice", "[fault]") {
     INFO(path << " " << (twice == words.end() ? "" : *twice));
     CHECK(twice == words.end());
   }
+}
+
+// The bare lead of a shield lies beside the others under one jacket.
+TEST_CASE("each lead of a pickup may touch its shield, whatever the shield's lead is called", "[fault]") {
+  const Netlist netlist = netlist_of("harnesses/parts/pickup.yaml");
+  std::set<std::string> beside;
+  for (const Fault& fault : faults_of(netlist.harness)) {
+    if (fault.site != Site::Nearby) continue;
+    CHECK(netlist.harness[fault.b].name == "twin.bare");
+    beside.insert(netlist.harness[fault.a].name);
+  }
+  CHECK(beside == std::set<std::string>{"twin.orange", "twin.blue", "twin.tan", "twin.grey"});
 }
