@@ -10,6 +10,7 @@
 #include "plan/inside/caution.h"
 #include "plan/inside/motion.h"
 #include "plan/inside/note.h"
+#include "plan/inside/pace.h"
 #include "plan/inside/route.h"
 #include "plan/inside/smallest.h"
 #include "plan/inside/survey.h"
@@ -114,15 +115,10 @@ class Planner {
     step.setting = survey.settings[probe.setting];
     step.a = probe.a;
     step.b = probe.b;
-    if (worded_) {
-      const auto held = [&](PointId point) { return point == last_a_ || point == last_b_; };
-      if (held(step.b) && !held(step.a)) std::swap(step.a, step.b);
-      // Of two probes that stay, the one that was parked before goes on being the parked one.
-      if (held(step.a) && held(step.b) && step.b == last_a_) std::swap(step.a, step.b);
-      step.parked = held(step.a);
-    } else if (prefers(step.b, step.a)) {
-      std::swap(step.a, step.b);
-    }
+    const Step* before = plan_.steps.empty() ? nullptr : &plan_.steps.back();
+    const bool first = !before || before->kind == StepKind::Prepare;
+    if (first && prefers(step.b, step.a)) std::swap(step.a, step.b);
+    park(before, step);
     State state;
     state.setting = step.setting;
     state.stage = options_.stage;
@@ -140,13 +136,7 @@ class Planner {
     shown -= proved_;
     step.fresh = shown.list();
     proved_ |= survey.set(candidate);
-    plan_.seconds += step_seconds(step);
-    last_access_ = step.access;
-    last_a_ = step.a;
-    last_b_ = step.b;
-    last_setting_ = step.setting;
-    last_range_ = step.range.top;
-    worded_ = true;
+    plan_.seconds += seconds_between(harness_, options_.costs, before, step);
     plan_.steps.push_back(std::move(step));
   }
 
@@ -158,20 +148,6 @@ class Planner {
       return at.role == PointRole::Surface ? 1 : 3;
     };
     return rank(x) < rank(y);
-  }
-
-  double step_seconds(const Step& step) const {
-    const Costs& cost = options_.costs;
-    double seconds = cost.read;
-    const int depth_before = worded_ ? last_access_.depth : 0;
-    if (step.access.depth >= 1 && depth_before < 1) seconds += cost.open_cavity;
-    if (step.access.depth >= 2 && depth_before < step.access.depth) seconds += cost.open_cover;
-    const Setting before = worded_ ? last_setting_ : Setting(harness_);
-    seconds += cost.turn_control * turns_between(harness_, before, step.setting);
-    if (worded_ && step.range.top != last_range_) seconds += cost.change_range;
-    const auto held = [&](PointId point) { return worded_ && (point == last_a_ || point == last_b_); };
-    seconds += cost.move_probe * ((held(step.a) ? 0 : 1) + (held(step.b) ? 0 : 1));
-    return seconds;
   }
 
   void explain(const std::vector<Survey>& surveys) {
@@ -211,11 +187,6 @@ class Planner {
   Plan plan_;
   FaultSet covered_;
   FaultSet proved_;
-  bool worded_ = false;
-  Access last_access_;
-  PointId last_a_, last_b_;
-  Setting last_setting_;
-  Ohms last_range_ = 0;
 };
 
 }  // namespace

@@ -31,13 +31,6 @@ bool FaultSet::contains(const FaultSet& other) const {
   return true;
 }
 
-bool FaultSet::meets(const FaultSet& other) const {
-  for (std::size_t i = 0; i < words().size(); ++i) {
-    if ((other.words()[i] & words()[i]) != 0) return true;
-  }
-  return false;
-}
-
 FaultSet& FaultSet::operator|=(const std::uint64_t* other) {
   for (std::size_t i = 0; i < words().size(); ++i) words()[i] |= other[i];
   return *this;

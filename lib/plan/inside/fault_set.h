@@ -24,7 +24,6 @@ class FaultSet {
   std::size_t size() const;
   std::vector<std::size_t> list() const;
   bool contains(const FaultSet& other) const;
-  bool meets(const FaultSet& other) const;
 
   FaultSet& operator|=(const FaultSet& other) { return *this |= other.words().data(); }
   FaultSet& operator|=(const std::uint64_t* other);  // of the same length

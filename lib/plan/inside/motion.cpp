@@ -10,6 +10,7 @@
 
 #include "circuit/capacitance.h"
 #include "expectation/corner.h"
+#include "plan/inside/pace.h"
 
 namespace lugwise {
 namespace {
@@ -80,30 +81,8 @@ class Mover {
     return (harness_[a].role == PointRole::Plug) + (harness_[b].role == PointRole::Plug);
   }
 
-  // Seconds from one step to the end of the next; none before the first.
   double seconds(const Step* before, const Step& step) const {
-    const Costs& cost = options_.costs;
-    double sum = cost.read;
-    if (step.kind == StepKind::Sweep) sum = cost.sweep;
-    if (step.kind == StepKind::Wiggle) sum += cost.wiggle * static_cast<double>(step.wiggled.size());
-    const int depth = before ? before->access.depth : 0;
-    if (step.access.depth >= 1 && depth < 1) sum += cost.open_cavity;
-    if (step.access.depth >= 2 && depth < step.access.depth) sum += cost.open_cover;
-    sum += cost.turn_control *
-           turns_between(harness_, before ? left_at(*before) : Setting(harness_), step.setting);
-    const bool reads = before && before->kind != StepKind::Prepare;
-    if (reads && before->range.top != step.range.top) sum += cost.change_range;
-    const auto held = [&](PointId point) { return reads && (before->a == point || before->b == point); };
-    return sum + cost.move_probe * ((held(step.a) ? 0 : 1) + (held(step.b) ? 0 : 1));
-  }
-
-  // Names the probe that stays first.
-  void park(const Step* before, Step& step) const {
-    const bool reads = before && before->kind != StepKind::Prepare;
-    const auto held = [&](PointId point) { return reads && (before->a == point || before->b == point); };
-    if (held(step.b) && !held(step.a)) std::swap(step.a, step.b);
-    if (held(step.a) && held(step.b) && step.b == before->a) std::swap(step.a, step.b);
-    step.parked = held(step.a);
+    return seconds_between(harness_, options_.costs, before, step);
   }
 
   void insert(std::size_t at, Step step) {
