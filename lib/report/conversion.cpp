@@ -6,14 +6,14 @@
 
 #include <fmt/format.h>
 
+#include "page/document.h"
 #include "report/inside/json.h"
-#include "report/inside/page.h"
+#include "report/inside/words.h"
 
 namespace lugwise {
 namespace {
 
 using report::Json;
-using report::Page;
 
 // In ordinary notation to so many figures: 7604.9 to three is "7600".
 std::string in_figures(double value, int figures) {
@@ -81,31 +81,33 @@ std::string bands_in_words(const std::optional<std::vector<Colour>>& bands, std:
   return names_of(*bands) + (tolerance ? ", and no fourth" : ", then the tolerance's");
 }
 
-void write(Page& page, const MarkedResistor& resistor) {
+void add(page::Document& document, const MarkedResistor& resistor) {
   if (resistor.marking.ohms == 0) return;  // a link: nothing is a share of it
-  page.blank();
+  page::Facts facts;
   if (resistor.allowed) {
-    page.paragraph("  allowed      ", fmt::format("{} to {}", ohms_in_words(resistor.allowed->low, kAsGiven),
-                                                  ohms_in_words(resistor.allowed->high, kAsGiven)));
+    facts.rows.push_back({"allowed", fmt::format("{} to {}", ohms_in_words(resistor.allowed->low, kAsGiven),
+                                                 ohms_in_words(resistor.allowed->high, kAsGiven))});
   }
-  page.paragraph("  letter code  ",
-                 resistor.letters.value_or("none: it takes more than four figures, or a letter there isn't"));
+  facts.rows.push_back(
+      {"letter code",
+       resistor.letters.value_or("none: it takes more than four figures, or a letter there isn't")});
   const bool tolerance = resistor.marking.tolerance.has_value();
-  page.paragraph("  four bands   ", bands_in_words(resistor.four_bands, 4, tolerance));
-  page.paragraph("  five bands   ", bands_in_words(resistor.five_bands, 5, tolerance));
+  facts.rows.push_back({"four bands", bands_in_words(resistor.four_bands, 4, tolerance)});
+  facts.rows.push_back({"five bands", bands_in_words(resistor.five_bands, 5, tolerance)});
+  document.sections.push_back({"Markings", true, false, {std::move(facts)}});
   if (resistor.preferred.empty()) return;
-  page.blank();
-  page.paragraph("",
-                 "Nearest preferred value of each series, how far from it this one is, and whether the "
-                 "tolerance the series is usually made in holds it:");
+  page::Table table{{{"", 4}, {"", 8, true}, {"", 8, true}, {"", 0}}, {}};
   for (const Preferred& near : resistor.preferred) {
     const auto usual = usual_tolerance(near.series);
     const std::string fits =
         usual ? fmt::format("{} {}", near.fits() ? "within" : "outside", share_in_words(*usual)) : "";
-    page.line(fmt::format("  {:<4}  {}  {}  {}", series_name(near.series),
-                          report::padded_left(ohms_in_words(near.ohms, kAsGiven), 8),
-                          report::padded_left(off_in_words(near.off), 8), fits));
+    table.rows.push_back({std::string(series_name(near.series)), ohms_in_words(near.ohms, kAsGiven),
+                          off_in_words(near.off), fits});
   }
+  page::Paragraph what{
+      "Nearest preferred value of each series, how far from it this one is, and whether the tolerance the "
+      "series is usually made in holds it:"};
+  document.sections.push_back({"Preferred values", true, false, {std::move(what), std::move(table)}});
 }
 
 Json names_json(const std::optional<std::vector<Colour>>& bands) {
@@ -168,60 +170,79 @@ Diameters other_than(Diameters family) {
   return family == Diameters::Formula ? Diameters::Nominal : Diameters::Formula;
 }
 
-}  // namespace
-
-std::string as_text(const BandConversion& conversion) {
-  Page page;
-  page.paragraph("", names_of(conversion.bands) + ": " + in_words(conversion.resistor.marking));
+page::Document document_of(const BandConversion& conversion) {
+  page::Document document;
+  document.title = names_of(conversion.bands) + ": " + in_words(conversion.resistor.marking);
   if (conversion.other_end) {
-    page.paragraph("  ", "read from the other end: " + in_words(*conversion.other_end));
+    document.opening.push_back(
+        page::Paragraph{"read from the other end: " + in_words(*conversion.other_end), 2});
   }
-  write(page, conversion.resistor);
-  return page.take();
+  add(document, conversion.resistor);
+  return document;
 }
 
-std::string as_text(const ValueConversion& conversion) {
-  Page page;
-  page.paragraph("", conversion.typed + ": " + in_words(conversion.resistor.marking));
-  write(page, conversion.resistor);
-  return page.take();
+page::Document document_of(const ValueConversion& conversion) {
+  page::Document document;
+  document.title = conversion.typed + ": " + in_words(conversion.resistor.marking);
+  add(document, conversion.resistor);
+  return document;
 }
 
-std::string as_text(const CoilConversion& conversion) {
-  Page page;
-  page.paragraph("", fmt::format("A coil of {} at {:g} °C, gauge {}, mean turn {:g} mm",
-                                 ohms_in_words(conversion.ohms, kAsGiven), conversion.celsius,
-                                 conversion.gauge, conversion.turn));
-  page.blank();
-  page.paragraph("  at 20 °C  ", ohms_in_words(conversion.winding.ohms, kWorkedOut));
-  page.paragraph("  wire      ", in_figures(conversion.winding.length, kEstimated) + " m");
-  page.paragraph("  turns     ", in_figures(conversion.winding.turns, kEstimated));
-  page.blank();
+page::Document document_of(const CoilConversion& conversion) {
+  page::Document document;
+  document.title = fmt::format("A coil of {} at {:g} °C, gauge {}, mean turn {:g} mm",
+                               ohms_in_words(conversion.ohms, kAsGiven), conversion.celsius, conversion.gauge,
+                               conversion.turn);
+  page::Facts facts;
+  facts.rows = {{"at 20 °C", ohms_in_words(conversion.winding.ohms, kWorkedOut)},
+                {"wire", in_figures(conversion.winding.length, kEstimated) + " m"},
+                {"turns", in_figures(conversion.winding.turns, kEstimated)}};
+  document.sections.push_back({"", false, false, {std::move(facts)}});
   const bool formula = conversion.family == Diameters::Formula;
   const double more = conversion.other.length / conversion.winding.length - 1;
-  page.paragraph(
-      "", fmt::format(
-              "By wire tables of {} diameters: {:.4g} mm of bare copper{}. Those of {} "
-              "diameters give {}.",
-              family_name(conversion.family), conversion.winding.diameter,
-              formula ? "" : ", rounded as wire is ordered", family_name(other_than(conversion.family)),
-              std::abs(more) < 0.0005
-                  ? "the same"
-                  : fmt::format("{:.1f} % {} of both", std::abs(more) * 100, more > 0 ? "more" : "less")));
-  page.paragraph("",
-                 "An estimate: tension thins the wire as it is wound, and how thick its insulation is and "
-                 "how tightly the layers lie moves the mean turn.");
-  return page.take();
+  const std::string by = fmt::format(
+      "By wire tables of {} diameters: {:.4g} mm of bare copper{}. Those of {} diameters give {}.",
+      family_name(conversion.family), conversion.winding.diameter,
+      formula ? "" : ", rounded as wire is ordered", family_name(other_than(conversion.family)),
+      std::abs(more) < 0.0005
+          ? "the same"
+          : fmt::format("{:.1f} % {} of both", std::abs(more) * 100, more > 0 ? "more" : "less"));
+  document.sections.push_back(
+      {"",
+       false,
+       false,
+       {page::Paragraph{by},
+        page::Paragraph{"An estimate: tension thins the wire as it is wound, and how thick its insulation is "
+                        "and how tightly the layers lie moves the mean turn."}}});
+  return document;
 }
 
-std::string as_text(const TemperatureConversion& conversion) {
-  Page page;
-  page.paragraph("",
-                 fmt::format("{} at {:g} °C is {} at {:g} °C.", ohms_in_words(conversion.ohms, kAsGiven),
-                             conversion.from, ohms_in_words(conversion.found, kWorkedOut), conversion.to));
-  page.paragraph("", fmt::format("Copper: {:g} per degree of what it is at {:g} °C, IEC 60028.",
-                                 kStandardCopper.rise, kStandardCopper.reference));
-  return page.take();
+page::Document document_of(const TemperatureConversion& conversion) {
+  page::Document document;
+  document.title = fmt::format("{} at {:g} °C is {} at {:g} °C.", ohms_in_words(conversion.ohms, kAsGiven),
+                               conversion.from, ohms_in_words(conversion.found, kWorkedOut), conversion.to);
+  document.opening.push_back(
+      page::Paragraph{fmt::format("Copper: {:g} per degree of what it is at {:g} °C, IEC 60028.",
+                                  kStandardCopper.rise, kStandardCopper.reference)});
+  return document;
+}
+
+}  // namespace
+
+std::string as_text(const BandConversion& conversion, std::size_t columns) {
+  return page::as_text(document_of(conversion), columns);
+}
+
+std::string as_text(const ValueConversion& conversion, std::size_t columns) {
+  return page::as_text(document_of(conversion), columns);
+}
+
+std::string as_text(const CoilConversion& conversion, std::size_t columns) {
+  return page::as_text(document_of(conversion), columns);
+}
+
+std::string as_text(const TemperatureConversion& conversion, std::size_t columns) {
+  return page::as_text(document_of(conversion), columns);
 }
 
 std::string as_json(const Heading& heading, const BandConversion& conversion) {

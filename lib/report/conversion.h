@@ -8,6 +8,7 @@
 #include "component/colour.h"
 #include "component/copper.h"
 #include "component/marked_resistor.h"
+#include "page/text.h"
 #include "report/heading.h"
 
 namespace lugwise {
@@ -45,10 +46,10 @@ struct TemperatureConversion {
 };
 
 // As for other outputs, with no harness and no meter in the heading.
-std::string as_text(const BandConversion& conversion);
-std::string as_text(const ValueConversion& conversion);
-std::string as_text(const CoilConversion& conversion);
-std::string as_text(const TemperatureConversion& conversion);
+std::string as_text(const BandConversion& conversion, std::size_t columns = page::kColumns);
+std::string as_text(const ValueConversion& conversion, std::size_t columns = page::kColumns);
+std::string as_text(const CoilConversion& conversion, std::size_t columns = page::kColumns);
+std::string as_text(const TemperatureConversion& conversion, std::size_t columns = page::kColumns);
 std::string as_json(const Heading& heading, const BandConversion& conversion);
 std::string as_json(const Heading& heading, const ValueConversion& conversion);
 std::string as_json(const Heading& heading, const CoilConversion& conversion);

@@ -6,17 +6,17 @@
 
 #include <fmt/format.h>
 
+#include "page/document.h"
 #include "report/inside/json.h"
 #include "report/inside/judged.h"
-#include "report/inside/page.h"
 #include "report/inside/place.h"
 #include "report/inside/shown.h"
+#include "report/inside/words.h"
 
 namespace lugwise {
 namespace {
 
 using report::Json;
-using report::Page;
 
 // Suspects named for one outcome of a probe; the JSON output has them all.
 constexpr std::size_t kRemaining = 3;
@@ -85,35 +85,34 @@ Observation end_of(const Observation& sweep, std::size_t end) {
   return reading;
 }
 
-void write_readings(Page& page, const Meter& meter, const Harness& harness,
-                    const std::vector<Observation>& observations, const Diagnosis& diagnosis) {
-  page.blank();
-  page.line("Readings");
+page::Section readings_of(const Meter& meter, const Harness& harness,
+                          const std::vector<Observation>& observations, const Diagnosis& diagnosis) {
+  page::Readings readings;
   const Setting* set = nullptr;
   for (const Comparison& comparison : diagnosis.readings) {
     const Observation& observation = observations[comparison.observation];
-    if (!set || !(*set == observation.setting)) {
-      const std::string places = report::in_words(harness, observation.setting);
-      if (!places.empty()) page.paragraph("  ", places);
-    }
+    page::Readings::Reading reading;
+    if (!set || !(*set == observation.setting))
+      reading.setting = report::in_words(harness, observation.setting);
     set = &observation.setting;
-    std::string where = harness[observation.a].name + " and " + harness[observation.b].name;
-    if (observation.step) where = fmt::format("step {}: {}", *observation.step, where);
-    if (observation.swept) where += ", " + harness[*observation.swept].name + " swept";
-    if (!observation.wiggled.empty()) where += ", " + names(harness, observation.wiggled) + " wiggled";
-    if (!observation.lifted.empty()) where += "; off: " + names(harness, observation.lifted);
-    page.paragraph(fmt::format("{:>4}  ", comparison.observation + 1), where);
-    page.paragraph("        ", fmt::format("reads {}; sound {}: {}", observation.text,
-                                           should_show(meter, observation, comparison),
-                                           report::judged(meter, observation, comparison)));
+    reading.number = std::to_string(comparison.observation + 1);
+    reading.where = harness[observation.a].name + " and " + harness[observation.b].name;
+    if (observation.step) reading.where = fmt::format("step {}: {}", *observation.step, reading.where);
+    if (observation.swept) reading.where += ", " + harness[*observation.swept].name + " swept";
+    if (!observation.wiggled.empty())
+      reading.where += ", " + names(harness, observation.wiggled) + " wiggled";
+    if (!observation.lifted.empty()) reading.where += "; off: " + names(harness, observation.lifted);
+    reading.rows.push_back({"", observation.text, should_show(meter, observation, comparison),
+                            report::judged(meter, observation, comparison), comparison.agrees});
     for (std::size_t i = 0; i < comparison.ends.size(); ++i) {
       const Observation end = end_of(observation, i);
-      page.paragraph("        ", fmt::format("at {} reads {}; sound {}: {}",
-                                             end.setting.place_name(harness, *observation.swept), end.text,
-                                             should_show(meter, end, comparison.ends[i]),
-                                             report::judged(meter, end, comparison.ends[i])));
+      reading.rows.push_back({end.setting.place_name(harness, *observation.swept), end.text,
+                              should_show(meter, end, comparison.ends[i]),
+                              report::judged(meter, end, comparison.ends[i]), comparison.ends[i].agrees});
     }
+    readings.readings.push_back(std::move(reading));
   }
+  return {"Readings", false, false, {std::move(readings)}};
 }
 
 std::string numbers(std::vector<std::size_t> observations) {
@@ -123,17 +122,17 @@ std::string numbers(std::vector<std::size_t> observations) {
   return (texts.size() == 1 ? "reading " : "readings ") + report::listed(texts);
 }
 
-void write_evidence(Page& page, const Suspect& suspect) {
+// "for: readings 1 and 2; against: reading 3"
+std::string evidence_in_words(const Suspect& suspect) {
   std::vector<std::size_t> for_it, against;
   for (const Evidence& evidence : suspect.evidence) {
     if (evidence.weight > kSpeaks) for_it.push_back(evidence.observation);
     if (evidence.weight < -kSpeaks) against.push_back(evidence.observation);
   }
-  if (for_it.empty() && against.empty()) return;
   std::string text;
   if (!for_it.empty()) text = "for: " + numbers(for_it);
   if (!against.empty()) text += (text.empty() ? "against: " : "; against: ") + numbers(against);
-  page.paragraph("          ", text);
+  return text;
 }
 
 std::string size_in_words(const Suspect& suspect) {
@@ -146,10 +145,8 @@ std::string size_in_words(const Suspect& suspect) {
                      in_words(suspect.size->high));
 }
 
-void write_suspects(Page& page, const Harness& harness, const Diagnosis& diagnosis) {
-  if (diagnosis.suspects.empty()) return;
-  page.blank();
-  page.line("Suspects; those in one group no reading so far can tell apart");
+page::Section suspects_of(const Harness& harness, const Diagnosis& diagnosis) {
+  page::Section section{"Suspects; those in one group no reading so far can tell apart", false, false, {}};
   std::size_t first = 0;
   while (first < diagnosis.suspects.size()) {
     std::size_t last = first;
@@ -159,19 +156,22 @@ void write_suspects(Page& page, const Harness& harness, const Diagnosis& diagnos
       together += diagnosis.suspects[last++].probability;
     }
     if (together < kWorthALine && group > 1) {
-      page.paragraph("      ", fmt::format("{} less likely still; --json lists them",
-                                           report::counted(diagnosis.suspects.size() - first, "other")));
-      return;
+      const std::string others = report::counted(diagnosis.suspects.size() - first, "other");
+      section.blocks.push_back(page::Paragraph{others + " less likely still; --json lists them", 6});
+      break;
     }
-    page.line(fmt::format("  group {}  {}", group, report::percent(together)));
+    page::Group said{fmt::format("group {}", group), report::percent(together), {}, {}, {}};
     for (std::size_t i = first; i < last; ++i) {
       const Suspect& suspect = diagnosis.suspects[i];
-      page.paragraph(fmt::format("   {:>12}  ", report::percent(suspect.probability)),
-                     report::first_letter_up(in_words(harness, suspect.fault)) + size_in_words(suspect));
+      said.suspects.push_back(
+          {report::percent(suspect.probability),
+           report::first_letter_up(in_words(harness, suspect.fault)) + size_in_words(suspect)});
     }
-    write_evidence(page, diagnosis.suspects[first]);
+    said.evidence = evidence_in_words(diagnosis.suspects[first]);
+    section.blocks.push_back(std::move(said));
     first = last;
   }
+  return section;
 }
 
 std::string say(const Meter& meter, const Harness& harness, const NextProbe& probe) {
@@ -197,34 +197,59 @@ std::string what_remains(const Harness& harness, const Diagnosis& diagnosis,
   return text;
 }
 
-void write_probe(Page& page, const Meter& meter, const Harness& harness, const Diagnosis& diagnosis,
-                 const NextProbe& probe) {
-  page.paragraph("  ", say(meter, harness, probe));
+page::Step said_of(const Meter& meter, const Harness& harness, const Diagnosis& diagnosis,
+                   const NextProbe& probe) {
+  page::Step said;
+  said.to_do.push_back(say(meter, harness, probe));
   for (const NextProbe::Outcome& outcome : probe.outcomes) {
-    page.paragraph(fmt::format("    {} ({}): ", outcome.reads, report::percent(outcome.probability)),
-                   what_remains(harness, diagnosis, outcome), 6);
+    said.signs.push_back({fmt::format("{} ({})", outcome.reads, report::percent(outcome.probability)),
+                          what_remains(harness, diagnosis, outcome)});
   }
+  return said;
 }
 
 bool same_probe(const NextProbe& x, const NextProbe& y) {
   return x.a == y.a && x.b == y.b && x.setting == y.setting;
 }
 
-void write_verdict(Page& page, const Diagnosis& diagnosis) {
-  page.blank();
+page::Verdict verdict_of(const Diagnosis& diagnosis) {
   const std::string sound = report::percent(diagnosis.sound);
   switch (diagnosis.verdict) {
     case Verdict::Sound:
-      page.paragraph("", fmt::format("Verdict: sound ({}).", sound));
-      break;
+      return {page::Tone::Good, fmt::format("Verdict: sound ({}).", sound), diagnosis.advice};
     case Verdict::Fault:
-      page.paragraph("", fmt::format("Verdict: a fault ({} that nothing is wrong).", sound));
-      break;
+      return {page::Tone::Bad, fmt::format("Verdict: a fault ({} that nothing is wrong).", sound),
+              diagnosis.advice};
     case Verdict::Unsure:
-      page.paragraph("", fmt::format("Verdict: unsure ({} that nothing is wrong).", sound));
       break;
   }
-  if (!diagnosis.advice.empty()) page.paragraph("", diagnosis.advice);
+  return {page::Tone::Unsure, fmt::format("Verdict: unsure ({} that nothing is wrong).", sound),
+          diagnosis.advice};
+}
+
+page::Document document_of(const Heading& heading, const Harness& harness,
+                           const std::vector<Observation>& observations, const Diagnosis& diagnosis) {
+  assert(heading.meter);
+  page::Document document = report::titled(heading, report::counted(observations.size(), "reading"));
+  std::vector<page::Section>& sections = document.sections;
+  sections.push_back(readings_of(*heading.meter, harness, observations, diagnosis));
+  sections.push_back({"Verdict", true, false, {verdict_of(diagnosis)}});
+  if (!diagnosis.suspects.empty()) sections.push_back(suspects_of(harness, diagnosis));
+  if (!diagnosis.cleared.empty()) {
+    const std::string cleared = report::proof_in_words(harness, diagnosis.cleared);
+    sections.push_back({"Cleared", true, false, {page::Paragraph{cleared, 0, "Cleared"}}});
+  }
+  if (diagnosis.next) {
+    sections.push_back(
+        {"Next", false, false, {said_of(*heading.meter, harness, diagnosis, *diagnosis.next)}});
+  }
+  page::Section apart{"To tell group 1 apart", false, false, {}};
+  for (const NextProbe& probe : diagnosis.separate) {
+    if (diagnosis.next && same_probe(probe, *diagnosis.next)) continue;
+    apart.blocks.push_back(said_of(*heading.meter, harness, diagnosis, probe));
+  }
+  if (!apart.blocks.empty()) sections.push_back(std::move(apart));
+  return document;
 }
 
 Json json_of(const Meter& meter, const Harness& harness, const NextProbe& probe) {
@@ -267,33 +292,9 @@ Json json_of(const Harness& harness, const Suspect& suspect) {
 }  // namespace
 
 std::string as_text(const Heading& heading, const Harness& harness,
-                    const std::vector<Observation>& observations, const Diagnosis& diagnosis) {
-  assert(heading.meter);
-  Page page;
-  report::write_heading(page, heading, report::counted(observations.size(), "reading"));
-  write_readings(page, *heading.meter, harness, observations, diagnosis);
-  write_verdict(page, diagnosis);
-  write_suspects(page, harness, diagnosis);
-  if (!diagnosis.cleared.empty()) {
-    page.blank();
-    page.paragraph("Cleared: ", report::proof_in_words(harness, diagnosis.cleared));
-  }
-  if (diagnosis.next) {
-    page.blank();
-    page.line("Next");
-    write_probe(page, *heading.meter, harness, diagnosis, *diagnosis.next);
-  }
-  bool first = true;
-  for (const NextProbe& probe : diagnosis.separate) {
-    if (diagnosis.next && same_probe(probe, *diagnosis.next)) continue;
-    if (first) {
-      page.blank();
-      page.line("To tell group 1 apart");
-    }
-    first = false;
-    write_probe(page, *heading.meter, harness, diagnosis, probe);
-  }
-  return page.take();
+                    const std::vector<Observation>& observations, const Diagnosis& diagnosis,
+                    std::size_t columns) {
+  return page::as_text(document_of(heading, harness, observations, diagnosis), columns);
 }
 
 std::string as_json(const Heading& heading, const Harness& harness,

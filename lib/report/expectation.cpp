@@ -5,17 +5,17 @@
 #include <fmt/format.h>
 
 #include "fault/fault.h"
+#include "page/document.h"
 #include "report/inside/json.h"
 #include "report/inside/judged.h"
-#include "report/inside/page.h"
 #include "report/inside/place.h"
 #include "report/inside/shown.h"
+#include "report/inside/words.h"
 
 namespace lugwise {
 namespace {
 
 using report::Json;
-using report::Page;
 
 // Contributions below this share of a reading are told in one line together.
 constexpr double kWorthALine = 0.001;
@@ -47,21 +47,10 @@ struct Uncertainty {
   double share(Ohms ohms) const { return total > 0 ? ohms / total : 0; }
 };
 
-// Three columns of numbers, an empty one left blank, then what they are of.
-void write_row(Page& page, const std::string& share, const std::string& ohms, const std::string& spread,
-               std::string_view of) {
-  page.paragraph(fmt::format("  {}  {}  {}  ", report::padded_left(share, 11), report::padded_left(ohms, 9),
-                             report::padded_left(spread, 11)),
-                 of);
-}
-
-void write_path(Page& page, const Harness& harness, const Meter& meter, const ExpectedReading& reading) {
+page::Section path_of(const Harness& harness, const Meter& meter, const ExpectedReading& reading) {
   const Expected& expected = reading.expected;
-  if (expected.through.empty()) return;
   const Uncertainty uncertainty(meter, reading);
-  page.blank();
-  page.line("Through, with each part's share of the nominal reading and of the uncertainty:");
-  write_row(page, "reading", "", "uncertainty", "");
+  page::Table table{{{"reading", 11, true}, {"", 9, true}, {"uncertainty", 11, true}, {"", 0}}, {}};
   std::size_t small = 0;
   double rest = 0;
   double spread_rest = 0;
@@ -75,17 +64,17 @@ void write_path(Page& page, const Harness& harness, const Meter& meter, const Ex
     }
     // What lies beside another path adds less than it is.
     const bool divided = part.ohms < 0.99 * part.own;
-    write_row(page, report::percent(part.share), in_words(part.ohms), report::percent(spread),
-              report::place_in_words(harness, harness[part.element]) +
-                  (divided ? fmt::format(" (itself {})", in_words(part.own)) : ""));
+    table.rows.push_back({report::percent(part.share), in_words(part.ohms), report::percent(spread),
+                          report::place_in_words(harness, harness[part.element]) +
+                              (divided ? fmt::format(" (itself {})", in_words(part.own)) : "")});
   }
   if (small > 0) {
-    write_row(page, report::percent(rest), "", report::percent(spread_rest),
-              small == 1 ? "1 more" : fmt::format("{} more, together", small));
+    table.rows.push_back({report::percent(rest), "", report::percent(spread_rest),
+                          small == 1 ? "1 more" : fmt::format("{} more, together", small)});
   }
   const auto other = [&](Ohms ohms, const std::string& of) {
     const double spread = uncertainty.share(ohms);
-    if (spread >= kWorthALine) write_row(page, "", "", report::percent(spread), of);
+    if (spread >= kWorthALine) table.rows.push_back({"", "", report::percent(spread), of});
   };
   other(expected.spread.temperature, "temperature of the coils");
   for (const Spread::Place& place : expected.spread.places) {
@@ -94,6 +83,10 @@ void write_path(Page& page, const Harness& harness, const Meter& meter, const Ex
   other(expected.spread.module, "the module");
   other(uncertainty.leads, "the meter's leads");
   other(uncertainty.accuracy, "the meter's accuracy");
+  return {"Through, with each part's share of the nominal reading and of the uncertainty:",
+          false,
+          false,
+          {std::move(table)}};
 }
 
 // "coil front", "the coils of twin together".
@@ -103,19 +96,17 @@ std::string part_in_words(const Harness& harness, const std::vector<ElementId>& 
   return fmt::format("the coils of {} together", harness[*first.part].name);
 }
 
-void write_measure(Page& page, const Harness& harness, const Meter& meter, const ExpectedReading& reading) {
-  if (!reading.measure) return;
+page::Section measure_of(const Harness& harness, const Meter& meter, const ExpectedReading& reading) {
   const Narrowing& narrowing = reading.measure->narrowing;
-  page.blank();
   const report::Shown shown = report::shown(meter, reading.range, narrowing.expected, reading.measure->shows);
-  page.paragraph(
-      "", fmt::format("To narrow this most, measure alone, with one lead off: {}. At its nominal value it "
-                      "leaves {}{}.",
-                      part_in_words(harness, narrowing.part), band_in_words(narrowing.expected),
-                      shown.over ? "" : "; shows " + report::in_words(shown)));
+  const std::string text = fmt::format(
+      "To narrow this most, measure alone, with one lead off: {}. At its nominal value it leaves {}{}.",
+      part_in_words(harness, narrowing.part), band_in_words(narrowing.expected),
+      shown.over ? "" : "; shows " + report::in_words(shown));
+  return {"To narrow this", true, false, {page::Paragraph{text}}};
 }
 
-void write_reads(Page& page, const Meter& meter, const ExpectedReading& reading) {
+void add_reads(page::Facts& facts, const Meter& meter, const ExpectedReading& reading) {
   if (!reading.reads) return;
   const Observation& observation = reading.reads->observation;
   const Comparison& comparison = reading.reads->comparison;
@@ -124,9 +115,9 @@ void write_reads(Page& page, const Meter& meter, const ExpectedReading& reading)
     text += fmt::format("; at 20 °C not known, as {}",
                         comparison.expected.known ? "no temperature is given" : "the sound reading is not");
   }
-  page.paragraph("    reads  ", text);
+  facts.rows.push_back({"reads", text});
   if (!reading.reads->impossible.empty()) {
-    page.paragraph("      but  ", "the meter could not have shown it: " + reading.reads->impossible);
+    facts.rows.push_back({"but", "the meter could not have shown it: " + reading.reads->impossible});
   }
 }
 
@@ -167,38 +158,47 @@ Json reads_json(const ExpectedReading& reading) {
           {"at_20", comparison.at_20 ? report::number(*comparison.at_20) : Json(nullptr)}};
 }
 
-}  // namespace
-
-std::string as_text(const Heading& heading, const Harness& harness, const ExpectedReading& reading) {
+page::Document document_of(const Heading& heading, const Harness& harness, const ExpectedReading& reading) {
   assert(heading.meter);
-  Page page;
-  report::write_heading(page, heading, "one reading");
-  if (reading.stage) page.paragraph("  stage    ", harness.stages()[*reading.stage].name);
+  std::vector<page::Labelled> more;
+  if (reading.stage) more.push_back({"stage", harness.stages()[*reading.stage].name});
   if (const std::string set = report::in_words(harness, reading.setting); !set.empty())
-    page.paragraph("  set      ", set);
+    more.push_back({"set", set});
   if (!reading.lifted.empty()) {
     std::vector<std::string> names;
     for (PointId point : reading.lifted) names.push_back(harness[point].name);
-    page.paragraph("  lifted   ", report::listed(names));
+    more.push_back({"lifted", report::listed(names)});
   }
-  page.blank();
-  page.paragraph("  between  ", point_in_words(harness, reading.a));
-  page.paragraph("      and  ", point_in_words(harness, reading.b));
-  page.paragraph("     ohms  ", band_in_words(reading.expected));
+  page::Document document = report::titled(heading, "one reading", std::move(more));
+
+  page::Facts facts;
+  facts.to_the_right = true;
+  facts.rows.push_back({"between", point_in_words(harness, reading.a)});
+  facts.rows.push_back({"and", point_in_words(harness, reading.b)});
+  facts.rows.push_back({"ohms", band_in_words(reading.expected)});
   const report::Shown shown = report::shown(*heading.meter, reading.range, reading.expected, reading.shows);
-  page.paragraph("    shows  ", fmt::format("{} on the {} range", report::in_words(shown), shown.range));
+  facts.rows.push_back({"shows", fmt::format("{} on the {} range", report::in_words(shown), shown.range)});
   if (reading.capacitance) {
     const Band& farads = reading.capacitance->farads;
     const report::Shown there = report::shown(*heading.meter, *reading.capacitance);
-    page.paragraph("   farads  ",
-                   fmt::format("{} ({} to {})", capacitance_in_words(farads.nominal),
-                               capacitance_in_words(farads.low), capacitance_in_words(farads.high)));
-    page.paragraph("    shows  ", fmt::format("{} on the {} range", report::in_words(there), there.range));
+    facts.rows.push_back(
+        {"farads", fmt::format("{} ({} to {})", capacitance_in_words(farads.nominal),
+                               capacitance_in_words(farads.low), capacitance_in_words(farads.high))});
+    facts.rows.push_back({"shows", fmt::format("{} on the {} range", report::in_words(there), there.range)});
   }
-  write_reads(page, *heading.meter, reading);
-  write_path(page, harness, *heading.meter, reading);
-  write_measure(page, harness, *heading.meter, reading);
-  return page.take();
+  add_reads(facts, *heading.meter, reading);
+  document.sections.push_back({"The reading", true, false, {std::move(facts)}});
+  if (!reading.expected.through.empty())
+    document.sections.push_back(path_of(harness, *heading.meter, reading));
+  if (reading.measure) document.sections.push_back(measure_of(harness, *heading.meter, reading));
+  return document;
+}
+
+}  // namespace
+
+std::string as_text(const Heading& heading, const Harness& harness, const ExpectedReading& reading,
+                    std::size_t columns) {
+  return page::as_text(document_of(heading, harness, reading), columns);
 }
 
 std::string as_json(const Heading& heading, const Harness& harness, const ExpectedReading& reading) {

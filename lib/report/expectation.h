@@ -11,6 +11,7 @@
 #include "expectation/narrowing.h"
 #include "harness/harness.h"
 #include "meter/meter.h"
+#include "page/text.h"
 #include "report/heading.h"
 
 namespace lugwise {
@@ -45,7 +46,8 @@ struct ExpectedReading {
 };
 
 // Both need Heading::meter.
-std::string as_text(const Heading& heading, const Harness& harness, const ExpectedReading& reading);
+std::string as_text(const Heading& heading, const Harness& harness, const ExpectedReading& reading,
+                    std::size_t columns = page::kColumns);
 std::string as_json(const Heading& heading, const Harness& harness, const ExpectedReading& reading);
 
 }  // namespace lugwise

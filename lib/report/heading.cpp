@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include "report/inside/json.h"
-#include "report/inside/page.h"
+#include "report/inside/words.h"
 #include "source/source_text.h"
 
 namespace lugwise {

@@ -8,22 +8,19 @@
 
 #include "component/colour.h"
 #include "component/preferred.h"
+#include "page/document.h"
 #include "report/inside/json.h"
-#include "report/inside/page.h"
 #include "report/inside/place.h"
 #include "report/inside/shown.h"
+#include "report/inside/words.h"
 
 namespace lugwise {
 namespace {
 
 using report::Json;
-using report::Page;
 
 // Names in one list of a step; the JSON output has them all.
 constexpr std::size_t kNames = 8;
-
-// Columns before the text of a step.
-constexpr std::size_t kIndent = 6;
 
 std::vector<Fault> chosen(const Plan& plan, const std::vector<std::size_t>& numbers) {
   std::vector<Fault> faults;
@@ -148,12 +145,11 @@ std::string say(const Harness& harness, const Plan& plan, const Step& step) {
                      display_in_words(plan.options.meter, step));
 }
 
-void write_signs(Page& page, const Harness& harness, const Step& step, const std::vector<Fault>& faults) {
+// What a wrong display points to, for what a step shows first.
+void add_signs(page::Step& said, const Harness& harness, const Step& step, const std::vector<Fault>& faults) {
   const Signs signs = signs_of(faults);
-  const auto point_to = [&](std::string_view sign, const std::vector<Fault>& what) {
-    if (what.empty()) return;
-    page.paragraph(fmt::format("      {}: ", sign), report::names_of_places(harness, what, kNames),
-                   kIndent + 2);
+  const auto point_to = [&](const char* sign, const std::vector<Fault>& what) {
+    if (!what.empty()) said.signs.push_back({sign, report::names_of_places(harness, what, kNames)});
   };
   std::vector<Fault> above = signs.open;
   above.insert(above.end(), signs.high.begin(), signs.high.end());
@@ -165,47 +161,47 @@ void write_signs(Page& page, const Harness& harness, const Step& step, const std
   point_to("a little off", signs.value);
 }
 
-void write_step(Page& page, const Harness& harness, const Plan& plan, const Step& step, const Step* before) {
-  const std::string number = fmt::format("{:>4}  ", step.number);
-  if (step.kind == StepKind::Prepare) {
-    page.paragraph(number, step.instruction);
-    return;
-  }
+// Where the probes go, and which of them stay where they were.
+std::string probes_in_words(const Harness& harness, const Step& step, const Step* before) {
   const std::string a = point_in_words(harness, step.a);
   const std::string b = point_in_words(harness, step.b);
   const auto held = [&](PointId point) {
     return before && before->kind != StepKind::Prepare && (before->a == point || before->b == point);
   };
-  std::string text;
-  if (step.parked && held(step.b)) {
-    text = fmt::format("Leave the probes on {} and {}.", a, b);
-  } else if (step.parked) {
-    text = fmt::format("Leave one probe on {}, put the other on {}.", a, b);
-  } else {
-    text = fmt::format("Probes on {} and {}.", a, b);
+  if (step.parked && held(step.b)) return fmt::format("Leave the probes on {} and {}.", a, b);
+  if (step.parked) return fmt::format("Leave one probe on {}, put the other on {}.", a, b);
+  return fmt::format("Probes on {} and {}.", a, b);
+}
+
+page::Step said_of(const Harness& harness, const Plan& plan, const Step& step, const Step* before) {
+  page::Step said;
+  said.number = std::to_string(step.number);
+  if (step.kind == StepKind::Prepare) {
+    said.to_do.push_back(step.instruction);
+    return said;
   }
-  page.paragraph(number, text);
-  if (step.kind != StepKind::Read) page.paragraph("      ", motion_in_words(harness, step));
-  page.paragraph("      ",
-                 fmt::format("Range {}: {}", range_of(step), display_in_words(plan.options.meter, step)));
-  for (const std::string& note : notes_of(harness, step)) page.paragraph("      ", note);
-  const std::vector<Fault> fresh = chosen(plan, step.fresh);
+  said.to_do.push_back(probes_in_words(harness, step, before));
+  if (step.kind != StepKind::Read) said.to_do.push_back(motion_in_words(harness, step));
+  said.range = range_of(step);
+  said.shows = display_in_words(plan.options.meter, step);
+  said.notes = notes_of(harness, step);
   if (step.kind == StepKind::Wiggle) {
-    page.paragraph("      unstable: ", "a loose joint or contact there", kIndent + 2);
-    return;
+    said.signs.push_back({"unstable", "a loose joint or contact there"});
+    return said;
   }
   if (step.kind == StepKind::Sweep) {
     const std::vector<Fault> worn = chosen(plan, step.proves);
-    page.paragraph("      smooth: ", report::proof_in_words(harness, worn), kIndent + 2);
+    said.signs.push_back({"smooth", report::proof_in_words(harness, worn)});
     std::vector<std::string> pots;
     for (const Fault& fault : worn) pots.push_back(harness[*harness[fault.points[0]].part].name);
-    page.paragraph("      jumps: ", "track or wiper of " + report::listed(pots) + " worn or dirty",
-                   kIndent + 2);
-    return;
+    said.signs.push_back({"jumps", "track or wiper of " + report::listed(pots) + " worn or dirty"});
+    return said;
   }
-  if (fresh.empty()) return;
-  page.paragraph("      right: ", "proves " + report::proof_in_words(harness, fresh), kIndent + 2);
-  write_signs(page, harness, step, fresh);
+  const std::vector<Fault> fresh = chosen(plan, step.fresh);
+  if (fresh.empty()) return said;
+  said.signs.push_back({"right", "proves " + report::proof_in_words(harness, fresh)});
+  add_signs(said, harness, step, fresh);
+  return said;
 }
 
 // What to turn to come from one setting to the next, and what stays.
@@ -221,96 +217,107 @@ std::string turning(const Harness& harness, const Setting* before, const Setting
   return text + ".";
 }
 
-void write_coverage(Page& page, const Harness& harness, const Plan& plan) {
-  page.blank();
-  page.paragraph("", fmt::format("These steps would show {} of {} faults, in {}{}.", plan.seen,
-                                 plan.faults.size(), report::minutes(plan.seconds),
-                                 plan.wiggle_seconds > 0 ? fmt::format("; the wiggles take {} more",
-                                                                       report::minutes(plan.wiggle_seconds))
-                                                         : ""));
-  page.paragraph(
-      "", fmt::format("No plan that shows as much has fewer than {}, or takes less than {:.0f} of these "
-                      "{:.0f} seconds; both for the faults and tolerances modelled.",
-                      report::counted(static_cast<std::size_t>(plan.least_steps), "reading"),
-                      plan.least_seconds, plan.seconds));
+// What to set before a step; nothing where all stands as it should.
+std::string setting_first(const Harness& harness, const Step& step, const Step* before) {
+  const bool first = !before || before->kind == StepKind::Prepare;
+  const std::optional<Setting> stands = first ? std::nullopt : std::optional(left_at(*before));
+  if (!harness.controls().empty() && (!stands || !(*stands == step.setting)))
+    return turning(harness, stands ? &*stands : nullptr, step.setting);
+  if (first || !before->swept) return "";
+  return fmt::format("Leave {} at {}.", harness[*before->swept].name,
+                     step.setting.place_name(harness, *before->swept));
+}
+
+std::vector<page::Section> sections_of(const Harness& harness, const Plan& plan) {
+  std::vector<page::Section> sections;
+  const auto begin = [&](std::string title) { sections.push_back({std::move(title), false, false, {}}); };
+  const Step* before = nullptr;
+  for (const Step& step : plan.steps) {
+    if (!before || !(before->access == step.access)) {
+      begin(report::first_letter_up(report::in_words(step.access)));
+      // From the cavity on there is solder within reach, and the plan counts on its being passed by.
+      const bool solder = !harness.blobs().empty() || !harness.wires().empty();
+      if (solder && step.access.depth > 0 && (!before || before->access.depth == 0)) {
+        sections.back().blocks.push_back(
+            page::Paragraph{"Tips on bare metal beside the solder: on the solder they bypass the joint.", 2});
+      }
+    }
+    if (step.kind == StepKind::Wiggle && (!before || before->kind != StepKind::Wiggle))
+      begin("For a fault that comes and goes");
+    page::Step said = said_of(harness, plan, step, before);
+    if (step.kind != StepKind::Prepare) said.before = setting_first(harness, step, before);
+    sections.back().blocks.push_back(std::move(said));
+    before = &step;
+  }
+  return sections;
+}
+
+page::Section coverage_of(const Harness& harness, const Plan& plan) {
+  page::Section section{"Coverage", true, false, {}};
+  const auto say = [&](std::string text) { section.blocks.push_back(page::Paragraph{std::move(text)}); };
+  say(fmt::format("These steps would show {} of {} faults, in {}{}.", plan.seen, plan.faults.size(),
+                  report::minutes(plan.seconds),
+                  plan.wiggle_seconds > 0
+                      ? fmt::format("; the wiggles take {} more", report::minutes(plan.wiggle_seconds))
+                      : ""));
+  say(
+      fmt::format("No plan that shows as much has fewer than {}, or takes less than {:.0f} of these "
+                  "{:.0f} seconds; both for the faults and tolerances modelled.",
+                  report::counted(static_cast<std::size_t>(plan.least_steps), "reading"), plan.least_seconds,
+                  plan.seconds));
   if (!plan.smallest.empty()) {
     const auto by_ohms = [](const Smallest& x, const Smallest& y) { return x.ohms < y.ohms; };
     const auto [least, most] = std::minmax_element(plan.smallest.begin(), plan.smallest.end(), by_ohms);
     const auto at = [&](const Smallest& one) {
       return fmt::format("({}, step {})", report::place_in_words(harness, harness[one.element]), one.step);
     };
-    page.paragraph("",
-                   fmt::format("A cold joint or dirty contact shows from {} at best {}, from {} at worst {}.",
-                               in_words(least->ohms), at(*least), in_words(most->ohms), at(*most)));
+    say(fmt::format("A cold joint or dirty contact shows from {} at best {}, from {} at worst {}.",
+                    in_words(least->ohms), at(*least), in_words(most->ohms), at(*most)));
   }
-  if (plan.unseen.empty()) return;
-  page.blank();
-  page.line("Not shown by any step:");
+  return section;
+}
+
+page::Section unseen_of(const Harness& harness, const Plan& plan) {
   // One entry a reason, with all it holds for.
-  std::vector<std::pair<std::pair<std::string, std::string>, std::vector<Fault>>> reasons;
+  std::vector<std::pair<std::pair<std::string, std::string>, std::vector<std::string>>> reasons;
   for (const Unseen& unseen : plan.unseen) {
     const std::pair<std::string, std::string> reason(unseen.why, unseen.would);
     auto known = std::find_if(reasons.begin(), reasons.end(),
                               [&](const auto& entry) { return entry.first == reason; });
     if (known == reasons.end()) known = reasons.insert(reasons.end(), {reason, {}});
-    known->second.push_back(plan.faults[unseen.fault]);
+    known->second.push_back(in_words(harness, plan.faults[unseen.fault]));
   }
+  page::List list;
   for (const auto& [reason, faults] : reasons) {
-    std::vector<std::string> words;
-    for (const Fault& fault : faults) words.push_back(in_words(harness, fault));
-    page.paragraph("  - ", fmt::format("{}", fmt::join(words, "; ")));
-    page.paragraph("    why: ", reason.first);
-    if (!reason.second.empty()) page.paragraph("    to see it: ", reason.second);
+    page::List::Item item{fmt::format("{}", fmt::join(faults, "; ")), {{"why", reason.first}}};
+    if (!reason.second.empty()) item.more.push_back({"to see it", reason.second});
+    list.items.push_back(std::move(item));
   }
+  return {"Not shown by any step:", false, false, {std::move(list)}};
+}
+
+page::Document document_of(const Heading& heading, const Harness& harness, const Plan& plan) {
+  assert(heading.meter);
+  const auto& stage = plan.options.stage;
+  page::Document document =
+      report::titled(heading, "checklist " + plan.id,
+                     {{"stage", stage ? harness.stages()[*stage].name : "all parts there"},
+                      {"depth", plan.options.depth == Depth::Outside ? "outside only" : "full"}});
+  if (!plan.cautions.empty()) {
+    page::List cautions;
+    for (const std::string& caution : plan.cautions) cautions.items.push_back({caution, {}});
+    document.sections.push_back({"Before the first probe:", false, false, {std::move(cautions)}});
+  }
+  for (page::Section& section : sections_of(harness, plan)) document.sections.push_back(std::move(section));
+  document.sections.push_back(coverage_of(harness, plan));
+  if (!plan.unseen.empty()) document.sections.push_back(unseen_of(harness, plan));
+  return document;
 }
 
 }  // namespace
 
-std::string as_text(const Heading& heading, const Harness& harness, const Plan& plan) {
-  assert(heading.meter);
-  Page page;
-  report::write_heading(page, heading, "checklist " + plan.id);
-  const auto& stage = plan.options.stage;
-  page.paragraph("  stage    ", stage ? harness.stages()[*stage].name : "all parts there");
-  page.paragraph("  depth    ", plan.options.depth == Depth::Outside ? "outside only" : "full");
-  if (!plan.cautions.empty()) {
-    page.blank();
-    page.line("Before the first probe:");
-    for (const std::string& caution : plan.cautions) page.paragraph("  - ", caution);
-  }
-  const Step* before = nullptr;
-  for (const Step& step : plan.steps) {
-    if (!before || !(before->access == step.access)) {
-      page.blank();
-      page.paragraph("", report::first_letter_up(report::in_words(step.access)));
-      // From the cavity on there is solder within reach, and the plan counts on its being passed by.
-      const bool solder = !harness.blobs().empty() || !harness.wires().empty();
-      if (solder && step.access.depth > 0 && (!before || before->access.depth == 0)) {
-        page.paragraph("  ", "Tips on bare metal beside the solder: on the solder they bypass the joint.");
-      }
-    }
-    if (step.kind == StepKind::Wiggle && (!before || before->kind != StepKind::Wiggle)) {
-      page.blank();
-      page.line("For a fault that comes and goes");
-    }
-    if (step.kind == StepKind::Prepare) {
-      write_step(page, harness, plan, step, before);
-      before = &step;
-      continue;
-    }
-    const bool first = !before || before->kind == StepKind::Prepare;
-    const std::optional<Setting> stands = first ? std::nullopt : std::optional(left_at(*before));
-    if (!harness.controls().empty() && (!stands || !(*stands == step.setting))) {
-      page.paragraph("  ", turning(harness, stands ? &*stands : nullptr, step.setting));
-    } else if (!first && before->swept) {
-      page.paragraph("  ", fmt::format("Leave {} at {}.", harness[*before->swept].name,
-                                       step.setting.place_name(harness, *before->swept)));
-    }
-    write_step(page, harness, plan, step, before);
-    before = &step;
-  }
-  write_coverage(page, harness, plan);
-  return page.take();
+std::string as_text(const Heading& heading, const Harness& harness, const Plan& plan, std::size_t columns) {
+  return page::as_text(document_of(heading, harness, plan), columns);
 }
 
 std::string as_json(const Heading& heading, const Harness& harness, const Plan& plan) {

@@ -4,13 +4,15 @@
 #include <string>
 
 #include "harness/harness.h"
+#include "page/text.h"
 #include "plan/plan.h"
 #include "report/heading.h"
 
 namespace lugwise {
 
 // Both need Heading::meter.
-std::string as_text(const Heading& heading, const Harness& harness, const Plan& plan);
+std::string as_text(const Heading& heading, const Harness& harness, const Plan& plan,
+                    std::size_t columns = page::kColumns);
 std::string as_json(const Heading& heading, const Harness& harness, const Plan& plan);
 
 }  // namespace lugwise

@@ -2,8 +2,8 @@
 
 #include <fmt/format.h>
 
-#include "report/inside/page.h"
 #include "report/inside/shown.h"
+#include "report/inside/words.h"
 
 namespace lugwise::report {
 namespace {

@@ -5,7 +5,7 @@
 
 #include <fmt/format.h>
 
-#include "report/inside/page.h"
+#include "report/inside/words.h"
 
 namespace lugwise::report {
 namespace {

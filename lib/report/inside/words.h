@@ -1,7 +1,6 @@
-// Plain text for a bench: lines of at most 80 columns, wrapped at spaces.
+// What several outputs say alike: counts, lists, settings and meters in words, and what stands at the top of each.
 #pragma once
 
-#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -9,34 +8,10 @@
 #include "handling/handling.h"
 #include "harness/harness.h"
 #include "meter/meter.h"
+#include "page/document.h"
 #include "report/heading.h"
 
 namespace lugwise::report {
-
-class Page {
- public:
-  void blank() { text_ += '\n'; }
-
-  // A line as it is.
-  void line(std::string_view text);
-
-  // A paragraph: `lead` begins its first line, the others are indented as far, or by `indent` columns where that is
-  // given. A word longer than a line stays whole.
-  void paragraph(std::string_view lead, std::string_view text,
-                 std::optional<std::size_t> indent = std::nullopt);
-
-  std::string take() { return std::move(text_); }
-
- private:
-  std::string text_;
-};
-
-// Columns a text takes: characters, not bytes.
-std::size_t width(std::string_view text);
-
-// Filled with spaces on the right, or on the left, to so many columns.
-std::string padded(std::string_view text, std::size_t columns);
-std::string padded_left(std::string_view text, std::size_t columns);
 
 // "a, b and c".
 std::string listed(const std::vector<std::string>& items);
@@ -64,7 +39,7 @@ std::string in_words(const Access& access);
 // "2000 counts, 200 to 20M, leads 0.3".
 std::string in_words(const Meter& meter);
 
-// The lines that name harness, meter and temperature.
-void write_heading(Page& page, const Heading& heading, std::string_view title);
+// A document with its title and the lines that name harness, meter and temperature, and more of these.
+page::Document titled(const Heading& heading, std::string_view title, std::vector<page::Labelled> more = {});
 
 }  // namespace lugwise::report

@@ -1,66 +1,11 @@
-#include "report/inside/page.h"
+#include "report/inside/words.h"
 
-#include <algorithm>
 #include <cctype>
 #include <cmath>
 
 #include <fmt/format.h>
 
 namespace lugwise::report {
-namespace {
-
-constexpr std::size_t kColumns = 80;
-
-}  // namespace
-
-void Page::line(std::string_view text) {
-  while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
-  text_.append(text);
-  text_ += '\n';
-}
-
-void Page::paragraph(std::string_view lead, std::string_view text, std::optional<std::size_t> hanging) {
-  const std::size_t indent = hanging.value_or(width(lead));
-  std::string current(lead);
-  std::size_t used = width(lead);
-  bool fresh = true;
-  while (!text.empty()) {
-    const std::size_t end = std::min(text.find(' '), text.size());
-    const std::string_view word = text.substr(0, end);
-    text.remove_prefix(std::min(end + 1, text.size()));
-    if (word.empty()) continue;
-    const std::size_t columns = width(word);
-    if (!fresh && used + 1 + columns > kColumns) {
-      line(current);
-      current.assign(indent, ' ');
-      used = indent;
-      fresh = true;
-    }
-    if (!fresh) {
-      current += ' ';
-      ++used;
-    }
-    current.append(word);
-    used += columns;
-    fresh = false;
-  }
-  line(current);
-}
-
-std::size_t width(std::string_view text) {
-  return static_cast<std::size_t>(std::count_if(
-      text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
-}
-
-std::string padded(std::string_view text, std::size_t columns) {
-  const std::size_t used = width(text);
-  return std::string(text) + std::string(used < columns ? columns - used : 0, ' ');
-}
-
-std::string padded_left(std::string_view text, std::size_t columns) {
-  const std::size_t used = width(text);
-  return std::string(used < columns ? columns - used : 0, ' ') + std::string(text);
-}
 
 std::string listed(const std::vector<std::string>& items) {
   std::string text;
@@ -129,15 +74,22 @@ std::string in_words(const Meter& meter) {
   return text;
 }
 
-void write_heading(Page& page, const Heading& heading, std::string_view title) {
-  page.paragraph("", fmt::format("{}: {}", heading.harness_name, title));
-  page.paragraph("  harness  ", fmt::format("{} ({})", heading.harness_file, heading.harness_id));
+page::Document titled(const Heading& heading, std::string_view title, std::vector<page::Labelled> more) {
+  page::Document document;
+  document.title = fmt::format("{}: {}", heading.harness_name, title);
+  page::Facts facts;
+  facts.rows.push_back({"harness", fmt::format("{} ({})", heading.harness_file, heading.harness_id)});
   if (heading.meter) {
-    page.paragraph("  meter    ",
-                   in_words(*heading.meter) + (heading.meter->assumed ? "; assumed, as none was named" : ""));
+    facts.rows.push_back(
+        {"meter", in_words(*heading.meter) + (heading.meter->assumed ? "; assumed, as none was named" : "")});
   }
-  page.paragraph("  coils    ", heading.temperature ? fmt::format("at {:g} °C", *heading.temperature)
-                                                    : "at a temperature not given, 10 to 35 °C");
+  facts.rows.push_back({"coils", heading.temperature ? fmt::format("at {:g} °C", *heading.temperature)
+                                                     : "at a temperature not given, 10 to 35 °C"});
+  for (page::Labelled& one : more) facts.rows.push_back(std::move(one));
+  document.opening.push_back(std::move(facts));
+  document.mark =
+      fmt::format("{} · {} · check sum {}", heading.harness_name, heading.harness_file, heading.harness_id);
+  return document;
 }
 
 }  // namespace lugwise::report

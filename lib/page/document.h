@@ -1,0 +1,129 @@
+// What a page says, whatever it is set in: the lines of a terminal, Markdown or HTML.
+//
+// All texts are plain, and may hold whatever somebody named a harness: who sets them escapes them. A document is
+// made once for one answer and has no behaviour.
+#pragma once
+
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace lugwise::page {
+
+// "why": "a second path stays".
+struct Labelled {
+  std::string label;
+  std::string text;
+};
+
+// A whole <svg> element that needs nothing from outside itself, and what it shows; empty: there is none. Only HTML has it.
+struct Picture {
+  std::string svg;
+  std::string caption;
+};
+
+struct Paragraph {
+  std::string text;
+  std::size_t indent = 0;  // columns in a terminal
+  std::string label = {};  // "Cleared"; empty: none
+};
+
+struct Facts {
+  std::vector<Labelled> rows;
+  bool to_the_right = false;  // how the labels stand in a terminal
+};
+
+struct List {
+  struct Item {
+    std::string text;
+    std::vector<Labelled> more;
+  };
+  std::vector<Item> items;
+};
+
+// What is filled in by hand, on paper or in the page: fields to write in, boxes to tick.
+struct Blanks {
+  std::vector<std::string> fields;
+  std::vector<std::string> boxes;
+  bool wide = false;  // whole lines
+};
+
+// One thing to do, and what should come of it. Without a number it is advice.
+struct Step {
+  std::string number;
+  std::string before;              // what to set first
+  std::vector<std::string> to_do;  // a sentence or two each
+  std::string range, shows;        // what should stand on the display; empty: nothing is read
+  std::vector<std::string> notes;  // what to mind
+  std::vector<Labelled> signs;     // what each display means: "right", "lower"
+  Picture picture;
+  Blanks blanks;
+};
+
+// Readings that were taken, each beside what a sound harness shows.
+struct Readings {
+  struct Row {
+    std::string at;  // which end of a sweep
+    std::string reads, sound;
+    std::string judged;  // empty: it is not judged
+    bool agrees = true;
+  };
+  struct Reading {
+    std::string setting;  // where it differs from the one before
+    std::string number;
+    std::string where;
+    std::vector<Row> rows;
+  };
+  std::vector<Reading> readings;
+};
+
+enum class Tone { Good, Bad, Unsure };
+struct Verdict {
+  Tone tone = Tone::Good;
+  std::string text;
+  std::string advice;  // what to do now; may be empty
+};
+
+// Suspects that stand or fall together.
+struct Group {
+  std::string name, share;
+  std::vector<Labelled> suspects;  // labelled by their share
+  std::string evidence;
+  Picture picture;
+};
+
+// The last column holds words, which wrap.
+struct Table {
+  struct Column {
+    std::string title;
+    std::size_t least = 0;  // columns in a terminal
+    bool to_the_right = false;
+  };
+  std::vector<Column> columns;
+  std::vector<std::vector<std::string>> rows;
+};
+
+// Lines that are shown as they are, such as a place in a file with its caret.
+struct Verbatim {
+  std::string text;
+};
+
+using Block =
+    std::variant<Paragraph, Facts, List, Blanks, Step, Readings, Verdict, Group, Table, Verbatim, Picture>;
+
+struct Section {
+  std::string title;   // may be empty
+  bool quiet = false;  // a terminal shows no title
+  bool paper = false;  // only what is printed or filed has this section
+  std::vector<Block> blocks;
+};
+
+struct Document {
+  std::string title;
+  std::vector<std::string> job;  // fields that say whose this is, for paper
+  std::vector<Block> opening;    // what belongs to the title
+  std::vector<Section> sections;
+  std::string mark;  // stands at the foot of each printed page
+};
+
+}  // namespace lugwise::page

@@ -1,0 +1,35 @@
+#include "page/inside/wording.h"
+
+#include <algorithm>
+
+namespace lugwise::page {
+
+std::string one_line(std::string_view text) {
+  std::string line(text);
+  std::replace_if(
+      line.begin(), line.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; },
+      ' ');
+  return line;
+}
+
+std::size_t width(std::string_view text) {
+  return static_cast<std::size_t>(std::count_if(
+      text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
+}
+
+std::string padded(std::string_view text, std::size_t columns) {
+  const std::size_t used = width(text);
+  return std::string(text) + std::string(used < columns ? columns - used : 0, ' ');
+}
+
+std::string padded_left(std::string_view text, std::size_t columns) {
+  const std::size_t used = width(text);
+  return std::string(used < columns ? columns - used : 0, ' ') + std::string(text);
+}
+
+std::string_view without_colon(std::string_view title) {
+  if (title.ends_with(':')) title.remove_suffix(1);
+  return title;
+}
+
+}  // namespace lugwise::page
