@@ -1,237 +1,13 @@
-#include <fmt/format.h>
+#include "diagnosis/diagnosis.h"
 
-#include <algorithm>
-#include <filesystem>
 #include <ostream>
 
-#include "circuit/capacitance.h"
 #include "command.h"
-#include "diagnosis/diagnosis.h"
-#include "intake/value.h"
 #include "load.h"
-#include "plan/plan.h"
+#include "observe.h"
 #include "report/diagnosis.h"
 
 namespace lugwise::app {
-namespace {
-
-Diagnostic problem(const Run& run, Severity severity, std::string code, Span at, std::string message) {
-  return {severity, std::move(code), std::move(message), run.line.readings, at, {}};
-}
-
-// The readings may have moved since, so a file of the same name counts as the same.
-void compare_harness_files(Run& run, const Sheet& sheet) {
-  if (sheet.harness_file.empty()) return;
-  namespace fs = std::filesystem;
-  std::error_code error;
-  const fs::path named = fs::path(run.line.readings).parent_path() / sheet.harness_file;
-  if (fs::equivalent(named, run.line.harness, error)) return;
-  if (named.filename() == fs::path(run.line.harness).filename()) return;
-  run.heading.warnings.insert(run.heading.warnings.end() - static_cast<std::ptrdiff_t>(run.noticed),
-                              problem(run, Severity::Warning, "U101", {},
-                                      fmt::format("the readings are of '{}', and are compared with '{}'",
-                                                  sheet.harness_file, run.line.harness)));
-}
-
-// The plan whose steps the readings name. What was known of meter and temperature when it was printed isn't in the
-// readings file, and may have decided its steps: so each that could have been known is tried.
-Plan plan_named(const Run& run, const Netlist& netlist, const Sheet& sheet, const Conditions& now,
-                std::optional<std::size_t> stage) {
-  const PlanReference& named = *sheet.plan;
-  const Meter usual = netlist.meter.value_or(assumed_meter());
-  const std::vector<Conditions> tries{
-      now, {usual, netlist.temperature}, {usual, now.temperature}, {now.meter, netlist.temperature}};
-  PlanOptions options;
-  options.stage = stage;
-  options.depth = named.depth == "outside" ? Depth::Outside : Depth::Full;
-  std::string id;
-  for (const Conditions& conditions : tries) {
-    options.meter = conditions.meter;
-    options.temperature = conditions.coils();
-    Plan plan = plan_for(netlist.harness, netlist.id, options);
-    if (plan.id == named.id) return plan;
-    if (id.empty()) id = plan.id;
-  }
-  throw BadInput{
-      {problem(run, Severity::Error, "U302", named.at,
-               fmt::format("the readings name steps of plan {}, but this harness, stage and depth now give "
-                           "plan {}; print the plan again, or say between which points each reading was",
-                           named.id, id))}};
-}
-
-// What the meter showed with the tips together is its leads, within one of its last digit.
-void take_leads(const Sheet& sheet, const Plan& plan, Meter& meter) {
-  for (const Entry& entry : sheet.entries) {
-    if (!entry.step || entry.farads || entry.shows != Shows::Value) continue;
-    for (const Step& step : plan.steps) {
-      if (!step.tips_together || step.number != *entry.step) continue;
-      const Ohms digit = meter.step(meter.ranges.front());
-      meter.leads_low = std::max(0.0, entry.value - digit);
-      meter.leads_high = entry.value + digit;
-    }
-  }
-}
-
-class Observer {
- public:
-  Observer(const Run& run, const Harness& harness, const Meter& meter, const Plan* plan)
-      : run_(run), harness_(harness), meter_(meter), plan_(plan) {}
-
-  std::vector<Observation> observe(const std::vector<Entry>& entries, std::optional<std::size_t> stage) {
-    stage_ = stage;
-    std::vector<Observation> observations;
-    for (const Entry& entry : entries) {
-      if (std::optional<Observation> one = observe(entry)) {
-        check_present(entry, *one, stage);
-        observations.push_back(std::move(*one));
-      }
-    }
-    if (!errors_.empty()) throw BadInput{errors_};
-    return observations;
-  }
-
- private:
-  std::optional<Observation> observe(const Entry& entry) {
-    Observation seen;
-    seen.action = entry.action;
-    seen.step = entry.step;
-    seen.lifted = entry.lifted;
-    seen.swept = entry.swept;
-    seen.ends = entry.ends;
-    seen.wiggled = entry.wiggled;
-    seen.shows = entry.shows;
-    seen.value = entry.value;
-    seen.resolution = entry.resolution;
-    seen.text = entry.text;
-    seen.setting = entry.setting;
-    if (entry.placed) {
-      seen.a = entry.a;
-      seen.b = entry.b;
-    }
-    bool farads = entry.farads;
-    if (entry.step) {
-      const Step* step = find_step(entry);
-      if (!step || step->tips_together) return std::nullopt;
-      if (!entry.placed) {
-        seen.a = step->a;
-        seen.b = step->b;
-      }
-      if (!entry.set_given) seen.setting = step->setting;
-      seen.access = step->access;
-      if (!take_action(entry, *step, seen)) return std::nullopt;
-      if (step->capacitance && !entry.placed && entry.shows == Shows::OverRange) farads = true;
-      if (!entry.placed && farads != step->capacitance.has_value()) {
-        errors_.push_back(problem_at(entry, fmt::format("step {} reads {}, not '{}'", step->number,
-                                                        farads ? "ohms" : "farads, as '47.2n'", entry.text)));
-        return std::nullopt;
-      }
-      // A meter that picks its range may have picked another one.
-      if (!meter_.automatic && farads == step->capacitance.has_value()) seen.range = step->range;
-    } else {
-      std::vector<PointId> touched{seen.a, seen.b};
-      touched.insert(touched.end(), entry.wiggled.begin(), entry.wiggled.end());
-      seen.access = access_for(harness_, touched, entry.lifted, stage_);
-    }
-    if (farads) seen.capacitor = capacitor_between(harness_, seen.a, seen.b);
-    if (entry.range) {
-      const Range* range = farads ? meter_.find_capacitance(*entry.range) : meter_.find_range(*entry.range);
-      if (range) seen.range = *range;
-    }
-    if (entry.step && !entry.range) {
-      check_reading(entry, entry.text, seen.range);
-      for (const Display& end : entry.ends) check_reading(entry, end.text, seen.range);
-    }
-    return seen;
-  }
-
-  // What was done at a step is what the step says, unless a plain value stands there: that is the reading at its start.
-  bool take_action(const Entry& entry, const Step& step, Observation& seen) {
-    const bool of_sweep = entry.shows == Shows::Smooth || entry.shows == Shows::Jumps;
-    const bool of_wiggle = entry.shows == Shows::Steady || entry.shows == Shows::Unstable;
-    std::string wrong;
-    if (entry.action != Action::Read) {
-      // The entry says by itself what was done.
-    } else if (step.kind == StepKind::Sweep) {
-      if (of_wiggle) wrong = fmt::format("sweeps {}: it reads smooth or jumps", harness_[*step.swept].name);
-      if (of_sweep) {
-        seen.action = Action::Sweep;
-        seen.swept = step.swept;
-      }
-    } else if (step.kind == StepKind::Wiggle) {
-      if (of_sweep) wrong = "wiggles: it reads steady or unstable";
-      if (of_wiggle) {
-        seen.action = Action::Wiggle;
-        seen.wiggled = step.wiggled;
-      }
-    } else if (of_sweep || entry.shows == Shows::Steady) {
-      wrong = "is a plain reading: it reads a value, OL, beep, no beep or unstable";
-    }
-    if (!wrong.empty()) {
-      wrong += fmt::format(", not '{}'", entry.text);
-    } else if (!entry.ends.empty() && seen.action != Action::Sweep) {
-      wrong = step.kind == StepKind::Sweep ? "has 'ends', so it reads smooth or jumps"
-                                           : "has no 'ends': it is no sweep";
-    } else if (!entry.ends.empty() && seen.setting.knob(*seen.swept) != 0 &&
-               seen.setting.knob(*seen.swept) != 10) {
-      wrong = fmt::format("sweeps {}, which is set to no stop", harness_[*seen.swept].name);
-    }
-    if (wrong.empty()) return true;
-    errors_.push_back(problem_at(entry, fmt::format("step {} {}", step.number, wrong)));
-    return false;
-  }
-
-  Diagnostic problem_at(const Entry& entry, std::string message) const {
-    return problem(run_, Severity::Error, "U305", entry.at, std::move(message));
-  }
-
-  // The range of a step only the plan knows, so its reading has not been judged before.
-  void check_reading(const Entry& entry, const std::string& text, const std::optional<Range>& range) {
-    const Parsed<Shown> shown = parse_display(text, meter_);
-    if (!shown.value) return;
-    const auto why =
-        reading_problem(meter_, range ? std::optional(range->top) : std::nullopt, *shown.value, text);
-    if (!why) return;
-    const bool above = why->kind == ReadingProblem::Kind::AboveRange;
-    Diagnostic error = problem(run_, Severity::Error, above ? "R303" : "R302", entry.at, why->problem);
-    if (!why->hint.empty()) error.note(why->hint);
-    errors_.push_back(std::move(error));
-  }
-
-  const Step* find_step(const Entry& entry) {
-    for (const Step& step : plan_->steps) {
-      if (step.number != *entry.step) continue;
-      const bool takes_value = step.tips_together && entry.shows == Shows::Value;
-      if (step.kind != StepKind::Prepare || takes_value) return &step;
-      errors_.push_back(problem(run_, Severity::Error, "U303", entry.at,
-                                fmt::format("step {} of plan {} takes no reading", step.number, plan_->id)));
-      return nullptr;
-    }
-    errors_.push_back(problem(run_, Severity::Error, "U303", entry.at,
-                              fmt::format("plan {} has no step {}; its last is {}", plan_->id, *entry.step,
-                                          plan_->steps.empty() ? 0 : plan_->steps.back().number)));
-    return nullptr;
-  }
-
-  void check_present(const Entry& entry, const Observation& seen, std::optional<std::size_t> stage) {
-    State state;
-    state.setting = seen.setting;
-    state.stage = stage;
-    const Circuit circuit = circuit_of(harness_, state);
-    for (PointId point : {seen.a, seen.b}) {
-      const std::string why = why_absent(harness_, circuit, stage, point);
-      if (!why.empty()) errors_.push_back(problem(run_, Severity::Error, "U304", entry.at, why));
-    }
-  }
-
-  const Run& run_;
-  const Harness& harness_;
-  const Meter& meter_;
-  const Plan* plan_;
-  std::optional<std::size_t> stage_;
-  std::vector<Diagnostic> errors_;
-};
-
-}  // namespace
 
 ExitCode diagnose_command(Run& run) {
   const Netlist netlist = load_netlist(run);
@@ -245,20 +21,15 @@ ExitCode diagnose_command(Run& run) {
   options.temperature = conditions.coils();
   if (sheet.plan) options.stage = find_stage(harness, sheet.plan->stage, run.line.readings, sheet.plan->at);
 
-  std::optional<Plan> plan;
-  for (const Entry& entry : sheet.entries) {
-    if (!entry.step || plan) continue;
-    if (!sheet.plan) {
-      throw BadInput{{problem(run, Severity::Error, "U302", entry.at,
-                              "'step' needs 'plan: {id: ...}', which says of which plan")}};
-    }
-    plan = plan_named(run, netlist, sheet, conditions, options.stage);
-  }
-
-  if (plan) take_leads(sheet, *plan, options.meter);
+  const std::optional<Plan> plan = plan_of(run, netlist, sheet, conditions, options.stage);
+  const Plan* const steps = plan ? &*plan : nullptr;
+  take_leads(sheet, steps, options.meter);
   run.heading.meter = options.meter;
-  Observer observer(run, harness, options.meter, plan ? &*plan : nullptr);
-  const std::vector<Observation> observations = observer.observe(sheet.entries, options.stage);
+  const auto observed = observe(run, harness, options.meter, steps, sheet.entries, options.stage);
+  std::vector<Observation> observations;
+  for (std::size_t i = 0; i < observed.size(); ++i) {
+    if (observed[i] && sheet.entries[i].weighed()) observations.push_back(*observed[i]);
+  }
   const Diagnosis diagnosis = diagnose(harness, observations, options);
   run.out << (run.line.json ? as_json(run.heading, harness, observations, diagnosis)
                             : as_text(run.heading, harness, observations, diagnosis));

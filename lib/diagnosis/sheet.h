@@ -24,7 +24,22 @@ struct Display {
   std::string text;     // as typed
 };
 
+// What an entry of the list of readings is. Only a Reading is weighed; the rest is the record of a session.
+enum class EntryKind {
+  Reading,
+  Tips,      // what the meter showed with the tips together: its leads
+  Skipped,   // a reading that could not be taken
+  Done,      // something to be done before a reading was
+  Note,      // a remark
+  Repaired,  // something was mended
+};
+
 struct Entry {
+  EntryKind kind = EntryKind::Reading;
+  std::string note;   // a remark on it; Skipped: why; Done: what; Note: the remark itself
+  std::string aside;  // why a reading is kept but not weighed; empty: it is weighed
+  std::string cover;  // what was open when it was taken, by name; empty: what its points need
+  std::vector<PointId> repaired;
   Action action = Action::Read;
   std::optional<int> step;  // of the plan; then the fields below it come from there where not given
   bool placed = false;      // `a` and `b` are given
@@ -42,6 +57,8 @@ struct Entry {
   std::optional<double> range;  // the range it was taken on
   std::string text;             // as typed
   Span at;
+
+  bool weighed() const { return kind == EntryKind::Reading && aside.empty(); }
 };
 
 enum class Sound { Silent, Weak, Thin, Crackles, Buzzes, BuzzesUntilTouched, AlwaysOn };

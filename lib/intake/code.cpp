@@ -78,6 +78,8 @@ const std::vector<Code>& intake_codes() {
       {"R406", "a reading that does not fit what was done"},
       {"R407", "not the two ends of a sweep"},
       {"R408", "farads where no capacitor can be measured"},
+      {"R409", "an entry that is two things"},
+      {"R410", "no such cover"},
       {"M101", "not a meter"},
       {"M301", "not a count"},
       {"M302", "not the ranges of a meter"},

@@ -251,20 +251,113 @@ class SheetReader {
   void read_entry(const Node& node) {
     if (!as_map(node, "a reading", diagnostics_)) return;
     Fields fields(node, "a reading", node.at,
-                  {"step", "between", "set", "lifted", "range", "sweep", "wiggle", "reads", "ends"},
+                  {"step", "between", "set", "lifted", "range", "sweep", "wiggle", "reads", "ends", "cover",
+                   "note", "aside", "tips", "skipped", "done", "repaired"},
                   diagnostics_);
     Entry entry;
     entry.at = node.at;
     entry.setting = Setting(harness_);
+    if (!read_kind(fields, entry)) return;
+    if (entry.kind == EntryKind::Tips) read_tips(fields, entry);
+    if (entry.kind != EntryKind::Reading && entry.kind != EntryKind::Skipped) {
+      sheet_.entries.push_back(std::move(entry));
+      return;
+    }
     entry.set_given = fields.given("set");
     read_set(fields.find("set"), entry.setting);
     read_step(fields, entry);
     read_action(fields, entry);
     read_between(fields, entry);
     if (const Node* lifted = fields.find("lifted")) read_lifted(*lifted, entry);
-    read_shown(fields, entry);
-    if (const Node* ends = fields.find("ends")) read_ends(*ends, fields, entry);
+    if (const Node* cover = fields.find("cover")) read_cover(*cover, entry);
+    if (entry.kind == EntryKind::Reading) {
+      read_shown(fields, entry);
+      if (const Node* ends = fields.find("ends")) read_ends(*ends, fields, entry);
+    }
     sheet_.entries.push_back(std::move(entry));
+  }
+
+  // What an entry is, by the key that only such a one has, and the remarks on it.
+  bool read_kind(Fields& fields, Entry& entry) {
+    constexpr std::array<std::pair<const char*, EntryKind>, 5> kKinds{{{"tips", EntryKind::Tips},
+                                                                       {"skipped", EntryKind::Skipped},
+                                                                       {"done", EntryKind::Done},
+                                                                       {"repaired", EntryKind::Repaired},
+                                                                       {"reads", EntryKind::Reading}}};
+    const char* first = nullptr;
+    for (const auto& [key, kind] : kKinds) {
+      if (!fields.given(key)) continue;
+      if (!first) {
+        first = key;
+        entry.kind = kind;
+      } else if (entry.kind != EntryKind::Tips || kind != EntryKind::Reading) {
+        diagnostics_
+            .error("R409", fields.key_span(key),
+                   fmt::format("an entry has '{}' or '{}', not both", first, key))
+            .note(fmt::format("'{}' is given", first), fields.key_span(first));
+        return false;
+      }
+    }
+    const bool of_a_reading = fields.given("between") || fields.given("step");
+    if (!first && !of_a_reading && fields.given("note")) entry.kind = EntryKind::Note;
+    const auto take = [&](const char* key, std::string& text) {
+      const Node* node = fields.find(key);
+      const std::string* found = node ? as_text(*node, fmt::format("'{}'", key), diagnostics_) : nullptr;
+      if (found) text = *found;
+    };
+    take(entry.kind == EntryKind::Skipped ? "skipped"
+         : entry.kind == EntryKind::Done  ? "done"
+                                          : "note",
+         entry.note);
+    take("aside", entry.aside);
+    if (entry.kind == EntryKind::Repaired)
+      entry.repaired = read_points(fields.find("repaired"), "'repaired'");
+    return true;
+  }
+
+  // The meter's leads, as it showed them.
+  void read_tips(Fields& fields, Entry& entry) {
+    const Node* tips = fields.find("tips");
+    const std::string* text = tips ? as_text(*tips, "'tips'", diagnostics_) : nullptr;
+    if (text && *text != "together")
+      diagnostics_.error("N207", tips->at,
+                         fmt::format("'tips' must be together, not '{}'", text->substr(0, 100)));
+    const Node* reads = fields.need("reads");
+    const std::string* shows = reads ? as_text(*reads, "'reads'", diagnostics_) : nullptr;
+    if (!shows) return;
+    entry.text = *shows;
+    const Parsed<Shown> shown = parse_display(*shows, meter_);
+    if (!shown.value) {
+      Diagnostic& error = diagnostics_.error("R301", reads->at, shown.problem);
+      if (!shown.hint.empty()) error.note(shown.hint);
+      return;
+    }
+    if (shown.value->shows != Shows::Value || shown.value->farads) {
+      diagnostics_.error(
+          "R406", reads->at,
+          fmt::format("with the tips together a meter reads ohms, not '{}'", shows->substr(0, 60)));
+      return;
+    }
+    entry.value = shown.value->value;
+    entry.resolution = shown.value->resolution;
+  }
+
+  void read_cover(const Node& node, Entry& entry) {
+    const std::string* text = as_text(node, "'cover'", diagnostics_);
+    if (!text) return;
+    std::vector<std::string> covers{"outside", "cavity", "bench"};
+    for (const Point& point : harness_.points()) {
+      if (point.reach.kind != ReachKind::Cover) continue;
+      if (std::find(covers.begin(), covers.end(), point.reach.cover) == covers.end())
+        covers.push_back(point.reach.cover);
+    }
+    if (std::find(covers.begin(), covers.end(), *text) != covers.end()) {
+      entry.cover = *text;
+      return;
+    }
+    Diagnostic& error =
+        diagnostics_.error("R410", node.at, fmt::format("no such cover: '{}'", text->substr(0, 100)));
+    suggestions_.note(error, *text, covers, "'cover' may be");
   }
 
   void read_step(const Fields& fields, Entry& entry) {
@@ -402,6 +495,7 @@ class SheetReader {
     if (!fits_action(fields, entry, *reads)) return;
     if (!fits_unit(fields, entry, range, *reads, *shown.value)) return;
     if (!meter_known_ || (fields.given("range") && !entry.range)) return;
+    if (!entry.aside.empty()) return;        // perhaps another meter's
     if (entry.step && !entry.range) return;  // on the step's range, which the plan knows
     check_shown(*shown.value, entry, *reads, range);
   }
@@ -459,7 +553,8 @@ class SheetReader {
         return;
       }
       ends.push_back({shown.value->shows, shown.value->value, shown.value->resolution, *text});
-      const bool known = meter_known_ && (entry.range || !(entry.step || fields.given("range")));
+      const bool known =
+          meter_known_ && entry.aside.empty() && (entry.range || !(entry.step || fields.given("range")));
       if (known) check_shown(*shown.value, entry, item, fields.find("range"));
     }
     entry.ends = std::move(ends);

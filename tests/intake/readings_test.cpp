@@ -98,6 +98,52 @@ heard:
   CHECK(sheet.heard[1].sound == Sound::BuzzesUntilTouched);
 }
 
+TEST_CASE("the record of a session arrives beside its readings", "[intake]") {
+  const Sheet sheet = sheet_of(R"(
+meter: {counts: 6000, auto: true}
+readings:
+  - {tips: together, reads: 0.3}
+  - {between: [jack.plug-tip, jack.plug-sleeve], reads: 6.71k, range: 20k, aside: another meter, note: cold}
+  - {between: [volume.case, jack.sleeve], set: {volume: 0}, skipped: no room}
+  - {done: the battery is out}
+  - {repaired: [volume.2, jack.tip], note: reflowed}
+  - {note: it crackles}
+  - {between: [jack.plug-tip, jack.plug-sleeve], reads: OL, cover: cavity}
+)");
+  REQUIRE(sheet.entries.size() == 7);
+  const std::vector<Entry>& all = sheet.entries;
+  const std::vector<EntryKind> kinds{EntryKind::Tips,   EntryKind::Reading,  EntryKind::Skipped,
+                                     EntryKind::Done,   EntryKind::Repaired, EntryKind::Note,
+                                     EntryKind::Reading};
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    CHECK(all[i].kind == kinds[i]);
+    CHECK(all[i].weighed() == (i == 6));
+  }
+  CHECK(all[0].value == 0.3);
+  CHECK(all[1].aside == "another meter");
+  CHECK(all[1].note == "cold");
+  CHECK(all[2].note == "no room");
+  CHECK(all[2].setting.knob(part("volume")) == 0);
+  CHECK(all[3].note == "the battery is out");
+  CHECK(all[4].repaired == std::vector<PointId>{point("volume.2"), point("jack.tip")});
+  CHECK(all[4].note == "reflowed");
+  CHECK(all[5].note == "it crackles");
+  CHECK(all[6].cover == "cavity");
+}
+
+TEST_CASE("what a session can't have recorded is refused", "[intake]") {
+  CHECK(complaint("readings:\n  - {tips: together, reads: OL}\n") ==
+        "R406 with the tips together a meter reads ohms, not 'OL'\n");
+  CHECK(complaint("readings:\n  - {tips: apart, reads: 0.3}\n") ==
+        "N207 'tips' must be together, not 'apart'\n");
+  CHECK(complaint("readings:\n  - {done: x, repaired: [volume.2]}\n") ==
+        "R409 an entry has 'done' or 'repaired', not both | 'done' is given\n");
+  CHECK(complaint("readings:\n  - {done: x, reads: 0.3}\n") ==
+        "R409 an entry has 'done' or 'reads', not both | 'done' is given\n");
+  CHECK(complaint("readings:\n  - {note: x, between: [volume.1, volume.3]}\n") ==
+        "N114 a reading needs 'reads'\n");
+}
+
 TEST_CASE("every sound has its word", "[intake]") {
   const Sheet sheet = sheet_of(
       "heard: [{is: silent}, {is: weak}, {is: thin}, {is: crackles}, {is: buzzes}, {is: "
