@@ -220,6 +220,7 @@ class Reasoning {
   void list() {
     double weights = 0;
     for (Fault& fault : faults_at(harness_, options_.stage)) {
+      if (fault.mode == Mode::Misplaced) continue;  // not weighed yet
       Hypothesis hypothesis;
       weights += fault.weight;
       hypothesis.fault = std::move(fault);

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <set>
 
+#include "fault/inside/misplaced.h"
+
 namespace lugwise {
 namespace {
 
@@ -179,7 +181,16 @@ std::string_view site_name(Site site) {
 
 bool is_worn_track(const Fault& fault) { return fault.mode == Mode::High && fault.site == Site::Track; }
 
-std::vector<Fault> faults_of(const Harness& harness) { return Lister(harness).list(); }
+std::optional<Fault> partner(const Fault& fault) {
+  if (fault.also.empty()) return std::nullopt;
+  Fault other = fault;
+  std::swap(other.points, other.also);
+  other.a = other.points[1];
+  other.b = other.points[2];
+  return other;
+}
+
+std::vector<Fault> faults_of(const Harness& harness) { return faults_at(harness, std::nullopt); }
 
 std::vector<Fault> faults_at(const Harness& harness, std::optional<std::size_t> stage) {
   State state;
@@ -189,11 +200,14 @@ std::vector<Fault> faults_at(const Harness& harness, std::optional<std::size_t> 
   const auto there = [&](PointId point) {
     return circuit.has(point) || harness[point].role == PointRole::Plug;
   };
-  std::vector<Fault> faults = faults_of(harness);
+  std::vector<Fault> faults = Lister(harness).list();
   std::erase_if(faults, [&](const Fault& fault) {
     if (!there(fault.a) || !there(fault.b)) return true;
     return fault.site == Site::Blob && std::none_of(fault.points.begin() + 1, fault.points.end(), there);
   });
+  std::vector<Fault> misplaced = misplaced_among(harness, circuit.present);
+  faults.insert(faults.end(), std::make_move_iterator(misplaced.begin()),
+                std::make_move_iterator(misplaced.end()));
   return faults;
 }
 
@@ -228,6 +242,12 @@ Circuit with_fault(const Circuit& circuit, const Fault& fault, double size) {
       break;
     }
     case Mode::Misplaced:
+      for (Branch& branch : branches) {
+        for (const Moved& moved : fault.moved) {
+          if (branch.element != moved.element) continue;
+          (branch.a == moved.from ? branch.a : branch.b) = moved.to;
+        }
+      }
       break;
   }
   return faulty;

@@ -19,17 +19,27 @@ enum class Site { Joint, Blob, Wire, Contact, Coil, Track, Wiper, Resistor, Capa
 std::string_view mode_name(Mode);  // "open", "high", "short", "value", "misplaced"
 std::string_view site_name(Site);  // "joint", ..., "nearby"
 
+// An end of an element that is at `to` instead of at `from`: points, or the solder of a blob there.
+struct Moved {
+  ElementId element;
+  PointId from, to;
+  friend auto operator<=>(const Moved&, const Moved&) = default;
+};
+
 struct Fault {
   Mode mode = Mode::Open;
   Site site = Site::Joint;
   std::optional<ElementId> element;  // what breaks, rises, or stays closed; none for shorts between points
   std::vector<PointId> points;       // how reports name it
-  PointId a, b;                      // Short: the points that touch
+  PointId a, b;                      // Short: the points that touch; Misplaced: where it is, where it belongs
   double weight = 1;                 // how common it is beside the others; a judgement, see docs/faults.md
   Span at;                           // the line of the netlist it comes from
+  std::vector<PointId> also = {};    // Misplaced: what it is exchanged with, named like `points`
+  std::vector<Moved> moved = {};     // Misplaced: all that is elsewhere
 
   friend bool operator==(const Fault& x, const Fault& y) {
-    return x.mode == y.mode && x.site == y.site && x.element == y.element && x.points == y.points;
+    return x.mode == y.mode && x.site == y.site && x.element == y.element && x.points == y.points &&
+           x.also == y.also;
   }
 };
 
@@ -37,11 +47,16 @@ struct Fault {
 // the stops, and wherever the wiper happens to rest well, all reads as in a sound harness.
 bool is_worn_track(const Fault& fault);
 
+// The second of two exchanged leads as a fault of its own, for reports; none of a fault that is one thing.
+std::optional<Fault> partner(const Fault& fault);
+
 // Every fault of one place that the harness can have with all parts there: opens of all that conducts, high joints,
-// blobs, contacts and wipers, worn tracks, shorts between neighbours, wrong values. In the order of modes, then of the netlist.
+// blobs, contacts and wipers, worn tracks, shorts between neighbours, wrong values, misplaced leads. In the order of
+// modes, then of the netlist.
 std::vector<Fault> faults_of(const Harness& harness);
 
-// Those of them that can happen with the parts of a stage: both ends are there, and a blob holds something.
+// Those that can happen with the parts of a stage: both ends are there, a blob holds something, and a misplaced lead
+// joins or parts points that are there.
 std::vector<Fault> faults_at(const Harness& harness, std::optional<std::size_t> stage);
 
 // What a short measures where nothing is said: metal on metal, from nothing to about what a contact shows.
@@ -50,8 +65,8 @@ inline constexpr Band kShort{0, 0.1, 1.0};
 // The element of a short's branch: none of the harness's own.
 inline constexpr std::uint32_t kNoElement = 0xffffffff;
 
-// The circuit with the fault in it. `size` is the added ohms of a High, the factor of a Value; Open and Short take none.
-// A fault whose element does not conduct in this circuit changes nothing, nor does a worn track.
+// The circuit with the fault in it. `size` is the added ohms of a High, the factor of a Value; Open, Short and
+// Misplaced take none. A fault whose element does not conduct in this circuit changes nothing, nor does a worn track.
 Circuit with_fault(const Circuit& circuit, const Fault& fault, double size = 0);
 
 // A fault in words, as a technician would say it: "the joint of front.ground at volume.case is open".

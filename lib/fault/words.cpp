@@ -47,9 +47,51 @@ std::string place(const Harness& harness, const Fault& fault) {
   }
 }
 
+// "front.hot", "the wire to jack.tip"
+std::string lead_name(const Harness& harness, PointId id) {
+  const Point& point = harness[id];
+  if (point.role != PointRole::WireEnd) return point.name;
+  const std::string to = point.name.substr(point.name.find('>') + 1);
+  const std::size_t colon = point.name.find(':');
+  const std::string called = colon == std::string::npos ? "" : " (" + point.name.substr(0, colon) + ")";
+  if (to == "free") return "the braid's free end";
+  return fmt::format("the {} to {}{}", harness[*point.wire].braid ? "braid" : "wire", to, called);
+}
+
+std::string part_name(const Harness& harness, PointId point) { return harness[*harness[point].part].name; }
+
+std::string misplaced_in_words(const Harness& harness, const Fault& fault) {
+  const std::vector<PointId>& one = fault.points;
+  const std::vector<PointId>& other = fault.also;
+  const std::string is = harness[one[1]].name;
+  const std::string belongs = harness[one[2]].name;
+  switch (fault.site) {
+    case Site::Coil:
+      return fmt::format("the pickups {} and {} are exchanged", part_name(harness, one[0]),
+                         part_name(harness, other[0]));
+    case Site::Track:
+    case Site::Lugs: {
+      const bool mirrored = fault.site == Site::Track && !other.empty();
+      return fmt::format("{}all that belongs on {} is on {}{}",
+                         mirrored ? part_name(harness, one[1]) + " is mirrored: " : "", belongs, is,
+                         other.empty() ? "" : ", and the other way about");
+    }
+    case Site::Contact:
+      return fmt::format("{} is turned around: what belongs on {} is on {}, and so on",
+                         part_name(harness, one[1]), belongs, is);
+    default:
+      break;
+  }
+  const std::string lead = lead_name(harness, one[0]);
+  if (other.empty()) return fmt::format("{} is on {} instead of {}", lead, is, belongs);
+  return fmt::format("the leads at {} and {} are exchanged: {} is on {}, {} on {}", belongs, is, lead, is,
+                     lead_name(harness, other[0]), harness[other[1]].name);
+}
+
 }  // namespace
 
 std::string in_words(const Harness& harness, const Fault& fault) {
+  if (fault.mode == Mode::Misplaced) return misplaced_in_words(harness, fault);
   const std::string what = place(harness, fault);
   switch (fault.mode) {
     case Mode::Open:
@@ -65,8 +107,7 @@ std::string in_words(const Harness& harness, const Fault& fault) {
       if (fault.site == Site::Coil || fault.site == Site::Capacitor) return what + " is shorted";
       return what + " touch each other";
     case Mode::Misplaced:
-      return fmt::format("{} is on {} instead of {}", harness[fault.points[0]].name,
-                         harness[fault.points[1]].name, harness[fault.points[2]].name);
+      break;
   }
   return what;
 }

@@ -281,12 +281,19 @@ Json json_of(const Harness& harness, const Suspect& suspect) {
   for (const Evidence& one : suspect.evidence) {
     evidence.push_back({{"reading", one.observation + 1}, {"weight", report::number(one.weight)}});
   }
-  return {{"fault", report::json_of(harness, suspect.fault)},
-          {"probability", report::number(suspect.probability)},
-          {"group", suspect.group},
-          {"size", size},
-          {"say", in_words(harness, suspect.fault)},
-          {"evidence", evidence}};
+  Json fault = report::json_of(harness, suspect.fault);
+  Json json = {{"fault", nullptr}};
+  if (fault.contains("also")) {
+    json["also"] = std::move(fault["also"]);
+    fault.erase("also");
+  }
+  json["fault"] = std::move(fault);
+  json["probability"] = report::number(suspect.probability);
+  json["group"] = suspect.group;
+  json["size"] = size;
+  json["say"] = in_words(harness, suspect.fault);
+  json["evidence"] = evidence;
+  return json;
 }
 
 }  // namespace

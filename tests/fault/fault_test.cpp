@@ -68,6 +68,7 @@ TEST_CASE("raising a resistance or opening it never lowers a reading, a short ne
     const State state{Setting(harness), std::nullopt, true, {}, {}};
     const Circuit circuit = circuit_of(harness, state);
     for (const Fault& fault : faults_of(harness)) {
+      if (fault.mode == Mode::Misplaced) continue;
       const PointId a{static_cast<std::uint32_t>(random() % circuit.points)};
       const PointId b{static_cast<std::uint32_t>(random() % circuit.points)};
       if (!circuit.has(a) || !circuit.has(b)) continue;

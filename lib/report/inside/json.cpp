@@ -97,9 +97,15 @@ Json json_of(const Harness& harness, const Setting& setting) {
 }
 
 Json json_of(const Harness& harness, const Fault& fault) {
-  return {{"mode", mode_name(fault.mode)},
-          {"element", site_name(fault.site)},
-          {"points", json_of(harness, fault.points)}};
+  Json json = {{"mode", mode_name(fault.mode)},
+               {"element", site_name(fault.site)},
+               {"points", json_of(harness, fault.points)}};
+  if (const auto other = partner(fault)) {
+    Json also = json;
+    also["points"] = json_of(harness, other->points);
+    json["also"] = std::move(also);
+  }
+  return json;
 }
 
 Json json_of(const Expected& expected) {

@@ -25,6 +25,7 @@ Json json_of(const Heading& heading);
 Json json_of(const std::vector<Diagnostic>& problems);
 Json json_of(const Harness& harness, const std::vector<PointId>& points);
 Json json_of(const Harness& harness, const Setting& setting);
+// Of two exchanged leads the second one is in it as `also`.
 Json json_of(const Harness& harness, const Fault& fault);
 Json json_of(const Expected& expected);
 Json shows_json(const Meter& meter, const Range& range, const Expected& expected, const Window& window);

@@ -66,10 +66,34 @@ struct Place {
   friend bool operator==(const Place& x, const Place& y) { return x.noun == y.noun && x.name == y.name; }
 };
 
+// What is misplaced has no place of its own: it is named by what belongs elsewhere.
+Place misplaced(const Harness& harness, const Fault& fault) {
+  const auto lead = [&](PointId point) {
+    return harness[point].role == PointRole::WireEnd ? wire_end(harness, point) : harness[point].name;
+  };
+  switch (fault.site) {
+    case Site::Coil:
+      return {"exchange", part_of(harness, fault.points[0]) + " and " + part_of(harness, fault.also[0]),
+              fault.weight};
+    case Site::Contact:
+      return {"turned-around switch", part_of(harness, fault.points[1]), fault.weight};
+    case Site::Track:
+      return {"mirrored pot", part_of(harness, fault.points[1]), fault.weight};
+    default:
+      break;
+  }
+  if (fault.also.empty())
+    return {"misplaced lead", lead(fault.points[0]) + " on " + harness[fault.points[1]].name, fault.weight};
+  return {"exchange", lead(fault.points[0]) + " and " + lead(fault.also[0]), fault.weight};
+}
+
 std::vector<Place> places_of(const Harness& harness, const std::vector<Fault>& faults) {
   std::vector<Place> places;
   for (const Fault& fault : faults) {
-    Place place{noun_of(fault.mode, fault.site), name_of(harness, fault.site, fault.points), fault.weight};
+    Place place = fault.mode == Mode::Misplaced
+                      ? misplaced(harness, fault)
+                      : Place{noun_of(fault.mode, fault.site), name_of(harness, fault.site, fault.points),
+                              fault.weight};
     const auto known = std::find(places.begin(), places.end(), place);
     if (known == places.end()) {
       places.push_back(std::move(place));
@@ -97,7 +121,7 @@ std::string names(std::vector<Place> places, std::size_t most) {
   std::string text;
   for (const auto& [noun, members] : kinds) {
     if (!text.empty()) text += "; ";
-    text += fmt::format("{}{} {}", noun, members.size() == 1 ? "" : "s", fmt::join(members, ", "));
+    text += fmt::format("{} {}", members.size() == 1 ? noun : many(noun), fmt::join(members, ", "));
   }
   if (all > most) text += fmt::format("; and {} more", all - most);
   return text;

@@ -16,8 +16,12 @@ std::string listed(const std::vector<std::string>& items) {
   return text;
 }
 
+std::string many(std::string_view noun) {
+  return fmt::format("{}{}", noun, noun.ends_with("ch") ? "es" : "s");
+}
+
 std::string counted(std::size_t count, std::string_view noun) {
-  return fmt::format("{} {}{}", count, noun, count == 1 ? "" : "s");
+  return fmt::format("{} {}", count, count == 1 ? std::string(noun) : many(noun));
 }
 
 std::string first_letter_up(std::string text) {

@@ -16,6 +16,9 @@ namespace lugwise::report {
 // "a, b and c".
 std::string listed(const std::vector<std::string>& items);
 
+// "joints", "switches".
+std::string many(std::string_view noun);
+
 // "1 joint", "3 joints".
 std::string counted(std::size_t count, std::string_view noun);
 
