@@ -181,6 +181,11 @@ class Parser {
            fmt::format("of the coils; else {}, else not known", unless), kHow);
   }
 
+  void add_workshop(CLI::App& command) {
+    option(command, "--workshop", line_.workshop, "FILE", "a workshop's seconds and weights; else the usual",
+           kHow);
+  }
+
   template <class Value>
   static CLI::Option* option(CLI::App& command, const char* name, Value& value, const char* type,
                              const std::string& what, const char* group) {
@@ -231,6 +236,7 @@ class Parser {
         ->capture_default_str()
         ->group(kWhat);
     add_meter(command, "the netlist's");
+    add_workshop(command);
   }
 
   void add_diagnose() {
@@ -239,6 +245,7 @@ class Parser {
                             "  lugwise diagnose --json fernhollow-1.yaml readings.yaml\n");
     command.add_option("READINGS", line_.readings, "readings file")->required()->group(kWhat);
     add_meter(command, "the readings'");
+    add_workshop(command);
   }
 
   void add_convert() {

@@ -24,7 +24,8 @@ struct CommandLine {
   std::string depth = "full";
   std::string reads;  // what a display showed; empty: nothing was read
   std::string range;  // a range of the meter; empty: the one that fits
-  std::string meter;  // file; empty: not named
+  std::string meter;     // file; empty: not named
+  std::string workshop;  // file; empty: the usual seconds and weights
   std::optional<double> temperature;
 
   std::string conversion;  // what `convert` converts: "bands", "value", "coil", "temperature"

@@ -19,6 +19,8 @@ ExitCode diagnose_command(Run& run) {
   DiagnosisOptions options;
   options.meter = conditions.meter;
   options.temperature = conditions.coils();
+  options.costs = conditions.workshop.costs;
+  options.common = conditions.workshop.common;
   if (sheet.plan) options.stage = find_stage(harness, sheet.plan->stage, run.line.readings, sheet.plan->at);
 
   const std::optional<Plan> plan = plan_of(run, netlist, sheet, conditions, options.stage);

@@ -119,7 +119,11 @@ ExitCode expect_command(Run& run) {
     seen.shows = shown.shows;
     seen.value = shown.value;
     seen.resolution = shown.resolution;
-    const Comparison comparison = compare(harness, seen, {state.stage, meter, state.temperature, {}});
+    DiagnosisOptions options;
+    options.stage = state.stage;
+    options.meter = meter;
+    options.temperature = state.temperature;
+    const Comparison comparison = compare(harness, seen, options);
     const auto problem =
         reading_problem(meter, chosen ? std::optional(chosen->top) : std::nullopt, shown, run.line.reads);
     std::string impossible;

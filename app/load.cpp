@@ -11,6 +11,7 @@
 #include "intake/instrument.h"
 #include "intake/place.h"
 #include "intake/readings.h"
+#include "intake/workshop.h"
 #include "source/nearest.h"
 
 namespace lugwise::app {
@@ -58,6 +59,14 @@ bool can_be_lifted(const Harness& harness, PointId point) {
   });
 }
 
+Workshop load_workshop(Run& run) {
+  if (run.line.workshop.empty()) return {};
+  Diagnostics problems(run.line.workshop);
+  std::optional<Workshop> workshop = read_workshop(load_text(run, run.line.workshop), problems);
+  take(run, problems);
+  return std::move(*workshop);
+}
+
 }  // namespace
 
 Netlist load_netlist(Run& run) {
@@ -85,7 +94,7 @@ Sheet load_sheet(Run& run, const Netlist& netlist) {
 }
 
 Conditions load_conditions(Run& run, const Netlist& netlist, const Sheet* readings) {
-  Conditions conditions{assumed_meter(), std::nullopt};
+  Conditions conditions{assumed_meter(), std::nullopt, load_workshop(run)};
   if (const std::optional<Meter> meter = named_meter(run)) {
     conditions.meter = *meter;
   } else if (readings && readings->meter) {

@@ -28,6 +28,7 @@ Sheet load_sheet(Run& run, const Netlist& netlist);
 struct Conditions {
   Meter meter;
   std::optional<double> temperature;
+  Workshop workshop{};  // as the command line's file says, else as usual
 
   Temperature coils() const { return temperature ? exactly(*temperature) : Temperature{}; }
 };

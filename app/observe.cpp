@@ -24,6 +24,8 @@ Plan plan_named(const Run& run, const Netlist& netlist, const Sheet& sheet, cons
   const std::vector<Conditions> tries{
       now, {usual, netlist.temperature}, {usual, now.temperature}, {now.meter, netlist.temperature}};
   PlanOptions options;
+  options.costs = now.workshop.costs;
+  options.common = now.workshop.common;
   options.stage = stage;
   options.depth = named.depth == "outside" ? Depth::Outside : Depth::Full;
   std::string id;

@@ -16,6 +16,8 @@ ExitCode plan_command(Run& run) {
   options.depth = run.line.depth == "outside" ? Depth::Outside : Depth::Full;
   options.meter = conditions.meter;
   options.temperature = conditions.coils();
+  options.costs = conditions.workshop.costs;
+  options.common = conditions.workshop.common;
   const Plan plan = plan_for(netlist.harness, netlist.id, options);
   run.out << (run.line.json ? as_json(run.heading, netlist.harness, plan)
                             : as_text(run.heading, netlist.harness, plan));

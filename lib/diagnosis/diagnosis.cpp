@@ -219,7 +219,9 @@ class Reasoning {
 
   void list() {
     double weights = 0;
-    for (Fault& fault : faults_at(harness_, options_.stage)) {
+    std::vector<Fault> faults = faults_at(harness_, options_.stage);
+    lugwise::weigh(faults, options_.common);
+    for (Fault& fault : faults) {
       if (fault.mode == Mode::Misplaced) continue;  // not weighed yet
       Hypothesis hypothesis;
       weights += fault.weight;

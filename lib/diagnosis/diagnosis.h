@@ -13,6 +13,7 @@
 #include "diagnosis/sheet.h"
 #include "expectation/expectation.h"
 #include "fault/fault.h"
+#include "fault/kind.h"
 #include "handling/handling.h"
 #include "harness/harness.h"
 #include "meter/meter.h"
@@ -47,6 +48,7 @@ struct DiagnosisOptions {
   Meter meter = assumed_meter();
   Temperature temperature;
   Costs costs;
+  std::vector<KindWeight> common;  // kinds of fault that are not as common as usual
 };
 
 // One reading beside what a sound harness would show.

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "circuit/circuit.h"
+#include "fault/kind.h"
 #include "harness/harness.h"
 
 namespace lugwise {
@@ -20,7 +21,15 @@ struct Costs {
   double change_range = 2;
   double sweep = 6;     // a knob from end to end, watching
   double wiggle = 2;    // a point pressed and moved, watching
+  double lift = 45;     // a lead or wire end unsoldered
+  double refit = 75;    // and soldered again, cold before it is measured
   double faulty = 0.5;  // no seconds: the share of instruments on the bench that have a fault
+};
+
+// What a workshop says of itself: how long its hands take, and which faults its bench sees.
+struct Workshop {
+  Costs costs;
+  std::vector<KindWeight> common;  // kinds of fault that are not as common there as usual
 };
 
 // How far the instrument has been opened: nothing, the cavity, then one cover after another. On the bench there is nothing

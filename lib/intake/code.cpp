@@ -86,6 +86,10 @@ const std::vector<Code>& intake_codes() {
       {"M303", "not an accuracy"},
       {"M304", "an accuracy that fits no range"},
       {"M305", "not what a display says above its range"},
+      {"S101", "not a workshop file"},
+      {"S102", "a version of the workshop file that can't be read"},
+      {"S301", "not a count of seconds"},
+      {"S302", "not a weight"},
   };
   return codes;
 }

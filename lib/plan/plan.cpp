@@ -59,7 +59,9 @@ class Planner {
  private:
   // Opens, shorts and worn tracks of what is there at this stage.
   void list_faults() {
-    for (Fault& fault : faults_at(harness_, options_.stage)) {
+    std::vector<Fault> faults = faults_at(harness_, options_.stage);
+    weigh(faults, options_.common);
+    for (Fault& fault : faults) {
       if (fault.mode == Mode::Open || fault.mode == Mode::Short || is_worn_track(fault))
         plan_.faults.push_back(std::move(fault));
     }

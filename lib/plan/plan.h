@@ -8,6 +8,7 @@
 #include "circuit/circuit.h"
 #include "expectation/expectation.h"
 #include "fault/fault.h"
+#include "fault/kind.h"
 #include "handling/handling.h"
 #include "harness/harness.h"
 #include "meter/meter.h"
@@ -22,6 +23,7 @@ struct PlanOptions {
   Meter meter = assumed_meter();
   Temperature temperature;
   Costs costs;
+  std::vector<KindWeight> common;  // kinds of fault that are not as common as usual
 };
 
 // Read is one number; a Sweep and a Wiggle are watched, and start from one.

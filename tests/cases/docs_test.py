@@ -29,7 +29,7 @@ def blocks(text, language):
 
 
 def version(body):
-    found = re.search(r"^(lugwise(?:-readings)?): 1\b", body, re.M)
+    found = re.search(r"^(lugwise(?:-readings|-workshop)?): 1\b", body, re.M)
     return found.group(1) if found else None
 
 
@@ -79,7 +79,7 @@ class Docs(unittest.TestCase):
         for page in PAGES:
             whole = None
             for line, body in blocks(page.read_text(), "yaml"):
-                if version(body) == "lugwise-readings":
+                if version(body) in ("lugwise-readings", "lugwise-workshop"):
                     continue
                 with self.subTest(place=f"{page.name}:{line}"), tempfile.TemporaryDirectory() as folder:
                     whole_one = version(body) == "lugwise"
@@ -107,6 +107,20 @@ class Docs(unittest.TestCase):
                     _, err, code = run("diagnose", harness, "shown.yaml", cwd=folder)
                     self.assertEqual(err, "")
                     self.assertIn(code, (0, 1))
+                seen += 1
+        self.assertGreater(seen, 0)
+
+    def test_every_workshop_file_on_a_page_is_accepted(self):
+        seen = 0
+        for page in PAGES:
+            for line, body in blocks(page.read_text(), "yaml"):
+                if version(body) != "lugwise-workshop":
+                    continue
+                with self.subTest(place=f"{page.name}:{line}"), tempfile.TemporaryDirectory() as folder:
+                    (Path(folder) / "shown.yaml").write_text(body)
+                    harness = ROOT / "harnesses/fernhollow-1.yaml"
+                    _, err, code = run("plan", harness, "--workshop", Path(folder) / "shown.yaml")
+                    self.assertEqual((code, err), (0, ""))
                 seen += 1
         self.assertGreater(seen, 0)
 

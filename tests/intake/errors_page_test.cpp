@@ -10,6 +10,7 @@
 #include "intake/code.h"
 #include "intake/instrument.h"
 #include "intake/readings.h"
+#include "intake/workshop.h"
 #include "support/catch.h"
 #include "support/harness_from.h"
 
@@ -72,6 +73,11 @@ std::string answer_to(const Sample& sample) {
     read_sheet(text, test::netlist_of("harnesses/fernhollow-2.yaml"), diagnostics);
     return messages(diagnostics, text);
   }
+  if (sample.code[0] == 'S') {
+    Diagnostics diagnostics("workshop.yaml");
+    read_workshop(text, diagnostics);
+    return messages(diagnostics, text);
+  }
   Diagnostics diagnostics(sample.code[0] == 'M' ? "meter.yaml" : "harness.yaml");
   if (sample.code[0] == 'M') {
     read_meter(text, diagnostics);
@@ -106,7 +112,7 @@ TEST_CASE("the page of errors has every code once, in order, under its title", "
 
 TEST_CASE("the code gives no code that is not in the table, and all that are", "[intake]") {
   std::set<std::string> used;
-  const std::regex code("\"([NRM][0-9]{3})\"");
+  const std::regex code("\"([NRMS][0-9]{3})\"");
   for (const auto& entry : std::filesystem::recursive_directory_iterator(test::repository() / "lib/intake")) {
     if (entry.path().extension() != ".cpp" || entry.path().filename() == "code.cpp") continue;
     std::ifstream stream(entry.path());

@@ -23,6 +23,10 @@ std::string described(const Node& node) {
 
 Fields::Fields(const Node& map, std::string what, Span at, std::initializer_list<std::string_view> known,
                Diagnostics& diagnostics)
+    : Fields(map, std::move(what), at, std::span(known.begin(), known.size()), diagnostics) {}
+
+Fields::Fields(const Node& map, std::string what, Span at, std::span<const std::string_view> known,
+               Diagnostics& diagnostics)
     : what_(std::move(what)), at_(at), diagnostics_(diagnostics) {
   for (std::size_t i = 0; i < map.pairs(); ++i) {
     const Node& key = map.key(i);

@@ -3,6 +3,7 @@
 
 #include <initializer_list>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -16,6 +17,8 @@ class Fields {
  public:
   // `what` names the map in messages: "a pot". `at` is where a missing key is reported: the map's own name.
   Fields(const Node& map, std::string what, Span at, std::initializer_list<std::string_view> known,
+         Diagnostics& diagnostics);
+  Fields(const Node& map, std::string what, Span at, std::span<const std::string_view> known,
          Diagnostics& diagnostics);
 
   // The value of a key; null where the key is absent or its value is left out.
