@@ -1,0 +1,117 @@
+// What does the player hear: which share of each pickup's signal reaches the amplifier, and what hums?
+//
+// Each coil is a source in series with its own resistance, the amplifier a megohm at the plug. All is resistive, in two
+// cases that bracket the rest: for the bass a capacitor is open, for the treble it is a wire.
+#pragma once
+
+#include <optional>
+#include <string_view>
+#include <vector>
+
+#include "circuit/circuit.h"
+#include "fault/fault.h"
+#include "harness/harness.h"
+
+namespace lugwise {
+
+// An amplifier's input: common practice, no source.
+inline constexpr Ohms kAmplifier = 1e6;
+
+// What an ear notices. The first seven are the words of a readings file.
+enum class Symptom {
+  Silent,
+  Weak,
+  Thin,  // the bass is missing, a coil is, or what should add up cancels
+  Crackles,
+  Buzzes,  // touching the strings is no help
+  BuzzesUntilTouched,
+  AlwaysOn,   // heard where it should be silent
+  Dull,       // the treble is missing
+  NoEffect,   // of a control
+  Backwards,  // of a control
+};
+std::string_view symptom_name(
+    Symptom);  // "silent", ..., "buzzes-until-touched", "always-on", ..., "backwards"
+
+// One coil at the plug: volts there for each volt it makes from its first end to its second.
+struct Voice {
+  ElementId coil;
+  PartId pickup;
+  double bass = 0;
+  double treble = 0;
+};
+
+// One circuit with the amplifier on its plug.
+struct Hearing {
+  std::vector<Voice> voices;           // one a coil that is there, in the order of the elements
+  std::vector<PointId> loose_strings;  // bridge and strings that have no good path to the sleeve
+  std::vector<PointId> loose_shields;  // and shields, braids and sheet metal that have none
+  bool hums = false;                   // a coil hangs on the tip with neither end near ground
+
+  // Of one pickup's coils, or of all of them: what they add up to if they all help each other.
+  double bass(std::optional<PartId> pickup = std::nullopt) const;
+  double treble(std::optional<PartId> pickup = std::nullopt) const;
+};
+
+// Nothing where no jack with its plug in is there. Of several jacks the first is meant.
+std::optional<Hearing> hear(const Harness& harness, const Circuit& circuit);
+
+// The same with a fault. Of a coil whose value is wrong, the share of its turns sounds that its ohms have.
+std::optional<Hearing> hear(const Harness& harness, const Circuit& circuit, const Fault& fault, double size);
+
+// The circuit as it is played: all closed up, the plug in.
+Circuit as_played(const Harness& harness, const Setting& setting, std::optional<std::size_t> stage);
+
+struct Change {
+  Symptom symptom = Symptom::Silent;
+  std::optional<PartId> pickup;  // none: all of it
+  friend bool operator==(const Change&, const Change&) = default;
+};
+
+// What is different to the ear in one setting. Nothing about controls, nor what only crackles.
+std::vector<Change> changes(const Hearing& sound, const Hearing& faulty);
+
+struct Complaint {
+  Symptom symptom = Symptom::Silent;
+  std::optional<PartId> pickup;   // none: all of it
+  std::optional<PartId> control;  // NoEffect, Backwards, AlwaysOn, Crackles: of or at this control
+  std::vector<Setting> in;        // where it is heard, of the settings tried
+};
+
+// The settings an ear tries: every place of the switches, the pots where they rest.
+std::vector<Setting> settings_to_hear(const Harness& harness, std::optional<std::size_t> stage);
+
+// The ear of one harness at one stage: what each fault would do to the player. `size` as in with_fault. It keeps what the
+// sound harness does, so that many faults can be asked.
+class Listener {
+ public:
+  Listener(const Harness& harness, std::optional<std::size_t> stage);
+
+  std::vector<Complaint> complaints(const Fault& fault, double size) const;
+
+  // One setting alone: what a player notes there. Crackles count, controls don't.
+  std::vector<Change> changes_in(const Setting& setting, const Fault& fault, double size) const;
+
+  // Whether there is anything to be heard at all.
+  bool plugged() const { return !scenes_.empty(); }
+
+ private:
+  // A place of the switches, and each pot at both its stops.
+  struct Knob {
+    PartId pot;
+    Circuit low, high;
+    Hearing at_low, at_high;
+  };
+  struct Scene {
+    Setting setting;
+    Circuit circuit;
+    Hearing hearing;
+    std::vector<Knob> knobs;
+  };
+
+  const Harness& harness_;
+  std::optional<std::size_t> stage_;
+  std::vector<Scene> scenes_;
+};
+
+}  // namespace lugwise
