@@ -4,7 +4,9 @@
 #include <CLI/CLI.hpp>
 
 #include <algorithm>
+#include <cmath>
 #include <exception>
+#include <filesystem>
 #include <functional>
 #include <iterator>
 #include <memory>
@@ -13,6 +15,7 @@
 
 #include "command.h"
 #include "exit_code.h"
+#include "file.h"
 #include "help.h"
 #include "intake/value.h"
 #include "network/network.h"
@@ -20,6 +23,10 @@
 
 namespace lugwise::app {
 namespace {
+
+// Columns that a text may be set in.
+constexpr double kNarrowest = 40;
+constexpr double kWidest = 1000;
 
 constexpr const char* kProgram = "lugwise " LUGWISE_VERSION;
 
@@ -35,6 +42,7 @@ class Parser {
     app_.footer(
         "examples\n"
         "  lugwise plan fernhollow-2.yaml\n"
+        "  lugwise plan fernhollow-2.yaml --html -o sheet.html\n"
         "  lugwise diagnose fernhollow-2.yaml silent-front.yaml\n"
         "\n"
         "exit codes\n"
@@ -50,6 +58,7 @@ class Parser {
   void parse(std::vector<std::string> args) {
     std::reverse(args.begin(), args.end());  // as CLI11 wants them
     app_.parse(args);
+    read_form();
     if (!temperature_.empty()) line_.temperature = read_celsius("--temperature", temperature_);
     if (line_.conversion == "temperature") {
       line_.from = read_celsius("--from", from_);
@@ -170,15 +179,46 @@ class Parser {
     return command;
   }
 
+  // How the answer is set, and where it goes.
+  void add_form(CLI::App& command, bool as_page) {
+    command.add_flag("--markdown", line_.markdown, "answer in Markdown")->group(kOutput);
+    if (as_page) {
+      command.add_flag("--html", line_.html, "answer as one page, to print or to fill in")->group(kOutput);
+    }
+    option(command, "--width", width_, "COLUMNS", "of the text; else the terminal's, else 80", kOutput);
+    option(command, "-o,--output", line_.output, "FILE", "write the answer there", kOutput);
+  }
+
+  void read_form() {
+    const std::pair<const char*, bool> forms[] = {{"--json", line_.json},
+                                                  {"--markdown", line_.markdown},
+                                                  {"--html", line_.html},
+                                                  {"--width", width_.has_value()}};
+    std::string chosen;
+    for (const auto& [name, asked] : forms) {
+      if (asked && !chosen.empty()) throw WrongUsage{fmt::format("{} and {}: choose one", chosen, name)};
+      if (asked) chosen = name;
+    }
+    if (!width_) return;
+    const auto columns = parse_number(*width_);
+    if (!columns.value || !(*columns.value >= kNarrowest && *columns.value <= kWidest) ||
+        *columns.value != std::floor(*columns.value)) {
+      throw WrongUsage{fmt::format("--width: write a whole number from {:g} to {:g}, not '{}'", kNarrowest,
+                                   kWidest, *width_)};
+    }
+    line_.width = static_cast<std::size_t>(*columns.value);
+  }
+
   void add_stage(CLI::App& command) {
     option(command, "--stage", line_.stage, "NAME", "a stage of the netlist: parts not there yet", kWhat);
   }
 
-  void add_meter(CLI::App& command, const char* unless) {
+  // Both may be said elsewhere too: the first that says it is believed.
+  void add_meter(CLI::App& command, const std::string& elsewhere) {
     option(command, "--meter", line_.meter, "FILE",
-           fmt::format("a meter's file; else {}, else assumed", unless), kHow);
+           fmt::format("a meter's file; else {}, else assumed", elsewhere), kHow);
     option(command, "--temperature", temperature_, "CELSIUS",
-           fmt::format("of the coils; else {}, else not known", unless), kHow);
+           fmt::format("of the coils; else {}, else not known", elsewhere), kHow);
   }
 
   void add_workshop(CLI::App& command) {
@@ -224,12 +264,14 @@ class Parser {
     add_meter(command, "the netlist's");
     option(command, "--reads", line_.reads, "VALUE", "what the meter showed there: does it agree?", kHow);
     option(command, "--range", line_.range, "RANGE", "the range it is on; else the one that fits", kHow);
+    add_form(command, false);
   }
 
   void add_plan() {
     CLI::App& command = add("plan", "Which probes prove the harness, in which order: the checklist.",
                             "  lugwise plan fernhollow-2.yaml --depth outside\n"
-                            "  lugwise plan fernhollow-2.yaml --stage bench --meter manual-2000.yaml\n");
+                            "  lugwise plan fernhollow-4.yaml --stage bench --meter manual-2000.yaml\n"
+                            "  lugwise plan fernhollow-2.yaml --html -o sheet.html\n");
     add_stage(command);
     command.add_option("--depth", line_.depth, "how far to open it: outside or full")
         ->type_name("DEPTH")
@@ -237,15 +279,17 @@ class Parser {
         ->group(kWhat);
     add_meter(command, "the netlist's");
     add_workshop(command);
+    add_form(command, true);
   }
 
   void add_diagnose() {
     CLI::App& command = add("diagnose", "What readings taken from a harness say is wrong with it.",
                             "  lugwise diagnose fernhollow-2.yaml silent-front.yaml\n"
-                            "  lugwise diagnose --json fernhollow-1.yaml readings.yaml\n");
+                            "  lugwise diagnose fernhollow-2.yaml silent-front.yaml --html -o report.html\n");
     command.add_option("READINGS", line_.readings, "readings file")->required()->group(kWhat);
-    add_meter(command, "the readings'");
+    add_meter(command, "the readings', else the netlist's");
     add_workshop(command);
+    add_form(command, true);
   }
 
   void add_convert() {
@@ -256,6 +300,7 @@ class Parser {
     convert.require_subcommand(1);
     const auto add_one = [&](const char* name, const char* purpose, const char* examples) -> CLI::App& {
       CLI::App& command = add(convert, name, purpose, examples);
+      add_form(command, false);
       command.parse_complete_callback([this, name] { line_.conversion = name; });
       return command;
     };
@@ -298,6 +343,7 @@ class Parser {
 
   CLI::App app_;
   CommandLine line_;
+  std::optional<std::string> width_;
   std::string temperature_, from_;
   std::string to_ = "20";
 };
@@ -335,12 +381,13 @@ ExitCode fail(ExitCode code, Heading heading, const Texts& texts, const std::vec
   return code;
 }
 
-ExitCode answer(const std::vector<std::string>& args, std::ostream& out, std::ostream& err) {
+ExitCode answer(const std::vector<std::string>& args, std::ostream& out, std::ostream& err,
+                std::size_t columns) {
   Parser parser;
   Heading heading;
   heading.program = kProgram;
   bool json = std::find(args.begin(), args.end(), "--json") != args.end();
-  Run run{parser.line(), heading, {}, 0, out, err};
+  Run run{parser.line(), heading, {}, 0, out, err, columns};
   const auto one = [](const char* code, std::string message, std::string file = {}) {
     return std::vector<Diagnostic>{{Severity::Error, code, std::move(message), std::move(file), {}, {}}};
   };
@@ -391,9 +438,24 @@ BadInput bad_input(std::string code, std::string message, std::string file) {
   return {{{Severity::Error, std::move(code), std::move(message), std::move(file), {}, {}}}};
 }
 
-int run(const std::vector<std::string>& args, std::ostream& out, std::ostream& err) {
+void give(Run& run, const std::string& answer) {
+  const std::string& file = run.line.output;
+  if (file.empty()) {
+    run.out << answer;
+    return;
+  }
+  for (const auto& [read, text] : run.texts) {
+    std::error_code error;
+    if (std::filesystem::equivalent(read, file, error))
+      throw WrongUsage{
+          fmt::format("--output: '{}' was read for this answer, which would overwrite it", file)};
+  }
+  write_file(file, answer);
+}
+
+int run(const std::vector<std::string>& args, std::ostream& out, std::ostream& err, std::size_t columns) {
   try {
-    return static_cast<int>(answer(args, out, err));
+    return static_cast<int>(answer(args, out, err, columns));
   } catch (...) {
     err << "lugwise: failed while telling of a failure\n";
     return static_cast<int>(ExitCode::OurFailure);

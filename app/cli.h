@@ -1,6 +1,7 @@
 // The whole program as a function, so that tests can call it.
 #pragma once
 
+#include <cstddef>
 #include <iosfwd>
 #include <string>
 #include <vector>
@@ -8,7 +9,8 @@
 namespace lugwise::app {
 
 // Does what the arguments (without the program's name) ask. Results and asked-for help go to `out`, everything else to
-// `err`; with --json errors go to `out` too. Returns an ExitCode; lets no exception escape.
-int run(const std::vector<std::string>& args, std::ostream& out, std::ostream& err);
+// `err`; with --json errors go to `out` too. Text is set for a terminal of so many columns, unless --width says
+// otherwise. Returns an ExitCode; lets no exception escape.
+int run(const std::vector<std::string>& args, std::ostream& out, std::ostream& err, std::size_t columns = 80);
 
 }  // namespace lugwise::app

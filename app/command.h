@@ -14,13 +14,15 @@ namespace lugwise::app {
 
 // What was typed; a command looks at its own words only.
 struct CommandLine {
-  bool json = false;
-  std::string harness;              // file
-  std::string readings;             // file
-  std::string a, b;                 // points
-  std::vector<std::string> set;     // "control=place"
-  std::vector<std::string> lifted;  // points
-  std::string stage;                // empty: all parts are there
+  bool json = false, markdown = false, html = false;  // one of them at most; none: text
+  std::optional<std::size_t> width;                   // of that text, in columns
+  std::string output;                                 // file; empty: stdout
+  std::string harness;                                // file
+  std::string readings;                               // file
+  std::string a, b;                                   // points
+  std::vector<std::string> set;                       // "control=place"
+  std::vector<std::string> lifted;                    // points
+  std::string stage;                                  // empty: all parts are there
   std::string depth = "full";
   std::string reads;  // what a display showed; empty: nothing was read
   std::string range;  // a range of the meter; empty: the one that fits
@@ -46,6 +48,9 @@ struct Run {
       0;  // how many of the heading's warnings, its last, are about the drawing and not the file
   std::ostream& out;
   std::ostream& err;
+  std::size_t columns = 80;  // of the terminal the answer goes to
+
+  std::size_t width() const { return line.width.value_or(columns); }
 };
 
 // Thrown where a run can't go on; `run` in cli.h says why and picks the exit code.
@@ -58,6 +63,9 @@ struct WrongUsage {
 
 // One problem without a place in a file, or with the file as its place.
 BadInput bad_input(std::string code, std::string message, std::string file = {});
+
+// Hands over the answer: to stdout, or to the file the command line names, which is none of those that were read.
+void give(Run& run, const std::string& answer);
 
 ExitCode check_command(Run& run);
 ExitCode expect_command(Run& run);

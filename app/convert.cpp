@@ -17,7 +17,11 @@ namespace {
 
 template <class Conversion>
 ExitCode answer(Run& run, const Conversion& conversion) {
-  run.out << (run.line.json ? as_json(run.heading, conversion) : as_text(conversion));
+  if (run.line.json) {
+    give(run, as_json(run.heading, conversion));
+  } else {
+    give(run, run.line.markdown ? as_markdown(conversion) : as_text(conversion, run.width()));
+  }
   return ExitCode::Well;
 }
 

@@ -3,6 +3,7 @@
 #include <ostream>
 
 #include "command.h"
+#include "form.h"
 #include "load.h"
 #include "observe.h"
 #include "report/diagnosis.h"
@@ -33,8 +34,7 @@ ExitCode diagnose_command(Run& run) {
     if (observed[i] && sheet.entries[i].weighed()) observations.push_back(*observed[i]);
   }
   const Diagnosis diagnosis = diagnose(harness, observations, options);
-  run.out << (run.line.json ? as_json(run.heading, harness, observations, diagnosis)
-                            : as_text(run.heading, harness, observations, diagnosis));
+  answer(run, harness, observations, diagnosis);
   return diagnosis.verdict == Verdict::Sound ? ExitCode::Well : ExitCode::Found;
 }
 

@@ -10,6 +10,7 @@
 #include "command.h"
 #include "diagnosis/diagnosis.h"
 #include "expectation/narrowing.h"
+#include "form.h"
 #include "handling/handling.h"
 #include "intake/value.h"
 #include "load.h"
@@ -134,8 +135,7 @@ ExitCode expect_command(Run& run) {
     }
     reading.reads = {seen, comparison, impossible};
   }
-  run.out << (run.line.json ? as_json(run.heading, harness, reading)
-                            : as_text(run.heading, harness, reading));
+  answer(run, harness, reading);
   return reading.reads && !reading.reads->agrees() ? ExitCode::Found : ExitCode::Well;
 }
 

@@ -33,4 +33,15 @@ std::string read_file(const std::string& path) {
   return text;
 }
 
+void write_file(const std::string& path, const std::string& text) {
+  errno = 0;
+  std::ofstream file(path, std::ios::binary | std::ios::trunc);
+  file << text;
+  file.close();
+  if (file) return;
+  throw bad_input("U320",
+                  fmt::format("can't be written: {}", errno != 0 ? std::strerror(errno) : "no reason given"),
+                  path);
+}
+
 }  // namespace lugwise::app

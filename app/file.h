@@ -1,4 +1,4 @@
-// The contents of a file as text.
+// Files as text.
 #pragma once
 
 #include <string>
@@ -7,5 +7,8 @@ namespace lugwise::app {
 
 // Throws BadInput where it can't be read. Of an endless one only as much as shows that it is too large for a reader.
 std::string read_file(const std::string& path);
+
+// Throws BadInput where it can't be written. What was there before is gone.
+void write_file(const std::string& path, const std::string& text);
 
 }  // namespace lugwise::app

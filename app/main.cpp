@@ -1,6 +1,11 @@
+#include <sys/ioctl.h>
+#include <unistd.h>
+
+#include <algorithm>
 #include <cerrno>
 #include <csignal>
 #include <cstdio>
+#include <cstdlib>
 #include <iostream>
 #include <sstream>
 #include <string>
@@ -9,12 +14,27 @@
 #include "cli.h"
 #include "exit_code.h"
 
+namespace {
+
+// What the answer is set for: the terminal it goes to, if it goes to one. Longer lines than these are hard to read.
+std::size_t columns() {
+  constexpr std::size_t kUsual = 80, kLeast = 40, kMost = 100;
+  if (!isatty(STDOUT_FILENO)) return kUsual;
+  std::size_t columns = 0;
+  if (const char* told = std::getenv("COLUMNS")) columns = std::strtoul(told, nullptr, 10);
+  winsize size{};
+  if (columns == 0 && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0) columns = size.ws_col;
+  return columns == 0 ? kUsual : std::clamp(columns, kLeast, kMost);
+}
+
+}  // namespace
+
 int main(int count, char** arguments) {
   // Whoever reads us may stop reading, as `head` does: that is no failure of ours.
   std::signal(SIGPIPE, SIG_IGN);
   const std::vector<std::string> args(arguments + (count > 0 ? 1 : 0), arguments + count);
   std::ostringstream out;
-  const int code = lugwise::app::run(args, out, std::cerr);
+  const int code = lugwise::app::run(args, out, std::cerr, columns());
   const std::string result = out.str();
   errno = 0;
   const bool written =

@@ -3,6 +3,7 @@
 #include <ostream>
 
 #include "command.h"
+#include "form.h"
 #include "load.h"
 #include "report/plan.h"
 
@@ -19,8 +20,7 @@ ExitCode plan_command(Run& run) {
   options.costs = conditions.workshop.costs;
   options.common = conditions.workshop.common;
   const Plan plan = plan_for(netlist.harness, netlist.id, options);
-  run.out << (run.line.json ? as_json(run.heading, netlist.harness, plan)
-                            : as_text(run.heading, netlist.harness, plan));
+  answer(run, netlist.harness, plan);
   return ExitCode::Well;
 }
 

@@ -116,6 +116,7 @@ struct Section {
   bool quiet = false;  // a terminal shows no title
   bool paper = false;  // only what is printed or filed has this section
   std::vector<Block> blocks;
+  bool caution = false;  // to be read before anything is touched
 };
 
 struct Document {

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "page/document.h"
+#include "page/markdown.h"
 #include "report/inside/json.h"
 #include "report/inside/words.h"
 
@@ -245,16 +246,28 @@ std::string as_text(const TemperatureConversion& conversion, std::size_t columns
   return page::as_text(document_of(conversion), columns);
 }
 
+std::string as_markdown(const BandConversion& conversion) {
+  return page::as_markdown(document_of(conversion));
+}
+
 std::string as_json(const Heading& heading, const BandConversion& conversion) {
   Json found = json_of(conversion.resistor);
   found["other_end"] = conversion.other_end ? json_of(*conversion.other_end) : Json(nullptr);
   return answer(heading, "bands", {{"bands", names_json(conversion.bands)}}, std::move(found));
 }
 
+std::string as_markdown(const ValueConversion& conversion) {
+  return page::as_markdown(document_of(conversion));
+}
+
 std::string as_json(const Heading& heading, const ValueConversion& conversion) {
   return answer(heading, "value",
                 {{"value", conversion.typed}, {"tolerance", or_null(conversion.resistor.marking.tolerance)}},
                 json_of(conversion.resistor));
+}
+
+std::string as_markdown(const CoilConversion& conversion) {
+  return page::as_markdown(document_of(conversion));
 }
 
 std::string as_json(const Heading& heading, const CoilConversion& conversion) {
@@ -269,6 +282,10 @@ std::string as_json(const Heading& heading, const CoilConversion& conversion) {
                  {"turn", report::number(conversion.turn)},
                  {"diameters", family_name(conversion.family)}},
                 std::move(found));
+}
+
+std::string as_markdown(const TemperatureConversion& conversion) {
+  return page::as_markdown(document_of(conversion));
 }
 
 std::string as_json(const Heading& heading, const TemperatureConversion& conversion) {

@@ -50,6 +50,10 @@ std::string as_text(const BandConversion& conversion, std::size_t columns = page
 std::string as_text(const ValueConversion& conversion, std::size_t columns = page::kColumns);
 std::string as_text(const CoilConversion& conversion, std::size_t columns = page::kColumns);
 std::string as_text(const TemperatureConversion& conversion, std::size_t columns = page::kColumns);
+std::string as_markdown(const BandConversion& conversion);
+std::string as_markdown(const ValueConversion& conversion);
+std::string as_markdown(const CoilConversion& conversion);
+std::string as_markdown(const TemperatureConversion& conversion);
 std::string as_json(const Heading& heading, const BandConversion& conversion);
 std::string as_json(const Heading& heading, const ValueConversion& conversion);
 std::string as_json(const Heading& heading, const CoilConversion& conversion);

@@ -7,6 +7,8 @@
 #include <fmt/format.h>
 
 #include "page/document.h"
+#include "page/html.h"
+#include "page/markdown.h"
 #include "report/inside/json.h"
 #include "report/inside/judged.h"
 #include "report/inside/place.h"
@@ -227,14 +229,48 @@ page::Verdict verdict_of(const Diagnosis& diagnosis) {
           diagnosis.advice};
 }
 
+// What a repair has to put right: the readings that were wrong, to be taken again.
+std::optional<page::Section> recheck_of(const Meter& meter, const Harness& harness,
+                                        const std::vector<Observation>& observations,
+                                        const Diagnosis& diagnosis) {
+  page::Section section{"After the repair, probe again", false, true, {}};
+  for (const Comparison& comparison : diagnosis.readings) {
+    if (comparison.agrees) continue;
+    const Observation& observation = observations[comparison.observation];
+    page::Step again;
+    again.number = std::to_string(comparison.observation + 1);
+    again.to_do.push_back(report::first_letter_up(report::set_in_words(harness, observation.setting)) +
+                          fmt::format("probes on {} and {}.", point_in_words(harness, observation.a),
+                                      point_in_words(harness, observation.b)));
+    if (!observation.lifted.empty())
+      again.to_do.push_back("Off: " + names(harness, observation.lifted) + ".");
+    const report::Shown shown = report::of_sound(meter, comparison);
+    again.range = shown.range;
+    again.shows = report::in_words(shown);
+    again.blanks = {{"reads"}, {"right", "wrong"}};
+    if (observation.action == Action::Sweep) again.blanks.boxes = {"smooth", "jumps"};
+    if (observation.action == Action::Wiggle) again.blanks.boxes = {"steady", "unstable"};
+    section.blocks.push_back(std::move(again));
+  }
+  if (section.blocks.empty()) return std::nullopt;
+  return section;
+}
+
+// What is filed goes from the verdict to what it rests on; at the bench the verdict stands near the end, where the eye is.
+enum class Order { Bench, File };
+
 page::Document document_of(const Heading& heading, const Harness& harness,
-                           const std::vector<Observation>& observations, const Diagnosis& diagnosis) {
+                           const std::vector<Observation>& observations, const Diagnosis& diagnosis,
+                           Order order) {
   assert(heading.meter);
   page::Document document = report::titled(heading, report::counted(observations.size(), "reading"));
+  document.job = report::job_details();
   std::vector<page::Section>& sections = document.sections;
-  sections.push_back(readings_of(*heading.meter, harness, observations, diagnosis));
+  const page::Section readings = readings_of(*heading.meter, harness, observations, diagnosis);
+  if (order == Order::Bench) sections.push_back(readings);
   sections.push_back({"Verdict", true, false, {verdict_of(diagnosis)}});
   if (!diagnosis.suspects.empty()) sections.push_back(suspects_of(harness, diagnosis));
+  if (order == Order::File) sections.push_back(readings);
   if (!diagnosis.cleared.empty()) {
     const std::string cleared = report::proof_in_words(harness, diagnosis.cleared);
     sections.push_back({"Cleared", true, false, {page::Paragraph{cleared, 0, "Cleared"}}});
@@ -249,6 +285,9 @@ page::Document document_of(const Heading& heading, const Harness& harness,
     apart.blocks.push_back(said_of(*heading.meter, harness, diagnosis, probe));
   }
   if (!apart.blocks.empty()) sections.push_back(std::move(apart));
+  sections.push_back({"What was done", false, true, {page::Blanks{{"Work", "Parts"}, {}, true}}});
+  if (auto again = recheck_of(*heading.meter, harness, observations, diagnosis))
+    sections.push_back(std::move(*again));
   return document;
 }
 
@@ -301,7 +340,17 @@ Json json_of(const Harness& harness, const Suspect& suspect) {
 std::string as_text(const Heading& heading, const Harness& harness,
                     const std::vector<Observation>& observations, const Diagnosis& diagnosis,
                     std::size_t columns) {
-  return page::as_text(document_of(heading, harness, observations, diagnosis), columns);
+  return page::as_text(document_of(heading, harness, observations, diagnosis, Order::Bench), columns);
+}
+
+std::string as_markdown(const Heading& heading, const Harness& harness,
+                        const std::vector<Observation>& observations, const Diagnosis& diagnosis) {
+  return page::as_markdown(document_of(heading, harness, observations, diagnosis, Order::File));
+}
+
+std::string as_html(const Heading& heading, const Harness& harness,
+                    const std::vector<Observation>& observations, const Diagnosis& diagnosis) {
+  return page::as_html(document_of(heading, harness, observations, diagnosis, Order::File), heading.program);
 }
 
 std::string as_json(const Heading& heading, const Harness& harness,

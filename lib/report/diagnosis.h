@@ -11,10 +11,14 @@
 
 namespace lugwise {
 
-// Both need Heading::meter. `observations` are those that were diagnosed; they are called by their place, from 1.
+// All need Heading::meter. `observations` are those that were diagnosed; they are called by their place, from 1.
 std::string as_text(const Heading& heading, const Harness& harness,
                     const std::vector<Observation>& observations, const Diagnosis& diagnosis,
                     std::size_t columns = page::kColumns);
+std::string as_markdown(const Heading& heading, const Harness& harness,
+                        const std::vector<Observation>& observations, const Diagnosis& diagnosis);
+std::string as_html(const Heading& heading, const Harness& harness,
+                    const std::vector<Observation>& observations, const Diagnosis& diagnosis);
 std::string as_json(const Heading& heading, const Harness& harness,
                     const std::vector<Observation>& observations, const Diagnosis& diagnosis);
 

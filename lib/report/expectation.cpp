@@ -6,6 +6,7 @@
 
 #include "fault/fault.h"
 #include "page/document.h"
+#include "page/markdown.h"
 #include "report/inside/json.h"
 #include "report/inside/judged.h"
 #include "report/inside/place.h"
@@ -199,6 +200,10 @@ page::Document document_of(const Heading& heading, const Harness& harness, const
 std::string as_text(const Heading& heading, const Harness& harness, const ExpectedReading& reading,
                     std::size_t columns) {
   return page::as_text(document_of(heading, harness, reading), columns);
+}
+
+std::string as_markdown(const Heading& heading, const Harness& harness, const ExpectedReading& reading) {
+  return page::as_markdown(document_of(heading, harness, reading));
 }
 
 std::string as_json(const Heading& heading, const Harness& harness, const ExpectedReading& reading) {

@@ -45,9 +45,10 @@ struct ExpectedReading {
       capacitance;  // where they are a capacitor's ends, and nothing else joins them
 };
 
-// Both need Heading::meter.
+// All need Heading::meter.
 std::string as_text(const Heading& heading, const Harness& harness, const ExpectedReading& reading,
                     std::size_t columns = page::kColumns);
+std::string as_markdown(const Heading& heading, const Harness& harness, const ExpectedReading& reading);
 std::string as_json(const Heading& heading, const Harness& harness, const ExpectedReading& reading);
 
 }  // namespace lugwise

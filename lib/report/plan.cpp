@@ -9,6 +9,8 @@
 #include "component/colour.h"
 #include "component/preferred.h"
 #include "page/document.h"
+#include "page/html.h"
+#include "page/markdown.h"
 #include "report/inside/json.h"
 #include "report/inside/place.h"
 #include "report/inside/shown.h"
@@ -173,9 +175,26 @@ std::string probes_in_words(const Harness& harness, const Step& step, const Step
   return fmt::format("Probes on {} and {}.", a, b);
 }
 
+// What is written down at a step.
+page::Blanks blanks_of(const Step& step) {
+  switch (step.kind) {
+    case StepKind::Read:
+      return {{"reads"}, {"right", "wrong"}};
+    case StepKind::Sweep:
+      return {{"from", "to"}, {"smooth", "jumps"}};
+    case StepKind::Wiggle:
+      return {{}, {"steady", "unstable"}};
+    default:
+      break;
+  }
+  if (step.tips_together) return {{"first", "at the end"}, {"done"}};
+  return {{}, {"done"}};
+}
+
 page::Step said_of(const Harness& harness, const Plan& plan, const Step& step, const Step* before) {
   page::Step said;
   said.number = std::to_string(step.number);
+  said.blanks = blanks_of(step);
   if (step.kind == StepKind::Prepare) {
     said.to_do.push_back(step.instruction);
     return said;
@@ -303,10 +322,11 @@ page::Document document_of(const Heading& heading, const Harness& harness, const
       report::titled(heading, "checklist " + plan.id,
                      {{"stage", stage ? harness.stages()[*stage].name : "all parts there"},
                       {"depth", plan.options.depth == Depth::Outside ? "outside only" : "full"}});
+  document.job = report::job_details();
   if (!plan.cautions.empty()) {
     page::List cautions;
     for (const std::string& caution : plan.cautions) cautions.items.push_back({caution, {}});
-    document.sections.push_back({"Before the first probe:", false, false, {std::move(cautions)}});
+    document.sections.push_back({"Before the first probe:", false, false, {std::move(cautions)}, true});
   }
   for (page::Section& section : sections_of(harness, plan)) document.sections.push_back(std::move(section));
   document.sections.push_back(coverage_of(harness, plan));
@@ -318,6 +338,14 @@ page::Document document_of(const Heading& heading, const Harness& harness, const
 
 std::string as_text(const Heading& heading, const Harness& harness, const Plan& plan, std::size_t columns) {
   return page::as_text(document_of(heading, harness, plan), columns);
+}
+
+std::string as_markdown(const Heading& heading, const Harness& harness, const Plan& plan) {
+  return page::as_markdown(document_of(heading, harness, plan));
+}
+
+std::string as_html(const Heading& heading, const Harness& harness, const Plan& plan) {
+  return page::as_html(document_of(heading, harness, plan), heading.program);
 }
 
 std::string as_json(const Heading& heading, const Harness& harness, const Plan& plan) {

@@ -10,9 +10,11 @@
 
 namespace lugwise {
 
-// Both need Heading::meter.
+// All need Heading::meter.
 std::string as_text(const Heading& heading, const Harness& harness, const Plan& plan,
                     std::size_t columns = page::kColumns);
+std::string as_markdown(const Heading& heading, const Harness& harness, const Plan& plan);
+std::string as_html(const Heading& heading, const Harness& harness, const Plan& plan);
 std::string as_json(const Heading& heading, const Harness& harness, const Plan& plan);
 
 }  // namespace lugwise

@@ -78,6 +78,8 @@ std::string in_words(const Meter& meter) {
   return text;
 }
 
+std::vector<std::string> job_details() { return {"Instrument", "Job number", "Date", "Technician"}; }
+
 page::Document titled(const Heading& heading, std::string_view title, std::vector<page::Labelled> more) {
   page::Document document;
   document.title = fmt::format("{}: {}", heading.harness_name, title);

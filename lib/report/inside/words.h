@@ -42,6 +42,9 @@ std::string in_words(const Access& access);
 // "2000 counts, 200 to 20M, leads 0.3".
 std::string in_words(const Meter& meter);
 
+// What a page to be filed asks for: whose instrument, and who looked at it.
+std::vector<std::string> job_details();
+
 // A document with its title and the lines that name harness, meter and temperature, and more of these.
 page::Document titled(const Heading& heading, std::string_view title, std::vector<page::Labelled> more = {});
 

@@ -1,0 +1,282 @@
+#include "page/html.h"
+
+#include <fmt/format.h>
+
+#include <string_view>
+
+#include "page/inside/style.h"
+#include "page/inside/wording.h"
+
+namespace lugwise::page {
+namespace {
+
+std::string escaped(std::string_view text) {
+  std::string out;
+  for (const char c : one_line(text)) {
+    switch (c) {
+      case '&':
+        out += "&amp;";
+        break;
+      case '<':
+        out += "&lt;";
+        break;
+      case '>':
+        out += "&gt;";
+        break;
+      case '"':
+        out += "&quot;";
+        break;
+      default:
+        out += c;
+    }
+  }
+  return out;
+}
+
+std::string element(std::string_view name, std::string_view attributes, std::string_view text) {
+  return fmt::format("<{}{}{}>{}</{}>", name, attributes.empty() ? "" : " ", attributes, escaped(text), name);
+}
+
+// What is longer is no number to be read at a glance.
+constexpr std::size_t kShort = 32;
+
+class Setter {
+ public:
+  void operator()(const Paragraph& paragraph) {
+    line(element("p", paragraph.indent > 0 ? "class=\"soft\"" : "", paragraph.text));
+  }
+
+  void operator()(const Facts& facts) {
+    line("<dl class=\"facts\">");
+    for (const Labelled& row : facts.rows) line(element("dt", "", row.label) + element("dd", "", row.text));
+    line("</dl>");
+  }
+
+  void operator()(const List& list) {
+    line("<ul>");
+    for (const List::Item& item : list.items) {
+      std::string text = escaped(item.text);
+      if (!item.more.empty()) text += signs(item.more);
+      line("<li>" + text + "</li>");
+    }
+    line("</ul>");
+  }
+
+  void operator()(const Blanks& blanks) { line(filled_in(blanks, "")); }
+
+  void operator()(const Step& step) {
+    if (!step.before.empty()) line(element("p", "class=\"before\"", step.before));
+    const bool numbered = !step.number.empty();
+    const bool drawn = !step.picture.svg.empty();
+    const std::string id = numbered ? fmt::format(" id=\"step-{}\"", escaped(step.number)) : "";
+    line(fmt::format("<div class=\"step{}\"{}>", drawn ? " drawn" : "", id));
+    line(fmt::format("<div class=\"said{}\">", numbered ? "" : " plain"));
+    if (numbered) {
+      line(fmt::format("<h3 class=\"number\"><span class=\"hidden\">Step </span>{}</h3>",
+                       escaped(step.number)));
+    }
+    if (!numbered) put_picture(step.picture);
+    line("<div>");
+    for (const std::string& text : step.to_do) line(element("p", "", text));
+    if (!step.shows.empty()) {
+      const bool longer = width(step.shows) > kShort;
+      line(fmt::format("<p class=\"shows\"><span>Range {}:</span> {}</p>", escaped(step.range),
+                       element("b", longer ? "class=\"long\"" : "", step.shows)));
+    }
+    for (const std::string& note : step.notes) line(element("p", "class=\"notes\"", note));
+    if (!step.signs.empty()) line(signs(step.signs));
+    line("</div>");
+    if (numbered) put_picture(step.picture);
+    line("</div>");
+    const std::string of = numbered ? " at step " + step.number : "";
+    if (!step.blanks.fields.empty() || !step.blanks.boxes.empty()) line(filled_in(step.blanks, of));
+    line("</div>");
+  }
+
+  void operator()(const Readings& readings) {
+    line("<table class=\"readings\">");
+    line(
+        "<thead><tr><th scope=\"col\">No.</th><th scope=\"col\">Probes</th><th scope=\"col\">Reads</th>"
+        "<th scope=\"col\">Sound</th><th scope=\"col\">Judged</th></tr></thead>");
+    line("<tbody>");
+    for (const Readings::Reading& reading : readings.readings) {
+      if (!reading.setting.empty()) {
+        line("<tr class=\"setting\"><th colspan=\"5\">" + escaped(reading.setting) + "</th></tr>");
+      }
+      std::string number = reading.number;
+      std::string where = reading.where;
+      for (const Readings::Row& row : reading.rows) {
+        if (!row.at.empty()) where = "at " + row.at;
+        line("<tr>" + element("td", "", number) + element("td", "", where) +
+             element("td", "data-of=\"reads\"", row.reads) + element("td", "data-of=\"sound\"", row.sound) +
+             element("td", row.agrees ? "" : "class=\"bad\"", row.judged) + "</tr>");
+        number.clear();
+        where.clear();
+      }
+    }
+    line("</tbody>");
+    line("</table>");
+  }
+
+  void operator()(const Verdict& verdict) {
+    const char* tone = verdict.tone == Tone::Good ? "good" : verdict.tone == Tone::Bad ? "bad" : "unsure";
+    line(fmt::format("<div class=\"verdict {}\">", tone));
+    line(element("p", "", verdict.text));
+    if (!verdict.advice.empty()) line(element("p", "", verdict.advice));
+    line("</div>");
+  }
+
+  void operator()(const Group& group) {
+    line("<div class=\"group\">");
+    put_picture(group.picture);
+    line(fmt::format("<h3>{} <span class=\"share\">{}</span></h3>", escaped(group.name),
+                     escaped(group.share)));
+    line("<ul>");
+    for (const Labelled& suspect : group.suspects) {
+      line("<li>" + element("span", "class=\"share\"", suspect.label) + " " + escaped(suspect.text) +
+           "</li>");
+    }
+    line("</ul>");
+    if (!group.evidence.empty()) line(element("p", "class=\"soft\"", group.evidence));
+    line("</div>");
+  }
+
+  void operator()(const Table& table) {
+    line("<table class=\"plain-table\">");
+    bool titled = false;
+    std::string titles;
+    const auto side = [&](std::size_t i) {
+      return table.columns[i].to_the_right ? "class=\"number-cell\"" : "";
+    };
+    for (std::size_t i = 0; i < table.columns.size(); ++i) {
+      const std::string& title = table.columns[i].title;
+      titled = titled || !title.empty();
+      titles += element(title.empty() ? "td" : "th", side(i), title);
+    }
+    if (titled) line("<thead><tr>" + titles + "</tr></thead>");
+    line("<tbody>");
+    for (const auto& row : table.rows) {
+      std::string cells;
+      for (std::size_t i = 0; i < row.size(); ++i) cells += element("td", side(i), row[i]);
+      line("<tr>" + cells + "</tr>");
+    }
+    line("</tbody>");
+    line("</table>");
+  }
+
+  void operator()(const Verbatim& verbatim) {
+    std::string text;
+    std::string_view rest(verbatim.text);
+    while (!rest.empty()) {
+      const std::size_t end = std::min(rest.find('\n'), rest.size());
+      text += escaped(rest.substr(0, end)) + '\n';
+      rest.remove_prefix(std::min(end + 1, rest.size()));
+    }
+    line("<pre>" + text + "</pre>");
+  }
+
+  void operator()(const Picture& picture) { put_picture(picture); }
+
+  void write(const Document& document, const std::string& program) {
+    const std::string title = escaped(without_colon(document.title));
+    line("<!DOCTYPE html>");
+    line("<html lang=\"en\">");
+    line("<head>");
+    line("<meta charset=\"utf-8\">");
+    line("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">");
+    line(fmt::format("<meta name=\"generator\" content=\"{}\">", escaped(program)));
+    line("<title>" + title + "</title>");
+    line("<style>" + std::string(style_sheet()) + "</style>");
+    line("</head>");
+    line("<body>");
+    // A table is what browsers repeat the head and foot of on every printed page; on a screen it is none.
+    line("<table class=\"sheet\" role=\"presentation\">");
+    line("<thead><tr><td><div class=\"running\" aria-hidden=\"true\">" + title + "</div></td></tr></thead>");
+    line("<tfoot><tr><td><div class=\"running\">" + escaped(document.mark) + "</div></td></tr></tfoot>");
+    line("<tbody><tr><td>");
+    line("<main>");
+    line("<h1>" + title + "</h1>");
+    if (!document.job.empty()) {
+      line("<div class=\"job\">");
+      for (const std::string& field : document.job) line(labelled_input(field, ""));
+      line("</div>");
+      line(
+          "<p class=\"soft screen\">What you write here stays only while this page is open: print it to keep "
+          "it.</p>");
+    }
+    for (const Block& block : document.opening) std::visit(*this, block);
+    for (const Section& section : document.sections) {
+      line(section.caution ? "<section class=\"caution\">" : "<section>");
+      if (!section.title.empty()) line(element("h2", "", without_colon(section.title)));
+      for (const Block& block : section.blocks) std::visit(*this, block);
+      line("</section>");
+    }
+    line("</main>");
+    line("</td></tr></tbody>");
+    line("</table>");
+    line("</body>");
+    line("</html>");
+  }
+
+  std::string take() { return std::move(text_); }
+
+ private:
+  void line(std::string_view text) {
+    text_.append(text);
+    text_ += '\n';
+  }
+
+  void put_picture(const Picture& picture) {
+    if (picture.svg.empty()) return;
+    line("<figure>");
+    line(picture.svg);
+    if (!picture.caption.empty()) line(element("figcaption", "", picture.caption));
+    line("</figure>");
+  }
+
+  static std::string signs(const std::vector<Labelled>& signs) {
+    std::string text = "<ul class=\"signs\">";
+    for (const Labelled& sign : signs) {
+      text += "<li>" + element("b", "", sign.label + ":") + " " + escaped(sign.text) + "</li>";
+    }
+    return text + "</ul>";
+  }
+
+  // `of` is read aloud only: the same label stands at many steps.
+  static std::string labelled_input(const std::string& label, const std::string& of) {
+    return fmt::format(
+        "<label><span>{}{}</span><input type=\"text\" autocomplete=\"off\" "
+        "spellcheck=\"false\"></label>",
+        escaped(label), read_aloud(of));
+  }
+
+  static std::string read_aloud(const std::string& of) {
+    return of.empty() ? "" : element("span", "class=\"hidden\"", of);
+  }
+
+  static std::string filled_in(const Blanks& blanks, const std::string& of) {
+    std::string text = blanks.wide ? "<div class=\"blanks wide\">" : "<div class=\"blanks\">";
+    for (const std::string& field : blanks.fields) {
+      text += blanks.wide ? fmt::format("<label><span>{}</span><textarea rows=\"2\"></textarea></label>",
+                                        escaped(field))
+                          : labelled_input(field, of);
+    }
+    for (const std::string& box : blanks.boxes) {
+      text += fmt::format("<label><input type=\"checkbox\"><span>{}{}</span></label>", escaped(box),
+                          read_aloud(of));
+    }
+    return text + "</div>";
+  }
+
+  std::string text_;
+};
+
+}  // namespace
+
+std::string as_html(const Document& document, const std::string& program) {
+  Setter set;
+  set.write(document, program);
+  return set.take();
+}
+
+}  // namespace lugwise::page

@@ -1,0 +1,157 @@
+#include "page/inside/style.h"
+
+namespace lugwise::page {
+
+// A test works out the contrast of each `color` with the grounds it may stand on, so both are named here and nowhere else.
+std::string_view style_sheet() {
+  return R"css(
+:root {
+  color-scheme: light dark;
+  --paper: #ffffff; --faint: #f2f0eb; --ink: #1b1b1b; --soft: #4f4f4f; --line: #7d7d7d;
+  --good: #0f5c2e; --bad: #9c1515; --unsure: #6d4600;
+}
+@media screen and (prefers-color-scheme: dark) {
+  :root {
+    --paper: #171717; --faint: #262626; --ink: #ededed; --soft: #bdbdbd; --line: #8e8e8e;
+    --good: #8fdba6; --bad: #ffa39a; --unsure: #f0c36a;
+  }
+}
+* { box-sizing: border-box; }
+html { -webkit-text-size-adjust: 100%; text-size-adjust: 100%; }
+body {
+  margin: 0 auto; padding: 1rem; max-width: 58rem; background: var(--paper); color: var(--ink);
+  font: 1rem/1.45 system-ui, "Segoe UI", Roboto, "Liberation Sans", Arial, sans-serif;
+  overflow-wrap: anywhere;
+}
+h1 { font-size: 1.6rem; line-height: 1.2; margin: 0 0 .75rem; }
+h2 { font-size: 1.2rem; line-height: 1.25; margin: 2rem 0 .75rem; padding-bottom: .25rem; border-bottom: 2px solid var(--ink); }
+h3, h4 { font-size: 1rem; margin: 0; }
+p { margin: 0 0 .5rem; max-width: 44rem; }
+ul { margin: 0 0 .5rem; padding-left: 1.25rem; }
+li { margin-bottom: .4rem; max-width: 44rem; }
+dl { margin: 0; }
+dd { margin: 0; }
+table { border-collapse: collapse; width: 100%; }
+.sheet, .sheet > thead, .sheet > tbody, .sheet > tfoot, .sheet > * > tr, .sheet > * > tr > td { display: block; padding: 0; }
+.running { display: none; }
+.hidden { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
+.soft { color: var(--soft); }
+
+.job { display: grid; grid-template-columns: repeat(auto-fit, minmax(10.5rem, 1fr)); gap: .75rem 1rem; margin-bottom: 1rem; }
+label { display: flex; align-items: center; gap: .5rem; }
+.job label, .wide label { display: block; }
+.job label span, .wide label span { display: block; font-size: .875rem; color: var(--soft); }
+input[type="text"], textarea {
+  font: inherit; color: var(--ink); background: var(--paper); border: 1px solid var(--line); border-radius: 3px;
+  padding: .25rem .5rem; min-height: 2.75rem; width: 100%;
+}
+textarea { display: block; resize: vertical; }
+input[type="checkbox"] {
+  appearance: none; flex: none; width: 1.75rem; height: 1.75rem; margin: 0; border: 2px solid var(--ink); border-radius: 3px;
+  background: var(--paper); color: var(--ink); display: grid; place-content: center;
+}
+input[type="checkbox"]::before { content: ""; width: .85rem; height: .4rem; margin-top: -.2rem; border: solid transparent; border-width: 0 0 3px 3px; transform: rotate(-45deg); }
+input[type="checkbox"]:checked::before { border-color: var(--ink); }
+:focus-visible { outline: 3px solid var(--ink); outline-offset: 2px; }
+
+.facts { display: grid; grid-template-columns: max-content 1fr; gap: .15rem 1rem; }
+.facts dt { color: var(--soft); }
+.caution { border: 2px solid var(--ink); padding: .75rem 1rem .25rem; margin-top: 1.5rem; }
+.caution h2 { margin-top: 0; border: 0; padding: 0; }
+
+.before { margin: 1.25rem 0 .5rem; padding: .35rem .75rem; background: var(--faint); border-left: .35rem solid var(--ink); font-weight: 600; max-width: none; }
+.step { border: 1px solid var(--line); border-radius: 4px; margin: 0 0 .75rem; padding: .75rem; }
+.step > .said { display: grid; grid-template-columns: 2.75rem minmax(0, 1fr); column-gap: .75rem; }
+.step > .plain { display: block; }
+.number { font-size: 1.35rem; font-weight: 700; line-height: 1.2; text-align: right; }
+.drawn > .said { grid-template-columns: 2.75rem minmax(0, 1fr) minmax(0, 20rem); }
+.step figure { grid-column: 3; }
+.plain figure { float: right; width: 20rem; max-width: 100%; margin: 0 0 .5rem 1rem; }
+.shows { display: flex; flex-wrap: wrap; gap: 0 .75rem; align-items: baseline; margin: .5rem 0; }
+.shows b { font-size: 1.25rem; font-variant-numeric: tabular-nums; }
+.shows .long { font-size: 1rem; }
+.signs { list-style: none; padding: 0; font-size: .875rem; line-height: 1.35; }
+.signs li { margin-bottom: .2rem; padding-left: 1rem; text-indent: -1rem; }
+.notes { font-style: italic; }
+.blanks { display: flex; flex-wrap: wrap; align-items: center; gap: .5rem 1.5rem; margin-top: .75rem; }
+.step .blanks { padding-left: 3.5rem; }
+.blanks label { min-height: 2.75rem; }
+.blanks input[type="text"] { width: 9rem; font-size: 1.15rem; }
+.wide { display: block; }
+figure { margin: 0; }
+figure svg { display: block; width: 100%; height: auto; background: #ffffff; border-radius: 3px; }
+figcaption { font-size: .8rem; line-height: 1.3; color: var(--soft); margin-top: .25rem; }
+
+.verdict { border: 3px solid currentColor; border-radius: 4px; padding: .75rem 1rem .35rem; font-size: 1.15rem; }
+.verdict p:first-child { font-weight: 700; }
+.verdict p + p { color: var(--ink); font-size: 1rem; }
+.good { color: var(--good); }
+.bad { color: var(--bad); font-weight: 700; }
+.unsure { color: var(--unsure); }
+.group { border-top: 1px solid var(--line); padding: .75rem 0; display: flow-root; }
+.group figure { float: right; width: 24rem; max-width: 100%; margin: 0 0 .5rem 1.25rem; }
+.group ul { list-style: none; padding: 0; }
+.share { font-variant-numeric: tabular-nums; font-weight: 700; }
+
+.readings, .plain-table { font-variant-numeric: tabular-nums; }
+.readings th, .readings td, .plain-table th, .plain-table td { text-align: left; vertical-align: top; padding: .35rem .6rem .35rem 0; border-bottom: 1px solid var(--line); font-weight: inherit; }
+.readings thead th, .plain-table thead th { font-weight: 600; border-bottom: 2px solid var(--ink); }
+.readings .setting th { padding-top: .75rem; font-weight: 600; }
+.readings .bad { font-weight: 700; }
+.number-cell { text-align: right !important; white-space: nowrap; }
+pre { overflow-x: auto; padding: .75rem; background: var(--faint); margin: 0 0 .75rem; font-size: .875rem; }
+
+@media (max-width: 46rem) {
+  .drawn > .said { grid-template-columns: 2.75rem minmax(0, 1fr); }
+  .step figure { grid-column: 1 / -1; grid-row: auto; margin-top: .75rem; max-width: 26rem; }
+  .group figure, .plain figure { float: none; width: 100%; margin: 0 0 .75rem; }
+  .step .blanks { padding-left: 0; }
+}
+@media screen and (max-width: 40rem) {
+  .facts { grid-template-columns: 1fr; gap: 0; }
+  .facts dd { margin-bottom: .5rem; }
+  .readings, .readings tbody, .readings tr, .readings td, .readings th { display: block; }
+  .readings thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
+  .readings tr { border-bottom: 1px solid var(--line); padding: .5rem 0; }
+  .readings td, .readings th { border: 0; padding: 0; }
+  .readings td[data-of]::before { content: attr(data-of) " "; color: var(--soft); }
+  .readings td:empty { display: none; }
+}
+@media print {
+  @page { margin: 13mm 13mm 14mm; @bottom-right { content: counter(page) " / " counter(pages); font: 8pt sans-serif; } }
+  :root { color-scheme: light; }
+  body { padding: 0; max-width: none; font-size: 9.5pt; line-height: 1.35; }
+  .screen { display: none; }
+  .sheet { display: table; }
+  .sheet > thead { display: table-header-group; }
+  .sheet > tfoot { display: table-footer-group; }
+  .sheet > tbody { display: table-row-group; }
+  .sheet > * > tr { display: table-row; }
+  .sheet > * > tr > td { display: table-cell; }
+  .running { display: block; font-size: 8pt; color: var(--soft); }
+  thead .running { border-bottom: 1px solid var(--ink); margin-bottom: 4mm; padding-bottom: 1mm; }
+  tfoot .running { border-top: 1px solid var(--ink); margin-top: 4mm; padding-top: 1mm; }
+  h1 { font-size: 16pt; }
+  h2 { font-size: 12pt; margin: 5mm 0 2mm; break-after: avoid; }
+  p, li { max-width: none; orphans: 3; widows: 3; }
+  .before { break-after: avoid; margin: 3mm 0 1.5mm; print-color-adjust: exact; }
+  .step, .group, .caution, .verdict, .recheck, figure, tr, li { break-inside: avoid; }
+  .step { margin-bottom: 2.5mm; padding: 2.5mm; border-color: var(--ink); }
+  .drawn > .said { grid-template-columns: 9mm minmax(0, 1fr) 64mm; }
+  .step figure { grid-column: 3; margin: 0; }
+  .signs, figcaption { font-size: 8pt; }
+  .shows b { font-size: 12pt; }
+  .shows .long { font-size: 10pt; }
+  .job { grid-template-columns: repeat(4, 1fr); }
+  input[type="text"], textarea { border: 0; border-bottom: 1px solid var(--ink); border-radius: 0; min-height: 7mm; padding: 0 1mm; }
+  .blanks label { min-height: 7mm; }
+  .step .blanks { margin-top: 1mm; padding-left: 12mm; }
+  .blanks input[type="text"] { width: 36mm; }
+  input[type="checkbox"] { width: 5mm; height: 5mm; border-width: 1px; }
+  input[type="checkbox"]::before { width: 3mm; height: 1.5mm; margin-top: -.7mm; border-width: 0 0 2px 2px; }
+  .group figure { width: 90mm; }
+}
+)css";
+}
+
+}  // namespace lugwise::page
