@@ -14,10 +14,12 @@
 #include <ostream>
 
 #include "command.h"
+#include "completion.h"
 #include "exit_code.h"
 #include "file.h"
 #include "help.h"
 #include "intake/value.h"
+#include "manual.h"
 #include "network/network.h"
 #include "source/nearest.h"
 
@@ -43,7 +45,7 @@ class Parser {
         "examples\n"
         "  lugwise plan fernhollow-2.yaml\n"
         "  lugwise plan fernhollow-2.yaml --html -o sheet.html\n"
-        "  lugwise diagnose fernhollow-2.yaml silent-front.yaml\n"
+        "  lugwise diagnose fernhollow-2.yaml jobs/fernhollow-2-silent-front.yaml\n"
         "\n"
         "exit codes\n"
         "  0 all well, 1 a fault was found or the answer is unsure, 2 wrong usage,\n"
@@ -53,6 +55,8 @@ class Parser {
     add_plan();
     add_diagnose();
     add_convert();
+    add_completion();
+    add_manual();
   }
 
   void parse(std::vector<std::string> args) {
@@ -64,6 +68,10 @@ class Parser {
       line_.from = read_celsius("--from", from_);
       line_.to = read_celsius("--to", to_);
     }
+    if (command() == "completion" && completion_script(line_.shell).empty()) {
+      throw WrongUsage{
+          fmt::format("there is a script for {}, not for '{}'", fmt::join(shells(), ", "), line_.shell)};
+    }
     if (line_.depth != "outside" && line_.depth != "full") {
       throw WrongUsage{fmt::format("--depth: write 'outside' or 'full', not '{}'", line_.depth)};
     }
@@ -72,7 +80,8 @@ class Parser {
   // What is wrong with a command line that could not be parsed, with the nearest names where one is unknown.
   std::string explain(const std::vector<std::string>& args, const CLI::ParseError& error) const {
     std::vector<std::string> names;
-    for (const CLI::App* command : chosen().get_subcommands([](const CLI::App*) { return true; })) {
+    for (const CLI::App* command :
+         chosen().get_subcommands([](const CLI::App* one) { return !one->get_group().empty(); })) {
       names.push_back(command->get_name());
     }
     if (!names.empty()) {
@@ -123,6 +132,7 @@ class Parser {
   std::string help() const { return app_.help(); }
   std::string usage() const { return usage_of(chosen()); }
   const CommandLine& line() const { return line_; }
+  const CLI::App& commands() const { return app_; }
 
   // "plan"; empty where there was none.
   std::string command() const { return chain().empty() ? "" : chain().front()->get_name(); }
@@ -210,7 +220,7 @@ class Parser {
   }
 
   void add_stage(CLI::App& command) {
-    option(command, "--stage", line_.stage, "NAME", "a stage of the netlist: parts not there yet", kWhat);
+    option(command, "--stage", line_.stage, "STAGE", "a stage of the netlist: parts not there yet", kWhat);
   }
 
   // Both may be said elsewhere too: the first that says it is believed.
@@ -270,7 +280,7 @@ class Parser {
   void add_plan() {
     CLI::App& command = add("plan", "Which probes prove the harness, in which order: the checklist.",
                             "  lugwise plan fernhollow-2.yaml --depth outside\n"
-                            "  lugwise plan fernhollow-4.yaml --stage bench --meter manual-2000.yaml\n"
+                            "  lugwise plan fernhollow-4.yaml --stage bench --meter meters/manual-2000.yaml\n"
                             "  lugwise plan fernhollow-2.yaml --html -o sheet.html\n");
     add_stage(command);
     command.add_option("--depth", line_.depth, "how far to open it: outside or full")
@@ -283,9 +293,10 @@ class Parser {
   }
 
   void add_diagnose() {
-    CLI::App& command = add("diagnose", "What readings taken from a harness say is wrong with it.",
-                            "  lugwise diagnose fernhollow-2.yaml silent-front.yaml\n"
-                            "  lugwise diagnose fernhollow-2.yaml silent-front.yaml --html -o report.html\n");
+    CLI::App& command =
+        add("diagnose", "What readings taken from a harness say is wrong with it.",
+            "  lugwise diagnose fernhollow-2.yaml jobs/fernhollow-2-silent-front.yaml\n"
+            "  lugwise diagnose fernhollow-7.yaml jobs/fernhollow-7-worn-volume.yaml --html\n");
     command.add_option("READINGS", line_.readings, "readings file")->required()->group(kWhat);
     add_meter(command, "the readings', else the netlist's");
     add_workshop(command);
@@ -341,12 +352,45 @@ class Parser {
     option(temperature, "--to", to_, "CELSIUS", "where they are asked for", kWhat)->capture_default_str();
   }
 
+  void add_completion() {
+    CLI::App& command =
+        *app_.add_subcommand("completion", "What a shell offers at the tab key: a script for it to read.");
+    command.set_help_flag("-h,--help", "show this page")->group(kOutput);
+    command.add_option("SHELL", line_.shell, fmt::format("one of {}", fmt::join(shells(), ", ")))
+        ->required()
+        ->group(kWhat);
+    command.footer(
+        "examples\n"
+        "  lugwise completion bash\n"
+        "  lugwise completion fish\n"
+        "\n"
+        "to use it in this shell\n"
+        "  source <(lugwise completion bash)\n"
+        "  source <(lugwise completion zsh)\n"
+        "  lugwise completion fish | source\n");
+  }
+
+  // What is installed as lugwise(1); nobody needs it by hand.
+  void add_manual() { app_.add_subcommand("manual", "This program's page of the manual.")->group(""); }
+
   CLI::App app_;
   CommandLine line_;
   std::optional<std::string> width_;
   std::string temperature_, from_;
   std::string to_ = "20";
 };
+
+// For bash the whole line comes as one word, and the word at its end goes back, as it is without quotes; "quoted" says
+// that it was begun with one.
+std::string offered(const CLI::App& commands, std::vector<std::string> words, bool whole_line) {
+  if (!whole_line) return words_for(commands, words);
+  Typed typed = split(words.empty() ? "" : words.front());
+  typed.words.erase(typed.words.begin());
+  if (typed.words.empty()) typed.words.emplace_back();
+  std::string text = words_for(commands, typed.words);
+  text.insert(text.find('\n') + 1, typed.words.back() + '\n');
+  return typed.quoted && text.starts_with("words") ? "quoted" + text.substr(5) : text;
+}
 
 ExitCode dispatch(const std::string& command, Run& run) {
   if (command == "check") return check_command(run);
@@ -401,7 +445,21 @@ ExitCode answer(const std::vector<std::string>& args, std::ostream& out, std::os
     return ExitCode::WrongUsage;
   };
   try {
+    // Scripts ask this at every tab, about command lines that are not finished.
+    if (args.size() >= 2 && args[0] == "completion" && (args[1] == "words" || args[1] == "line")) {
+      const bool whole = args[1] == "line";
+      out << offered(parser.commands(), {args.begin() + 2, args.end()}, whole);
+      return ExitCode::Well;
+    }
     parser.parse(args);
+    if (parser.command() == "completion") {
+      out << completion_script(parser.line().shell);
+      return ExitCode::Well;
+    }
+    if (parser.command() == "manual") {
+      out << manual_page(parser.commands(), kProgram);
+      return ExitCode::Well;
+    }
     run.heading.output = parser.command();
     const ExitCode code = dispatch(parser.command(), run);
     write_warnings(run);

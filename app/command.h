@@ -24,11 +24,13 @@ struct CommandLine {
   std::vector<std::string> lifted;                    // points
   std::string stage;                                  // empty: all parts are there
   std::string depth = "full";
-  std::string reads;  // what a display showed; empty: nothing was read
-  std::string range;  // a range of the meter; empty: the one that fits
+  std::string reads;     // what a display showed; empty: nothing was read
+  std::string range;     // a range of the meter; empty: the one that fits
   std::string meter;     // file; empty: not named
   std::string workshop;  // file; empty: the usual seconds and weights
   std::optional<double> temperature;
+
+  std::string shell;  // to write a script for
 
   std::string conversion;  // what `convert` converts: "bands", "value", "coil", "temperature"
   std::vector<std::string> colours;

@@ -4,14 +4,29 @@
 
 #include <vector>
 
+#include "page/text.h"
+
 namespace lugwise::app {
 namespace {
+
+std::string default_of(const CLI::Option& option) {
+  const std::string value = option.get_default_str();
+  return value.empty() ? "" : fmt::format(" (default {})", value);
+}
+
+}  // namespace
 
 std::string full_name(const CLI::App& app) {
   return app.get_parent() ? full_name(*app.get_parent()) + " " + app.get_name() : app.get_name();
 }
 
-// "--stage NAME"
+std::vector<const CLI::App*> commands_of(const CLI::App& app) {
+  return app.get_subcommands([](const CLI::App* one) { return !one->get_group().empty(); });
+}
+
+std::string described(const CLI::Option& option) { return option.get_description() + default_of(option); }
+
+// "--stage STAGE"
 std::string spelling(const CLI::Option& option) {
   if (option.get_positional()) return option.get_name(true);
   std::string text;
@@ -25,16 +40,9 @@ std::string spelling(const CLI::Option& option) {
   return text;
 }
 
-std::string default_of(const CLI::Option& option) {
-  const std::string value = option.get_default_str();
-  return value.empty() ? "" : fmt::format(" (default {})", value);
-}
-
-}  // namespace
-
 std::string usage_of(const CLI::App& app) {
   std::string text = full_name(app);
-  if (!app.get_subcommands([](const CLI::App*) { return true; }).empty()) text += " COMMAND";
+  if (!commands_of(app).empty()) text += " COMMAND";
   for (const CLI::Option* option :
        app.get_options([](const CLI::Option* o) { return o->get_positional() || o->get_required(); })) {
     text += " " + spelling(*option);
@@ -45,18 +53,17 @@ std::string usage_of(const CLI::App& app) {
 
 std::string HelpPage::make_help(const CLI::App* app, std::string, CLI::AppFormatMode) const {
   std::string page = fmt::format("usage: {}\n\n{}\n", usage_of(*app), app->get_description());
-  const auto commands = app->get_subcommands([](const CLI::App*) { return true; });
+  const auto commands = commands_of(*app);
   if (!commands.empty()) page += "\ncommands\n";
   for (const CLI::App* command : commands) {
-    page += fmt::format("  {:<12}{}\n", command->get_name(), command->get_description());
+    page += page::wrapped(fmt::format("  {:<12}", command->get_name()), command->get_description(), 14);
   }
   for (const char* group : {kWhat, kHow, kOutput}) {
     const auto options = app->get_options([&](const CLI::Option* o) { return o->get_group() == group; });
     if (options.empty()) continue;
     page += fmt::format("\n{}\n", group);
     for (const CLI::Option* option : options) {
-      page +=
-          fmt::format("  {:<24}{}{}\n", spelling(*option), option->get_description(), default_of(*option));
+      page += page::wrapped(fmt::format("  {:<24}", spelling(*option)), described(*option), 26);
     }
   }
   return page + "\n" + app->get_footer();

@@ -3,6 +3,7 @@
 
 #include <CLI/CLI.hpp>
 #include <string>
+#include <vector>
 
 namespace lugwise::app {
 
@@ -15,6 +16,16 @@ class HelpPage : public CLI::FormatterBase {
  public:
   std::string make_help(const CLI::App* app, std::string name, CLI::AppFormatMode mode) const override;
 };
+
+// "lugwise convert bands"
+std::string full_name(const CLI::App& app);
+
+// The commands within it, without those nobody types.
+std::vector<const CLI::App*> commands_of(const CLI::App& app);
+
+// How an option is typed, as "-o, --output FILE", and what it does.
+std::string spelling(const CLI::Option& option);
+std::string described(const CLI::Option& option);
 
 // "lugwise expect HARNESS POINT OTHER [options]"
 std::string usage_of(const CLI::App& app);

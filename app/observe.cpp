@@ -91,8 +91,7 @@ class Observer {
       seen.access = step->access;
       if (!take_action(entry, *step, seen)) return std::nullopt;
       if (step->capacitance && !entry.placed && entry.shows == Shows::OverRange) farads = true;
-      if (entry.kind == EntryKind::Reading && !entry.placed &&
-          farads != step->capacitance.has_value()) {
+      if (entry.kind == EntryKind::Reading && !entry.placed && farads != step->capacitance.has_value()) {
         errors_.push_back(problem_at(entry, fmt::format("step {} reads {}, not '{}'", step->number,
                                                         farads ? "ohms" : "farads, as '47.2n'", entry.text)));
         return std::nullopt;

@@ -1,0 +1,188 @@
+"""The tab key: what is offered, and that each shell puts it on the command line as it should."""
+
+import os
+import pty
+import re
+import select
+import shutil
+import subprocess
+import tempfile
+import time
+import unittest
+from pathlib import Path
+
+ROOT = Path(os.environ.get("LUGWISE_ROOT", Path(__file__).resolve().parents[2]))
+PROGRAM = Path(os.environ.get("LUGWISE_PROGRAM", ROOT / ".build/dev/lugwise"))
+HARNESS = "harnesses/fernhollow-2.yaml"
+
+
+def run(*words, cwd=ROOT):
+    done = subprocess.run([PROGRAM, *words], cwd=cwd, capture_output=True, timeout=60, stdin=subprocess.DEVNULL)
+    return done.stdout.decode(), done.stderr.decode(), done.returncode
+
+
+def offered(*words):
+    """What kind is offered, and the words."""
+    out, err, code = run("completion", "words", *words)
+    assert (err, code) == ("", 0), err
+    kind, *lines = out.splitlines()
+    return kind, [line.split("\t")[0] for line in lines]
+
+
+def commands_in(page):
+    found = re.search(r"^commands\n((?:  .*\n)+)", page, re.M)
+    return re.findall(r"^  (\S+)", found.group(1), re.M) if found else []
+
+
+def options_in(page):
+    return set(re.findall(r"^  (?:-\w, )?(--[\w-]+)", page, re.M))
+
+
+class Words(unittest.TestCase):
+    def test_every_command_and_option_that_help_shows_is_offered(self):
+        def walk(*command):
+            page = run(*command, "--help")[0]
+            within = commands_in(page)
+            if within:
+                self.assertEqual(offered(*command, ""), ("words", within))
+            longs = {word for word in offered(*command, "--")[1]}
+            self.assertEqual(longs, options_in(page), command)
+            for one in within:
+                walk(*command, one)
+        walk()
+
+    def test_what_is_begun_is_gone_on_with(self):
+        self.assertEqual(offered("pl"), ("words", ["plan"]))
+        self.assertEqual(offered("plan", "--de"), ("words", ["--depth"]))
+        self.assertEqual(offered("plan", "--depth", ""), ("words", ["outside", "full"]))
+        self.assertEqual(offered("plan", "--depth=f"), ("words", ["--depth=full"]))
+        self.assertEqual(offered("convert", "t"), ("words", ["temperature"]))
+        self.assertEqual(offered("convert", "bands", "red", "vio"), ("words", ["violet"]))
+        self.assertEqual(offered("completion", ""), ("words", ["bash", "zsh", "fish"]))
+        self.assertEqual(offered("nonsense", ""), ("words", commands_in(run("--help")[0])))
+
+    def test_files_are_left_to_the_shell(self):
+        for words in (["plan", ""], ["plan", "har"], ["diagnose", "a.yaml", ""], ["plan", "a.yaml", "--meter", ""],
+                      ["plan", "--html", "-o", ""]):
+            self.assertEqual(offered(*words), ("files", []), words)
+
+    def test_points_controls_and_stages_are_those_of_the_netlist(self):
+        points = offered("expect", HARNESS, "")[1]
+        self.assertIn("jack.plug-tip", points)
+        self.assertIn("volume.3>tone.1", points)
+        self.assertEqual(offered("expect", HARNESS, "jack.tip", "selector.")[1], ["selector.f", "selector.r", "selector.out", "selector.out>volume.3"])
+        self.assertEqual(offered("expect", HARNESS, "jack.tip", "volume.1", ""), ("words", []))
+        self.assertEqual(offered("expect", HARNESS, "--lifted", "front.")[1], ["front.hot", "front.ground"])
+        self.assertEqual(offered("expect", HARNESS, "--set", "")[1],
+                         ["selector=rear", "selector=both", "selector=front", "volume=10", "volume=0", "tone=10",
+                          "tone=0", "jack=in", "jack=out"])
+        self.assertEqual(offered("plan", "harnesses/fernhollow-4.yaml", "--stage", "")[1], ["bench"])
+
+    def test_each_point_and_place_that_is_offered_is_accepted(self):
+        for point in offered("expect", HARNESS, "")[1]:
+            other = "volume.case" if point != "volume.case" else "jack.sleeve"
+            self.assertEqual(run("expect", HARNESS, point, other)[1:], ("", 0), point)
+        for place in offered("expect", HARNESS, "--set", "")[1]:
+            self.assertEqual(run("expect", HARNESS, "jack.tip", "jack.sleeve", "--set", place)[1:], ("", 0), place)
+
+    def test_a_netlist_that_cannot_be_read_offers_nothing_and_fails_nothing(self):
+        for file in ("none.yaml", "harnesses", "README.md", "/dev/zero", "tests/cases/bad/empty.yaml"):
+            self.assertEqual(offered("expect", file, ""), ("words", []), file)
+
+    def test_a_shell_without_a_script_is_named(self):
+        out, err, code = run("completion", "tcsh")
+        self.assertEqual((out, code), ("", 2))
+        self.assertIn("there is a script for bash, zsh, fish", err)
+
+
+class Terminal:
+    """A shell in a terminal of its own: keys go in, the screen's text comes out."""
+
+    def __init__(self, command, folder):
+        self.process, self.terminal = pty.fork()
+        if self.process == 0:
+            os.chdir(ROOT)
+            environment = {"PATH": f"{folder}:/usr/bin:/bin", "TERM": "dumb", "HOME": folder, "PS1": "> ", "LANG": "C.UTF-8",
+                           "COLUMNS": "400", "LINES": "40", "INPUTRC": "/dev/null"}
+            os.execve(shutil.which(command[0]), command, environment)
+        self.seen = ""
+
+    def type(self, keys):
+        os.write(self.terminal, keys.encode())
+
+    def wait_for(self, pattern, seconds=20):
+        end = time.monotonic() + seconds
+        while not re.search(pattern, self.seen, re.S):
+            if time.monotonic() > end:
+                raise AssertionError(f"{pattern!r} did not come; the screen says {self.seen!r}")
+            if select.select([self.terminal], [], [], 0.1)[0]:
+                self.seen += os.read(self.terminal, 65536).decode(errors="replace")
+        return self.seen
+
+    def close(self):
+        os.close(self.terminal)
+        os.waitpid(self.process, 0)
+
+
+class Shells(unittest.TestCase):
+    # Typed, and what stands there after the tab key and Enter: the program is a script that shows its words.
+    LINES = [
+        ("lugwise pl\t", "[plan]"),
+        ("lugwise expect harnesses/fernhollow-17.y\t", "[expect][harnesses/fernhollow-17.yaml]"),
+        (f"lugwise expect {HARNESS} jack.plug-t\t", f"[expect][{HARNESS}][jack.plug-tip]"),
+        (f"lugwise expect {HARNESS} volume.3\\>t\t", f"[expect][{HARNESS}][volume.3>tone.1]"),
+        (f"lugwise expect {HARNESS} 'volume.3>t\t", f"[expect][{HARNESS}][volume.3>tone.1]"),
+        (f"lugwise expect {HARNESS} --set selector=f\t", f"[expect][{HARNESS}][--set][selector=front]"),
+        ("lugwise plan --depth=f\t", "[plan][--depth=full]"),
+        ("lugwise plan $(touch ran) --depth o\t", "[plan][--depth][outside]"),
+    ]
+
+    def try_lines(self, command, load, lines, prompt=None):
+        with tempfile.TemporaryDirectory() as folder:
+            shown = Path(folder) / "lugwise"
+            shown.write_text(f'#!/bin/sh\n[ "$1" = completion ] && exec {PROGRAM} "$@"\n'
+                             'printf "said:"; printf "[%s]" "$@"; echo .\n')
+            shown.chmod(0o755)
+            terminal = Terminal(command, folder)
+            try:
+                terminal.type(load + "\n" + "echo rea''dy\n")
+                terminal.wait_for(r"ready\r?\n")
+                for typed, expected in lines:
+                    with self.subTest(typed):
+                        terminal.seen = ""
+                        before, _, _ = typed.partition("\t")
+                        terminal.type(before.replace("$(touch ran) ", ""))
+                        time.sleep(0.1)
+                        terminal.type("\t")
+                        time.sleep(0.6)
+                        terminal.type("\n")
+                        said = terminal.wait_for(r"said:.*?\.\r?\n")
+                        self.assertIn("said:" + expected + ".", said)
+            finally:
+                terminal.type("\x03exit\n")
+                terminal.close()
+
+    def test_bash_puts_the_word_on_the_line_quoted_where_it_must_be(self):
+        self.try_lines(["bash", "--norc", "--noprofile", "-i"], "source <(lugwise completion bash)", self.LINES)
+
+    @unittest.skipUnless(shutil.which("fish"), "fish, of the Debian package of that name, is not installed")
+    def test_fish_offers_the_words(self):
+        for typed, expected in (("lugwise pl", ["plan"]), (f"lugwise expect {HARNESS} jack.plug-", ["jack.plug-tip", "jack.plug-sleeve"]),
+                                (f"lugwise expect {HARNESS} --set selector=", ["selector=rear", "selector=both", "selector=front"]),
+                                ("lugwise plan harnesses/fernhollow-17", ["harnesses/fernhollow-17.yaml"])):
+            with self.subTest(typed), tempfile.TemporaryDirectory() as folder:
+                script = f"lugwise completion fish | source; complete -C '{typed}'"
+                done = subprocess.run(["fish", "--no-config", "-c", script], cwd=ROOT, capture_output=True, timeout=60,
+                                      env={"PATH": f"{PROGRAM.parent}:/usr/bin:/bin", "HOME": folder})
+                self.assertEqual(done.stderr, b"")
+                self.assertEqual({line.split("\t")[0] for line in done.stdout.decode().splitlines()}, set(expected))
+
+    @unittest.skipUnless(shutil.which("zsh"), "zsh, of the Debian package of that name, is not installed")
+    def test_zsh_puts_the_word_on_the_line_quoted_where_it_must_be(self):
+        self.try_lines(["zsh", "-f", "-i"],
+                       "PS1='> '; autoload -U compinit; compinit -u -d /dev/null; source <(lugwise completion zsh)",
+                       self.LINES)
+
+
+if __name__ == "__main__":
+    unittest.main()
