@@ -50,6 +50,7 @@ class Trial {
     return router_.cost(tasks_) + 50.0 * router_.crossings(tasks_) +
            4.0 * (placement_.width + placement_.height);
   }
+  bool tired() const { return router_.tired(); }
   int unrouted() const {
     return static_cast<int>(
         std::count_if(tasks_.begin(), tasks_.end(), [](const Task& t) { return t.path.empty(); }));
@@ -379,7 +380,7 @@ Layout lay_out(const Harness& harness, const Places& places) {
       auto trial = std::make_unique<Trial>(harness, hookup, shapes, places, seed, room);
       if (!best || trial->cost() < best->cost()) best = std::move(trial);
     }
-    if (best->unrouted() == 0) break;
+    if (best->unrouted() == 0 || best->tired()) break;
   }
   best->polish();
   return best->layout();

@@ -208,20 +208,21 @@ class Picture {
 
   void draw_trail() {
     const std::string band = stroke(kTrail, 11, "stroke-linecap=\"round\" stroke-linejoin=\"round\"");
+    std::vector<std::vector<Spot>> bands;
     pen_.open("g", "class=\"path\"");
     for (std::size_t i = 0; i < layout_.strands.size(); ++i) {
       const Strand& strand = layout_.strands[i];
       bool on = on_trail(strand.element);
       if (strand.kind == Strand::Kind::Lead) on = lead_on_trail(strand);
-      if (on && !ways_[i].empty()) trail_ways_.push_back(ways_[i]);
+      if (on && !ways_[i].empty()) bands.push_back(ways_[i]);
     }
     for (const Mark& mark : layout_.marks) {
-      if (on_trail(mark.element)) trail_ways_.push_back({mark.at, {mark.at.x + 0.01, mark.at.y}});
+      if (on_trail(mark.element)) bands.push_back({mark.at, {mark.at.x + 0.01, mark.at.y}});
     }
     for (const Pool& pool : layout_.pools) {
-      if (on_trail(pool.grip)) trail_ways_.push_back(pool.spots);
+      if (on_trail(pool.grip)) bands.push_back(pool.spots);
     }
-    for (const auto& way : trail_ways_) trail_.empty() ? void() : pen_.path(way_through(way, 4), band);
+    for (const auto& way : bands) pen_.path(way_through(way, 4), band);
     pen_.close("g");
   }
 
@@ -422,7 +423,6 @@ class Picture {
     if (on && feature.kind != Feature::Kind::Wiper) {
       pen_.path(way_through(path),
                 stroke(kTrail, feature.kind == Feature::Kind::Line ? 6 : 10, "stroke-linecap=\"round\""));
-      trail_ways_.push_back(path);
     }
     const std::string of = feature.element ? fmt::format("data-element=\"{}\"", feature.element->index) : "";
     const std::string thin = stroke(kInk, 1.2, of.c_str());
@@ -527,10 +527,8 @@ class Picture {
       return upright ? Spot{mid.x + side, mid.y + along} : Spot{mid.x + along, mid.y + side};
     };
     const double half = feature.kind == Feature::Kind::Resistor ? 12 : 2.5;
-    const double length = (std::abs(a.x - b.x) + std::abs(a.y - b.y)) / 2;
     pen_.line(a, place(-half, 0), stroke(kInk, 1.4));
     pen_.line(place(half, 0), b, stroke(kInk, 1.4));
-    (void)length;
     if (feature.kind == Feature::Kind::Resistor) {
       const Spot corner = place(-half, -4.5), other = place(half, 4.5);
       pen_.box({std::min(corner.x, other.x), std::min(corner.y, other.y), std::abs(corner.x - other.x),
@@ -1382,7 +1380,6 @@ class Picture {
   std::vector<Live> live_;
   std::vector<char> trail_;
   std::vector<std::vector<Spot>> ways_;  // by strand
-  std::vector<std::vector<Spot>> trail_ways_;
   LabelPlacer placer_;
   std::vector<Lettering> placed_texts_;
   std::vector<std::pair<std::string, std::string>> keyed_;

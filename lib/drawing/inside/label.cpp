@@ -31,7 +31,7 @@ void LabelPlacer::avoid(std::size_t strand, const std::vector<Spot>& path) {
   }
 }
 
-bool LabelPlacer::free_for(const Box& box, std::size_t, const Stretch& own) const {
+bool LabelPlacer::free_for(const Box& box, const Stretch& own) const {
   if (box.x < page_.x || box.y < page_.y || box.x + box.width > page_.x + page_.width ||
       box.y + box.height > page_.y + page_.height)
     return false;
@@ -82,7 +82,7 @@ bool LabelPlacer::place(const std::vector<std::size_t>& strands, const std::stri
         const Box box = box_of(one);
         if (!free_for(across ? Box{box.x - 3, box.y, box.width + 6, box.height}
                              : Box{box.x, box.y - 3, box.width, box.height + 6},
-                      stretch.strand, stretch))
+                      stretch))
           continue;
         best = price;
         made = one;

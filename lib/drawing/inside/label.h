@@ -36,7 +36,7 @@ class LabelPlacer {
     Spot a, b;
     Box box;
   };
-  bool free_for(const Box& box, std::size_t strand, const Stretch& own) const;
+  bool free_for(const Box& box, const Stretch& own) const;
 
   Box page_;
   std::vector<Box> taken_;

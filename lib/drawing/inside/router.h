@@ -42,7 +42,7 @@ class Router {
   bool tired() const { return effort_ > kMostEffort; }
 
  private:
-  static constexpr std::uint64_t kMostEffort = 30'000'000;  // steps of search
+  static constexpr std::uint64_t kMostEffort = 5'000'000;  // steps of search
 
   std::size_t index(Cell cell) const {
     return static_cast<std::size_t>(cell.y) * static_cast<std::size_t>(width_) +
