@@ -23,6 +23,7 @@ using report::Json;
 
 // Columns of a label, so that what it labels stands in one line of text below the other.
 constexpr std::size_t kLabel = 10;
+constexpr std::size_t kShare = 15;
 
 // Suspects named after each entry, steps shown at once, suspects shown when asked for: a screen has 24 lines.
 constexpr std::size_t kNamed = 4;
@@ -44,6 +45,10 @@ class Screen {
   }
   void labelled(std::string_view label, std::string_view text) {
     text_ += page::wrapped(fmt::format("  {:<8}", label), text, kLabel, look_.columns);
+  }
+  // A suspect with its share.
+  void shared(double share, std::string_view text) {
+    text_ += page::wrapped(fmt::format("  {:>11}  ", report::percent(share)), text, kShare, look_.columns);
   }
   // A line that begins with a word in colour, which costs no columns.
   void headed(std::string_view head, Shade shade, std::string_view text) {
@@ -146,16 +151,14 @@ void add_suspects(Screen& screen, const Session& session, std::size_t most, bool
   for (const Suspect& suspect : diagnosis.suspects) {
     if (of_first_group && suspect.group != 1) break;
     if (shown++ == most) break;
-    screen.labelled(
-        fmt::format("{:>6}", report::percent(suspect.probability)),
-        report::first_letter_up(in_words(session.harness(), suspect.fault)) + report::size_in_words(suspect));
+    screen.shared(suspect.probability, report::first_letter_up(in_words(session.harness(), suspect.fault)) +
+                                           report::size_in_words(suspect));
   }
   shown = std::min(shown, most);
   if (shown < diagnosis.suspects.size()) {
     screen.labelled("", fmt::format("and {} more; 'suspects' shows them", diagnosis.suspects.size() - shown));
   }
-  if (!diagnosis.suspects.empty() || session.trouble())
-    screen.labelled(fmt::format("{:>6}", report::percent(diagnosis.sound)), "nothing is wrong");
+  if (!diagnosis.suspects.empty() || session.trouble()) screen.shared(diagnosis.sound, "nothing is wrong");
 }
 
 void add_verdict(Screen& screen, const Session& session) {
@@ -165,8 +168,9 @@ void add_verdict(Screen& screen, const Session& session) {
                 found ? "" : ", and no probe within reach tells more");
   add_suspects(screen, session, kNamed, found);
   screen.labelled("Do", diagnosis.advice);
-  screen.labelled("Then", "type 'repaired' once it is mended, and what it may have touched is probed");
-  screen.labelled("", "again; 'more' takes one more probe, 'go' the plan's next step, 'stop' ends");
+  screen.labelled("Then",
+                  "type 'repaired' once it is mended: what it may have touched is probed again. 'more' takes "
+                  "one more probe, 'go' the plan's next step, 'stop' ends.");
 }
 
 void add_end(Screen& screen, const Session& session) {
@@ -345,13 +349,12 @@ void add_all_suspects(Screen& screen, const Session& session) {
     const Suspect& suspect = diagnosis.suspects[k];
     if (suspect.group != group) screen.line(fmt::format("Group {}", suspect.group));
     group = suspect.group;
-    screen.labelled(
-        fmt::format("{:>6}", report::percent(suspect.probability)),
-        report::first_letter_up(in_words(session.harness(), suspect.fault)) + report::size_in_words(suspect));
+    screen.shared(suspect.probability, report::first_letter_up(in_words(session.harness(), suspect.fault)) +
+                                           report::size_in_words(suspect));
   }
   if (diagnosis.suspects.size() > kAsked)
     screen.labelled("", fmt::format("and {} less likely", diagnosis.suspects.size() - kAsked));
-  screen.labelled(fmt::format("{:>6}", report::percent(diagnosis.sound)), "nothing is wrong");
+  screen.shared(diagnosis.sound, "nothing is wrong");
 }
 
 void add_help(Screen& screen) {
