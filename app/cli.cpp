@@ -54,6 +54,7 @@ class Parser {
     add_expect();
     add_plan();
     add_diagnose();
+    add_guide();
     add_convert();
     add_draw();
     add_completion();
@@ -68,6 +69,7 @@ class Parser {
       line_.a = line_.probes[0];
       line_.b = line_.probes[1];
     }
+    line_.depth_given = depth_of_guide_->count() > 0;
     if (!temperature_.empty()) line_.temperature = read_celsius("--temperature", temperature_);
     if (line_.conversion == "temperature") {
       line_.from = read_celsius("--from", from_);
@@ -324,6 +326,22 @@ class Parser {
     option(command, "-o,--output", line_.output, "FILE", "where the picture goes; else to stdout", kOutput);
   }
 
+  void add_guide() {
+    CLI::App& command =
+        add(app_, "guide", "A session at the bench: one probe after another, typed as they are read.",
+            "  lugwise guide fernhollow-2.yaml --depth outside\n"
+            "  lugwise guide --resume fernhollow-2.readings.yaml\n");
+    command.add_option("HARNESS", line_.harness, "netlist file; with --resume the record names it")
+        ->group(kWhat);
+    add_stage(command);
+    depth_of_guide_ = option(command, "--depth", line_.depth, "DEPTH",
+                             "how far to open it: outside or full (default full)", kWhat);
+    option(command, "-o,--output", line_.output, "FILE", "the record; else HARNESS.readings.yaml", kOutput);
+    option(command, "--resume", line_.resume, "FILE", "go on with this record", kWhat);
+    add_workshop(command);
+    add_meter(command, "the record's, else the netlist's");
+  }
+
   void add_convert() {
     CLI::App& convert =
         add(app_, "convert", "One workshop number into another: bands, values, coils, warmth.",
@@ -395,6 +413,7 @@ class Parser {
   void add_manual() { app_.add_subcommand("manual", "This program's page of the manual.")->group(""); }
 
   CLI::App app_;
+  const CLI::Option* depth_of_guide_ = nullptr;
   CommandLine line_;
   std::optional<std::string> width_;
   std::string temperature_, from_;
@@ -417,6 +436,7 @@ ExitCode dispatch(const std::string& command, Run& run) {
   if (command == "check") return check_command(run);
   if (command == "expect") return expect_command(run);
   if (command == "plan") return plan_command(run);
+  if (command == "guide") return guide_command(run);
   if (command == "convert") return convert_command(run);
   if (command == "draw") return draw_command(run);
   return diagnose_command(run);

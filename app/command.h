@@ -26,6 +26,8 @@ struct CommandLine {
   std::vector<std::string> lifted;  // points
   std::string stage;                // empty: all parts are there
   std::string depth = "full";
+  bool depth_given = false;
+  std::string resume;    // file: the record to go on with; empty: a new one
   std::string reads;     // what a display showed; empty: nothing was read
   std::string range;     // a range of the meter; empty: the one that fits
   std::string meter;     // file; empty: not named
@@ -77,5 +79,6 @@ ExitCode plan_command(Run& run);
 ExitCode diagnose_command(Run& run);
 ExitCode convert_command(Run& run);
 ExitCode draw_command(Run& run);
+ExitCode guide_command(Run& run);
 
 }  // namespace lugwise::app

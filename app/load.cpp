@@ -46,10 +46,7 @@ const std::string& load_text(Run& run, const std::string& file) {
 // The meter that the command line names, if any.
 std::optional<Meter> named_meter(Run& run) {
   if (run.line.meter.empty()) return std::nullopt;
-  Diagnostics problems(run.line.meter);
-  std::optional<Meter> meter = read_meter(load_text(run, run.line.meter), problems);
-  take(run, problems);
-  return meter;
+  return load_meter(run, run.line.meter);
 }
 
 // Whatever is a lead in some joint: it can come off.
@@ -82,6 +79,13 @@ Netlist load_netlist(Run& run) {
   run.heading.warnings.insert(run.heading.warnings.end(), noticed.begin(), noticed.end());
   run.noticed = noticed.size();
   return std::move(*netlist);
+}
+
+Meter load_meter(Run& run, const std::string& file) {
+  Diagnostics problems(file);
+  std::optional<Meter> meter = read_meter(load_text(run, file), problems);
+  take(run, problems);
+  return std::move(*meter);
 }
 
 Sheet load_sheet(Run& run, const Netlist& netlist) {

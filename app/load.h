@@ -20,6 +20,9 @@ namespace lugwise::app {
 // The netlist of the command line, with what is noticed on it; fills the run's heading.
 Netlist load_netlist(Run& run);
 
+// A meter's file.
+Meter load_meter(Run& run, const std::string& file);
+
 // The readings file of the command line.
 Sheet load_sheet(Run& run, const Netlist& netlist);
 

@@ -17,22 +17,13 @@
 #include "intake/inside/point_reader.h"
 #include "intake/inside/tree.h"
 #include "intake/place.h"
+#include "intake/sound.h"
 #include "intake/value.h"
 
 namespace lugwise {
 namespace {
 
 using namespace inside;
-
-constexpr std::array<std::pair<std::string_view, Sound>, 7> kSounds{{
-    {"silent", Sound::Silent},
-    {"weak", Sound::Weak},
-    {"thin", Sound::Thin},
-    {"crackles", Sound::Crackles},
-    {"buzzes", Sound::Buzzes},
-    {"buzzes-until-touched", Sound::BuzzesUntilTouched},
-    {"always-on", Sound::AlwaysOn},
-}};
 
 class SheetReader {
  public:
@@ -659,13 +650,10 @@ class SheetReader {
     const Node* is = fields.need("is");
     const std::string* text = is ? as_text(*is, "'is'", diagnostics_) : nullptr;
     if (text) {
-      const auto known = std::find_if(kSounds.begin(), kSounds.end(),
-                                      [&](const auto& sound) { return sound.first == *text; });
-      if (known != kSounds.end()) {
-        heard.sound = known->second;
+      if (const auto known = find_sound(*text)) {
+        heard.sound = *known;
       } else {
-        std::vector<std::string> words;
-        for (const auto& [word, sound] : kSounds) words.emplace_back(word);
+        const std::vector<std::string> words = sound_words();
         Diagnostic& error =
             diagnostics_.error("N207", is->at, fmt::format("no such sound: '{}'", text->substr(0, 100)));
         suggestions_.note(error, *text, words, "'is' may be");
@@ -711,6 +699,17 @@ std::optional<Sheet> read_sheet(std::string_view text, const Netlist& netlist, D
   const auto root = parse_tree(source, diagnostics);
   if (!root) return std::nullopt;
   return SheetReader(netlist, diagnostics, meter).read(*root);
+}
+
+std::string harness_named_in(std::string_view text) {
+  const SourceText source(text);
+  Diagnostics unheard("");
+  const auto root = parse_tree(source, unheard);
+  if (!root || root->kind != Node::Kind::Map) return {};
+  for (std::size_t i = 0; i < root->pairs(); ++i) {
+    if (root->key(i).text == "harness") return root->value(i).text;
+  }
+  return {};
 }
 
 }  // namespace lugwise

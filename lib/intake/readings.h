@@ -19,4 +19,7 @@ namespace lugwise {
 std::optional<Sheet> read_sheet(std::string_view text, const Netlist& netlist, Diagnostics& diagnostics,
                                 const Meter* meter = nullptr);
 
+// The netlist a readings file names; empty where it names none, or can't be read at all.
+std::string harness_named_in(std::string_view text);
+
 }  // namespace lugwise

@@ -13,6 +13,7 @@
 #include "report/inside/judged.h"
 #include "report/inside/place.h"
 #include "report/inside/shown.h"
+#include "report/inside/suspect.h"
 #include "report/inside/words.h"
 
 namespace lugwise {
@@ -20,26 +21,11 @@ namespace {
 
 using report::Json;
 
-// Suspects named for one outcome of a probe; the JSON output has them all.
-constexpr std::size_t kRemaining = 3;
-
 // A reading that weighs less than this (log of the likelihood ratio) says nothing worth a mention.
 constexpr double kSpeaks = 0.5;
 
 // Groups below this are summed up in one line.
 constexpr double kWorthALine = 0.001;
-
-std::string_view verdict_name(Verdict verdict) {
-  switch (verdict) {
-    case Verdict::Sound:
-      return "sound";
-    case Verdict::Fault:
-      return "fault";
-    case Verdict::Unsure:
-      return "unsure";
-  }
-  return "unsure";
-}
 
 std::string_view action_name(Action action) {
   switch (action) {
@@ -59,34 +45,6 @@ std::string names(const Harness& harness, const std::vector<PointId>& points) {
   return report::listed(names);
 }
 
-// What a sound harness shows when asked as this observation asked.
-std::string should_show(const Meter& meter, const Observation& observation, const Comparison& comparison) {
-  const report::Shown shown = report::of_sound(meter, comparison);
-  switch (observation.shows) {
-    case Shows::Smooth:
-    case Shows::Jumps:
-      return "smooth";
-    case Shows::Steady:
-    case Shows::Unstable:
-      return "steady, " + report::in_words(shown);
-    default:
-      return report::in_words(shown) + " on " + shown.range;
-  }
-}
-
-// One of the two ends of a sweep as a reading of its own.
-Observation end_of(const Observation& sweep, std::size_t end) {
-  Observation reading = sweep;
-  const Display& display = sweep.ends[end];
-  reading.action = Action::Read;
-  reading.shows = display.shows;
-  reading.value = display.value;
-  reading.resolution = display.resolution;
-  reading.text = display.text;
-  if (end > 0) reading.setting = other_end(sweep.setting, *sweep.swept);
-  return reading;
-}
-
 page::Section readings_of(const Meter& meter, const Harness& harness,
                           const std::vector<Observation>& observations, const Diagnosis& diagnosis) {
   page::Readings readings;
@@ -104,12 +62,12 @@ page::Section readings_of(const Meter& meter, const Harness& harness,
     if (!observation.wiggled.empty())
       reading.where += ", " + names(harness, observation.wiggled) + " wiggled";
     if (!observation.lifted.empty()) reading.where += "; off: " + names(harness, observation.lifted);
-    reading.rows.push_back({"", observation.text, should_show(meter, observation, comparison),
+    reading.rows.push_back({"", observation.text, report::should_show(meter, observation, comparison),
                             report::judged(meter, observation, comparison), comparison.agrees});
     for (std::size_t i = 0; i < comparison.ends.size(); ++i) {
-      const Observation end = end_of(observation, i);
+      const Observation end = report::end_of(observation, i);
       reading.rows.push_back({end.setting.place_name(harness, *observation.swept), end.text,
-                              should_show(meter, end, comparison.ends[i]),
+                              report::should_show(meter, end, comparison.ends[i]),
                               report::judged(meter, end, comparison.ends[i]), comparison.ends[i].agrees});
     }
     readings.readings.push_back(std::move(reading));
@@ -137,16 +95,6 @@ std::string evidence_in_words(const Suspect& suspect) {
   return text;
 }
 
-std::string size_in_words(const Suspect& suspect) {
-  if (!suspect.size) return "";
-  if (suspect.fault.mode == Mode::Value) {
-    return fmt::format(", about {:.3g} times its value ({:.3g} to {:.3g})", suspect.size->nominal,
-                       suspect.size->low, suspect.size->high);
-  }
-  return fmt::format(", by about {} ({} to {})", in_words(suspect.size->nominal), in_words(suspect.size->low),
-                     in_words(suspect.size->high));
-}
-
 page::Section suspects_of(const Harness& harness, const Diagnosis& diagnosis) {
   page::Section section{"Suspects; those in one group no reading so far can tell apart", false, false, {}};
   std::size_t first = 0;
@@ -167,7 +115,7 @@ page::Section suspects_of(const Harness& harness, const Diagnosis& diagnosis) {
       const Suspect& suspect = diagnosis.suspects[i];
       said.suspects.push_back(
           {report::percent(suspect.probability),
-           report::first_letter_up(in_words(harness, suspect.fault)) + size_in_words(suspect)});
+           report::first_letter_up(in_words(harness, suspect.fault)) + report::size_in_words(suspect)});
     }
     said.evidence = evidence_in_words(diagnosis.suspects[first]);
     section.blocks.push_back(std::move(said));
@@ -184,28 +132,13 @@ std::string say(const Meter& meter, const Harness& harness, const NextProbe& pro
                      point_in_words(harness, probe.b), shown.range, report::in_words(shown));
 }
 
-// What an outcome leaves: the first few suspects in full, as two may differ only in what is wrong at one place.
-std::string what_remains(const Harness& harness, const Diagnosis& diagnosis,
-                         const NextProbe::Outcome& outcome) {
-  std::vector<std::string> parts;
-  if (outcome.sound) parts.push_back("nothing is wrong");
-  for (std::size_t i = 0; i < std::min(kRemaining, outcome.suspects.size()); ++i) {
-    parts.push_back(in_words(harness, diagnosis.suspects[outcome.suspects[i]].fault));
-  }
-  if (parts.empty()) return "none of these; measure again";
-  std::string text = fmt::format("{}", fmt::join(parts, "; or "));
-  if (outcome.suspects.size() > kRemaining)
-    text += fmt::format("; or {} more", outcome.suspects.size() - kRemaining);
-  return text;
-}
-
 page::Step said_of(const Meter& meter, const Harness& harness, const Diagnosis& diagnosis,
                    const NextProbe& probe) {
   page::Step said;
   said.to_do.push_back(say(meter, harness, probe));
   for (const NextProbe::Outcome& outcome : probe.outcomes) {
     said.signs.push_back({fmt::format("{} ({})", outcome.reads, report::percent(outcome.probability)),
-                          what_remains(harness, diagnosis, outcome)});
+                          report::what_remains(harness, diagnosis, outcome)});
   }
   return said;
 }
@@ -309,32 +242,6 @@ Json json_of(const Meter& meter, const Harness& harness, const NextProbe& probe)
   return json;
 }
 
-Json json_of(const Harness& harness, const Suspect& suspect) {
-  Json size = nullptr;
-  if (suspect.size) {
-    size = {{"low", report::number(suspect.size->low)},
-            {"nominal", report::number(suspect.size->nominal)},
-            {"high", report::number(suspect.size->high)}};
-  }
-  Json evidence = Json::array();
-  for (const Evidence& one : suspect.evidence) {
-    evidence.push_back({{"reading", one.observation + 1}, {"weight", report::number(one.weight)}});
-  }
-  Json fault = report::json_of(harness, suspect.fault);
-  Json json = {{"fault", nullptr}};
-  if (fault.contains("also")) {
-    json["also"] = std::move(fault["also"]);
-    fault.erase("also");
-  }
-  json["fault"] = std::move(fault);
-  json["probability"] = report::number(suspect.probability);
-  json["group"] = suspect.group;
-  json["size"] = size;
-  json["say"] = in_words(harness, suspect.fault);
-  json["evidence"] = evidence;
-  return json;
-}
-
 }  // namespace
 
 std::string as_text(const Heading& heading, const Harness& harness,
@@ -357,12 +264,13 @@ std::string as_json(const Heading& heading, const Harness& harness,
                     const std::vector<Observation>& observations, const Diagnosis& diagnosis) {
   assert(heading.meter);
   Json json = report::json_of(heading);
-  json["verdict"] = verdict_name(diagnosis.verdict);
+  json["verdict"] = report::verdict_name(diagnosis.verdict);
   json["sound"] = report::number(diagnosis.sound);
   json["unmodelled"] = report::number(diagnosis.unmodelled);
   json["advice"] = diagnosis.advice;
   json["suspects"] = Json::array();
-  for (const Suspect& suspect : diagnosis.suspects) json["suspects"].push_back(json_of(harness, suspect));
+  for (const Suspect& suspect : diagnosis.suspects)
+    json["suspects"].push_back(report::json_of(harness, suspect));
   json["readings"] = Json::array();
   for (const Comparison& comparison : diagnosis.readings) {
     const Observation& observation = observations[comparison.observation];

@@ -6,162 +6,19 @@
 
 #include <fmt/format.h>
 
-#include "component/colour.h"
-#include "component/preferred.h"
 #include "page/document.h"
 #include "page/html.h"
 #include "page/markdown.h"
 #include "report/inside/json.h"
 #include "report/inside/place.h"
 #include "report/inside/shown.h"
+#include "report/inside/step.h"
 #include "report/inside/words.h"
 
 namespace lugwise {
 namespace {
 
 using report::Json;
-
-// Names in one list of a step; the JSON output has them all.
-constexpr std::size_t kNames = 8;
-
-std::vector<Fault> chosen(const Plan& plan, const std::vector<std::size_t>& numbers) {
-  std::vector<Fault> faults;
-  for (std::size_t number : numbers) faults.push_back(plan.faults[number]);
-  return faults;
-}
-
-// What a wrong display points to first: what no earlier step has proved.
-struct Signs {
-  std::vector<Fault> open, high, low, value;
-};
-
-Signs signs_of(const std::vector<Fault>& faults) {
-  Signs signs;
-  for (const Fault& fault : faults) {
-    switch (fault.mode) {
-      case Mode::Open:
-        signs.open.push_back(fault);
-        break;
-      case Mode::High:
-        signs.high.push_back(fault);
-        break;
-      case Mode::Short:
-        signs.low.push_back(fault);
-        break;
-      default:
-        signs.value.push_back(fault);
-        break;
-    }
-  }
-  return signs;
-}
-
-// What a sweep's display does from end to end.
-std::string sweep_in_words(const Meter& meter, const Step& step) {
-  const report::Shown from = report::shown(meter, step.range, step.expected, step.shows);
-  const report::Shown to = report::shown(meter, step.range, step.end, step.end_shows);
-  std::string text = fmt::format("from {} to {} without jumps", report::in_words(from), report::in_words(to));
-  if (step.most)
-    text += fmt::format("; on the way it may rise to {}", display(meter, step.range, *step.most));
-  return text;
-}
-
-std::string range_of(const Step& step) {
-  return step.capacitance ? capacitance_range_name(step.range.top) : range_name(step.range.top);
-}
-
-std::string display_in_words(const Meter& meter, const Step& step) {
-  if (step.kind == StepKind::Sweep) return sweep_in_words(meter, step);
-  if (step.capacitance) return report::in_words(report::shown(meter, *step.capacitance));
-  const std::string reads = report::in_words(report::shown(meter, step.range, step.expected, step.shows));
-  return step.kind == StepKind::Wiggle ? "steady at " + reads : reads;
-}
-
-std::string turn_in_words(const Harness& harness, const Step& step) {
-  return fmt::format("Turn {} slowly from {} to {} and watch.", harness[*step.swept].name,
-                     step.setting.place_name(harness, *step.swept),
-                     left_at(step).place_name(harness, *step.swept));
-}
-
-// What to press and move; a plug is moved in its jack, with its cable.
-std::string push_in_words(const Harness& harness, const Step& step) {
-  std::vector<std::string> points;
-  bool plug = false;
-  for (PointId point : step.wiggled) {
-    if (harness[point].role == PointRole::Plug) {
-      plug = true;
-    } else {
-      points.push_back(harness[point].name);
-    }
-  }
-  std::string text = plug ? "Move the plug in the jack, and its cable" : "";
-  if (!points.empty()) {
-    text += plug ? "; press and move" : "Press and move";
-    text += fmt::format(" with a wooden stick {}", report::listed(points));
-  }
-  return text + ". Watch.";
-}
-
-// What is done at a step that is watched; nothing for a reading.
-std::string motion_in_words(const Harness& harness, const Step& step) {
-  if (step.kind == StepKind::Sweep) return turn_in_words(harness, step);
-  if (step.kind == StepKind::Wiggle) return push_in_words(harness, step);
-  return "";
-}
-
-// Of a reading that is a resistor and little else: the preferred value nearest to it, and its bands, by which it is found.
-std::optional<std::string> bands_note(const Harness& harness, const Step& step) {
-  constexpr double kAll = 0.99;
-  constexpr double kFine = 0.021;  // tolerances up to here have three digits and five bands
-  if (step.kind != StepKind::Read || step.expected.open || step.expected.through.empty()) return std::nullopt;
-  const Contribution& most = step.expected.through.front();
-  const Element& element = harness[most.element];
-  if (element.kind != ElementKind::Resistor || most.share < kAll) return std::nullopt;
-  const double tolerance = element.ohms.high / element.ohms.nominal - 1;
-  const bool fine = tolerance < kFine;
-  const auto preferred = nearest_preferred(fine ? Series::E96 : Series::E24, element.ohms.nominal);
-  if (!preferred) return std::nullopt;
-  std::string text = fmt::format("Nearest preferred value {}", in_words(preferred->ohms));
-  const double share = std::round(tolerance * 1e6) / 1e6;
-  if (const auto bands = write_bands({preferred->ohms, share, std::nullopt}, fine ? 5 : 4)) {
-    std::vector<std::string_view> names;
-    for (Colour colour : *bands) names.push_back(colour_name(colour));
-    text += fmt::format("; bands: {}", fmt::join(names, " "));
-  }
-  return text + ".";
-}
-
-std::vector<std::string> notes_of(const Harness& harness, const Step& step) {
-  std::vector<std::string> notes = step.notes;
-  if (const auto bands = bands_note(harness, step)) notes.push_back(*bands);
-  return notes;
-}
-
-std::string say(const Harness& harness, const Plan& plan, const Step& step) {
-  if (step.kind == StepKind::Prepare) return step.instruction;
-  const std::string motion = motion_in_words(harness, step);
-  return fmt::format("{}; {}probes on {} and {}. {}{}Range {}: {}.",
-                     report::first_letter_up(report::in_words(step.access)),
-                     report::set_in_words(harness, step.setting), point_in_words(harness, step.a),
-                     point_in_words(harness, step.b), motion, motion.empty() ? "" : " ", range_of(step),
-                     display_in_words(plan.options.meter, step));
-}
-
-// What a wrong display points to, for what a step shows first.
-void add_signs(page::Step& said, const Harness& harness, const Step& step, const std::vector<Fault>& faults) {
-  const Signs signs = signs_of(faults);
-  const auto point_to = [&](const char* sign, const std::vector<Fault>& what) {
-    if (!what.empty()) said.signs.push_back({sign, report::names_of_places(harness, what, kNames)});
-  };
-  std::vector<Fault> above = signs.open;
-  above.insert(above.end(), signs.high.begin(), signs.high.end());
-  point_to(step.capacitance     ? "next to nothing, as if open"
-           : step.expected.open ? "changed"
-                                : "higher or OL",
-           above);
-  point_to(step.expected.open ? "not OL" : "lower", signs.low);
-  point_to("a little off", signs.value);
-}
 
 // Where the probes go, and which of them stay where they were.
 std::string probes_in_words(const Harness& harness, const Step& step, const Step* before) {
@@ -200,26 +57,11 @@ page::Step said_of(const Harness& harness, const Plan& plan, const Step& step, c
     return said;
   }
   said.to_do.push_back(probes_in_words(harness, step, before));
-  if (step.kind != StepKind::Read) said.to_do.push_back(motion_in_words(harness, step));
-  said.range = range_of(step);
-  said.shows = display_in_words(plan.options.meter, step);
-  said.notes = notes_of(harness, step);
-  if (step.kind == StepKind::Wiggle) {
-    said.signs.push_back({"unstable", "a loose joint or contact there"});
-    return said;
-  }
-  if (step.kind == StepKind::Sweep) {
-    const std::vector<Fault> worn = chosen(plan, step.proves);
-    said.signs.push_back({"smooth", report::proof_in_words(harness, worn)});
-    std::vector<std::string> pots;
-    for (const Fault& fault : worn) pots.push_back(harness[*harness[fault.points[0]].part].name);
-    said.signs.push_back({"jumps", "track or wiper of " + report::listed(pots) + " worn or dirty"});
-    return said;
-  }
-  const std::vector<Fault> fresh = chosen(plan, step.fresh);
-  if (fresh.empty()) return said;
-  said.signs.push_back({"right", "proves " + report::proof_in_words(harness, fresh)});
-  add_signs(said, harness, step, fresh);
+  if (step.kind != StepKind::Read) said.to_do.push_back(report::motion_in_words(harness, step));
+  said.range = report::range_of(step);
+  said.shows = report::display_in_words(plan.options.meter, step);
+  said.notes = report::notes_of(harness, step);
+  said.signs = report::signs_in_words(harness, plan, step);
   return said;
 }
 
@@ -370,9 +212,9 @@ std::string as_json(const Heading& heading, const Harness& harness, const Plan& 
     }
     const report::Reading reading{step.number, step.setting,  step.access, step.a,
                                   step.b,      step.expected, step.range,  step.shows};
-    Json one = report::json_of(harness, plan.options.meter, reading, chosen(plan, step.proves),
-                               say(harness, plan, step));
-    one["notes"] = notes_of(harness, step);
+    Json one = report::json_of(harness, plan.options.meter, reading, report::faults_among(plan, step.proves),
+                               report::step_in_words(plan.options.meter, harness, step));
+    one["notes"] = report::notes_of(harness, step);
     const Meter& meter = plan.options.meter;
     if (step.kind == StepKind::Sweep) {
       const Setting end = left_at(step);
@@ -387,7 +229,7 @@ std::string as_json(const Heading& heading, const Harness& harness, const Plan& 
     if (step.capacitance) {
       one["farads"] = report::farads_json(meter, *step.capacitance);
       one["shows"] = one["farads"]["shows"];
-      one["range"] = range_of(step);
+      one["range"] = report::range_of(step);
     }
     if (step.kind == StepKind::Wiggle) {
       one["do"] = "wiggle";

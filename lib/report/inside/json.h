@@ -44,7 +44,8 @@ struct Reading {
 Json json_of(const Harness& harness, const Meter& meter, const Reading& reading,
              const std::vector<Fault>& proves, const std::string& say);
 
-// As text, ending in a new line.
+// As text, ending in a new line; the second in one line.
 std::string written(const Json& json);
+std::string written_in_one_line(const Json& json);
 
 }  // namespace lugwise::report

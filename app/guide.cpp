@@ -1,0 +1,292 @@
+#include <fmt/format.h>
+
+#include <csignal>
+#include <filesystem>
+#include <optional>
+#include <ostream>
+#include <utility>
+
+#include "command.h"
+#include "intake/readings.h"
+#include "load.h"
+#include "observe.h"
+#include "record_file.h"
+#include "report/session.h"
+#include "session/session.h"
+#include "terminal.h"
+
+namespace lugwise::app {
+namespace {
+
+namespace fs = std::filesystem;
+
+// "fernhollow-2.yaml" keeps its record in "fernhollow-2.readings.yaml", beside it.
+std::string usual_name(const std::string& harness, int number = 1) {
+  const fs::path path(harness);
+  const std::string more = number == 1 ? "" : fmt::format("-{}", number);
+  return (path.parent_path() / fmt::format("{}.readings{}.yaml", path.stem().string(), more)).string();
+}
+
+// The first such name that is free.
+std::string free_name(const std::string& harness) {
+  std::error_code error;
+  int number = 1;
+  while (number < 1000 && fs::exists(usual_name(harness, number), error)) ++number;
+  return usual_name(harness, number);
+}
+
+// A harness's file as seen from the folder of a record.
+std::string seen_from(const std::string& record, const std::string& harness) {
+  std::error_code error;
+  const fs::path folder = fs::absolute(record, error).parent_path();
+  const fs::path there = fs::absolute(harness, error);
+  return there.lexically_normal().lexically_proximate(folder.lexically_normal()).string();
+}
+
+// What an earlier session left, or somebody wrote by hand.
+std::vector<Deed> deeds_of(const Run& run, const Harness& harness, const Sheet& sheet, const Plan* plan,
+                           const Meter& meter, std::optional<std::size_t> stage) {
+  const auto observed = observe(run, harness, meter, plan, sheet.entries, stage);
+  std::vector<Deed> deeds;
+  for (std::size_t i = 0; i < observed.size(); ++i) {
+    const Entry& entry = sheet.entries[i];
+    Deed deed;
+    deed.kind = entry.kind;
+    deed.note = entry.note;
+    deed.aside = entry.aside;
+    deed.repaired = entry.repaired;
+    if (observed[i]) {
+      deed.seen = *observed[i];
+    } else {
+      // A reading that is no observation was of the tips together, by the number of its step.
+      if (entry.kind == EntryKind::Reading) deed.kind = EntryKind::Tips;
+      deed.seen.value = entry.value;
+      deed.seen.resolution = entry.resolution;
+      deed.seen.text = entry.text;
+    }
+    deeds.push_back(std::move(deed));
+  }
+  return deeds;
+}
+
+class Guide {
+ public:
+  // `name` is what the record is called to the person.
+  Guide(Run& run, RecordFile file, std::string name, Session session)
+      : run_(run), file_(std::move(file)), name_(std::move(name)), session_(std::move(session)) {
+    look_.colour = terminal_.coloured();
+    look_.columns = terminal_.columns();
+  }
+
+  ExitCode walk(const std::string& remark) {
+    if (run_.line.json) {
+      tell({});
+    } else {
+      terminal_.show(opening_as_text(session_, name_, look_) + remark);
+    }
+    for (;;) {
+      const auto line = ask(prompt(session_));
+      if (!line) break;
+      Reply reply = answer(session_.take(*line));
+      if (reply.changed && !keep()) return ExitCode::BadInput;
+      tell(reply);
+      if (reply.kind == Reply::Kind::Stopped) break;
+    }
+    return put_down();
+  }
+
+ private:
+  std::optional<std::string> ask(const std::string& text) {
+    return terminal_.ask(run_.line.json ? "" : text, run_.line.json);
+  }
+
+  void tell(const Reply& reply) {
+    terminal_.show(run_.line.json ? as_json(run_.heading, session_, reply, name_)
+                                  : as_text(session_, reply, look_));
+  }
+
+  // What the session itself can't do: read a meter's file, write a picture.
+  Reply answer(Reply reply) {
+    if (reply.kind == Reply::Kind::Meter) return change_meter(reply.word);
+    if (reply.kind == Reply::Kind::Picture) return refuse("there are no pictures yet", "");
+    return reply;
+  }
+
+  static Reply refuse(std::string problem, std::string hint) {
+    Reply reply;
+    reply.kind = Reply::Kind::Refused;
+    reply.problem = std::move(problem);
+    reply.hint = std::move(hint);
+    return reply;
+  }
+
+  Reply change_meter(const std::string& file) {
+    try {
+      run_.texts.erase(file);  // it may have been mended since
+      Reply reply = session_.use_meter(load_meter(run_, file));
+      run_.heading.meter = session_.options().meter;
+      return reply;
+    } catch (const BadInput& input) {
+      const Diagnostic& first = input.errors.front();
+      return refuse(fmt::format("{}{}: {}", file, first.at.known() ? fmt::format(":{}", first.at.line) : "",
+                                first.message),
+                    first.notes.empty() ? "" : first.notes.front().message);
+    }
+  }
+
+  // Until the record is on the disk nothing else is asked. False: it was given up.
+  bool keep() {
+    const std::string text = as_readings_file(session_.harness(), session_.record());
+    while (const auto why = file_->write(text)) {
+      const std::string problem = fmt::format("the record could not be written: {}", *why);
+      const std::string hint =
+          "This entry is in memory only; what was kept before is unharmed. Put that right (free some space) "
+          "and "
+          "press Enter to try again; 'save FILE' keeps the record elsewhere, 'stop' gives the entry up.";
+      if (run_.line.json) {
+        tell(refuse(problem, hint));
+      } else {
+        terminal_.show(page::wrapped("NOT KEPT: ", problem + ". " + hint, 10, look_.columns));
+      }
+      const auto line = ask("try again? ");
+      if (!line || *line == "stop" || *line == "q") {
+        run_.err << fmt::format("lugwise: the last entry was not kept; {} is as it was before\n", name_);
+        return false;
+      }
+      if (line->starts_with("save ")) save_elsewhere(line->substr(5));
+    }
+    return true;
+  }
+
+  void save_elsewhere(const std::string& path) {
+    try {
+      file_.emplace(RecordFile::create(path, "name another"));
+      name_ = path;
+    } catch (const BadInput& input) {
+      terminal_.show(page::wrapped("NOT KEPT: ", input.errors.front().message, 10, look_.columns));
+    }
+  }
+
+  ExitCode put_down() {
+    const bool empty = session_.record().deeds.empty() && session_.record().heard.empty();
+    if (empty) file_->remove();
+    if (!run_.line.json) {
+      std::string text = standing_as_text(session_, look_);
+      if (empty) {
+        text += "Nothing was entered, so no record is left.\n";
+      } else {
+        text += page::wrapped("", "The record is " + name_, 0, look_.columns);
+        // As it can be typed, so it stays in one line.
+        text += fmt::format("To go on: lugwise guide --resume {}\n", name_);
+      }
+      terminal_.show(text);
+    }
+    const bool sound = session_.ask().kind == Ask::Kind::Finished && !session_.trouble() &&
+                       session_.diagnosis().verdict == Verdict::Sound;
+    return sound ? ExitCode::Well : ExitCode::Found;
+  }
+
+  Run& run_;
+  std::optional<RecordFile> file_;  // another one after 'save'
+  std::string name_;
+  Session session_;
+  Terminal terminal_;
+  Look look_;
+};
+
+RecordFile begin_file(const std::string& path, const std::string& harness) {
+  std::error_code error;
+  if (fs::exists(path, error))
+    return RecordFile::create(
+        path, fmt::format("go on with it: lugwise guide {} --resume {}; or name another: -o {}", harness,
+                          path, free_name(harness)));
+  return RecordFile::create(path, "name one elsewhere: -o FILE");
+}
+
+}  // namespace
+
+ExitCode guide_command(Run& outer) {
+  std::signal(SIGXFSZ, SIG_IGN);  // a file grown to its limit is a full disk
+  CommandLine line = outer.line;
+  // What is found on the way is told by the caller, whatever ends this.
+  struct Handing {
+    Run& to;
+    Run from;
+    ~Handing() {
+      to.heading = std::move(from.heading);
+      to.texts = std::move(from.texts);
+      to.noticed = from.noticed;
+    }
+  } handing{outer, Run{line, outer.heading, outer.texts, outer.noticed, outer.out, outer.err}};
+  Run& run = handing.from;
+
+  const bool resumed = !line.resume.empty();
+  std::optional<RecordFile> file;
+  if (resumed) {
+    if (!line.output.empty()) throw WrongUsage{"--resume goes on in the file it names: leave -o out"};
+    if (!line.stage.empty())
+      throw WrongUsage{"--resume goes on at the stage of its record: leave --stage out"};
+    file.emplace(RecordFile::open(line.resume, "close it, or begin another record with -o FILE"));
+    line.readings = line.resume;
+    run.texts[line.readings] = file->text();
+    if (line.harness.empty()) {
+      const std::string named = harness_named_in(file->text());
+      if (named.empty()) throw WrongUsage{"HARNESS is missing: the record names no netlist"};
+      line.harness = (fs::path(file->path()).parent_path() / named).lexically_normal().string();
+    }
+  } else if (line.harness.empty()) {
+    throw WrongUsage{"HARNESS is missing: netlist file"};
+  }
+
+  const Netlist netlist = load_netlist(run);
+  const bool begun = resumed && file->text().find_first_not_of(" \r\n\t") != std::string::npos;
+  const std::string meter_file = std::exchange(line.meter, begun ? "" : line.meter);
+  const std::optional<Sheet> sheet = begun ? std::optional(load_sheet(run, netlist)) : std::nullopt;
+  const Conditions conditions = load_conditions(run, netlist, sheet ? &*sheet : nullptr);
+
+  PlanOptions options;
+  options.meter = conditions.meter;
+  options.temperature = conditions.coils();
+  options.costs = conditions.workshop.costs;
+  options.common = conditions.workshop.common;
+  std::string stage = line.stage;
+  std::string depth = line.depth;
+  if (sheet && sheet->plan) {
+    stage = sheet->plan->stage;
+    if (!line.depth_given) depth = sheet->plan->depth;
+  }
+  options.stage = find_stage(netlist.harness, stage, line.harness, {});
+  options.depth = depth == "outside" ? Depth::Outside : Depth::Full;
+
+  Record record;
+  if (!conditions.meter.assumed) record.meter = conditions.meter;
+  record.temperature = conditions.temperature;
+  if (sheet) {
+    compare_harness_files(run, *sheet);
+    const std::optional<Plan> plan = plan_of(run, netlist, *sheet, conditions, options.stage);
+    record.deeds =
+        deeds_of(run, netlist.harness, *sheet, plan ? &*plan : nullptr, conditions.meter, options.stage);
+    record.heard = sheet->heard;
+  }
+  const std::string name = resumed               ? line.resume
+                           : line.output.empty() ? usual_name(line.harness)
+                                                 : line.output;
+  if (!file) file.emplace(begin_file(name, line.harness));
+  record.harness_file = seen_from(file->path(), line.harness);
+
+  Session session(netlist.harness, netlist.id, options, std::move(record));
+  if (begun && !meter_file.empty()) {
+    session.use_meter(load_meter(run, meter_file));
+    run.heading.meter = session.options().meter;
+  }
+  if (const auto why = file->write(as_readings_file(netlist.harness, session.record()))) {
+    if (!begun) file->remove();
+    throw bad_input("U331", fmt::format("the record can't be kept here: {}", *why), name);
+  }
+  std::string remark;
+  if (sheet && sheet->plan && sheet->plan->id != session.plan().id)
+    remark = "The plan has changed since this record was begun: the netlist, the meter or lugwise has.\n";
+  return Guide(run, std::move(*file), name, std::move(session)).walk(remark);
+}
+
+}  // namespace lugwise::app

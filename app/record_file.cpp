@@ -1,0 +1,173 @@
+#include "record_file.h"
+
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <sys/file.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <cstring>
+#include <filesystem>
+#include <fstream>
+#include <utility>
+
+#include "command.h"
+#include "file.h"
+
+namespace lugwise::app {
+namespace {
+
+namespace fs = std::filesystem;
+
+BadInput refused(const char* code, const std::string& path, std::string message, std::string hint) {
+  BadInput problem = bad_input(code, std::move(message), path);
+  problem.errors.front().note(std::move(hint));
+  return problem;
+}
+
+BadInput unwritable(const std::string& path, int error, const std::string& otherwise) {
+  return refused("U331", path, fmt::format("the record can't be kept here: {}", std::strerror(error)),
+                 otherwise);
+}
+
+// The process that has the lock of an open file, as Linux lists it: "12: FLOCK ADVISORY WRITE 4711 08:02:1234 0 EOF".
+std::optional<std::string> holder_of(int file) {
+  struct stat status {};
+  if (fstat(file, &status) != 0) return std::nullopt;
+  std::ifstream locks("/proc/locks");
+  const std::string inode = fmt::format(":{} ", status.st_ino);
+  for (std::string line; std::getline(locks, line);) {
+    if (line.find("FLOCK") == std::string::npos || line.find(inode) == std::string::npos) continue;
+    const std::size_t write = line.find("WRITE");
+    if (write == std::string::npos) continue;
+    const std::size_t first = line.find_first_not_of(' ', write + 5);
+    const std::size_t last = line.find(' ', first);
+    if (first != std::string::npos && last != std::string::npos) return line.substr(first, last - first);
+  }
+  return std::nullopt;
+}
+
+// Whether the open file is still the one of that name, and not one that was replaced meanwhile.
+bool still_there(int file, const std::string& path) {
+  struct stat open {};
+  struct stat named {};
+  return fstat(file, &open) == 0 && stat(path.c_str(), &named) == 0 && open.st_ino == named.st_ino &&
+         open.st_dev == named.st_dev;
+}
+
+bool brought_to_disk(const std::string& folder) {
+  const int file = ::open(folder.empty() ? "." : folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  if (file < 0) return true;  // it can't be asked for; the file itself is there
+  const bool synced = fsync(file) == 0 || errno == EINVAL;
+  ::close(file);
+  return synced;
+}
+
+bool write_whole(int file, const std::string& text) {
+  std::size_t done = 0;
+  while (done < text.size()) {
+    const ssize_t count = ::write(file, text.data() + done, text.size() - done);
+    if (count < 0 && errno == EINTR) continue;
+    if (count < 0) return false;
+    done += static_cast<std::size_t>(count);
+  }
+  return fsync(file) == 0;
+}
+
+// Beside the record, under a name that no other record has.
+std::string draft_of(const std::string& path) {
+  const fs::path record(path);
+  return (record.parent_path() / ("." + record.filename().string() + ".new")).string();
+}
+
+}  // namespace
+
+RecordFile RecordFile::create(const std::string& path, const std::string& otherwise) {
+  const int file = ::open(path.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+  if (file < 0 && errno == EEXIST)
+    throw refused("U330", path, "there is a file of that name already, and it is not overwritten", otherwise);
+  if (file < 0) throw unwritable(path, errno, otherwise);
+  flock(file, LOCK_EX | LOCK_NB);
+  std::error_code error;
+  const fs::path whole = fs::canonical(path, error);
+  return RecordFile(error ? path : whole.string(), file);
+}
+
+RecordFile RecordFile::open(const std::string& path, const std::string& otherwise) {
+  std::error_code error;
+  const fs::path found = fs::canonical(path, error);
+  const std::string whole = error ? path : found.string();
+  for (;;) {
+    const int file = ::open(whole.c_str(), O_RDWR | O_CLOEXEC);
+    if (file < 0 && (errno == ENOENT || errno == EISDIR))
+      throw bad_input("U300", fmt::format("can't be read: {}", std::strerror(errno)), path);
+    if (file < 0) throw unwritable(path, errno, otherwise);
+    if (flock(file, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK) {
+      const auto holder = holder_of(file);
+      ::close(file);
+      throw refused("U332", path,
+                    fmt::format("another session has this record open{}",
+                                holder ? fmt::format(": process {}", *holder) : ""),
+                    otherwise);
+    }
+    if (!still_there(file, whole)) {
+      ::close(file);
+      continue;
+    }
+    RecordFile record(whole, file);
+    ::unlink(draft_of(whole).c_str());  // of a session that was killed while it wrote
+    record.text_ = read_file(whole);
+    return record;
+  }
+}
+
+RecordFile::RecordFile(RecordFile&& other) noexcept
+    : path_(std::move(other.path_)), file_(std::exchange(other.file_, -1)), text_(std::move(other.text_)) {}
+
+RecordFile::~RecordFile() {
+  if (file_ >= 0) ::close(file_);
+}
+
+std::optional<std::string> RecordFile::write(const std::string& text) {
+  std::error_code error;
+  if (!still_there(file_, path_)) {
+    if (fs::exists(path_, error))
+      return "another program put a file of its own in its place; move that away first";
+    // It was deleted or moved: it is written anew.
+  } else {
+    try {
+      if (read_file(path_) != text_)
+        return "another program changed it meanwhile; put its text back, or move it away";
+    } catch (const BadInput&) {
+      return "it can't be read any more";
+    }
+  }
+  const std::string draft = draft_of(path_);
+  const int file = ::open(draft.c_str(), O_RDWR | O_CREAT | O_TRUNC | O_CLOEXEC, 0666);
+  if (file < 0) return std::strerror(errno);
+  const auto failed = [&]() -> std::optional<std::string> {
+    const std::string why = std::strerror(errno);
+    ::close(file);
+    ::unlink(draft.c_str());
+    return why;
+  };
+  struct stat status {};
+  if (fstat(file_, &status) == 0 && fchmod(file, status.st_mode & 07777) != 0 && errno != EPERM)
+    return failed();
+  // Locked before it takes the old one's place, so that the record is never without a lock.
+  if (flock(file, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK) return failed();
+  if (!write_whole(file, text)) return failed();
+  if (::rename(draft.c_str(), path_.c_str()) != 0) return failed();
+  ::close(file_);
+  file_ = file;
+  text_ = text;
+  if (!brought_to_disk(fs::path(path_).parent_path().string())) return std::strerror(errno);
+  return std::nullopt;
+}
+
+void RecordFile::remove() {
+  if (still_there(file_, path_)) ::unlink(path_.c_str());
+}
+
+}  // namespace lugwise::app

@@ -1,0 +1,31 @@
+// What a diagnosis found, in words: a reading beside what should be, a suspect's size, what a probe would leave.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "diagnosis/diagnosis.h"
+#include "harness/harness.h"
+#include "meter/meter.h"
+#include "report/inside/json.h"
+
+namespace lugwise::report {
+
+std::string_view verdict_name(Verdict verdict);  // "sound"
+
+// What a sound harness shows when asked as this observation asked.
+std::string should_show(const Meter& meter, const Observation& observation, const Comparison& comparison);
+
+// One of the two ends of a sweep as a reading of its own.
+Observation end_of(const Observation& sweep, std::size_t end);
+
+// ", by about 35 Ω (30 Ω to 41 Ω)"; nothing where it has no size.
+std::string size_in_words(const Suspect& suspect);
+
+// What an outcome leaves: the first few suspects in full, as two may differ only in what is wrong at one place.
+std::string what_remains(const Harness& harness, const Diagnosis& diagnosis,
+                         const NextProbe::Outcome& outcome);
+
+Json json_of(const Harness& harness, const Suspect& suspect);
+
+}  // namespace lugwise::report

@@ -1,0 +1,160 @@
+#include "session/record.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+#include <string_view>
+
+#include "intake/sound.h"
+
+namespace lugwise {
+namespace {
+
+// A text as YAML holds it in a list or map: bare where nothing in it could mean something else, else in quotes.
+std::string scalar(std::string_view text) {
+  const auto letter = [](char c) { return std::isalnum(static_cast<unsigned char>(c)) != 0; };
+  bool bare = !text.empty() && letter(text.front()) && text.back() != ' ';
+  for (std::size_t i = 0; i < text.size() && bare; ++i) {
+    bare = letter(text[i]) || std::string_view(" ._>/-").find(text[i]) != std::string_view::npos;
+  }
+  if (bare) return std::string(text);
+  std::string quoted = "\"";
+  for (const char c : text) {
+    if (c == '"' || c == '\\') quoted += '\\';
+    quoted += c;
+  }
+  return quoted + "\"";
+}
+
+std::string names(const Harness& harness, const std::vector<PointId>& points) {
+  std::vector<std::string> texts;
+  for (PointId point : points) texts.push_back(scalar(harness[point].name));
+  return fmt::format("[{}]", fmt::join(texts, ", "));
+}
+
+std::string set_of(const Harness& harness, const Setting& setting) {
+  std::vector<std::string> places;
+  for (PartId control : harness.controls()) {
+    places.push_back(
+        fmt::format("{}: {}", scalar(harness[control].name), scalar(setting.place_name(harness, control))));
+  }
+  return fmt::format("{{{}}}", fmt::join(places, ", "));
+}
+
+// A share of the reading and some digits: "0.8% + 2".
+std::string accuracy(const Range& range) {
+  return fmt::format("{:.12g}% + {:.12g}", range.share * 100, range.digits);
+}
+
+std::string ranges_of(const std::vector<Range>& ranges, std::string (*name)(double)) {
+  std::vector<std::string> tops;
+  for (const Range& range : ranges) tops.push_back(name(range.top));
+  return fmt::format("[{}]", fmt::join(tops, ", "));
+}
+
+std::string meter_map(const Meter& meter) {
+  std::vector<std::string> keys{fmt::format("counts: {}", meter.counts)};
+  const auto alike = [](const std::vector<Range>& ranges) {
+    return std::all_of(ranges.begin(), ranges.end(), [&](const Range& one) {
+      return one.share == ranges.front().share && one.digits == ranges.front().digits;
+    });
+  };
+  keys.push_back("ranges: " + ranges_of(meter.ranges, range_name));
+  if (alike(meter.ranges)) {
+    keys.push_back("accuracy: " + accuracy(meter.ranges.front()));
+  } else {
+    std::vector<std::string> each;
+    for (const Range& one : meter.ranges)
+      each.push_back(fmt::format("{}: {}", range_name(one.top), accuracy(one)));
+    keys.push_back(fmt::format("accuracy: {{{}}}", fmt::join(each, ", ")));
+  }
+  if (meter.automatic) keys.push_back("auto: true");
+  if (meter.leads_low == meter.leads_high) keys.push_back(fmt::format("leads: {:.12g}", meter.leads_low));
+  keys.push_back(fmt::format("beeps-below: {:.12g}", meter.beeps_below));
+  if (meter.cable > 0) keys.push_back(fmt::format("cable: {:.12g}", meter.cable));
+  if (meter.over != "OL") keys.push_back("over: " + scalar(meter.over));
+  if (!meter.capacitance.empty()) {
+    keys.push_back("capacitance: " + ranges_of(meter.capacitance, capacitance_range_name));
+    keys.push_back("capacitance-accuracy: " + accuracy(meter.capacitance.front()));
+  }
+  return fmt::format("{{{}}}", fmt::join(keys, ", "));
+}
+
+// Where and how a reading was taken, without what stood on the display.
+std::vector<std::string> place_of(const Harness& harness, const Observation& seen) {
+  std::vector<std::string> keys{"between: " + names(harness, {seen.a, seen.b})};
+  if (!harness.controls().empty()) keys.push_back("set: " + set_of(harness, seen.setting));
+  if (!seen.lifted.empty()) keys.push_back("lifted: " + names(harness, seen.lifted));
+  if (seen.swept) keys.push_back("sweep: " + scalar(harness[*seen.swept].name));
+  if (!seen.wiggled.empty()) keys.push_back("wiggle: " + names(harness, seen.wiggled));
+  return keys;
+}
+
+std::vector<std::string> keys_of(const Harness& harness, const Deed& deed) {
+  std::vector<std::string> keys;
+  const auto add = [&](std::string_view key, std::string_view text) {
+    if (!text.empty()) keys.push_back(fmt::format("{}: {}", key, scalar(text)));
+  };
+  const Observation& seen = deed.seen;
+  switch (deed.kind) {
+    case EntryKind::Reading:
+      keys = place_of(harness, seen);
+      add("reads", seen.text);
+      if (!seen.ends.empty())
+        keys.push_back(
+            fmt::format("ends: [{}, {}]", scalar(seen.ends.front().text), scalar(seen.ends.back().text)));
+      if (seen.range)
+        keys.push_back("range: " + (seen.capacitor ? capacitance_range_name(seen.range->top)
+                                                   : range_name(seen.range->top)));
+      break;
+    case EntryKind::Tips:
+      keys = {"tips: together"};
+      add("reads", seen.text);
+      break;
+    case EntryKind::Skipped:
+      keys = place_of(harness, seen);
+      break;
+    case EntryKind::Done:
+    case EntryKind::Note:
+      break;
+    case EntryKind::Repaired:
+      keys = {"repaired: " + names(harness, deed.repaired)};
+      break;
+  }
+  const bool placed = deed.kind == EntryKind::Reading || deed.kind == EntryKind::Skipped;
+  if (placed && (seen.access.depth > 0 || seen.access.name == "bench")) add("cover", seen.access.name);
+  add("aside", deed.aside);
+  add(deed.kind == EntryKind::Skipped ? "skipped"
+      : deed.kind == EntryKind::Done  ? "done"
+                                      : "note",
+      deed.note);
+  return keys;
+}
+
+std::string heard_map(const Harness& harness, const Heard& heard) {
+  std::string text = "{";
+  if (heard.pickup) text += fmt::format("pickup: {}, ", scalar(harness[*heard.pickup].name));
+  if (!harness.controls().empty()) text += fmt::format("set: {}, ", set_of(harness, heard.setting));
+  return text + fmt::format("is: {}}}", sound_word(heard.sound));
+}
+
+}  // namespace
+
+std::string as_readings_file(const Harness& harness, const Record& record) {
+  std::string text = "lugwise-readings: 1\n";
+  text += fmt::format("harness: {}\n", scalar(record.harness_file));
+  text += fmt::format("plan: {{id: {}", record.plan.id);
+  if (!record.plan.stage.empty()) text += fmt::format(", stage: {}", scalar(record.plan.stage));
+  text += fmt::format(", depth: {}}}\n", record.plan.depth);
+  if (record.meter) text += fmt::format("meter: {}\n", meter_map(*record.meter));
+  if (record.temperature) text += fmt::format("temperature: {:.12g}\n", *record.temperature);
+  text += record.deeds.empty() ? "readings: []\n" : "readings:\n";
+  for (const Deed& deed : record.deeds)
+    text += fmt::format("  - {{{}}}\n", fmt::join(keys_of(harness, deed), ", "));
+  if (!record.heard.empty()) text += "heard:\n";
+  for (const Heard& heard : record.heard) text += fmt::format("  - {}\n", heard_map(harness, heard));
+  return text;
+}
+
+}  // namespace lugwise

@@ -1,0 +1,38 @@
+// The record of a session: what was done, in order, kept as a readings file.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "diagnosis/diagnosis.h"
+#include "diagnosis/sheet.h"
+#include "harness/harness.h"
+#include "meter/meter.h"
+
+namespace lugwise {
+
+// One thing that was done; `note` and `aside` as in an Entry.
+struct Deed {
+  EntryKind kind = EntryKind::Reading;
+  Observation seen;               // Reading; Skipped: what it would have been; Tips: its text and value
+  std::vector<PointId> repaired;  // Repaired: where
+  std::string note;
+  std::string aside;
+
+  bool weighed() const { return kind == EntryKind::Reading && aside.empty(); }
+};
+
+struct Record {
+  std::string harness_file;  // as seen from the record's folder
+  PlanReference plan;
+  std::optional<Meter> meter;         // none: nobody named one
+  std::optional<double> temperature;  // degrees C
+  std::vector<Deed> deeds;
+  std::vector<Heard> heard;
+};
+
+// The whole text of the readings file, which `diagnose` and `guide --resume` read.
+std::string as_readings_file(const Harness& harness, const Record& record);
+
+}  // namespace lugwise

@@ -1,0 +1,162 @@
+// A guided session: what to probe next, given all that was done so far, and what a typed line does.
+//
+// It follows the plan while every reading agrees, goes to the probe that tells most where one doesn't, stops at a
+// verdict, and after a repair probes again what the repair may have touched. All it knows is in its record: a session
+// made from that record stands where this one stands.
+//
+//   Session session(netlist.harness, netlist.id, options, {});
+//   Reply reply = session.take("6.71k");
+//   if (reply.changed) write(as_readings_file(netlist.harness, session.record()));
+//
+// It judges nothing by itself (lib/diagnosis does) and words nothing (lib/report does).
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "diagnosis/diagnosis.h"
+#include "harness/harness.h"
+#include "plan/plan.h"
+#include "session/record.h"
+
+namespace lugwise {
+
+// What is asked for now.
+struct Ask {
+  enum class Kind {
+    Begin,     // that the opening was read
+    Prepare,   // that something is done, or what the tips together show
+    Step,      // a reading of the plan
+    Probe,     // the reading that tells most
+    Again,     // a reading that fits nothing, once more
+    Recheck,   // a reading that a repair may have changed
+    Verdict,   // what to do: no further probe is worth while
+    Finished,  // nothing: all is probed
+  };
+  Kind kind = Kind::Begin;
+  Step step;        // of Prepare to Recheck; its number is 0 where the plan has no such step
+  int place = 0;    // Step, Recheck: the how-many-th
+  int of = 0;       // of how many
+  NextProbe probe;  // Probe: what each outcome would mean
+};
+
+// What became of a line.
+struct Reply {
+  enum class Kind {
+    Nothing,  // an empty line
+    Begun,    // the opening was read
+    Judged,   // a reading was taken
+    Refused,  // the line means nothing here: `problem` and `hint`
+    Done,     // a preparation is done
+    Skipped,
+    Undone,  // `word` says what
+    Noted,
+    Heard,
+    Explain,  // asked: why this step
+    Help,
+    List,
+    Suspects,
+    Moved,     // to another step
+    Ranged,    // another range for this step
+    Metered,   // another meter: `count` readings could not have been its own and are aside
+    Repaired,  // `word` is; `count` readings are to be taken again
+    Meter,     // asked: the meter of the file `word`
+    Picture,   // asked: a picture, in the file `word` if that isn't empty
+    Stopped,
+  };
+  Kind kind = Kind::Nothing;
+  std::string problem, hint;
+  std::string word;
+  std::size_t deed = 0;  // Judged: which of the record's
+  std::size_t count = 0;
+  bool changed = false;  // the record is another now: keep it before anything else is asked
+};
+
+// How a step of the plan stands.
+enum class StepState { Open, Agrees, Wrong, Skipped, Done };
+
+class Session {
+ public:
+  // `record` is empty but for harness_file, or what an earlier session left. The harness must outlive this.
+  Session(const Harness& harness, std::string harness_id, const PlanOptions& options, Record record);
+
+  // Takes one line as typed. Nothing that is typed throws or changes what it should not.
+  Reply take(std::string_view typed);
+
+  // Another meter from here on. Readings that it could not have shown are put aside.
+  Reply use_meter(const Meter& meter);
+
+  const Harness& harness() const { return *harness_; }
+  const PlanOptions& options() const { return options_; }
+  const Meter& meter() const { return judging_.meter; }  // its leads as the tips together showed them
+  const Record& record() const { return record_; }
+  const Plan& plan() const { return plan_; }
+  const Diagnosis& diagnosis() const { return diagnosis_; }
+  const std::vector<Observation>& observations() const { return observations_; }  // that it is of
+  const Ask& ask() const { return ask_; }
+
+  // Whether some reading is not as it should be.
+  bool trouble() const { return trouble_; }
+
+  // Whether enough is known to act on the first suspects.
+  bool settled() const;
+
+  StepState state_of(const Step& step) const;
+
+  // A reading of the record beside what a sound harness shows.
+  Comparison compared(const Deed& deed) const;
+
+  // Where the probes are, where the controls stand, and how far the instrument is open, as far as the record tells.
+  const Observation* last_taken() const;
+  std::optional<Setting> standing() const;
+  std::optional<Access> open_to() const;
+
+ private:
+  Reply read(std::string_view typed, std::string_view range);
+  Reply read_tips(std::string_view typed);
+  Reply say(std::string_view typed);
+  Reply skip(std::string_view why);
+  Reply undo();
+  Reply again();
+  Reply note(std::string_view text);
+  Reply set_range(std::string_view typed);
+  Reply go(std::string_view typed);
+  Reply hear(std::string_view text);
+  Reply repaired(std::string_view text);
+  Reply finish_preparation();
+
+  Reply enter(Observation seen);
+  void plan_anew();
+  void weigh();
+  void choose();
+  void choose_in_trouble();
+  bool ask_step(const Step& step, Ask::Kind kind);
+  bool ask_probe(const NextProbe& probe);
+  bool choose_recheck();
+  const Step* next_open() const;
+  std::vector<Step> to_recheck() const;
+  Step step_of(const Observation& seen) const;
+  std::size_t last_repair() const;
+  const Deed* last_at(const Observation& place, std::size_t from = 0) const;
+
+  const Harness* harness_;
+  std::string harness_id_;
+  PlanOptions options_;
+  Record record_;
+  std::vector<std::size_t> heard_after_;  // how many deeds each was heard after
+  Plan plan_;
+  DiagnosisOptions judging_;
+  std::vector<Observation> observations_;
+  std::vector<std::size_t> deed_of_;  // of each observation
+  Diagnosis diagnosis_;
+  bool trouble_ = false;
+  bool begun_ = false;
+  bool more_ = false;                   // another probe is wanted though it is settled
+  std::optional<int> goal_;             // the step of the plan that was jumped to
+  std::optional<std::size_t> doubted_;  // the deed that is to be taken again
+  Ask ask_;
+};
+
+}  // namespace lugwise

@@ -1,0 +1,252 @@
+"""Nothing is lost: sessions that are killed, put down, run out of disk, or meet another one on the same record."""
+
+import os
+import re
+import resource
+import shutil
+import subprocess
+import tempfile
+import unittest
+from pathlib import Path
+
+from bench import PROGRAM, ROOT, Session
+
+# What is typed, one line a prompt, on fernhollow-2: agreeing and wrong readings, a slip taken back, a remark, a place out
+# of reach, what was heard, a reading taken again, a repair.
+ENTRIES = ["0.3", "6.71k", "note the customer hears it when the cable is moved", "skip no room for the tip", "jumps",
+           "undo", "smooth 6.1k 0.0k", "go 3", "OL", "0.257M on 2M", "heard front silent selector=front", "again",
+           "0.256M on 2M", "OL", "repaired selector.f cleaned and bent", "6.05k on 20k"]
+
+
+class Records(unittest.TestCase):
+    def setUp(self):
+        folder = tempfile.TemporaryDirectory()
+        self.addCleanup(folder.cleanup)
+        self.folder = Path(folder.name)
+        self.folder.chmod(0o755)
+        shutil.copy(ROOT / "harnesses/fernhollow-2.yaml", self.folder)
+        self.record = self.folder / "fernhollow-2.readings.yaml"
+
+    def session(self, *words, **how):
+        session = Session("guide", *words, cwd=self.folder, **how)
+        self.addCleanup(session.__exit__)
+        return session
+
+    def begun(self, *words, **how):
+        session = self.session(*words, **how)
+        session.read()
+        return session, session.type("")
+
+    @staticmethod
+    def asked(screen):
+        """What is asked for, without how to come there from what was before."""
+        titles = re.findall(r"^(?:FIRST|STEP|NEXT PROBE|ONCE MORE|AFTER|FOUND|UNSURE|SOUND).*$", screen, re.M)
+        return (titles[-1] if titles else None, screen.rstrip().splitlines()[-1])
+
+    def diagnose(self, record=None):
+        return subprocess.run([PROGRAM, "diagnose", "fernhollow-2.yaml", record or self.record.name], cwd=self.folder,
+                              capture_output=True, text=True, check=False)
+
+    def test_a_kill_at_every_prompt_loses_nothing(self):
+        whole, screen = self.begun("fernhollow-2.yaml", "-o", "whole.yaml")
+        screens = [screen]
+        for entry in ENTRIES:
+            screens.append(whole.type(entry))
+            self.assertNotIn("NOT TAKEN", screens[-1])
+        whole.type("stop")
+
+        session, screen = self.begun("fernhollow-2.yaml")
+        for i, entry in enumerate(ENTRIES):
+            # To jump to a step is no entry: it is forgotten with the session, and made again.
+            if i > 0 and ENTRIES[i - 1] == "go 3":
+                session.type("go 3")
+            elif i > 0 and ENTRIES[i - 1] == "again":
+                session.type("again")
+            elif not entry.startswith(("note", "heard")) and (i == 0 or not ENTRIES[i - 1].startswith(("note", "heard"))):
+                self.assertEqual(self.asked(screen), self.asked(screens[i]), f"before {entry}")
+            session.type(entry)
+            session.kill()
+            self.assertEqual(self.diagnose().stderr, "")
+            session, screen = self.begun("--resume", self.record.name)
+        session.kill()
+        self.assertEqual(self.record.read_text(), (self.folder / "whole.yaml").read_text())
+        self.assertEqual(self.diagnose().stdout, self.diagnose("whole.yaml").stdout)
+        self.assertEqual(sorted(path.name for path in self.folder.iterdir()),
+                         ["fernhollow-2.readings.yaml", "fernhollow-2.yaml", "whole.yaml"])
+
+    def test_a_draft_that_a_kill_left_half_written_harms_nothing(self):
+        session, _ = self.begun("fernhollow-2.yaml")
+        session.type("0.3")
+        session.kill()
+        before = self.record.read_text()
+        draft = self.folder / ".fernhollow-2.readings.yaml.new"
+        draft.write_text(before[: len(before) // 2])
+        session, screen = self.begun("--resume", self.record.name)
+        self.assertIn("STEP 2", screen)
+        self.assertFalse(draft.exists())
+        self.assertEqual(self.record.read_text(), before)
+
+    def test_the_end_of_the_input_puts_it_down(self):
+        session, _ = self.begun("fernhollow-2.yaml")
+        session.type("0.3")
+        session.type("6.71k")
+        text = session.end_of_input()
+        self.assertIn("lugwise guide --resume fernhollow-2.readings.yaml", text)
+        self.assertEqual(session.code, 1)
+        _, screen = self.begun("--resume", self.record.name)
+        self.assertIn("STEP 3", screen)
+
+    def test_a_session_without_an_entry_leaves_no_file(self):
+        session, _ = self.begun("fernhollow-2.yaml")
+        self.assertTrue(self.record.exists())
+        session.type("stop")
+        self.assertFalse(self.record.exists())
+
+    def test_a_file_of_that_name_is_never_overwritten(self):
+        self.record.write_text("mine\n")
+        session = self.session("fernhollow-2.yaml")
+        text = " ".join(session.read().split())
+        self.assertEqual(session.code, 3)
+        self.assertIn("U320", text)
+        self.assertIn("--resume fernhollow-2.readings.yaml", text)
+        self.assertIn("-o fernhollow-2.readings-2.yaml", text)
+        self.assertEqual(self.record.read_text(), "mine\n")
+
+    def test_a_folder_that_cannot_be_written_to_is_told_at_once(self):
+        how = {}
+        if os.geteuid() == 0:
+            how["limit"] = lambda: (os.setgid(65534), os.setuid(65534))
+        else:
+            self.folder.chmod(0o555)
+            self.addCleanup(self.folder.chmod, 0o755)
+        for words, why in ((("fernhollow-2.yaml",), "Permission denied"),
+                           (("fernhollow-2.yaml", "-o", "nowhere/x.yaml"), "No such file or directory"),
+                           (("fernhollow-2.yaml", "-o", "/proc/x.yaml"), "No such file or directory")):
+            session = self.session(*words, **how)
+            text = session.read()
+            self.assertEqual(session.code, 3, text)
+            self.assertIn("U321", text)
+            self.assertIn(why, text)
+            self.assertIn("-o FILE", text)
+        self.assertFalse(self.record.exists())
+
+    def test_two_sessions_do_not_share_a_record(self):
+        first, _ = self.begun("fernhollow-2.yaml")
+        first.type("0.3")
+        second = self.session("--resume", self.record.name)
+        text = second.read()
+        self.assertEqual(second.code, 3)
+        self.assertIn("U322", text)
+        self.assertIn(f"process {first.process.pid}", text)
+        self.assertIn("-o FILE", text)
+        self.assertIn("AGREES", first.type("6.71k"))
+        # Each entry is another file under the same name; the lock goes with it.
+        again = self.session("--resume", self.record.name)
+        again.read()
+        self.assertEqual(again.code, 3)
+        first.type("stop")
+        _, screen = self.begun("--resume", self.record.name)
+        self.assertIn("STEP 3", screen)
+
+    def test_what_another_program_wrote_meanwhile_is_not_overwritten(self):
+        session, _ = self.begun("fernhollow-2.yaml")
+        session.type("0.3")
+        before = self.record.read_text()
+        self.record.write_text(before + "# mine\n")
+        self.assertIn("NOT KEPT", session.type("6.71k"))
+        self.assertEqual(self.record.read_text(), before + "# mine\n")
+        self.record.write_text(before)
+        self.assertIn("AGREES", session.type(""))
+        self.assertIn("6.71k", self.record.read_text())
+
+    def fill_up(self, fill, free):
+        """A session whose disk is full at one entry, and has room again at the next try."""
+        session, _ = self.begun("fernhollow-2.yaml")
+        session.type("0.3")
+        before = self.record.read_text()
+        fill(session)
+        for _ in range(2):
+            text = session.type("6.71k" if "NOT KEPT" not in session.shown else "")
+            self.assertIn("NOT KEPT", text)
+            self.assertIn("press Enter to try again", " ".join(text.split()))
+            self.assertEqual(self.record.read_text(), before)
+            self.assertEqual(self.diagnose().stderr, "")
+        free(session)
+        text = session.type("")
+        self.assertIn("AGREES", text)
+        self.assertIn("6.71k", self.record.read_text())
+        self.assertIn("STEP 3", text)
+        return session
+
+    def test_a_full_disk_keeps_the_entry_until_there_is_room(self):
+        on_disk = self.folder / "disk"
+        on_disk.mkdir()
+        mounted = subprocess.run(["mount", "-t", "tmpfs", "-o", "size=64k", "tmpfs", on_disk], capture_output=True,
+                                 check=False).returncode == 0
+        if not mounted:
+            self.skipTest("no small file system can be mounted here")
+        self.addCleanup(subprocess.run, ["umount", "-l", on_disk], check=False)
+        shutil.copy(self.folder / "fernhollow-2.yaml", on_disk)
+        self.folder = on_disk
+        self.record = on_disk / self.record.name
+        ballast = on_disk / "ballast"
+
+        def fill(_):
+            with open(ballast, "wb", buffering=0) as file:
+                try:
+                    while True:
+                        file.write(b"x" * 4096)
+                except OSError:
+                    pass
+        session = self.fill_up(fill, lambda _: ballast.unlink())
+        self.assertIn("No space left on device", session.shown)
+
+    def test_a_limit_on_the_size_of_files_is_like_a_full_disk(self):
+        none = (resource.RLIM_INFINITY, resource.RLIM_INFINITY)
+        session = self.fill_up(lambda s: resource.prlimit(s.process.pid, resource.RLIMIT_FSIZE, (100, none[1])),
+                               lambda s: resource.prlimit(s.process.pid, resource.RLIMIT_FSIZE, none))
+        self.assertIn("File too large", session.shown)
+
+    def test_an_entry_that_cannot_be_kept_can_be_kept_elsewhere_or_given_up(self):
+        for last, code in (("save elsewhere.yaml", None), ("stop", 3)):
+            session, _ = self.begun("fernhollow-2.yaml", "-o", f"{last.split()[0]}-record.yaml")
+            session.type("0.3")
+            record = self.folder / f"{last.split()[0]}-record.yaml"
+            before = record.read_text()
+            record.write_text(before + "# mine\n")
+            self.assertIn("NOT KEPT", session.type("6.71k"))
+            text = session.type(last)
+            self.assertEqual(record.read_text(), before + "# mine\n")
+            if code is None:
+                self.assertIn("STEP 3", text)
+                self.assertIn("6.71k", (self.folder / "elsewhere.yaml").read_text())
+            self.assertEqual(session.code, code)
+
+    def test_readings_written_by_hand_can_be_gone_on_with(self):
+        self.record.write_text((ROOT / "harnesses/jobs/fernhollow-2-silent-front.yaml").read_text()
+                               .replace("../fernhollow-2.yaml", "fernhollow-2.yaml"))
+        before = self.diagnose()
+        session, screen = self.begun("--resume", self.record.name)
+        self.assertIn("FIRST", screen)
+        self.assertIn("FOUND", session.type("0.3"))
+        after = self.diagnose()
+        self.assertEqual((before.returncode, after.returncode), (1, 1))
+        verdict = re.compile(r"The contact between \S+ and \S+ is open")
+        self.assertEqual(verdict.findall(before.stdout), verdict.findall(after.stdout))
+
+    def test_a_remark_of_any_characters_comes_back_as_it_was(self):
+        remark = 'a "b" \\ c: [d], {e} # f \' ö Ω %'
+        session, _ = self.begun("fernhollow-2.yaml")
+        session.type("note " + remark)
+        session.type("skip : - #")
+        session.kill()
+        before = self.record.read_text()
+        session, _ = self.begun("--resume", self.record.name)
+        self.assertIn("Undone", session.type("undo"))
+        self.assertIn("note " + remark, session.type("undo"))
+        self.assertEqual(self.diagnose().stderr, "")
+        self.assertIn("Ω", before)
+
+
+if __name__ == "__main__":
+    unittest.main()

@@ -1,0 +1,255 @@
+// What a typed line does, and that a session stands nowhere but in its record.
+
+#include "session/session.h"
+
+#include <algorithm>
+#include <cmath>
+#include <random>
+#include <string>
+#include <vector>
+
+#include "intake/instrument.h"
+#include "intake/readings.h"
+#include "support/bench.h"
+#include "support/catch.h"
+#include "support/harness_from.h"
+
+using namespace lugwise;
+using namespace lugwise::test;
+
+namespace {
+
+Session begun(const Netlist& netlist, Record record = {}, const PlanOptions& options = {}) {
+  Session session(netlist.harness, netlist.id, options, std::move(record));
+  session.take("");
+  return session;
+}
+
+// The record through its file and back.
+Record read_back(const Netlist& netlist, const Record& record) {
+  Record back = record;
+  const Sheet sheet = sheet_from(as_readings_file(netlist.harness, record), netlist);
+  REQUIRE(sheet.entries.size() == record.deeds.size());
+  for (std::size_t i = 0; i < sheet.entries.size(); ++i) {
+    const Entry& entry = sheet.entries[i];
+    Deed& deed = back.deeds[i];
+    CHECK(entry.kind == deed.kind);
+    deed.note = entry.note;
+    deed.aside = entry.aside;
+    deed.repaired = entry.repaired;
+    deed.seen.text = entry.text;
+    deed.seen.value = entry.value;
+    deed.seen.resolution = entry.resolution;
+    if (entry.kind != EntryKind::Reading && entry.kind != EntryKind::Skipped) continue;
+    CHECK(entry.shows == deed.seen.shows);
+    deed.seen.action = entry.action;
+    deed.seen.a = entry.a;
+    deed.seen.b = entry.b;
+    deed.seen.setting = entry.setting;
+    deed.seen.swept = entry.swept;
+    deed.seen.wiggled = entry.wiggled;
+    deed.seen.ends = entry.ends;
+    CHECK((entry.cover.empty() ? "outside" : entry.cover) == deed.seen.access.name);
+    if (entry.range) CHECK(entry.range == deed.seen.range->top);
+  }
+  back.heard = sheet.heard;
+  return back;
+}
+
+// What a session stands for, as one text.
+std::string standing_of(const Session& session) {
+  const Harness& harness = session.harness();
+  const Ask& ask = session.ask();
+  std::string text = std::to_string(static_cast<int>(ask.kind));
+  if (ask.kind == Ask::Kind::Prepare) text += ask.step.instruction;
+  const bool reads = ask.kind != Ask::Kind::Prepare && ask.kind != Ask::Kind::Verdict &&
+                     ask.kind != Ask::Kind::Finished && ask.kind != Ask::Kind::Begin;
+  if (reads) {
+    text += " " + std::min(harness[ask.step.a].name, harness[ask.step.b].name) + " " +
+            std::max(harness[ask.step.a].name, harness[ask.step.b].name);
+    for (PartId control : harness.controls()) text += " " + ask.step.setting.place_name(harness, control);
+  }
+  for (const Step& step : session.plan().steps)
+    text += " " + std::to_string(static_cast<int>(session.state_of(step)));
+  return text + (session.trouble() ? " trouble" : "");
+}
+
+// What a sound harness shows where a reading is asked for.
+std::string sound_display(const Session& session) {
+  const Step& step = session.ask().step;
+  if (step.kind == StepKind::Sweep) return "smooth";
+  if (step.kind == StepKind::Wiggle) return "steady";
+  if (step.capacitance)
+    return capacitance_display(session.meter(), step.range, step.capacitance->shows.nominal);
+  return step.expected.open ? "OL" : display(session.meter(), step.range, step.shows.nominal);
+}
+
+// A line somebody might type: mostly what is asked for, now and then another word or a slip.
+std::string typed(const Session& session, std::mt19937& random) {
+  const auto any = [&](const std::vector<std::string>& lines) { return lines[random() % lines.size()]; };
+  const Ask& ask = session.ask();
+  if (random() % 4 == 0)
+    return any({"undo",
+                "skip",
+                "skip no room",
+                "note x: [y], \"z\" #",
+                "heard front weak",
+                "repaired",
+                "why",
+                "list",
+                "6.71k",
+                "OL",
+                "beep",
+                "no beep",
+                "unstable",
+                "jumps",
+                "foo",
+                "1",
+                "range 2M",
+                "0.2M on 2M",
+                "0.4",
+                "go",
+                "go 3",
+                "again",
+                "more",
+                "stop",
+                "done",
+                "",
+                "repaired volume.case reflowed"});
+  switch (ask.kind) {
+    case Ask::Kind::Begin:
+      return "";
+    case Ask::Kind::Prepare:
+      return ask.step.tips_together ? "0.3" : "done";
+    case Ask::Kind::Verdict:
+      return any({"repaired", "more", "go", "undo"});
+    case Ask::Kind::Finished:
+      return any({"undo", "again", "go 4"});
+    default:
+      break;
+  }
+  if (ask.step.kind == StepKind::Sweep) return any({"smooth", "smooth", "jumps"});
+  if (ask.step.kind == StepKind::Wiggle) return any({"steady", "steady", "unstable"});
+  if (random() % 8 == 0) return any({"OL", "0.0"});
+  return sound_display(session);
+}
+
+}  // namespace
+
+TEST_CASE("a session made from the record of another stands where that one stands", "[session]") {
+  std::mt19937 random(6);
+  for (const char* path : {"harnesses/fernhollow-1.yaml", "harnesses/fernhollow-2.yaml"}) {
+    const Netlist netlist = netlist_of(path);
+    for (int round = 0; round < 6; ++round) {
+      Session session = begun(netlist);
+      bool strayed = false;  // to where the session itself would not have gone
+      for (int line = 0; line < 25; ++line) {
+        const std::string before = as_readings_file(netlist.harness, session.record());
+        const std::string text = typed(session, random);
+        const Reply reply = session.take(text);
+        const std::string after = as_readings_file(netlist.harness, session.record());
+        INFO(path << " round " << round << ", typed '" << text << "'\n" << after);
+        CHECK(reply.changed == (before != after));
+        CHECK((reply.kind == Reply::Kind::Refused) == !reply.problem.empty());
+        if (reply.kind == Reply::Kind::Moved) strayed = true;
+        const bool remark = reply.kind == Reply::Kind::Noted || reply.kind == Reply::Kind::Heard;
+        if (reply.changed && !remark) strayed = false;
+        if (reply.changed && !strayed) {
+          const Session other = begun(netlist, read_back(netlist, session.record()));
+          CHECK(standing_of(other) == standing_of(session));
+          CHECK(other.diagnosis().sound == session.diagnosis().sound);
+        }
+      }
+    }
+  }
+}
+
+TEST_CASE("whatever bytes are typed, a session answers and its record can be read", "[session]") {
+  std::mt19937 random(7);
+  const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
+  Session session = begun(netlist);
+  session.take("0.3");
+  const std::vector<std::string> words{"note ",     "skip ",   "heard ", "go ", "range ",
+                                       "repaired ", "smooth ", "meter ", ""};
+  for (int line = 0; line < 3000; ++line) {
+    std::string text = words[random() % words.size()];
+    for (std::size_t i = random() % 12; i > 0; --i) text += static_cast<char>(random() % 256);
+    const Reply reply = session.take(text);
+    if (reply.changed && line % 50 == 0) read_back(netlist, session.record());
+    if (reply.changed && reply.kind != Reply::Kind::Undone) session.take("undo");
+  }
+  read_back(netlist, session.record());
+}
+
+TEST_CASE("every meter comes back from a record as it was", "[session]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
+  for (const char* text :
+       {"{counts: 2000, leads: 0.3}", "{counts: 6000, auto: true, over: \"1 .\", cable: 0.4}",
+        "{counts: 4000, ranges: [400, 4k, 40k, 400k, 4M, 40M], accuracy: {400: 0.5% + 3, 4k: 0.35% + 1, 40k: "
+        "1% + 2, "
+        "400k: 1% + 2, 4M: 1.3% + 5, 40M: 2% + 5}, beeps-below: 70}",
+        "{capacitance: [2n, 20n, 200n, 2u], capacitance-accuracy: 2.5% + 5, leads: 0}"}) {
+    Diagnostics problems("meter.yaml");
+    const auto meter = read_meter(text, problems);
+    REQUIRE(meter);
+    Record record;
+    record.harness_file = "x.yaml";
+    record.plan.id = "123456";
+    record.meter = *meter;
+    const Sheet sheet = sheet_from(as_readings_file(netlist.harness, record), netlist);
+    REQUIRE(sheet.meter);
+    const auto same = [](const std::vector<Range>& x, const std::vector<Range>& y) {
+      return std::equal(x.begin(), x.end(), y.begin(), y.end(), [](const Range& one, const Range& other) {
+        return one.top == other.top && std::abs(one.share - other.share) < 1e-12 &&
+               one.digits == other.digits;
+      });
+    };
+    CHECK(sheet.meter->counts == meter->counts);
+    CHECK(same(sheet.meter->ranges, meter->ranges));
+    CHECK(same(sheet.meter->capacitance, meter->capacitance));
+    CHECK(sheet.meter->automatic == meter->automatic);
+    CHECK(sheet.meter->leads_low == meter->leads_low);
+    CHECK(sheet.meter->leads_high == meter->leads_high);
+    CHECK(sheet.meter->beeps_below == meter->beeps_below);
+    CHECK(sheet.meter->cable == meter->cable);
+    CHECK(sheet.meter->over == meter->over);
+  }
+}
+
+TEST_CASE("every worked harness is found sound by a session that reads what it should", "[session]") {
+  for (const std::string& path : worked_harnesses()) {
+    const Netlist netlist = worked_harness(path);
+    if (netlist.harness.points().size() > 200) continue;
+    Session session = begun(netlist);
+    int lines = 0;
+    while (session.ask().kind != Ask::Kind::Finished && ++lines < 400) {
+      const Step step = session.ask().step;
+      INFO(path << " line " << lines);
+      REQUIRE(session.ask().kind != Ask::Kind::Verdict);
+      std::string text = "done";
+      if (step.tips_together) {
+        text = "0.3";
+      } else if (session.ask().kind != Ask::Kind::Prepare) {
+        text = sound_display(session);
+      }
+      const Reply reply = session.take(text);
+      INFO(text << ": " << reply.problem);
+      REQUIRE(reply.changed);
+    }
+    CHECK(session.diagnosis().verdict == Verdict::Sound);
+    CHECK_FALSE(session.trouble());
+  }
+}
+
+TEST_CASE("depth outside never asks for a probe inside", "[session]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
+  PlanOptions options;
+  options.depth = Depth::Outside;
+  Session session = begun(netlist, {}, options);
+  session.take("0.3");
+  for (int line = 0; line < 20 && session.ask().kind != Ask::Kind::Verdict; ++line) {
+    CHECK(session.ask().step.access.depth == 0);
+    session.take(session.ask().step.kind == StepKind::Sweep ? "jumps" : "OL");
+  }
+  CHECK(session.ask().kind == Ask::Kind::Verdict);
+}
