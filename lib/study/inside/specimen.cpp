@@ -1,5 +1,8 @@
 #include "study/inside/specimen.h"
 
+#include <algorithm>
+#include <cmath>
+
 #include "component/copper.h"
 
 namespace lugwise {
@@ -13,6 +16,10 @@ constexpr Ohms kModuleLeast = 100;
 constexpr Ohms kModuleMost = 1e8;
 
 constexpr std::size_t kNoFault = ~std::size_t{0};
+
+bool is_part(ElementKind kind) {
+  return kind == ElementKind::Coil || kind == ElementKind::Track || kind == ElementKind::Resistor;
+}
 
 // The resistors of a circuit, and those that stand for its modules.
 std::vector<Resistor> resistors_of(const Circuit& circuit, const std::vector<double>& values) {
@@ -69,7 +76,11 @@ std::vector<double> Specimen::values(const Circuit& circuit) const {
   std::vector<double> values;
   for (const Branch& branch : circuit.branches) {
     const double draw = branch.element.index == kNoElement ? draws_.back() : draws_[branch.element.index];
-    double ohms = branch.ohms.low + draw * (branch.ohms.high - branch.ohms.low);
+    const bool part = branch.element.index != kNoElement && is_part(bench_.harness()[branch.element].kind);
+    // Joints, wires, contacts and stopped wipers are seldom near the most they may show.
+    double ohms = part || branch.ohms.nominal <= 0
+                      ? branch.ohms.low + draw * (branch.ohms.high - branch.ohms.low)
+                      : branch.ohms.nominal * std::pow(branch.ohms.high / branch.ohms.nominal, draw);
     if (branch.copper) ohms *= copper_;
     if (branch.travel) {
       const double t = travels_[circuit.travels[*branch.travel].control.index];

@@ -59,7 +59,8 @@ class Workbench {
 
 class Specimen {
  public:
-  // Draws the parts' values evenly between their limits and the temperature from 10 to 35 degrees C.
+  // Draws coils, tracks and resistors evenly between their limits, all else evenly by decades from its usual value to its
+  // most, and the temperature from 10 to 35 degrees C.
   Specimen(Workbench& bench, std::vector<Ailment> ailments, Dice& dice);
 
   // What lies between two points; none: open. The point's parts must be there.
