@@ -324,6 +324,7 @@ class Parser {
     option(command, "--jobs", line_.jobs, "COUNT", "how many run at once; else as the machine has room",
            kHow);
     option(command, "--meter", line_.meter, "FILE", "a meter's file; else the netlist's, else assumed", kHow);
+    add_workshop(command);
     option(command, "--plot", line_.plot, "FILE", "write a plot as SVG", kOutput);
   }
 

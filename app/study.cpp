@@ -131,7 +131,10 @@ ExitCode study_command(Run& run) {
     throw WrongUsage{"--pairs: there are none with --faults none"};
 
   const Netlist netlist = load_netlist(run);
-  options.meter = load_conditions(run, netlist).meter;
+  const Conditions conditions = load_conditions(run, netlist);
+  options.meter = conditions.meter;
+  options.costs = conditions.workshop.costs;
+  options.common = conditions.workshop.common;
   options.stage = find_stage(netlist.harness, run.line.stage, run.line.harness, {});
   run.heading.temperature.reset();  // nobody tells the diagnosis
 

@@ -48,10 +48,12 @@ class Study::Bench {
         options_(options),
         faults_(faults_at(harness, options.stage)),
         wired_(harness, options.stage, faults_) {
+    weigh(faults_, options.common);
     PlanOptions wanted;
     wanted.stage = options.stage;
     wanted.meter = options.meter;
     wanted.costs = options.costs;
+    wanted.common = options.common;
     plan_ = plan_for(harness, harness_id, wanted);
     for (const Step& step : plan_.steps) {
       if (step.kind == StepKind::Sweep || (step.kind == StepKind::Read && !step.capacitance))
@@ -60,6 +62,7 @@ class Study::Bench {
     told_.stage = options.stage;
     told_.meter = options.meter;
     told_.costs = options.costs;
+    told_.common = options.common;
     for (std::size_t f = 0; f < faults_.size(); ++f) {
       if (wanted_fault(faults_[f])) drawn_from_.push_back(f);
     }

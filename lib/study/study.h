@@ -33,6 +33,7 @@ struct StudyOptions {
   std::optional<std::size_t> stage;
   Meter meter = assumed_meter();
   Costs costs;
+  std::vector<KindWeight> common;  // kinds of fault that are not as common as usual
   std::uint64_t seed = 1;
   Ills ills = Ills::Mixed;
   bool pairs = false;        // two faults at once, in two places

@@ -10,7 +10,6 @@
 #include <unordered_map>
 
 #include "diagnosis/inside/reading_table.h"
-#include "sequence/sequence.h"
 
 namespace lugwise {
 namespace {
@@ -101,6 +100,12 @@ class ProbeFinder::Tables {
                        [&](const NextProbe& probe) { return std::minmax(probe.a, probe.b) == pair; }))
         answer.separate.push_back(word(candidate, standing));
     }
+  }
+
+  Inquiry inquiry(const std::vector<Observation>& taken, const Diagnosis& answer) {
+    take_stand(taken);
+    const std::vector<Standing> standing = standing_of(answer, false);
+    return inquiry_of(candidates(standing), standing);
   }
 
  private:
@@ -378,6 +383,12 @@ class ProbeFinder::Tables {
   std::optional<std::size_t> best_of(const std::vector<Candidate>& found,
                                      const std::vector<Standing>& standing) const {
     if (found.empty()) return std::nullopt;
+    const std::optional<Choice> choice = best_next(inquiry_of(found, standing), kBudget);
+    if (!choice) return std::nullopt;
+    return choice->test;
+  }
+
+  Inquiry inquiry_of(const std::vector<Candidate>& found, const std::vector<Standing>& standing) const {
     Inquiry inquiry;
     for (const Standing& each : standing) {
       inquiry.shares.push_back(each.probability);
@@ -388,9 +399,7 @@ class ProbeFinder::Tables {
       for (const Candidate& next : found)
         inquiry.after.push_back(seconds_to_read(harness_, options_.costs, hands_at(each), hands_at(next)));
     }
-    const std::optional<Choice> choice = best_next(inquiry, kBudget);
-    if (!choice) return std::nullopt;
-    return choice->test;
+    return inquiry;
   }
 
   NextProbe word(const Candidate& here, const std::vector<Standing>& standing) const {
@@ -465,6 +474,10 @@ ProbeFinder::~ProbeFinder() = default;
 
 void ProbeFinder::suggest(const std::vector<Observation>& taken, Diagnosis& answer) {
   tables_->suggest(taken, answer);
+}
+
+Inquiry ProbeFinder::inquiry(const std::vector<Observation>& taken, const Diagnosis& answer) {
+  return tables_->inquiry(taken, answer);
 }
 
 }  // namespace lugwise
