@@ -55,6 +55,7 @@ class Parser {
     add_plan();
     add_diagnose();
     add_guide();
+    add_study();
     add_convert();
     add_draw();
     add_completion();
@@ -342,6 +343,30 @@ class Parser {
     add_meter(command, "the record's, else the netlist's");
   }
 
+  void add_study() {
+    CLI::App& command =
+        add("study", "How often the plan and the diagnosis are right, on simulated harnesses.",
+            "  lugwise study fernhollow-1.yaml --cases 1000 --faults high\n"
+            "  lugwise study fernhollow-1.yaml --slips 2% --plot study.svg\n"
+            "  lugwise study fernhollow-1.yaml --faults high --case 17\n");
+    add_stage(command);
+    option(command, "--cases", line_.cases, "COUNT", "how many are simulated", kWhat)->capture_default_str();
+    option(command, "--faults", line_.faults, "KIND",
+           "mixed, none, any, open, high, short, value, worn, misplaced", kWhat)
+        ->capture_default_str();
+    command.add_flag("--pairs", line_.pairs, "two faults at once")->group(kWhat);
+    option(command, "--slips", line_.slips, "SHARE", "of readings that are wrong, such as 2%", kWhat);
+    command.add_flag("--sheet", line_.sheet, "read the whole plan, diagnose once")->group(kWhat);
+    option(command, "--seed", line_.seed, "NUMBER", "another one draws other harnesses", kHow)
+        ->capture_default_str();
+    option(command, "--case", line_.shown, "NUMBER", "show this one in full", kHow);
+    option(command, "--jobs", line_.jobs, "COUNT", "how many run at once; else as the machine has room",
+           kHow);
+    option(command, "--meter", line_.meter, "FILE", "a meter's file; else the netlist's, else assumed", kHow);
+    add_workshop(command);
+    option(command, "--plot", line_.plot, "FILE", "write a plot as SVG", kOutput);
+  }
+
   void add_convert() {
     CLI::App& convert =
         add(app_, "convert", "One workshop number into another: bands, values, coils, warmth.",
@@ -439,6 +464,7 @@ ExitCode dispatch(const std::string& command, Run& run) {
   if (command == "guide") return guide_command(run);
   if (command == "convert") return convert_command(run);
   if (command == "draw") return draw_command(run);
+  if (command == "study") return study_command(run);
   return diagnose_command(run);
 }
 

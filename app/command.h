@@ -1,6 +1,7 @@
 // The commands, and what they share: the words of one command line and the run that answers it.
 #pragma once
 
+#include <cstdint>
 #include <iosfwd>
 #include <optional>
 #include <string>
@@ -35,6 +36,16 @@ struct CommandLine {
   std::optional<double> temperature;
 
   std::string shell;  // to write a script for
+
+  std::size_t cases = 300;  // of a study
+  std::uint64_t seed = 1;
+  std::string faults = "mixed";
+  std::string slips;  // a share; empty: none
+  bool pairs = false;
+  bool sheet = false;
+  std::string plot;                  // file; empty: none is wanted
+  std::optional<std::size_t> shown;  // the case to show
+  std::optional<unsigned> jobs;      // threads; none: as many as the machine runs at once
 
   std::string conversion;  // what `convert` converts: "bands", "value", "coil", "temperature"
   std::vector<std::string> colours;
@@ -77,6 +88,7 @@ ExitCode check_command(Run& run);
 ExitCode expect_command(Run& run);
 ExitCode plan_command(Run& run);
 ExitCode diagnose_command(Run& run);
+ExitCode study_command(Run& run);
 ExitCode convert_command(Run& run);
 ExitCode draw_command(Run& run);
 ExitCode guide_command(Run& run);

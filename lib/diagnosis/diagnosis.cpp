@@ -481,29 +481,7 @@ class Reasoning {
   }
 
   void suggest() {
-    Bench bench;
-    bench.setting = Setting(harness_);
-    if (!all_.empty()) {
-      bench.setting = all_.back().setting;
-      bench.a = all_.back().a;
-      bench.b = all_.back().b;
-    }
-    for (const Observation& observation : all_) bench.depth = std::max(bench.depth, observation.access.depth);
-
-    if (answer_.verdict != Verdict::Sound) {
-      std::vector<Standing> standing;
-      std::vector<Standing> first;
-      if (answer_.sound > 0.01) standing.push_back({nullptr, 0, answer_.sound, 0});
-      for (std::size_t k = 0; k < answer_.suspects.size() && standing.size() < 10; ++k) {
-        const Suspect& suspect = answer_.suspects[k];
-        const Standing each{&suspect.fault, suspect.size ? suspect.size->nominal : 0, suspect.probability, k};
-        standing.push_back(each);
-        if (suspect.group == 1) first.push_back(each);
-      }
-      const std::vector<NextProbe> next = best_probes(harness_, standing, bench, options_, 1);
-      if (!next.empty()) answer_.next = next.front();
-      answer_.separate = best_probes(harness_, first, bench, options_, 3);
-    }
+    if (answer_.verdict != Verdict::Sound) ProbeFinder(harness_, options_).suggest(all_, answer_);
     advise();
   }
 
