@@ -1,10 +1,11 @@
 // What do the entered readings say is wrong?
 //
-// Every explanation (sound, or one fault) is judged on all readings together: part values, the coils' temperature and
+// Every explanation (sound, one fault, or two where none does) is judged on all readings together: part values, the coils' temperature and
 // the meter's gain are shared unknowns, so a pot that is 15 % high shows in each reading taken through it. The answer is
 // a probability for each explanation; those the readings cannot tell apart stand in one group.
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -49,6 +50,7 @@ struct DiagnosisOptions {
   Temperature temperature;
   Costs costs;
   std::vector<KindWeight> common;  // kinds of fault that are not as common as usual
+  bool suggest = true;  // look for the next probe and for what would separate the suspects
 };
 
 // One reading beside what a sound harness would show.
@@ -80,9 +82,11 @@ struct Evidence {
 
 struct Suspect {
   Fault fault;
+  std::optional<Fault> also;  // a second fault at the same time: neither alone explains the readings
   double probability = 0;
   int group = 0;  // from 1, the likeliest first
   std::optional<Size> size;
+  std::optional<Size> also_size;
   std::vector<Evidence> evidence;  // strongest first
 };
 
@@ -124,5 +128,21 @@ Comparison compare(const Harness& harness, const Observation& observation, const
 
 Diagnosis diagnose(const Harness& harness, const std::vector<Observation>& observations,
                    const DiagnosisOptions& options);
+
+// The same for many sets of readings of one kind of harness: what was solved for one is kept for the next. The harness
+// must outlive it. Not for two threads at once.
+class Diagnoser {
+ public:
+  Diagnoser(const Harness& harness, const DiagnosisOptions& options);
+  ~Diagnoser();
+  Diagnoser(const Diagnoser&) = delete;
+  Diagnoser& operator=(const Diagnoser&) = delete;
+
+  Diagnosis diagnose(const std::vector<Observation>& observations);
+
+ private:
+  class Memory;
+  std::unique_ptr<Memory> memory_;
+};
 
 }  // namespace lugwise
