@@ -32,7 +32,7 @@ ExitCode diagnose_command(Run& run) {
   for (std::size_t i = 0; i < observed.size(); ++i) {
     if (observed[i] && sheet.entries[i].weighed()) observations.push_back(*observed[i]);
   }
-  const Diagnosis diagnosis = diagnose(harness, observations, options);
+  const Diagnosis diagnosis = diagnose(harness, observations, options, sheet.heard);
   run.out << (run.line.json ? as_json(run.heading, harness, observations, diagnosis)
                             : as_text(run.heading, harness, observations, diagnosis));
   return diagnosis.verdict == Verdict::Sound ? ExitCode::Well : ExitCode::Found;

@@ -8,6 +8,7 @@
 #include <numeric>
 
 #include "diagnosis/inside/comparison.h"
+#include "diagnosis/inside/ear.h"
 #include "diagnosis/inside/farads.h"
 #include "diagnosis/inside/hypothesis.h"
 #include "diagnosis/inside/likelihood.h"
@@ -30,10 +31,9 @@ const double kToldApart = std::log(20.0);
 const double kCleared = std::log(100.0);
 
 // The listed faults together are condemned from here on; with no reading left that contradicts the first, from the
-// second; where every reading lies in its sound window, only from the third.
+// second. Never where every reading lies in its sound window.
 constexpr double kSure = 0.9;
 constexpr double kSureUncontradicted = 0.6;
-constexpr double kSureInside = 0.99;
 // And a harness whose every reading lies in its sound window is sound from here on: what coincidences hint at is no fault
 // that anything shows.
 constexpr double kSoundInside = 0.15;
@@ -55,6 +55,13 @@ constexpr Effort kForSecond{12, 4, 15, 6};
 constexpr double kWorthTwo = 3;
 constexpr std::size_t kMostSuspects = 60;
 
+// Something unlisted this likely: what would have to differ is looked for, among so many points; it must explain the
+// readings so much better than the best that is listed.
+constexpr double kUnexplained = 0.2;
+constexpr std::size_t kMostJoined = 60;
+constexpr std::size_t kMostDiffers = 3;
+constexpr double kDiffersEnough = 5;
+
 // Two sketches this near are the same reading.
 constexpr double kSame = 1e-3;
 
@@ -66,6 +73,7 @@ struct Answer {
   std::optional<std::size_t> second;
   double log = 0;
   double log_prior = 0;
+  double loudest = 0;  // the same in its likeliest size alone: what its group goes by
   std::optional<Size> size, second_size;
   Likelihood likelihood;
   double posterior() const { return log + log_prior; }
@@ -73,14 +81,17 @@ struct Answer {
 
 class Reasoning {
  public:
-  Reasoning(const Harness& harness, const DiagnosisOptions& options, Model& model, Judge& judge,
-            const std::vector<Hypothesis>& hypotheses, const std::vector<Observation>& all)
+  Reasoning(const Harness& harness, const DiagnosisOptions& options, Model& model, Judge& judge, Ear& ear,
+            const std::vector<Hypothesis>& hypotheses, const std::vector<Observation>& all,
+            const std::vector<Heard>& heard)
       : harness_(harness),
         options_(options),
         model_(model),
         judge_(judge),
+        ear_(ear),
         hypotheses_(hypotheses),
-        all_(all) {}
+        all_(all),
+        heard_(heard) {}
 
   Diagnosis conclude() {
     compare_all();
@@ -90,6 +101,7 @@ class Reasoning {
     rank();
     doubt();
     decide();
+    differ();
     suggest();
     return std::move(answer_);
   }
@@ -167,10 +179,12 @@ class Reasoning {
       unlisted_ += log_sum(std::log(0.7) + sound_.each[i], std::log(0.3) + judge_.anything(i));
     }
     weigh_farads();
+    weigh_heard();
     for (std::size_t h = 0; h < hypotheses_.size(); ++h) {
       Answer answer;
       answer.first = h;
       answer.log = weights_[h].log;
+      answer.loudest = weights_[h].loudest + answer.log;
       answer.log_prior = log_prior[h];
       answers_.push_back(std::move(answer));
     }
@@ -186,6 +200,35 @@ class Reasoning {
       for (std::size_t h = 0; h < hypotheses_.size(); ++h)
         weights_[h].log += sound + farads_for(hypotheses_[h].fault, i);
     }
+  }
+
+  // So does what was heard, in the sizes that the readings leave.
+  void weigh_heard() {
+    if (heard_.empty()) return;
+    ear_logs_.resize(hypotheses_.size());
+    for (const Heard& each : heard_) {
+      sound_.log += Ear::log_of_sound(each);
+      unlisted_ += Ear::log_of_anything();
+      for (std::size_t h = 0; h < hypotheses_.size(); ++h) {
+        const std::vector<double>& glances = weights_[h].glances;
+        std::vector<double> with;
+        std::vector<double> without;
+        for (std::size_t s = 0; s < hypotheses_[h].sizes.size(); ++s) {
+          const double log = glances.empty() ? 0 : glances[s];
+          without.push_back(log);
+          with.push_back(log + ear_.log_of(each, hypotheses_[h], s));
+        }
+        ear_logs_[h].push_back(log_sum(with) - log_sum(without));
+        weights_[h].log += ear_logs_[h].back();
+      }
+    }
+  }
+
+  // How much louder all that was heard speaks for two faults than for one of them: as for the one that explains it.
+  double heard_more(std::size_t one, std::size_t other) const {
+    double sum = 0;
+    for (std::size_t i = 0; i < heard_.size(); ++i) sum += std::max(ear_logs_[one][i], ear_logs_[other][i]);
+    return sum;
   }
 
   // How much louder reading `i`, in farads, speaks for a fault than for a sound capacitor.
@@ -282,13 +325,16 @@ class Reasoning {
       if (weight.full.empty() || std::isinf(log_prior[second])) continue;
       // The first's size is one of its cells; a second is worth naming only where either alone explains much less.
       const double log = weight.log - (has_size(hypotheses_[first].fault) ? share - std::log(2.0) : 0);
-      if (log < std::max(weights_[first].log, weights_[second].log) + kWorthTwo) continue;
+      if (log + heard_more(first, second) < std::max(weights_[first].log, weights_[second].log) + kWorthTwo)
+        continue;
       for (std::size_t one : firsts) {
         if (one == second) continue;
         Answer pair;
         pair.first = one;
         pair.second = second;
-        pair.log = log;
+        pair.log = log + heard_more(one, second);
+        pair.loudest =
+            pair.log + weight.loudest + (has_size(hypotheses_[first].fault) ? share - std::log(2.0) : 0);
         pair.log_prior = std::log(kTwoFaults) + share_[one] + share_[second];
         if (one == first) pair.size = size_of(hypotheses_[first], weights_[first]);
         pair.second_size = size_of(hypotheses_[second], weight);
@@ -313,14 +359,14 @@ class Reasoning {
     std::stable_sort(order.begin(), order.end(), [&](std::size_t x, std::size_t y) {
       return answers_[x].posterior() > answers_[y].posterior();
     });
-    const double best_log = answers_.empty() ? 0 : answers_[order[0]].log;
+    const double best_log = answers_.empty() ? 0 : answers_[order[0]].loudest;
     double best_single = sound_.log;
     std::vector<char> named(hypotheses_.size(), 0);
     for (std::size_t a : order) {
       const Answer& each = answers_[a];
       const double probability = std::exp(each.posterior() - all);
       const bool favoured = probability > 3 * std::exp(each.log_prior);
-      const bool with_best = favoured && each.log > best_log - kToldApart;
+      const bool with_best = favoured && each.loudest > best_log - kToldApart;
       if (!each.second) best_single = std::max(best_single, each.log);
       if (answer_.suspects.size() >= kMostSuspects) continue;
       if ((favoured && probability > 0.002) || with_best || probability > 0.05) {
@@ -375,6 +421,17 @@ class Reasoning {
     std::stable_sort(
         suspect.evidence.begin(), suspect.evidence.end(),
         [](const Evidence& x, const Evidence& y) { return std::abs(x.weight) > std::abs(y.weight); });
+    for (std::size_t i = 0; i < heard_.size(); ++i) {
+      double log = ear_logs_[answer.first][i];
+      if (answer.second) log = std::max(log, ear_logs_[*answer.second][i]);
+      const double weight = log - Ear::log_of_sound(heard_[i]);
+      if (std::abs(weight) > 0.5) suspect.heard.push_back({i, weight});
+    }
+    suspect.mend = remedy_in_short(harness_, suspect.fault);
+    if (suspect.also) {
+      const std::string other = remedy_in_short(harness_, *suspect.also);
+      if (other != suspect.mend) suspect.mend += "; " + other;
+    }
     answer_.suspects.push_back(std::move(suspect));
     of_suspect_.push_back(a);
   }
@@ -398,9 +455,9 @@ class Reasoning {
     for (std::size_t k = 0; k < suspects.size(); ++k) {
       if (suspects[k].group != 0) continue;
       suspects[k].group = ++groups;
-      const double log = answers_[of_suspect_[k]].log;
+      const double log = answers_[of_suspect_[k]].loudest;
       for (std::size_t m = k + 1; m < suspects.size(); ++m) {
-        if (suspects[m].group == 0 && answers_[of_suspect_[m]].log > log - kToldApart)
+        if (suspects[m].group == 0 && answers_[of_suspect_[m]].loudest > log - kToldApart)
           suspects[m].group = groups;
       }
     }
@@ -427,16 +484,67 @@ class Reasoning {
       too_low = too_low || says_too_little(all_[each.observation], each);
     }
     const double faulty = 1 - answer_.sound - answer_.unmodelled;
-    const double sure = all_agree ? kSureInside : doubtful ? kSure : kSureUncontradicted;
+    const double sure = doubtful ? kSure : kSureUncontradicted;
     if (all_.empty()) {
       answer_.verdict = Verdict::Unsure;
     } else if (all_agree && answer_.sound >= (too_low ? kSoundAnyway : kSoundInside)) {
       answer_.verdict = Verdict::Sound;
-    } else if (faulty >= sure) {
+    } else if (!all_agree && faulty >= sure) {
       answer_.verdict = Verdict::Fault;
     } else {
       answer_.verdict = Verdict::Unsure;
     }
+  }
+
+  // Readings that nothing listed explains: what would have to be joined, though the netlist does not say so, and the
+  // listed one that leaves least.
+  void differ() {
+    std::size_t left = 0;
+    for (const Comparison& each : answer_.readings) left += each.doubtful ? 1 : 0;
+    if (answer_.verdict != Verdict::Unsure || usable_.empty()) return;
+    if (answer_.unmodelled < kUnexplained && left < 2) return;
+    std::vector<PointId> points;
+    for (std::uint32_t i = 0; i < harness_.points().size(); ++i) {
+      const PointRole role = harness_.points()[i].role;
+      const bool lug = role == PointRole::Lug || role == PointRole::Lead || role == PointRole::Surface;
+      if (lug && model_.circuit(model_.probe(usable_.front())).has(PointId{i})) points.push_back(PointId{i});
+    }
+    if (points.size() > kMostJoined) points.resize(kMostJoined);
+    struct Joined {
+      double log;
+      PointId a, b;
+    };
+    std::vector<Joined> found;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      for (std::size_t j = i + 1; j < points.size(); ++j) {
+        Fault joined;
+        joined.mode = Mode::Short;
+        joined.site = Site::Lugs;
+        joined.a = points[i];
+        joined.b = points[j];
+        joined.points = {joined.a, joined.b};
+        found.push_back({judge_.consider(joined), joined.a, joined.b});
+      }
+    }
+    std::stable_sort(found.begin(), found.end(),
+                     [](const Joined& x, const Joined& y) { return x.log > y.log; });
+    const double best = of_suspect_.empty() ? sound_.log : std::max(sound_.log, answers_[of_suspect_[0]].log);
+    for (const Joined& each : found) {
+      if (answer_.differs.size() >= kMostDiffers || each.log < best + kDiffersEnough) break;
+      answer_.differs.push_back(
+          fmt::format("{} and {} would have to be joined", harness_[each.a].name, harness_[each.b].name));
+    }
+    if (!answer_.differs.empty() || of_suspect_.empty()) return;
+    std::vector<std::string> unexplained;
+    for (const Comparison& each : answer_.readings) {
+      if (each.doubtful) unexplained.push_back(std::to_string(each.observation + 1));
+    }
+    answer_.differs.push_back(fmt::format(
+        "of all that is listed this leaves least: {}{}", in_words(harness_, answer_.suspects[0].fault),
+        unexplained.empty()
+            ? std::string()
+            : fmt::format("; it does not explain {} {}", unexplained.size() == 1 ? "reading" : "readings",
+                          fmt::join(unexplained, ", "))));
   }
 
   void suggest() {
@@ -483,6 +591,11 @@ class Reasoning {
     return sum;
   }
 
+  std::ptrdiff_t doubtful_readings() const {
+    return std::count_if(answer_.readings.begin(), answer_.readings.end(),
+                         [](const Comparison& each) { return each.doubtful; });
+  }
+
   void advise() {
     const auto doubtful = std::find_if(answer_.readings.begin(), answer_.readings.end(),
                                        [](const Comparison& each) { return each.doubtful; });
@@ -491,7 +604,7 @@ class Reasoning {
                      [&](const Comparison& each) { return says_too_little(all_[each.observation], each); });
     const bool all_agree = std::all_of(answer_.readings.begin(), answer_.readings.end(),
                                        [](const Comparison& each) { return each.agrees; });
-    if (all_.empty()) {
+    if (all_.empty() && heard_.empty()) {
       answer_.advice = "No readings were entered.";
     } else if (answer_.verdict == Verdict::Sound) {
       answer_.advice = fmt::format("Every reading is as a sound {} would show it.",
@@ -503,11 +616,11 @@ class Reasoning {
       answer_.advice = fmt::format(
           "Reading {} says only that it is above {}, as it should be: take it again on the {} range.",
           too_low->observation + 1, range_name(too_low->range.top), range_name(enough.top));
-    } else if (answer_.verdict == Verdict::Unsure && doubtful != answer_.readings.end()) {
+    } else if (answer_.verdict == Verdict::Unsure && doubtful_readings() == 1) {
       answer_.advice = fmt::format(
           "Reading {} fits nothing that the others allow: take it again before anything is condemned.",
           doubtful->observation + 1);
-    } else if (answer_.verdict == Verdict::Unsure && answer_.unmodelled > 0.3) {
+    } else if (answer_.verdict == Verdict::Unsure && (answer_.unmodelled > 0.3 || doubtful_readings() > 1)) {
       answer_.advice =
           "Neither one fault nor two explain these readings: check that the netlist describes this harness.";
     } else if (answer_.verdict == Verdict::Fault &&
@@ -530,8 +643,11 @@ class Reasoning {
   const DiagnosisOptions& options_;
   Model& model_;
   Judge& judge_;
+  Ear& ear_;
   const std::vector<Hypothesis>& hypotheses_;
   const std::vector<Observation>& all_;
+  const std::vector<Heard>& heard_;
+  std::vector<std::vector<double>> ear_logs_;  // of each hypothesis, of each thing heard
   std::vector<Observation> usable_;
   std::vector<std::size_t> used_;  // their numbers among all
   std::vector<double> share_;      // of each hypothesis: the log of its share of all that is listed
@@ -559,7 +675,11 @@ Comparison compare(const Harness& harness, const Observation& observation, const
 // What is kept from one set of readings to the next.
 struct Diagnoser::Memory {
   Memory(const Harness& of, const DiagnosisOptions& with)
-      : harness(of), options(with), model(harness, options), judge(harness, model, options) {
+      : harness(of),
+        options(with),
+        model(harness, options),
+        judge(harness, model, options),
+        ear(harness, options.stage) {
     std::vector<Fault> faults = faults_at(harness, options.stage);
     lugwise::weigh(faults, options.common);
     // Of a capacitor's value only readings in farads speak; it counts where there are some.
@@ -585,6 +705,7 @@ struct Diagnoser::Memory {
   const DiagnosisOptions options;
   Model model;
   Judge judge;
+  Ear ear;
   std::vector<Hypothesis> hypotheses;
 };
 
@@ -593,15 +714,15 @@ Diagnoser::Diagnoser(const Harness& harness, const DiagnosisOptions& options)
 
 Diagnoser::~Diagnoser() = default;
 
-Diagnosis Diagnoser::diagnose(const std::vector<Observation>& observations) {
-  return Reasoning(memory_->harness, memory_->options, memory_->model, memory_->judge, memory_->hypotheses,
-                   observations)
+Diagnosis Diagnoser::diagnose(const std::vector<Observation>& observations, const std::vector<Heard>& heard) {
+  return Reasoning(memory_->harness, memory_->options, memory_->model, memory_->judge, memory_->ear,
+                   memory_->hypotheses, observations, heard)
       .conclude();
 }
 
 Diagnosis diagnose(const Harness& harness, const std::vector<Observation>& observations,
-                   const DiagnosisOptions& options) {
-  return Diagnoser(harness, options).diagnose(observations);
+                   const DiagnosisOptions& options, const std::vector<Heard>& heard) {
+  return Diagnoser(harness, options).diagnose(observations, heard);
 }
 
 }  // namespace lugwise

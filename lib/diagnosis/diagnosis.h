@@ -50,7 +50,7 @@ struct DiagnosisOptions {
   Temperature temperature;
   Costs costs;
   std::vector<KindWeight> common;  // kinds of fault that are not as common as usual
-  bool suggest = true;  // look for the next probe and for what would separate the suspects
+  bool suggest = true;             // look for the next probe and for what would separate the suspects
 };
 
 // One reading beside what a sound harness would show.
@@ -88,6 +88,8 @@ struct Suspect {
   std::optional<Size> size;
   std::optional<Size> also_size;
   std::vector<Evidence> evidence;  // strongest first
+  std::vector<Evidence> heard;     // the same of what was heard; `observation` counts among that
+  std::string mend;                // what to do about it, in a few words
 };
 
 enum class Verdict { Sound, Fault, Unsure };
@@ -121,13 +123,15 @@ struct Diagnosis {
   std::vector<NextProbe> separate;  // what would split group 1
   std::optional<NextProbe> next;
   std::string advice;  // one sentence: what to do now
+  // Where nothing listed explains the readings: what would have to differ from the netlist, likeliest first, in words.
+  std::vector<std::string> differs;
 };
 
 // One observation by itself beside what a sound harness would show; no other reading makes it doubtful.
 Comparison compare(const Harness& harness, const Observation& observation, const DiagnosisOptions& options);
 
 Diagnosis diagnose(const Harness& harness, const std::vector<Observation>& observations,
-                   const DiagnosisOptions& options);
+                   const DiagnosisOptions& options, const std::vector<Heard>& heard = {});
 
 // The same for many sets of readings of one kind of harness: what was solved for one is kept for the next. The harness
 // must outlive it. Not for two threads at once.
@@ -138,7 +142,7 @@ class Diagnoser {
   Diagnoser(const Diagnoser&) = delete;
   Diagnoser& operator=(const Diagnoser&) = delete;
 
-  Diagnosis diagnose(const std::vector<Observation>& observations);
+  Diagnosis diagnose(const std::vector<Observation>& observations, const std::vector<Heard>& heard = {});
 
  private:
   class Memory;

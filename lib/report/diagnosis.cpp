@@ -132,17 +132,41 @@ std::string evidence_in_words(const Suspect& suspect) {
   std::string text;
   if (!for_it.empty()) text = "for: " + numbers(for_it);
   if (!against.empty()) text += (text.empty() ? "against: " : "; against: ") + numbers(against);
+  std::vector<std::string> heard;
+  for (const Evidence& evidence : suspect.heard) {
+    if (evidence.weight > kSpeaks) heard.push_back(std::to_string(evidence.observation + 1));
+  }
+  if (!heard.empty()) text += (text.empty() ? "for: heard " : "; heard ") + report::listed(heard);
+  if (!suspect.mend.empty()) text += (text.empty() ? "to mend: " : "; to mend: ") + suspect.mend;
   return text;
 }
 
-std::string size_in_words(const Suspect& suspect) {
-  if (!suspect.size) return "";
-  if (suspect.fault.mode == Mode::Value) {
-    return fmt::format(", about {:.3g} times its value ({:.3g} to {:.3g})", suspect.size->nominal,
-                       suspect.size->low, suspect.size->high);
+std::string size_in_words(const Harness& harness, const Fault& fault, const std::optional<Size>& size) {
+  if (!size) return "";
+  if (fault.mode == Mode::Value) {
+    const std::string times =
+        fmt::format("{:.3g} times its value ({:.3g} to {:.3g})", size->nominal, size->low, size->high);
+    if (fault.site == Site::Capacitor) return ", about " + times;
+    return fmt::format(", about {}: {}", in_words(harness[*fault.element].ohms.nominal * size->nominal),
+                       times);
   }
-  return fmt::format(", by about {} ({} to {})", in_words(suspect.size->nominal), in_words(suspect.size->low),
-                     in_words(suspect.size->high));
+  return fmt::format(", by about {} ({} to {})", in_words(size->nominal), in_words(size->low),
+                     in_words(size->high));
+}
+
+// One fault, or two: "The joint of … is open, and the wire … is open".
+std::string in_words(const Harness& harness, const Suspect& suspect) {
+  std::string words = in_words(harness, suspect.fault);
+  if (suspect.also) words += ", and " + in_words(harness, *suspect.also);
+  return words;
+}
+
+std::string with_sizes(const Harness& harness, const Suspect& suspect) {
+  std::string words = in_words(harness, suspect.fault) + size_in_words(harness, suspect.fault, suspect.size);
+  if (suspect.also)
+    words += ", and " + in_words(harness, *suspect.also) +
+             size_in_words(harness, *suspect.also, suspect.also_size);
+  return report::first_letter_up(words);
 }
 
 page::Section suspects_of(const Harness& harness, const Diagnosis& diagnosis) {
@@ -163,9 +187,7 @@ page::Section suspects_of(const Harness& harness, const Diagnosis& diagnosis) {
     page::Group said{fmt::format("group {}", group), report::percent(together), {}, {}, {}};
     for (std::size_t i = first; i < last; ++i) {
       const Suspect& suspect = diagnosis.suspects[i];
-      said.suspects.push_back(
-          {report::percent(suspect.probability),
-           report::first_letter_up(in_words(harness, suspect.fault)) + size_in_words(suspect)});
+      said.suspects.push_back({report::percent(suspect.probability), with_sizes(harness, suspect)});
     }
     said.evidence = evidence_in_words(diagnosis.suspects[first]);
     section.blocks.push_back(std::move(said));
@@ -188,7 +210,7 @@ std::string what_remains(const Harness& harness, const Diagnosis& diagnosis,
   std::vector<std::string> parts;
   if (outcome.sound) parts.push_back("nothing is wrong");
   for (std::size_t i = 0; i < std::min(kRemaining, outcome.suspects.size()); ++i) {
-    parts.push_back(in_words(harness, diagnosis.suspects[outcome.suspects[i]].fault));
+    parts.push_back(in_words(harness, diagnosis.suspects[outcome.suspects[i]]));
   }
   if (parts.empty()) return "none of these; measure again";
   std::string text = fmt::format("{}", fmt::join(parts, "; or "));
@@ -248,7 +270,19 @@ page::Document document_of(const Heading& heading, const Harness& harness,
     if (diagnosis.next && same_probe(probe, *diagnosis.next)) continue;
     apart.blocks.push_back(said_of(*heading.meter, harness, diagnosis, probe));
   }
+  const auto in_first = std::count_if(diagnosis.suspects.begin(), diagnosis.suspects.end(),
+                                      [](const Suspect& suspect) { return suspect.group == 1; });
+  if (apart.blocks.empty() && !diagnosis.next && diagnosis.verdict != Verdict::Sound && in_first > 1) {
+    apart.blocks.push_back(page::Paragraph{
+        "No probe within reach does: press and wiggle each while watching, or lift a lead.", 2});
+  }
   if (!apart.blocks.empty()) sections.push_back(std::move(apart));
+  if (!diagnosis.differs.empty()) {
+    page::Section differs{"What would have to differ from the netlist", false, false, {}};
+    for (const std::string& each : diagnosis.differs)
+      differs.blocks.push_back(page::Paragraph{report::first_letter_up(each), 2});
+    sections.push_back(std::move(differs));
+  }
   return document;
 }
 
@@ -270,29 +304,37 @@ Json json_of(const Meter& meter, const Harness& harness, const NextProbe& probe)
   return json;
 }
 
+Json json_of(const std::optional<Size>& size) {
+  if (!size) return nullptr;
+  return {{"low", report::number(size->low)},
+          {"nominal", report::number(size->nominal)},
+          {"high", report::number(size->high)}};
+}
+
 Json json_of(const Harness& harness, const Suspect& suspect) {
-  Json size = nullptr;
-  if (suspect.size) {
-    size = {{"low", report::number(suspect.size->low)},
-            {"nominal", report::number(suspect.size->nominal)},
-            {"high", report::number(suspect.size->high)}};
-  }
-  Json evidence = Json::array();
-  for (const Evidence& one : suspect.evidence) {
-    evidence.push_back({{"reading", one.observation + 1}, {"weight", report::number(one.weight)}});
-  }
+  const auto evidence_in = [](const std::vector<Evidence>& all, const char* what) {
+    Json evidence = Json::array();
+    for (const Evidence& one : all) {
+      evidence.push_back({{what, one.observation + 1}, {"weight", report::number(one.weight)}});
+    }
+    return evidence;
+  };
   Json fault = report::json_of(harness, suspect.fault);
   Json json = {{"fault", nullptr}};
   if (fault.contains("also")) {
     json["also"] = std::move(fault["also"]);
     fault.erase("also");
   }
+  if (suspect.also) json["also"] = report::json_of(harness, *suspect.also);
   json["fault"] = std::move(fault);
   json["probability"] = report::number(suspect.probability);
   json["group"] = suspect.group;
-  json["size"] = size;
-  json["say"] = in_words(harness, suspect.fault);
-  json["evidence"] = evidence;
+  json["size"] = json_of(suspect.size);
+  if (suspect.also) json["also_size"] = json_of(suspect.also_size);
+  json["say"] = in_words(harness, suspect);
+  json["mend"] = suspect.mend;
+  json["evidence"] = evidence_in(suspect.evidence, "reading");
+  if (!suspect.heard.empty()) json["heard"] = evidence_in(suspect.heard, "heard");
   return json;
 }
 
@@ -312,6 +354,7 @@ std::string as_json(const Heading& heading, const Harness& harness,
   json["sound"] = report::number(diagnosis.sound);
   json["unmodelled"] = report::number(diagnosis.unmodelled);
   json["advice"] = diagnosis.advice;
+  if (!diagnosis.differs.empty()) json["differs"] = diagnosis.differs;
   json["suspects"] = Json::array();
   for (const Suspect& suspect : diagnosis.suspects) json["suspects"].push_back(json_of(harness, suspect));
   json["readings"] = Json::array();

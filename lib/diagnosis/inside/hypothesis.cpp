@@ -49,6 +49,7 @@ void weigh_sizes(Judge& judge, const Hypothesis& hypothesis, bool follow, Weight
     std::swap(weight.best[0], weight.best[1]);
   }
   weight.log = log_sum(logs);
+  weight.loudest = *std::max_element(logs.begin(), logs.end()) + share - weight.log;
   weight.followed = follow;
 }
 
@@ -95,6 +96,8 @@ Weighing weigh_all(Judge& judge, const std::vector<Hypothesis>& hypotheses,
     }
     if (!changes) continue;
     weight.log = log_sum(weight.glances) + askew;
+    weight.loudest =
+        *std::max_element(weight.glances.begin(), weight.glances.end()) + share + askew - weight.log;
     order.push_back(h);
   }
   const auto posterior = [&](std::size_t h) { return weighing.weights[h].log + log_prior[h]; };

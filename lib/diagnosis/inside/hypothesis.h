@@ -25,7 +25,8 @@ std::vector<double> sizes_of(const Harness& harness, const Fault& fault);
 
 // What the readings say of one hypothesis.
 struct Weight {
-  double log = 0;  // likelihood, all sizes together
+  double log = 0;      // likelihood, all sizes together
+  double loudest = 0;  // how much more its likeliest size alone has
   bool touched = false;
   std::vector<double> glances;    // by size, with the size's share of the prior
   std::vector<Likelihood> full;   // of the best sizes, the best first

@@ -374,16 +374,21 @@ const std::vector<double>& Judge::sketch(const Numbered& numbered) {
   if (sketches.size() <= numbered.number) sketches.resize(numbered.number + 1);
   auto& sketch = sketches[numbered.number];
   if (sketch) return sketch->ohms;
-  sketch = std::make_unique<Sketch>();
-  for (std::size_t i = 0; i < frame_->probes.size(); ++i) {
-    const double ohms = model_.sketch(frame_->probes[i], numbered.explanation);
-    sketch->ohms.push_back(ohms);
-    const bool same =
-        ohms == frame_->ohms[i] || std::abs(ohms - frame_->ohms[i]) < kUnnoticed * frame_->deviation[i];
-    if (!same) sketch->changed.push_back(i);
-  }
+  sketch = std::make_unique<Sketch>(draw(numbered.explanation));
   sketch->kind = kind_of(*sketch, numbered.explanation);
   return sketch->ohms;
+}
+
+Judge::Sketch Judge::draw(const Explanation& explanation) const {
+  Sketch sketch;
+  for (std::size_t i = 0; i < frame_->probes.size(); ++i) {
+    const double ohms = model_.sketch(frame_->probes[i], explanation);
+    sketch.ohms.push_back(ohms);
+    const bool same =
+        ohms == frame_->ohms[i] || std::abs(ohms - frame_->ohms[i]) < kUnnoticed * frame_->deviation[i];
+    if (!same) sketch.changed.push_back(i);
+  }
+  return sketch;
 }
 
 // Readings that lie nearer than a thousandth of their deviation are one.
@@ -436,19 +441,24 @@ const Likelihood& Judge::follow(const Numbered& numbered, bool free) {
   return all.emplace(of, follow_anew(numbered, free)).first->second;
 }
 
+double Judge::consider(const Fault& fault) const { return glance_at({&fault, 0}, draw({&fault, 0})); }
+
 double Judge::glance_anew(const Numbered& numbered) {
-  static const std::vector<std::size_t> kNone;
-  const std::vector<double>& ohms = sketch(numbered);
-  const std::vector<std::size_t>& changed =
-      numbered.explanation.fault ? frame_->sketches[numbered.number]->changed : kNone;
+  if (!numbered.explanation.fault) return glance_at({}, {frame_->ohms, {}, 0});
+  sketch(numbered);
+  return glance_at(numbered.explanation, *frame_->sketches[numbered.number]);
+}
+
+double Judge::glance_at(const Explanation& explanation, const Sketch& sketch) const {
+  const std::vector<double>& ohms = sketch.ohms;
+  const std::vector<std::size_t>& changed = sketch.changed;
   double events = 0;
   bool moves = false;
   const bool sound_known = !std::isnan(sound_glance_);
   for (std::size_t i = 0; i < ohms.size(); ++i) {
     const Observation& observation = (*observations_)[i];
     if (is_value(observation) || is_bound(observation)) continue;
-    const double log =
-        numbered.explanation.fault ? evidence_of_motion(i, numbered.explanation) : sound_events_[i];
+    const double log = explanation.fault ? evidence_of_motion(i, explanation) : sound_events_[i];
     events += log;
     moves = moves || log != sound_events_[i];
   }

@@ -46,6 +46,9 @@ class Judge {
   // The quick judgement: all readings together, by the covariance of a sound harness.
   double glance(const Numbered& explanation);
 
+  // The same of a fault without a size that has no number, and of which nothing is kept.
+  double consider(const Fault& fault) const;
+
   // Whether some reading depends on the fault.
   bool touched(const Fault& fault) const;
 
@@ -74,6 +77,8 @@ class Judge {
   Likelihood weigh_anew(const Numbered&);
   Likelihood follow_anew(const Numbered&, bool free);
   double glance_anew(const Numbered&);
+  double glance_at(const Explanation&, const Sketch&) const;
+  Sketch draw(const Explanation&) const;
   std::uint64_t kind_of(const Sketch&, const Explanation&) const;
   double deviation(std::uint32_t unknown, const Explanation&, bool fresh, bool free) const;
   double side(std::size_t i, double ohms, double deviation, bool open) const;

@@ -14,7 +14,7 @@ constexpr double kOpen = std::numeric_limits<double>::infinity();
 constexpr Ohms kLeast = 1e-4;        // no joint or wire is less
 constexpr double kMostShare = 0.98;  // of a gain error that all readings on a range share
 constexpr double kEvenSpread = 1.7;
-constexpr Ohms kLeadsVary = 0.1;     // tips pressed harder or softer: at least so much deviation
+constexpr Ohms kLeadsVary = 0.1;  // tips pressed harder or softer: at least so much deviation
 
 // Faulty circuits kept of one situation; beyond this all are forgotten.
 constexpr std::size_t kMostKept = 4000;
@@ -69,6 +69,7 @@ Model::Model(const Harness& harness, const DiagnosisOptions& options, Explanatio
                         meter.leads_high > 0 ? kLeadsVary : kLeadsVary / 2));
   first_gain_ = static_cast<std::uint32_t>(mean_.size());
   for (const Range& range : meter.ranges) add(0, kMostShare * range.share / std::sqrt(3.0));
+  short_ = add(kShort.nominal, kShort.high / kEvenSpread);
   size_ = add(0, 0.25 * std::log(10.0) / 2);
   base_size_ = add(0, 0.25 * std::log(10.0) / 2);
 }
@@ -177,7 +178,7 @@ const std::vector<std::uint32_t>& Model::hit(const Situation& situation, const F
 
 Ohms Model::ohms(const Situation& situation, const Branch& branch, const Explanation& explanation,
                  const std::vector<double>& x) const {
-  if (branch.element.index == kNoElement) return kShort.nominal;
+  if (branch.element.index == kNoElement) return std::max(x[short_], kLeast);
   const Element& element = harness_[branch.element];
   const double own = x[branch.element.index];
   double value = 0;
@@ -224,7 +225,10 @@ void Model::add_slopes(const Situation& situation, const std::vector<Branch>& br
   prediction.slopes.reserve(flow.currents.size() + 4);
   for (const Current& current : flow.currents) {
     const Branch& branch = branches[current.resistor];
-    if (branch.element.index == kNoElement) continue;
+    if (branch.element.index == kNoElement) {
+      prediction.slopes.emplace_back(short_, current.amperes * current.amperes);
+      continue;
+    }
     const Element& element = harness_[branch.element];
     const double weight = current.amperes * current.amperes;
     const Ohms value = ohms(situation, branch, explanation, x);

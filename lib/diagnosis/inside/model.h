@@ -122,6 +122,7 @@ class Model {
   std::uint32_t temperature_ = 0;
   std::uint32_t leads_ = 0;
   std::uint32_t first_gain_ = 0;
+  std::uint32_t short_ = 0;  // the ohms of metal on metal
   std::uint32_t size_ = 0;
   std::uint32_t base_size_ = 0;
   std::vector<Situation> situations_;

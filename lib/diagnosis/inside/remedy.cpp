@@ -16,6 +16,12 @@ std::string remedy(const Harness& harness, const Fault& fault) {
     return "Measure it once more, tips on bare metal; if it reads the same it does not go in.";
   if (fault.mode == Mode::Value && fault.site == Site::Capacitor)
     return "Look at what is printed on it, and put in one of the right value.";
+  if (fault.mode == Mode::Misplaced) {
+    const bool both = !fault.also.empty() && fault.site != Site::Contact;
+    return std::string(both ? "Look along both, and exchange them."
+                            : "Look along it, and move it to where it belongs.") +
+           again;
+  }
   switch (fault.site) {
     case Site::Joint:
     case Site::Blob:
@@ -40,6 +46,43 @@ std::string remedy(const Harness& harness, const Fault& fault) {
       return "Lift one lead of it and measure it alone before it is replaced.";
     default:
       return "Look for a strand, a bridge of solder or a bent lug between them, and part them." + again;
+  }
+}
+
+std::string remedy_in_short(const Harness& harness, const Fault& fault) {
+  if (harness.by_itself()) return "put in another";
+  if (fault.mode == Mode::Misplaced) {
+    if (fault.site == Site::Contact) return "turn it around";
+    return fault.also.empty() ? "move it to where it belongs" : "exchange them";
+  }
+  if (fault.mode == Mode::Value) return "measure it alone, then replace it";
+  if (fault.mode == Mode::Short) {
+    switch (fault.site) {
+      case Site::Coil:
+      case Site::Capacitor:
+        return "measure it alone, then replace it";
+      case Site::Contact:
+        return "bend its blade, or replace the part";
+      case Site::Braid:
+      case Site::Nearby:
+        return "part them and route the lead elsewhere";
+      default:
+        return "part them";
+    }
+  }
+  switch (fault.site) {
+    case Site::Joint:
+    case Site::Blob:
+      return "reflow";
+    case Site::Wire:
+      return "replace the wire";
+    case Site::Contact:
+      return "clean it and bend its blade";
+    case Site::Track:
+    case Site::Wiper:
+      return "clean the pot, or replace it";
+    default:
+      return "measure it alone, then replace it";
   }
 }
 
