@@ -33,7 +33,7 @@ ExitCode diagnose_command(Run& run) {
   for (std::size_t i = 0; i < observed.size(); ++i) {
     if (observed[i] && sheet.entries[i].weighed()) observations.push_back(*observed[i]);
   }
-  const Diagnosis diagnosis = diagnose(harness, observations, options);
+  const Diagnosis diagnosis = diagnose(harness, observations, options, sheet.heard);
   answer(run, harness, observations, diagnosis);
   return diagnosis.verdict == Verdict::Sound ? ExitCode::Well : ExitCode::Found;
 }

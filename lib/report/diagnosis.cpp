@@ -92,6 +92,12 @@ std::string evidence_in_words(const Suspect& suspect) {
   std::string text;
   if (!for_it.empty()) text = "for: " + numbers(for_it);
   if (!against.empty()) text += (text.empty() ? "against: " : "; against: ") + numbers(against);
+  std::vector<std::string> heard;
+  for (const Evidence& evidence : suspect.heard) {
+    if (evidence.weight > kSpeaks) heard.push_back(std::to_string(evidence.observation + 1));
+  }
+  if (!heard.empty()) text += (text.empty() ? "for: heard " : "; heard ") + report::listed(heard);
+  if (!suspect.mend.empty()) text += (text.empty() ? "to mend: " : "; to mend: ") + suspect.mend;
   return text;
 }
 
@@ -113,9 +119,7 @@ page::Section suspects_of(const Harness& harness, const Diagnosis& diagnosis) {
     page::Group said{fmt::format("group {}", group), report::percent(together), {}, {}, {}};
     for (std::size_t i = first; i < last; ++i) {
       const Suspect& suspect = diagnosis.suspects[i];
-      said.suspects.push_back(
-          {report::percent(suspect.probability),
-           report::first_letter_up(in_words(harness, suspect.fault)) + report::size_in_words(suspect)});
+      said.suspects.push_back({report::percent(suspect.probability), report::with_sizes(harness, suspect)});
     }
     said.evidence = evidence_in_words(diagnosis.suspects[first]);
     section.blocks.push_back(std::move(said));
@@ -217,10 +221,22 @@ page::Document document_of(const Heading& heading, const Harness& harness,
     if (diagnosis.next && same_probe(probe, *diagnosis.next)) continue;
     apart.blocks.push_back(said_of(*heading.meter, harness, diagnosis, probe));
   }
+  const auto in_first = std::count_if(diagnosis.suspects.begin(), diagnosis.suspects.end(),
+                                      [](const Suspect& suspect) { return suspect.group == 1; });
+  if (apart.blocks.empty() && !diagnosis.next && diagnosis.verdict != Verdict::Sound && in_first > 1) {
+    apart.blocks.push_back(page::Paragraph{
+        "No probe within reach does: press and wiggle each while watching, or lift a lead.", 2});
+  }
   if (!apart.blocks.empty()) sections.push_back(std::move(apart));
   sections.push_back({"What was done", false, true, {page::Blanks{{"Work", "Parts"}, {}, true}}});
   if (auto again = recheck_of(*heading.meter, harness, observations, diagnosis))
     sections.push_back(std::move(*again));
+  if (!diagnosis.differs.empty()) {
+    page::Section differs{"What would have to differ from the netlist", false, false, {}};
+    for (const std::string& each : diagnosis.differs)
+      differs.blocks.push_back(page::Paragraph{report::first_letter_up(each), 2});
+    sections.push_back(std::move(differs));
+  }
   return document;
 }
 
@@ -268,6 +284,7 @@ std::string as_json(const Heading& heading, const Harness& harness,
   json["sound"] = report::number(diagnosis.sound);
   json["unmodelled"] = report::number(diagnosis.unmodelled);
   json["advice"] = diagnosis.advice;
+  if (!diagnosis.differs.empty()) json["differs"] = diagnosis.differs;
   json["suspects"] = Json::array();
   for (const Suspect& suspect : diagnosis.suspects)
     json["suspects"].push_back(report::json_of(harness, suspect));

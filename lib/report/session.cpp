@@ -151,8 +151,7 @@ void add_suspects(Screen& screen, const Session& session, std::size_t most, bool
   for (const Suspect& suspect : diagnosis.suspects) {
     if (of_first_group && suspect.group != 1) break;
     if (shown++ == most) break;
-    screen.shared(suspect.probability, report::first_letter_up(in_words(session.harness(), suspect.fault)) +
-                                           report::size_in_words(suspect));
+    screen.shared(suspect.probability, report::with_sizes(session.harness(), suspect));
   }
   shown = std::min(shown, most);
   if (shown < diagnosis.suspects.size()) {
@@ -349,8 +348,7 @@ void add_all_suspects(Screen& screen, const Session& session) {
     const Suspect& suspect = diagnosis.suspects[k];
     if (suspect.group != group) screen.line(fmt::format("Group {}", suspect.group));
     group = suspect.group;
-    screen.shared(suspect.probability, report::first_letter_up(in_words(session.harness(), suspect.fault)) +
-                                           report::size_in_words(suspect));
+    screen.shared(suspect.probability, report::with_sizes(session.harness(), suspect));
   }
   if (diagnosis.suspects.size() > kAsked)
     screen.labelled("", fmt::format("and {} less likely", diagnosis.suspects.size() - kAsked));
