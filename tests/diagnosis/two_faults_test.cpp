@@ -65,7 +65,7 @@ TEST_CASE("two faults of which each shows beside the other are named together in
     for (int draw = 0; draw < (kSlowBuild ? 4 : 30); ++draw) {
       const Hidden one = trials.draw_fault(random);
       const Hidden other = trials.draw_fault(random);
-      const unsigned seed = random();
+      const auto seed = random();
       const auto taken = [&](std::vector<Hidden> hidden) {
         std::mt19937 same(seed);
         return trials.take(std::move(hidden), same).readings;
