@@ -20,6 +20,7 @@ struct CommandLine {
   std::string a, b;                 // points
   std::vector<std::string> set;     // "control=place"
   std::vector<std::string> lifted;  // points
+  std::string at;                   // a point or part that faults are asked of; empty: all
   std::string stage;                // empty: all parts are there
   std::string depth = "full";
   std::string reads;  // what a display showed; empty: nothing was read
@@ -61,6 +62,7 @@ BadInput bad_input(std::string code, std::string message, std::string file = {})
 
 ExitCode check_command(Run& run);
 ExitCode expect_command(Run& run);
+ExitCode faults_command(Run& run);
 ExitCode plan_command(Run& run);
 ExitCode diagnose_command(Run& run);
 ExitCode convert_command(Run& run);
