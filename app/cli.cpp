@@ -52,6 +52,7 @@ class Parser {
         "  3 bad input, 4 a failure of lugwise itself\n");
     add_check();
     add_expect();
+    add_faults();
     add_plan();
     add_diagnose();
     add_guide();
@@ -285,6 +286,17 @@ class Parser {
     add_form(command, false);
   }
 
+  void add_faults() {
+    CLI::App& command = add("faults", "All that can be wrong, what it reads and what the player hears.",
+                            "  lugwise faults fernhollow-2.yaml --at volume.case\n"
+                            "  lugwise faults fernhollow-2.yaml --stage bench --json\n");
+    add_stage(command);
+    option(command, "--at", line_.at, "PLACE", "only faults at this point or part", kWhat);
+    list(command, "--set", line_.set, "CONTROL=PLACE", "read and listen there only; may be given again");
+    add_meter(command, "the netlist's");
+    add_workshop(command);
+  }
+
   void add_plan() {
     CLI::App& command = add("plan", "Which probes prove the harness, in which order: the checklist.",
                             "  lugwise plan fernhollow-2.yaml --depth outside\n"
@@ -460,6 +472,7 @@ std::string offered(const CLI::App& commands, std::vector<std::string> words, bo
 ExitCode dispatch(const std::string& command, Run& run) {
   if (command == "check") return check_command(run);
   if (command == "expect") return expect_command(run);
+  if (command == "faults") return faults_command(run);
   if (command == "plan") return plan_command(run);
   if (command == "guide") return guide_command(run);
   if (command == "convert") return convert_command(run);

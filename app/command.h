@@ -25,6 +25,7 @@ struct CommandLine {
   bool small = false;
   std::vector<std::string> set;     // "control=place"
   std::vector<std::string> lifted;  // points
+  std::string at;                   // a point or part that faults are asked of; empty: all
   std::string stage;                // empty: all parts are there
   std::string depth = "full";
   bool depth_given = false;
@@ -86,6 +87,7 @@ void give(Run& run, const std::string& answer);
 
 ExitCode check_command(Run& run);
 ExitCode expect_command(Run& run);
+ExitCode faults_command(Run& run);
 ExitCode plan_command(Run& run);
 ExitCode diagnose_command(Run& run);
 ExitCode study_command(Run& run);

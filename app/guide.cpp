@@ -74,15 +74,15 @@ class Guide {
   // `name` is what the record is called to the person.
   Guide(Run& run, RecordFile file, std::string name, Session session)
       : run_(run), file_(std::move(file)), name_(std::move(name)), session_(std::move(session)) {
-    look_.colour = terminal_.coloured();
-    look_.columns = terminal_.columns();
+    appearance_.colour = terminal_.coloured();
+    appearance_.columns = terminal_.columns();
   }
 
   ExitCode walk(const std::string& remark) {
     if (run_.line.json) {
       tell({});
     } else {
-      terminal_.show(opening_as_text(session_, name_, look_) + remark);
+      terminal_.show(opening_as_text(session_, name_, appearance_) + remark);
     }
     for (;;) {
       const auto line = ask(prompt(session_));
@@ -102,7 +102,7 @@ class Guide {
 
   void tell(const Reply& reply) {
     terminal_.show(run_.line.json ? as_json(run_.heading, session_, reply, name_)
-                                  : as_text(session_, reply, look_));
+                                  : as_text(session_, reply, appearance_));
   }
 
   // What the session itself can't do: read a meter's file, write a picture.
@@ -146,7 +146,7 @@ class Guide {
       if (run_.line.json) {
         tell(refuse(problem, hint));
       } else {
-        terminal_.show(page::wrapped("NOT KEPT: ", problem + ". " + hint, 10, look_.columns));
+        terminal_.show(page::wrapped("NOT KEPT: ", problem + ". " + hint, 10, appearance_.columns));
       }
       const auto line = ask("try again? ");
       if (!line || *line == "stop" || *line == "q") {
@@ -163,7 +163,7 @@ class Guide {
       file_.emplace(RecordFile::create(path, "name another"));
       name_ = path;
     } catch (const BadInput& input) {
-      terminal_.show(page::wrapped("NOT KEPT: ", input.errors.front().message, 10, look_.columns));
+      terminal_.show(page::wrapped("NOT KEPT: ", input.errors.front().message, 10, appearance_.columns));
     }
   }
 
@@ -171,11 +171,11 @@ class Guide {
     const bool empty = session_.record().deeds.empty() && session_.record().heard.empty();
     if (empty) file_->remove();
     if (!run_.line.json) {
-      std::string text = standing_as_text(session_, look_);
+      std::string text = standing_as_text(session_, appearance_);
       if (empty) {
         text += "Nothing was entered, so no record is left.\n";
       } else {
-        text += page::wrapped("", "The record is " + name_, 0, look_.columns);
+        text += page::wrapped("", "The record is " + name_, 0, appearance_.columns);
         // As it can be typed, so it stays in one line.
         text += fmt::format("To go on: lugwise guide --resume {}\n", name_);
       }
@@ -191,7 +191,7 @@ class Guide {
   std::string name_;
   Session session_;
   Terminal terminal_;
-  Look look_;
+  Appearance appearance_;
 };
 
 RecordFile begin_file(const std::string& path, const std::string& harness) {

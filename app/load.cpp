@@ -132,6 +132,49 @@ std::optional<std::size_t> find_stage(const Harness& harness, const std::string&
   throw BadInput{{problem}};
 }
 
+namespace {
+
+void set_controls(const Run& run, const Harness& harness, Setting& setting, std::vector<Diagnostic>& errors) {
+  for (const std::string& text : run.line.set) {
+    const std::size_t equals = text.find('=');
+    if (equals == std::string::npos)
+      throw WrongUsage{fmt::format("--set: write CONTROL=PLACE, not '{}'", text)};
+    const auto refusal = apply_setting(harness, text.substr(0, equals), text.substr(equals + 1), setting);
+    if (refusal) errors.push_back(refused(run, refusal->refusal));
+  }
+}
+
+}  // namespace
+
+Setting read_setting(const Run& run, const Harness& harness) {
+  std::vector<Diagnostic> errors;
+  Setting setting(harness);
+  set_controls(run, harness, setting, errors);
+  if (!errors.empty()) throw BadInput{std::move(errors)};
+  return setting;
+}
+
+std::vector<PointId> read_place(const Run& run, const Harness& harness) {
+  const std::string& name = run.line.at;
+  if (name.empty()) return {};
+  std::vector<PointId> place;
+  const PointFound point = find_point(harness, name);
+  if (point.point) {
+    place.push_back(*point.point);
+  } else {
+    // Without a dot it can only be a part.
+    const PartFound part = find_part(harness, name);
+    const bool dotted = name.find('.') != std::string::npos;
+    if (!part.part) throw BadInput{{refused(run, dotted ? point.refusal : part.refusal)}};
+    place = harness[*part.part].points;
+  }
+  for (std::uint32_t i = 0; i < harness.points().size(); ++i) {
+    const auto& on = harness.points()[i].on;
+    if (on && std::find(place.begin(), place.end(), *on) != place.end()) place.push_back(PointId{i});
+  }
+  return place;
+}
+
 Probes read_probes(const Run& run, const Harness& harness) {
   std::vector<Diagnostic> errors;
   const auto point = [&](const std::string& name) {
@@ -146,14 +189,7 @@ Probes read_probes(const Run& run, const Harness& harness) {
 
   Probes probes;
   probes.setting = Setting(harness);
-  for (const std::string& text : run.line.set) {
-    const std::size_t equals = text.find('=');
-    if (equals == std::string::npos)
-      throw WrongUsage{fmt::format("--set: write CONTROL=PLACE, not '{}'", text)};
-    const auto refusal =
-        apply_setting(harness, text.substr(0, equals), text.substr(equals + 1), probes.setting);
-    if (refusal) errors.push_back(refused(run, refusal->refusal));
-  }
+  set_controls(run, harness, probes.setting, errors);
   for (const std::string& name : run.line.lifted) {
     const std::optional<PointId> lifted = point(name);
     if (!lifted) continue;

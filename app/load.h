@@ -49,6 +49,12 @@ struct Probes {
 };
 Probes read_probes(const Run& run, const Harness& harness);
 
+// The setting alone, as typed.
+Setting read_setting(const Run& run, const Harness& harness);
+
+// The point that `--at` names with what is soldered to it, or all points of a part and what is soldered to those.
+std::vector<PointId> read_place(const Run& run, const Harness& harness);
+
 // How far the instrument must be open to touch these points; the cavity where a hidden one is among them, or a lead off.
 Access access_for(const Harness& harness, const std::vector<PointId>& points,
                   const std::vector<PointId>& lifted, std::optional<std::size_t> stage);

@@ -315,6 +315,31 @@ bool Chapter::touches(const Fault& fault, PointId a, PointId b) const {
   });
 }
 
+Chapter::Index Chapter::index(const std::vector<Fault>& faults) const {
+  Index index;
+  index.by_block.resize(body_->blocks.size());
+  for (std::uint32_t f = 0; f < faults.size(); ++f) {
+    const Delta delta = body_->delta(faults[f], 1);
+    if (delta.empty()) continue;
+    const Body::Region region = body_->region(delta);
+    for (std::uint32_t block : region.blocks) index.by_block[block].push_back(f);
+    if (region.roots.size() > 1) index.joining.push_back(f);
+  }
+  return index;
+}
+
+std::vector<std::uint32_t> Chapter::among(const Index& index, PointId a, PointId b) const {
+  if (!body_->shape().connected(a.index, b.index)) return index.joining;
+  std::vector<std::uint32_t> found;
+  for (const Stretch& stretch : body_->shape().way(a.index, b.index)) {
+    const auto& here = index.by_block[stretch.block];
+    found.insert(found.end(), here.begin(), here.end());
+  }
+  std::sort(found.begin(), found.end());
+  found.erase(std::unique(found.begin(), found.end()), found.end());
+  return found;
+}
+
 Found Chapter::with(const Fault& fault, double size, PointId a, PointId b) const {
   const Delta delta = body_->delta(fault, size);
   if (delta.empty() || a == b) return sound(a, b);

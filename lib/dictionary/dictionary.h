@@ -51,6 +51,15 @@ class Chapter {
   // where that is not to be had.
   Page page(const Fault& fault, double size) const;
 
+  // Which of these faults can change a reading between two points, by their places in the list: for many questions about
+  // one list. Valid for this chapter alone.
+  struct Index {
+    std::vector<std::vector<std::uint32_t>> by_block;
+    std::vector<std::uint32_t> joining;  // those that join what is apart
+  };
+  Index index(const std::vector<Fault>& faults) const;
+  std::vector<std::uint32_t> among(const Index& index, PointId a, PointId b) const;
+
   // Whether a fault can change a reading between two points at all: cheap, and never no where `with` differs from `sound`.
   bool touches(const Fault& fault, PointId a, PointId b) const;
 

@@ -97,7 +97,9 @@ double usual_size(const Fault& fault) {
 std::vector<Effect> effects_of(const Harness& harness, const std::vector<Fault>& faults,
                                const EffectOptions& options) {
   double weights = 0;
-  for (const Fault& fault : faults_at(harness, options.stage)) weights += fault.weight;
+  std::vector<Fault> all = faults_at(harness, options.stage);
+  weigh(all, options.common);
+  for (const Fault& fault : all) weights += fault.weight;
   std::vector<Effect> effects;
   for (const Fault& fault : faults) effects.push_back({fault, fault.weight / weights, std::nullopt, {}});
   Search(harness, faults, options, effects).run();

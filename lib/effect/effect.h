@@ -7,6 +7,7 @@
 #include "circuit/circuit.h"
 #include "dictionary/dictionary.h"
 #include "fault/fault.h"
+#include "fault/kind.h"
 #include "handling/handling.h"
 #include "harness/harness.h"
 #include "hearing/hearing.h"
@@ -38,6 +39,7 @@ struct EffectOptions {
   std::optional<std::size_t> stage;
   std::optional<Setting> setting;  // readings and ears in this one alone; none: in any
   Temperature temperature;
+  std::vector<KindWeight> common;  // kinds of fault that are not as common as usual
 };
 
 // Of each of `faults`, in their order; of all at the stage, share by share, which the caller may narrow down. Readings from

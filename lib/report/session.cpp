@@ -34,26 +34,27 @@ enum class Shade { Good, Bad, Strong };
 
 class Screen {
  public:
-  explicit Screen(const Look& look) : look_(look) {}
+  explicit Screen(const Appearance& appearance) : appearance_(appearance) {}
 
   void blank() { text_ += '\n'; }
-  void line(std::string_view text) { text_ += page::wrapped("", text, 0, look_.columns); }
+  void line(std::string_view text) { text_ += page::wrapped("", text, 0, appearance_.columns); }
   // A line that is short enough as it is, its blanks too.
   void row(std::string_view text) {
     text_ += text;
     text_ += '\n';
   }
   void labelled(std::string_view label, std::string_view text) {
-    text_ += page::wrapped(fmt::format("  {:<8}", label), text, kLabel, look_.columns);
+    text_ += page::wrapped(fmt::format("  {:<8}", label), text, kLabel, appearance_.columns);
   }
   // A suspect with its share.
   void shared(double share, std::string_view text) {
-    text_ += page::wrapped(fmt::format("  {:>11}  ", report::percent(share)), text, kShare, look_.columns);
+    text_ +=
+        page::wrapped(fmt::format("  {:>11}  ", report::percent(share)), text, kShare, appearance_.columns);
   }
   // A line that begins with a word in colour, which costs no columns.
   void headed(std::string_view head, Shade shade, std::string_view text) {
-    std::string lines = page::wrapped(head, text, kLabel, look_.columns);
-    if (look_.colour) {
+    std::string lines = page::wrapped(head, text, kLabel, appearance_.columns);
+    if (appearance_.colour) {
       const char* const code = shade == Shade::Good ? "32" : shade == Shade::Bad ? "1;31" : "1";
       lines = fmt::format("\x1b[{}m{}\x1b[0m{}", code, head, lines.substr(head.size()));
     }
@@ -62,7 +63,7 @@ class Screen {
   std::string take() { return std::move(text_); }
 
  private:
-  Look look_;
+  Appearance appearance_;
   std::string text_;
 };
 
@@ -553,8 +554,8 @@ Json asked(const Session& session) {
 
 }  // namespace
 
-std::string opening_as_text(const Session& session, const std::string& file, const Look& look) {
-  Screen screen(look);
+std::string opening_as_text(const Session& session, const std::string& file, const Appearance& appearance) {
+  Screen screen(appearance);
   const Plan& plan = session.plan();
   std::size_t taken = session.observations().size();
   screen.headed(
@@ -569,8 +570,8 @@ std::string opening_as_text(const Session& session, const std::string& file, con
   return screen.take();
 }
 
-std::string as_text(const Session& session, const Reply& reply, const Look& look) {
-  Screen screen(look);
+std::string as_text(const Session& session, const Reply& reply, const Appearance& appearance) {
+  Screen screen(appearance);
   switch (reply.kind) {
     case Reply::Kind::Judged:
       add_judged(screen, session, reply);
@@ -613,7 +614,7 @@ std::string prompt(const Session& session) {
   return "reads? ";
 }
 
-std::string standing_as_text(const Session& session, const Look& look) {
+std::string standing_as_text(const Session& session, const Appearance& appearance) {
   const Diagnosis& diagnosis = session.diagnosis();
   const std::size_t taken = session.observations().size();
   std::string text;
@@ -628,7 +629,7 @@ std::string standing_as_text(const Session& session, const Look& look) {
     text = fmt::format("So far {}; first suspect, {}: {}.", report::counted(taken, "reading"),
                        report::percent(first.probability), in_words(session.harness(), first.fault));
   }
-  return page::wrapped("", text, 0, look.columns);
+  return page::wrapped("", text, 0, appearance.columns);
 }
 
 std::string as_json(const Heading& heading, const Session& session, const Reply& reply,
