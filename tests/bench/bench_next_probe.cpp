@@ -1,5 +1,5 @@
-// How long the next probe takes on every worked harness: from nothing kept, after the first wrong reading and after a whole
-// plan with a fault; and with what was solved for an answer before.
+// How long an answer with its next probe takes on every worked harness: from nothing kept, after the first wrong reading
+// and after a whole plan with a fault; and with what was solved for an answer before.
 
 #include <benchmark/benchmark.h>
 
@@ -8,7 +8,6 @@
 #include <iterator>
 #include <map>
 
-#include "diagnosis/inside/next_probe.h"
 #include "support/bench.h"
 
 namespace {
@@ -20,7 +19,6 @@ struct Job {
   Netlist netlist;
   DiagnosisOptions options;
   std::vector<Observation> first, all;
-  Diagnosis after_first, after_all;
 };
 
 const Job& job(std::int64_t number) {
@@ -42,29 +40,19 @@ const Job& job(std::int64_t number) {
   const Fault& fault = plan.faults[step.proves[step.proves.size() / 2]];
   one.first = {observe(harness, step, plan.options, &fault)};
   one.all = take_readings(harness, plan, &fault);
-  one.after_first = diagnose(harness, one.first, one.options);
-  one.after_all = diagnose(harness, one.all, one.options);
   return one;
-}
-
-void clear(Diagnosis& answer) {
-  answer.next.reset();
-  answer.separate.clear();
 }
 
 void measure(benchmark::State& state, bool all, bool kept) {
   const Job& one = job(state.range(0));
-  Diagnosis answer = all ? one.after_all : one.after_first;
   const std::vector<Observation>& taken = all ? one.all : one.first;
-  ProbeFinder finder(one.netlist.harness, one.options);
+  Diagnoser diagnoser(one.netlist.harness, one.options);
   for (auto _ : state) {
-    clear(answer);
     if (kept) {
-      finder.suggest(taken, answer);
+      benchmark::DoNotOptimize(diagnoser.diagnose(taken));
     } else {
-      ProbeFinder(one.netlist.harness, one.options).suggest(taken, answer);
+      benchmark::DoNotOptimize(diagnose(one.netlist.harness, taken, one.options));
     }
-    benchmark::DoNotOptimize(answer);
   }
   state.SetLabel(one.netlist.harness.name);
   state.counters["readings"] = static_cast<double>(taken.size());
