@@ -24,6 +24,9 @@ struct CommandLine {
   std::vector<std::string> lifted;                    // points
   std::string stage;                                  // empty: all parts are there
   std::string depth = "full";
+  bool thorough = false, quick = false, lift = false;
+  std::string walk;      // "ground", or empty
+  std::string after;     // where a repair was; empty: none
   std::string reads;     // what a display showed; empty: nothing was read
   std::string range;     // a range of the meter; empty: the one that fits
   std::string meter;     // file; empty: not named
