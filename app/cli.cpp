@@ -81,6 +81,9 @@ class Parser {
       throw WrongUsage{
           fmt::format("there is a script for {}, not for '{}'", fmt::join(shells(), ", "), line_.shell)};
     }
+    if (!line_.walk.empty() && line_.walk != "ground")
+      throw WrongUsage{fmt::format("--walk: write 'ground', not '{}'", line_.walk)};
+    if (line_.thorough && line_.quick) throw WrongUsage{"--thorough and --quick don't go together"};
     if (line_.depth != "outside" && line_.depth != "full") {
       throw WrongUsage{fmt::format("--depth: write 'outside' or 'full', not '{}'", line_.depth)};
     }
@@ -307,6 +310,14 @@ class Parser {
         ->type_name("DEPTH")
         ->capture_default_str()
         ->group(kWhat);
+    CLI::Option* thorough =
+        command.add_flag("--thorough", line_.thorough, "cold joints, wrong values, misplaced leads too");
+    CLI::Option* quick = command.add_flag("--quick", line_.quick, "most of it, in much less time");
+    thorough->group(kWhat);
+    quick->group(kWhat);
+    command.add_flag("--allow-lift", line_.lift, "take a lead off for what else stays unseen")->group(kWhat);
+    option(command, "--walk", line_.walk, "ground", "the ground walk too, one probe parked", kWhat);
+    option(command, "--after", line_.after, "PLACE", "a repair: what it may have disturbed", kWhat);
     add_meter(command, "the netlist's");
     add_workshop(command);
     add_form(command, true);

@@ -30,6 +30,9 @@ struct CommandLine {
   std::string depth = "full";
   bool depth_given = false;
   std::string resume;    // file: the record to go on with; empty: a new one
+  bool thorough = false, quick = false, lift = false;
+  std::string walk;      // "ground", or empty
+  std::string after;     // where a repair was; empty: none
   std::string reads;     // what a display showed; empty: nothing was read
   std::string range;     // a range of the meter; empty: the one that fits
   std::string meter;     // file; empty: not named

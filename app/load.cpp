@@ -175,6 +175,58 @@ std::vector<PointId> read_place(const Run& run, const Harness& harness) {
   return place;
 }
 
+std::vector<PointId> find_repair(const Harness& harness, const std::string& text, const std::string& file,
+                                 Span at) {
+  std::vector<std::string> words;
+  for (std::size_t from = 0; from < text.size();) {
+    const std::size_t to = std::min(text.find(' ', from), text.size());
+    if (to > from) words.push_back(text.substr(from, to - from));
+    from = to + 1;
+  }
+  static constexpr std::string_view kBetween[] = {"the",     "a",      "joint", "blob", "lead", "wire",
+                                                  "contact", "solder", "lug",   "of",   "at",   "on",
+                                                  "in",      "from",   "to",    "and",  "that", "between"};
+  std::vector<PointId> points;
+  for (std::size_t i = 0; i < words.size();) {
+    // The longest name that begins here: a wire's name may be of several words.
+    std::size_t taken = 0;
+    for (std::size_t n = std::min<std::size_t>(words.size() - i, 12); n > 0 && taken == 0; --n) {
+      const std::string name =
+          fmt::format("{}", fmt::join(words.begin() + static_cast<std::ptrdiff_t>(i),
+                                      words.begin() + static_cast<std::ptrdiff_t>(i + n), " "));
+      if (const auto point = harness.find_point(name)) {
+        points.push_back(*point);
+        taken = n;
+      } else if (const auto part = harness.find_part(name)) {
+        points.insert(points.end(), harness[*part].points.begin(), harness[*part].points.end());
+        taken = n;
+      }
+    }
+    if (taken == 0 && std::find(std::begin(kBetween), std::end(kBetween), words[i]) != std::end(kBetween))
+      taken = 1;
+    if (taken == 0) {
+      std::vector<std::string> names = harness.point_names();
+      for (const Part& part : harness.parts()) names.push_back(part.name);
+      Diagnostic problem{
+          Severity::Error, "U314", fmt::format("no such place: '{}'", words[i].substr(0, 100)), file, at, {}};
+      if (const auto nearest = nearest_name(words[i], names)) {
+        problem.note(fmt::format("nearest name is '{}'", *nearest));
+      } else {
+        problem.note("name a point or a part, as 'joint at volume.case'");
+      }
+      throw BadInput{{problem}};
+    }
+    i += taken;
+  }
+  if (points.empty() && !text.empty()) {
+    Diagnostic problem{
+        Severity::Error, "U314", fmt::format("no place in '{}'", text.substr(0, 100)), file, at, {}};
+    problem.note("name a point or a part, as 'joint at volume.case'");
+    throw BadInput{{problem}};
+  }
+  return points;
+}
+
 Probes read_probes(const Run& run, const Harness& harness) {
   std::vector<Diagnostic> errors;
   const auto point = [&](const std::string& name) {

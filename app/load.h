@@ -41,6 +41,11 @@ Conditions load_conditions(Run& run, const Netlist& netlist, const Sheet* readin
 std::optional<std::size_t> find_stage(const Harness& harness, const std::string& name,
                                       const std::string& file, Span at);
 
+// The points of a repair: a point, a part for all its points, or both in a sentence such as "the joint of front.hot at
+// selector.f". None for an empty text.
+std::vector<PointId> find_repair(const Harness& harness, const std::string& text, const std::string& file,
+                                 Span at);
+
 // The points, the setting and what is lifted, as typed.
 struct Probes {
   PointId a, b;
