@@ -21,6 +21,7 @@
 #include "intake/value.h"
 #include "manual.h"
 #include "network/network.h"
+#include "page/text.h"
 #include "source/nearest.h"
 
 namespace lugwise::app {
@@ -440,8 +441,8 @@ ExitCode answer(const std::vector<std::string>& args, std::ostream& out, std::os
   };
   const auto misused = [&](const std::string& message) {
     if (json) return failed(ExitCode::WrongUsage, one("U200", message));
-    err << fmt::format("lugwise: {}\nusage: {}\nhelp: {} --help\n", message, parser.usage(),
-                       parser.full_command());
+    err << page::wrapped("lugwise: ", message, 2) << page::wrapped("usage: ", parser.usage(), 7)
+        << fmt::format("help: {} --help\n", parser.full_command());
     return ExitCode::WrongUsage;
   };
   try {

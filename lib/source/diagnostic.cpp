@@ -7,10 +7,10 @@
 namespace lugwise {
 namespace {
 
-// Of a line too long for a screen, so many characters are shown before and after the caret.
-constexpr std::size_t kLongLine = 160;
-constexpr std::size_t kBefore = 60;
-constexpr std::size_t kAfter = 60;
+// Of a line too long for 80 columns, so many characters are shown before and after the caret.
+constexpr std::size_t kLongLine = 72;
+constexpr std::size_t kBefore = 36;
+constexpr std::size_t kAfter = 30;
 
 bool continues_character(char byte) { return (static_cast<unsigned char>(byte) & 0xC0) == 0x80; }
 
