@@ -12,6 +12,7 @@
 #include <memory>
 #include <new>
 #include <ostream>
+#include <sstream>
 
 #include "command.h"
 #include "completion.h"
@@ -441,7 +442,14 @@ ExitCode answer(const std::vector<std::string>& args, std::ostream& out, std::os
   };
   const auto misused = [&](const std::string& message) {
     if (json) return failed(ExitCode::WrongUsage, one("U200", message));
-    err << page::wrapped("lugwise: ", message, 2) << page::wrapped("usage: ", parser.usage(), 7)
+    std::istringstream lines(message);
+    std::string said = "lugwise: ";
+    for (std::string line; std::getline(lines, line); said.clear()) {
+      const std::size_t indent = said.empty() ? line.find_first_not_of(' ') : std::string::npos;
+      const std::string lead = indent == std::string::npos ? said : line.substr(0, indent);
+      err << page::wrapped(lead, line.substr(indent == std::string::npos ? 0 : indent), 2);
+    }
+    err << page::wrapped("usage: ", parser.usage(), 7)
         << fmt::format("help: {} --help\n", parser.full_command());
     return ExitCode::WrongUsage;
   };
