@@ -12,6 +12,7 @@
 #include <memory>
 #include <new>
 #include <ostream>
+#include <sstream>
 
 #include "command.h"
 #include "completion.h"
@@ -21,6 +22,7 @@
 #include "intake/value.h"
 #include "manual.h"
 #include "network/network.h"
+#include "page/text.h"
 #include "source/nearest.h"
 
 namespace lugwise::app {
@@ -532,8 +534,15 @@ ExitCode answer(const std::vector<std::string>& args, std::ostream& out, std::os
   };
   const auto misused = [&](const std::string& message) {
     if (json) return failed(ExitCode::WrongUsage, one("U200", message));
-    err << fmt::format("lugwise: {}\nusage: {}\nhelp: {} --help\n", message, parser.usage(),
-                       parser.full_command());
+    std::istringstream lines(message);
+    std::string said = "lugwise: ";
+    for (std::string line; std::getline(lines, line); said.clear()) {
+      const std::size_t indent = said.empty() ? line.find_first_not_of(' ') : std::string::npos;
+      const std::string lead = indent == std::string::npos ? said : line.substr(0, indent);
+      err << page::wrapped(lead, line.substr(indent == std::string::npos ? 0 : indent), 2);
+    }
+    err << page::wrapped("usage: ", parser.usage(), 7)
+        << fmt::format("help: {} --help\n", parser.full_command());
     return ExitCode::WrongUsage;
   };
   try {

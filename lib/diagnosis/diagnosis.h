@@ -39,6 +39,7 @@ struct Observation {
   std::optional<Range> range;  // none: not known
   std::string text;
   std::optional<int> step;
+  std::size_t place = 0;  // in the readings file, from 1; 0: it is in none
 };
 
 // Where the controls stand at the other end of a sweep: the knob at the other stop.

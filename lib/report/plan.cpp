@@ -93,12 +93,17 @@ std::vector<page::Section> sections_of(const Harness& harness, const Plan& plan)
   std::vector<page::Section> sections;
   const auto begin = [&](std::string title) { sections.push_back({std::move(title), false, false, {}}); };
   const Step* before = nullptr;
+  const auto begins = [](const Step* one) { return !one || one->kind == StepKind::Prepare; };
   for (const Step& step : plan.steps) {
-    if (!before || !(before->access == step.access)) {
+    // What is prepared first may open a lid and close it again, so it stands under no depth.
+    const bool preparing = begins(before) && step.kind == StepKind::Prepare;
+    if (preparing) {
+      if (!before) begin("To begin with");
+    } else if (begins(before) || !(before->access == step.access)) {
       begin(report::first_letter_up(report::in_words(step.access)));
       // From the cavity on there is solder within reach, and the plan counts on its being passed by.
       const bool solder = !harness.blobs().empty() || !harness.wires().empty();
-      if (solder && step.access.depth > 0 && (!before || before->access.depth == 0)) {
+      if (solder && step.access.depth > 0 && (begins(before) || before->access.depth == 0)) {
         sections.back().blocks.push_back(
             page::Paragraph{"Tips on bare metal beside the solder: on the solder they bypass the joint.", 2});
       }

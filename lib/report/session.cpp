@@ -655,7 +655,7 @@ std::string as_json(const Heading& heading, const Session& session, const Reply&
   json["sound"] = report::number(diagnosis.sound);
   json["suspects"] = Json::array();
   for (const Suspect& suspect : diagnosis.suspects)
-    json["suspects"].push_back(report::json_of(session.harness(), suspect));
+    json["suspects"].push_back(report::json_of(session.harness(), session.observations(), suspect));
   json["advice"] = diagnosis.advice;
   json["before"] = session.ask().kind == Ask::Kind::Begin ? Json(session.plan().cautions) : Json::array();
   json["ask"] = asked(session);

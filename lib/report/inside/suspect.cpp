@@ -35,11 +35,8 @@ Json json_of(const std::optional<Size>& size) {
   return {{"low", number(size->low)}, {"nominal", number(size->nominal)}, {"high", number(size->high)}};
 }
 
-Json json_of(const std::vector<Evidence>& all, const char* what) {
-  Json evidence = Json::array();
-  for (const Evidence& one : all)
-    evidence.push_back({{what, one.observation + 1}, {"weight", number(one.weight)}});
-  return evidence;
+Json json_of(const Evidence& one, const char* what, std::size_t which) {
+  return {{what, which}, {"weight", number(one.weight)}};
 }
 
 }  // namespace
@@ -111,7 +108,12 @@ std::string what_remains(const Harness& harness, const Diagnosis& diagnosis,
   return text;
 }
 
-Json json_of(const Harness& harness, const Suspect& suspect) {
+std::size_t number_of(const std::vector<Observation>& observations, std::size_t observation) {
+  const std::size_t place = observations[observation].place;
+  return place > 0 ? place : observation + 1;
+}
+
+Json json_of(const Harness& harness, const std::vector<Observation>& observations, const Suspect& suspect) {
   Json fault = json_of(harness, suspect.fault);
   Json json = {{"fault", nullptr}};
   if (fault.contains("also")) {
@@ -126,8 +128,11 @@ Json json_of(const Harness& harness, const Suspect& suspect) {
   if (suspect.also) json["also_size"] = json_of(suspect.also_size);
   json["say"] = in_words(harness, suspect);
   json["mend"] = suspect.mend;
-  json["evidence"] = json_of(suspect.evidence, "reading");
-  if (!suspect.heard.empty()) json["heard"] = json_of(suspect.heard, "heard");
+  json["evidence"] = Json::array();
+  for (const Evidence& one : suspect.evidence)
+    json["evidence"].push_back(json_of(one, "reading", number_of(observations, one.observation)));
+  for (const Evidence& one : suspect.heard)
+    json["heard"].push_back(json_of(one, "heard", one.observation + 1));
   return json;
 }
 

@@ -3,6 +3,7 @@
 
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "diagnosis/diagnosis.h"
 #include "harness/harness.h"
@@ -29,6 +30,9 @@ std::string with_sizes(const Harness& harness, const Suspect& suspect);
 std::string what_remains(const Harness& harness, const Diagnosis& diagnosis,
                          const NextProbe::Outcome& outcome);
 
-Json json_of(const Harness& harness, const Suspect& suspect);
+// The number a reading goes by: its place among the entries of its file, where it is from one.
+std::size_t number_of(const std::vector<Observation>& observations, std::size_t observation);
+
+Json json_of(const Harness& harness, const std::vector<Observation>& observations, const Suspect& suspect);
 
 }  // namespace lugwise::report
