@@ -25,8 +25,8 @@ constexpr double kSomeFault = 0.40;
 constexpr double kTwoFaults = 0.03;
 constexpr double kUnlisted = 0.002;
 
-// Readings part two explanations when they speak for one twenty times as loudly; below that they stand in one group.
-const double kToldApart = std::log(20.0);
+// Readings part two explanations when they speak for one forty times as loudly; below that they stand in one group.
+const double kToldApart = std::log(40.0);
 // And rule one out when they speak a hundred times as loudly for another.
 const double kCleared = std::log(100.0);
 
@@ -46,6 +46,9 @@ constexpr double kDoubtful = 5;
 
 // Where an OL says next to nothing, the rest must leave so little doubt for the harness to be sound.
 constexpr double kSoundAnyway = 0.95;
+
+// What the readings speak against by so much no complaint brings back.
+constexpr double kPastHearing = 20;
 
 // Two faults: how many kinds of first ones are tried, and how far the search for the second goes.
 constexpr std::size_t kMostFirsts = 12;
@@ -207,10 +210,16 @@ class Reasoning {
   void weigh_heard() {
     if (heard_.empty()) return;
     ear_logs_.resize(hypotheses_.size());
+    double loudest = sound_.log;
+    for (const Weight& weight : weights_) loudest = std::max(loudest, weight.log);
     for (const Heard& each : heard_) {
       sound_.log += Ear::log_of_sound(each);
       unlisted_ += Ear::log_of_anything();
       for (std::size_t h = 0; h < hypotheses_.size(); ++h) {
+        if (weights_[h].log < loudest - kPastHearing) {
+          ear_logs_[h].push_back(Ear::log_of_sound(each));
+          continue;
+        }
         const std::vector<double>& glances = weights_[h].glances;
         std::vector<double> with;
         std::vector<double> without;

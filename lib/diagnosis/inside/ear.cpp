@@ -15,8 +15,19 @@ constexpr double kHeardAnyway = 0.02;
 constexpr double kRoomHums = 0.15;
 constexpr double kHeardOfAnything = 0.1;
 
-// Added ohms below this are heard by nobody, and a decade of them is one to the ear.
-constexpr Ohms kLeastHeard = 900;
+// Added ohms below this are heard by nobody; from here up to the next they sound alike, and above it.
+constexpr Ohms kLeastHeard = 3000;
+constexpr Ohms kMuch = 1e5;
+
+// The size whose sound stands for this one, which is none of the least: the largest of a few steps below it.
+std::size_t heard_as(const Hypothesis& hypothesis, std::size_t size) {
+  if (hypothesis.fault.mode != Mode::High) return size / 4 * 4;
+  const Ohms heard = hypothesis.sizes[size] < kMuch ? 9e3 : 9e5;
+  for (std::size_t s = 0; s < hypothesis.sizes.size(); ++s) {
+    if (hypothesis.sizes[s] > heard) return s;
+  }
+  return size;
+}
 
 Symptom symptom_of(Sound sound) { return static_cast<Symptom>(static_cast<int>(sound)); }
 
@@ -43,11 +54,10 @@ double Ear::log_of_sound(const Heard& heard) {
 double Ear::log_of_anything() { return std::log(kHeardOfAnything); }
 
 double Ear::log_of(const Heard& heard, const Hypothesis& hypothesis, std::size_t size) {
-  const double ohms = hypothesis.sizes[size];
-  if (hypothesis.fault.mode == Mode::High && has_size(hypothesis.fault)) {
-    if (ohms < kLeastHeard) return log_of_sound(heard);
-    // One of each decade is listened to.
-    while (size > 0 && std::abs(std::remainder(std::log10(hypothesis.sizes[size]), 1.0)) > 0.01) --size;
+  if (has_size(hypothesis.fault)) {
+    if (hypothesis.fault.mode == Mode::High && hypothesis.sizes[size] < kLeastHeard)
+      return log_of_sound(heard);
+    size = heard_as(hypothesis, size);
   }
   if (!listener_) listener_.emplace(harness_, stage_);
   const Numbered numbered = hypothesis.in_size(size);
