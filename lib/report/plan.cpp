@@ -390,11 +390,11 @@ std::string as_json(const Heading& heading, const Harness& harness, const Plan& 
     sizes.push_back(
         {{"fault", report::json_of(harness, plan.faults[f])}, {"from", report::number(plan.sizes[f])}});
   }
-  json["coverage"] = {{"from", sizes},
-                      {"seen", plan.seen},
+  json["coverage"] = {{"seen", plan.seen},
                       {"of", plan.faults.size()},
                       {"unseen", unseen},
-                      {"smallest", smallest}};
+                      {"smallest", smallest},
+                      {"from", sizes}};
   return report::written(json);
 }
 

@@ -60,7 +60,7 @@ bool in_band(const Harness& harness, const Step& step, const PlanOptions& option
                        (even(random) + 1) / 2 * (meter.leads_high - meter.leads_low);
   const double shown = truth * (1 + even(random) * step.range.share) +
                        even(random) * step.range.digits * meter.step(step.range);
-  if (over_range(meter, step.range, shown)) return false;
+  if (over_range(meter, step.range, shown)) return over_range(meter, step.range, step.shows.high);
   const double half = meter.step(step.range) * 0.500001;
   return shown >= step.shows.low - half && shown <= step.shows.high + half;
 }
