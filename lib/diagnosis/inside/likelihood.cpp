@@ -36,6 +36,9 @@ constexpr double kLeastShare = 0.02;
 constexpr double kChanged = 0.1;
 constexpr double kSketchy = 0.12;
 
+// A knob or a joint that moves otherwise than one time in twenty fits no better than a slip.
+const double kSurprise = std::log(0.05);
+
 // A change below so many deviations of the reading is none.
 constexpr double kUnnoticed = 0.02;
 
@@ -608,6 +611,7 @@ Likelihood Judge::through(const Lens& lens, const Explanation& explanation) cons
     if (is_value(observation) || is_bound(observation)) continue;
     result.each[i] = evidence_of_motion(i, explanation);
     result.log += result.each[i];
+    result.slipped[i] = result.each[i] < kSurprise;
   }
   // Numbers that the explanation says must be OL can only be slips.
   for (std::size_t i : lens.apart) {
