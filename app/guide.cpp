@@ -191,7 +191,7 @@ class Guide {
   std::string name_;
   Session session_;
   Terminal terminal_;
-  Look look_;
+  TerminalLook look_;
 };
 
 RecordFile begin_file(const std::string& path, const std::string& harness) {

@@ -34,7 +34,7 @@ enum class Shade { Good, Bad, Strong };
 
 class Screen {
  public:
-  explicit Screen(const Look& look) : look_(look) {}
+  explicit Screen(const TerminalLook& look) : look_(look) {}
 
   void blank() { text_ += '\n'; }
   void line(std::string_view text) { text_ += page::wrapped("", text, 0, look_.columns); }
@@ -62,7 +62,7 @@ class Screen {
   std::string take() { return std::move(text_); }
 
  private:
-  Look look_;
+  TerminalLook look_;
   std::string text_;
 };
 
@@ -555,7 +555,7 @@ Json asked(const Session& session) {
 
 }  // namespace
 
-std::string opening_as_text(const Session& session, const std::string& file, const Look& look) {
+std::string opening_as_text(const Session& session, const std::string& file, const TerminalLook& look) {
   Screen screen(look);
   const Plan& plan = session.plan();
   std::size_t taken = session.observations().size();
@@ -571,7 +571,7 @@ std::string opening_as_text(const Session& session, const std::string& file, con
   return screen.take();
 }
 
-std::string as_text(const Session& session, const Reply& reply, const Look& look) {
+std::string as_text(const Session& session, const Reply& reply, const TerminalLook& look) {
   Screen screen(look);
   switch (reply.kind) {
     case Reply::Kind::Judged:
@@ -615,7 +615,7 @@ std::string prompt(const Session& session) {
   return "reads? ";
 }
 
-std::string standing_as_text(const Session& session, const Look& look) {
+std::string standing_as_text(const Session& session, const TerminalLook& look) {
   const Diagnosis& diagnosis = session.diagnosis();
   const std::size_t taken = session.observations().size();
   std::string text;
