@@ -389,6 +389,9 @@ void add_said(Screen& screen, const Session& session, const Reply& reply) {
       return;
     case Reply::Kind::Done:
       return;
+    case Reply::Kind::Picture:
+      screen.line("Drawn: " + reply.word);
+      return;
     case Reply::Kind::Skipped:
       screen.line("Skipped.");
       return;
@@ -641,6 +644,7 @@ std::string as_json(const Heading& heading, const Session& session, const Reply&
   json["reply"] = reply_name(reply.kind);
   json["problem"] = reply.problem.empty() ? Json(nullptr) : Json(reply.problem);
   json["hint"] = reply.hint.empty() ? Json(nullptr) : Json(reply.hint);
+  json["picture"] = reply.kind == Reply::Kind::Picture ? Json(reply.word) : Json(nullptr);
   json["reading"] = nullptr;
   if (reply.kind == Reply::Kind::Judged) {
     const Deed& deed = session.record().deeds[reply.deed];
