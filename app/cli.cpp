@@ -12,6 +12,7 @@
 #include <memory>
 #include <new>
 #include <ostream>
+#include <sstream>
 
 #include "command.h"
 #include "completion.h"
@@ -21,6 +22,7 @@
 #include "intake/value.h"
 #include "manual.h"
 #include "network/network.h"
+#include "page/text.h"
 #include "source/nearest.h"
 
 namespace lugwise::app {
@@ -52,10 +54,13 @@ class Parser {
         "  3 bad input, 4 a failure of lugwise itself\n");
     add_check();
     add_expect();
+    add_faults();
     add_plan();
     add_diagnose();
     add_guide();
+    add_study();
     add_convert();
+    add_draw();
     add_completion();
     add_manual();
   }
@@ -64,6 +69,10 @@ class Parser {
     std::reverse(args.begin(), args.end());  // as CLI11 wants them
     app_.parse(args);
     read_form();
+    if (!line_.probes.empty()) {
+      line_.a = line_.probes[0];
+      line_.b = line_.probes[1];
+    }
     line_.depth_given = depth_of_guide_->count() > 0;
     if (!temperature_.empty()) line_.temperature = read_celsius("--temperature", temperature_);
     if (line_.conversion == "temperature") {
@@ -74,6 +83,9 @@ class Parser {
       throw WrongUsage{
           fmt::format("there is a script for {}, not for '{}'", fmt::join(shells(), ", "), line_.shell)};
     }
+    if (!line_.walk.empty() && line_.walk != "ground")
+      throw WrongUsage{fmt::format("--walk: write 'ground', not '{}'", line_.walk)};
+    if (line_.thorough && line_.quick) throw WrongUsage{"--thorough and --quick don't go together"};
     if (line_.depth != "outside" && line_.depth != "full") {
       throw WrongUsage{fmt::format("--depth: write 'outside' or 'full', not '{}'", line_.depth)};
     }
@@ -279,6 +291,17 @@ class Parser {
     add_form(command, false);
   }
 
+  void add_faults() {
+    CLI::App& command = add("faults", "All that can be wrong, what it reads and what the player hears.",
+                            "  lugwise faults fernhollow-2.yaml --at volume.case\n"
+                            "  lugwise faults fernhollow-2.yaml --stage bench --json\n");
+    add_stage(command);
+    option(command, "--at", line_.at, "PLACE", "only faults at this point or part", kWhat);
+    list(command, "--set", line_.set, "CONTROL=PLACE", "read and listen there only; may be given again");
+    add_meter(command, "the netlist's");
+    add_workshop(command);
+  }
+
   void add_plan() {
     CLI::App& command = add("plan", "Which probes prove the harness, in which order: the checklist.",
                             "  lugwise plan fernhollow-2.yaml --depth outside\n"
@@ -289,6 +312,14 @@ class Parser {
         ->type_name("DEPTH")
         ->capture_default_str()
         ->group(kWhat);
+    CLI::Option* thorough =
+        command.add_flag("--thorough", line_.thorough, "cold joints, wrong values, misplaced leads too");
+    CLI::Option* quick = command.add_flag("--quick", line_.quick, "most of it, in much less time");
+    thorough->group(kWhat);
+    quick->group(kWhat);
+    command.add_flag("--allow-lift", line_.lift, "take a lead off for what else stays unseen")->group(kWhat);
+    option(command, "--walk", line_.walk, "ground", "the ground walk too, one probe parked", kWhat);
+    option(command, "--after", line_.after, "PLACE", "a repair: what it may have disturbed", kWhat);
     add_meter(command, "the netlist's");
     add_workshop(command);
     add_form(command, true);
@@ -305,6 +336,22 @@ class Parser {
     add_form(command, true);
   }
 
+  void add_draw() {
+    CLI::App& command = add("draw", "The harness as a picture, to look at or to print: an SVG.",
+                            "  lugwise draw fernhollow-2.yaml -o fernhollow-2.svg\n"
+                            "  lugwise draw fernhollow-2.yaml -o tip.svg --probes jack.plug-tip volume.3\n"
+                            "  lugwise draw fernhollow-2.yaml -o found.svg --readings silent-front.yaml\n");
+    add_stage(command);
+    command.add_option("--probes", line_.probes, "two points: the probes, and the current's way")
+        ->type_name("POINT OTHER")
+        ->expected(2)
+        ->group(kWhat);
+    option(command, "--readings", line_.readings, "FILE", "a readings file: its suspects are marked", kWhat);
+    command.add_flag("--small", line_.small, "only what lies around the probes")->group(kWhat);
+    list(command, "--set", line_.set, "CONTROL=PLACE", "a knob, switch or plug; may be given again");
+    option(command, "-o,--output", line_.output, "FILE", "where the picture goes; else to stdout", kOutput);
+  }
+
   void add_guide() {
     CLI::App& command =
         add(app_, "guide", "One probe at a time, typed as it is read: a session at the bench.",
@@ -319,6 +366,30 @@ class Parser {
     option(command, "--resume", line_.resume, "FILE", "go on with this record", kWhat);
     add_workshop(command);
     add_meter(command, "the record's, else the netlist's");
+  }
+
+  void add_study() {
+    CLI::App& command =
+        add("study", "How often the plan and the diagnosis are right, on simulated harnesses.",
+            "  lugwise study fernhollow-1.yaml --cases 1000 --faults high\n"
+            "  lugwise study fernhollow-1.yaml --slips 2% --plot study.svg\n"
+            "  lugwise study fernhollow-1.yaml --faults high --case 17\n");
+    add_stage(command);
+    option(command, "--cases", line_.cases, "COUNT", "how many are simulated", kWhat)->capture_default_str();
+    option(command, "--faults", line_.faults, "KIND",
+           "mixed, none, any, open, high, short, value, worn, misplaced", kWhat)
+        ->capture_default_str();
+    command.add_flag("--pairs", line_.pairs, "two faults at once")->group(kWhat);
+    option(command, "--slips", line_.slips, "SHARE", "of readings that are wrong, such as 2%", kWhat);
+    command.add_flag("--sheet", line_.sheet, "read the whole plan, diagnose once")->group(kWhat);
+    option(command, "--seed", line_.seed, "NUMBER", "another one draws other harnesses", kHow)
+        ->capture_default_str();
+    option(command, "--case", line_.shown, "NUMBER", "show this one in full", kHow);
+    option(command, "--jobs", line_.jobs, "COUNT", "how many run at once; else as the machine has room",
+           kHow);
+    option(command, "--meter", line_.meter, "FILE", "a meter's file; else the netlist's, else assumed", kHow);
+    add_workshop(command);
+    option(command, "--plot", line_.plot, "FILE", "write a plot as SVG", kOutput);
   }
 
   void add_convert() {
@@ -414,9 +485,12 @@ std::string offered(const CLI::App& commands, std::vector<std::string> words, bo
 ExitCode dispatch(const std::string& command, Run& run) {
   if (command == "check") return check_command(run);
   if (command == "expect") return expect_command(run);
+  if (command == "faults") return faults_command(run);
   if (command == "plan") return plan_command(run);
   if (command == "guide") return guide_command(run);
   if (command == "convert") return convert_command(run);
+  if (command == "draw") return draw_command(run);
+  if (command == "study") return study_command(run);
   return diagnose_command(run);
 }
 
@@ -460,8 +534,15 @@ ExitCode answer(const std::vector<std::string>& args, std::ostream& out, std::os
   };
   const auto misused = [&](const std::string& message) {
     if (json) return failed(ExitCode::WrongUsage, one("U200", message));
-    err << fmt::format("lugwise: {}\nusage: {}\nhelp: {} --help\n", message, parser.usage(),
-                       parser.full_command());
+    std::istringstream lines(message);
+    std::string said = "lugwise: ";
+    for (std::string line; std::getline(lines, line); said.clear()) {
+      const std::size_t indent = said.empty() ? line.find_first_not_of(' ') : std::string::npos;
+      const std::string lead = indent == std::string::npos ? said : line.substr(0, indent);
+      err << page::wrapped(lead, line.substr(indent == std::string::npos ? 0 : indent), 2);
+    }
+    err << page::wrapped("usage: ", parser.usage(), 7)
+        << fmt::format("help: {} --help\n", parser.full_command());
     return ExitCode::WrongUsage;
   };
   try {

@@ -1,6 +1,7 @@
 // The commands, and what they share: the words of one command line and the run that answers it.
 #pragma once
 
+#include <cstdint>
 #include <iosfwd>
 #include <optional>
 #include <string>
@@ -20,12 +21,18 @@ struct CommandLine {
   std::string harness;                                // file
   std::string readings;                               // file
   std::string a, b;                                   // points
-  std::vector<std::string> set;                       // "control=place"
-  std::vector<std::string> lifted;                    // points
-  std::string stage;                                  // empty: all parts are there
+  std::vector<std::string> probes;                    // none, or the two of `a` and `b`
+  bool small = false;
+  std::vector<std::string> set;     // "control=place"
+  std::vector<std::string> lifted;  // points
+  std::string at;                   // a point or part that faults are asked of; empty: all
+  std::string stage;                // empty: all parts are there
   std::string depth = "full";
   bool depth_given = false;
   std::string resume;    // file: the record to go on with; empty: a new one
+  bool thorough = false, quick = false, lift = false;
+  std::string walk;      // "ground", or empty
+  std::string after;     // where a repair was; empty: none
   std::string reads;     // what a display showed; empty: nothing was read
   std::string range;     // a range of the meter; empty: the one that fits
   std::string meter;     // file; empty: not named
@@ -33,6 +40,16 @@ struct CommandLine {
   std::optional<double> temperature;
 
   std::string shell;  // to write a script for
+
+  std::size_t cases = 300;  // of a study
+  std::uint64_t seed = 1;
+  std::string faults = "mixed";
+  std::string slips;  // a share; empty: none
+  bool pairs = false;
+  bool sheet = false;
+  std::string plot;                  // file; empty: none is wanted
+  std::optional<std::size_t> shown;  // the case to show
+  std::optional<unsigned> jobs;      // threads; none: as many as the machine runs at once
 
   std::string conversion;  // what `convert` converts: "bands", "value", "coil", "temperature"
   std::vector<std::string> colours;
@@ -73,9 +90,12 @@ void give(Run& run, const std::string& answer);
 
 ExitCode check_command(Run& run);
 ExitCode expect_command(Run& run);
+ExitCode faults_command(Run& run);
 ExitCode plan_command(Run& run);
 ExitCode diagnose_command(Run& run);
+ExitCode study_command(Run& run);
 ExitCode convert_command(Run& run);
+ExitCode draw_command(Run& run);
 ExitCode guide_command(Run& run);
 
 }  // namespace lugwise::app

@@ -31,10 +31,12 @@ ExitCode diagnose_command(Run& run) {
   const auto observed = observe(run, harness, options.meter, steps, sheet.entries, options.stage);
   std::vector<Observation> observations;
   for (std::size_t i = 0; i < observed.size(); ++i) {
-    if (observed[i] && sheet.entries[i].weighed()) observations.push_back(*observed[i]);
+    if (!observed[i] || !sheet.entries[i].weighed()) continue;
+    observations.push_back(*observed[i]);
+    observations.back().place = i + 1;
   }
-  const Diagnosis diagnosis = diagnose(harness, observations, options);
-  answer(run, harness, observations, diagnosis);
+  const Diagnosis diagnosis = diagnose(harness, observations, options, sheet.heard);
+  answer(run, harness, observations, diagnosis, sheet.entries);
   return diagnosis.verdict == Verdict::Sound ? ExitCode::Well : ExitCode::Found;
 }
 

@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "command.h"
+#include "drawing/drawing.h"
 #include "file.h"
 #include "intake/readings.h"
 #include "load.h"
@@ -15,9 +16,6 @@
 #include "report/session.h"
 #include "session/session.h"
 #include "terminal.h"
-#if __has_include("drawing/drawing.h")
-#include "drawing/drawing.h"
-#endif
 
 namespace lugwise::app {
 namespace {
@@ -78,15 +76,15 @@ class Guide {
   // `name` is what the record is called to the person.
   Guide(Run& run, RecordFile file, std::string name, Session session)
       : run_(run), file_(std::move(file)), name_(std::move(name)), session_(std::move(session)) {
-    look_.colour = terminal_.coloured();
-    look_.columns = terminal_.columns();
+    appearance_.colour = terminal_.coloured();
+    appearance_.columns = terminal_.columns();
   }
 
   ExitCode walk(const std::string& remark) {
     if (run_.line.json) {
       tell({});
     } else {
-      terminal_.show(opening_as_text(session_, name_, look_) + remark);
+      terminal_.show(opening_as_text(session_, name_, appearance_) + remark);
     }
     for (;;) {
       const auto line = ask(prompt(session_));
@@ -106,7 +104,7 @@ class Guide {
 
   void tell(const Reply& reply) {
     terminal_.show(run_.line.json ? as_json(run_.heading, session_, reply, name_)
-                                  : as_text(session_, reply, look_));
+                                  : as_text(session_, reply, appearance_));
   }
 
   // What the session itself can't do: read a meter's file, write a picture.
@@ -126,8 +124,7 @@ class Guide {
 
   // The harness with the probes where they are asked for, or with the suspects of a verdict. A file that is named is not
   // overwritten; the usual one is of no use but for the step it was drawn for.
-  Reply draw([[maybe_unused]] Reply reply) {
-#if __has_include("drawing/drawing.h")
+  Reply draw(Reply reply) {
     std::error_code error;
     if (reply.word.empty()) {
       reply.word = fs::path(name_).replace_extension(".svg").string();
@@ -156,9 +153,6 @@ class Guide {
       return refuse(input.errors.front().message, "name another file: 'picture FILE'");
     }
     return reply;
-#else
-    return refuse("this build of lugwise has no pictures", "");
-#endif
   }
 
   Reply change_meter(const std::string& file) {
@@ -187,7 +181,7 @@ class Guide {
       if (run_.line.json) {
         tell(refuse(problem, hint));
       } else {
-        terminal_.show(page::wrapped("NOT KEPT: ", problem + ". " + hint, 10, look_.columns));
+        terminal_.show(page::wrapped("NOT KEPT: ", problem + ". " + hint, 10, appearance_.columns));
       }
       const auto line = ask("try again? ");
       if (!line || *line == "stop" || *line == "q") {
@@ -204,7 +198,7 @@ class Guide {
       file_.emplace(RecordFile::create(path, "name another"));
       name_ = path;
     } catch (const BadInput& input) {
-      terminal_.show(page::wrapped("NOT KEPT: ", input.errors.front().message, 10, look_.columns));
+      terminal_.show(page::wrapped("NOT KEPT: ", input.errors.front().message, 10, appearance_.columns));
     }
   }
 
@@ -212,11 +206,11 @@ class Guide {
     const bool empty = session_.record().deeds.empty() && session_.record().heard.empty();
     if (empty) file_->remove();
     if (!run_.line.json) {
-      std::string text = standing_as_text(session_, look_);
+      std::string text = standing_as_text(session_, appearance_);
       if (empty) {
         text += "Nothing was entered, so no record is left.\n";
       } else {
-        text += page::wrapped("", "The record is " + name_, 0, look_.columns);
+        text += page::wrapped("", "The record is " + name_, 0, appearance_.columns);
         // As it can be typed, so it stays in one line.
         text += fmt::format("To go on: lugwise guide --resume {}\n", name_);
       }
@@ -232,7 +226,7 @@ class Guide {
   std::string name_;
   Session session_;
   Terminal terminal_;
-  TerminalLook look_;
+  Appearance appearance_;
 };
 
 RecordFile begin_file(const std::string& path, const std::string& harness) {

@@ -132,6 +132,101 @@ std::optional<std::size_t> find_stage(const Harness& harness, const std::string&
   throw BadInput{{problem}};
 }
 
+namespace {
+
+void set_controls(const Run& run, const Harness& harness, Setting& setting, std::vector<Diagnostic>& errors) {
+  for (const std::string& text : run.line.set) {
+    const std::size_t equals = text.find('=');
+    if (equals == std::string::npos)
+      throw WrongUsage{fmt::format("--set: write CONTROL=PLACE, not '{}'", text)};
+    const auto refusal = apply_setting(harness, text.substr(0, equals), text.substr(equals + 1), setting);
+    if (refusal) errors.push_back(refused(run, refusal->refusal));
+  }
+}
+
+}  // namespace
+
+Setting read_setting(const Run& run, const Harness& harness) {
+  std::vector<Diagnostic> errors;
+  Setting setting(harness);
+  set_controls(run, harness, setting, errors);
+  if (!errors.empty()) throw BadInput{std::move(errors)};
+  return setting;
+}
+
+std::vector<PointId> read_place(const Run& run, const Harness& harness) {
+  const std::string& name = run.line.at;
+  if (name.empty()) return {};
+  std::vector<PointId> place;
+  const PointFound point = find_point(harness, name);
+  if (point.point) {
+    place.push_back(*point.point);
+  } else {
+    // Without a dot it can only be a part.
+    const PartFound part = find_part(harness, name);
+    const bool dotted = name.find('.') != std::string::npos;
+    if (!part.part) throw BadInput{{refused(run, dotted ? point.refusal : part.refusal)}};
+    place = harness[*part.part].points;
+  }
+  for (std::uint32_t i = 0; i < harness.points().size(); ++i) {
+    const auto& on = harness.points()[i].on;
+    if (on && std::find(place.begin(), place.end(), *on) != place.end()) place.push_back(PointId{i});
+  }
+  return place;
+}
+
+std::vector<PointId> find_repair(const Harness& harness, const std::string& text, const std::string& file,
+                                 Span at) {
+  std::vector<std::string> words;
+  for (std::size_t from = 0; from < text.size();) {
+    const std::size_t to = std::min(text.find(' ', from), text.size());
+    if (to > from) words.push_back(text.substr(from, to - from));
+    from = to + 1;
+  }
+  static constexpr std::string_view kBetween[] = {"the",     "a",      "joint", "blob", "lead", "wire",
+                                                  "contact", "solder", "lug",   "of",   "at",   "on",
+                                                  "in",      "from",   "to",    "and",  "that", "between"};
+  std::vector<PointId> points;
+  for (std::size_t i = 0; i < words.size();) {
+    // The longest name that begins here: a wire's name may be of several words.
+    std::size_t taken = 0;
+    for (std::size_t n = std::min<std::size_t>(words.size() - i, 12); n > 0 && taken == 0; --n) {
+      const std::string name =
+          fmt::format("{}", fmt::join(words.begin() + static_cast<std::ptrdiff_t>(i),
+                                      words.begin() + static_cast<std::ptrdiff_t>(i + n), " "));
+      if (const auto point = harness.find_point(name)) {
+        points.push_back(*point);
+        taken = n;
+      } else if (const auto part = harness.find_part(name)) {
+        points.insert(points.end(), harness[*part].points.begin(), harness[*part].points.end());
+        taken = n;
+      }
+    }
+    if (taken == 0 && std::find(std::begin(kBetween), std::end(kBetween), words[i]) != std::end(kBetween))
+      taken = 1;
+    if (taken == 0) {
+      std::vector<std::string> names = harness.point_names();
+      for (const Part& part : harness.parts()) names.push_back(part.name);
+      Diagnostic problem{
+          Severity::Error, "U314", fmt::format("no such place: '{}'", words[i].substr(0, 100)), file, at, {}};
+      if (const auto nearest = nearest_name(words[i], names)) {
+        problem.note(fmt::format("nearest name is '{}'", *nearest));
+      } else {
+        problem.note("name a point or a part, as 'joint at volume.case'");
+      }
+      throw BadInput{{problem}};
+    }
+    i += taken;
+  }
+  if (points.empty() && !text.empty()) {
+    Diagnostic problem{
+        Severity::Error, "U314", fmt::format("no place in '{}'", text.substr(0, 100)), file, at, {}};
+    problem.note("name a point or a part, as 'joint at volume.case'");
+    throw BadInput{{problem}};
+  }
+  return points;
+}
+
 Probes read_probes(const Run& run, const Harness& harness) {
   std::vector<Diagnostic> errors;
   const auto point = [&](const std::string& name) {
@@ -139,19 +234,14 @@ Probes read_probes(const Run& run, const Harness& harness) {
     if (!found.point) errors.push_back(refused(run, found.refusal));
     return found.point;
   };
-  const std::optional<PointId> a = point(run.line.a);
-  const std::optional<PointId> b = point(run.line.b);
+  // A picture may do without.
+  const bool named = !run.line.a.empty() || !run.line.b.empty();
+  const std::optional<PointId> a = named ? point(run.line.a) : PointId{};
+  const std::optional<PointId> b = named ? point(run.line.b) : PointId{};
 
   Probes probes;
   probes.setting = Setting(harness);
-  for (const std::string& text : run.line.set) {
-    const std::size_t equals = text.find('=');
-    if (equals == std::string::npos)
-      throw WrongUsage{fmt::format("--set: write CONTROL=PLACE, not '{}'", text)};
-    const auto refusal =
-        apply_setting(harness, text.substr(0, equals), text.substr(equals + 1), probes.setting);
-    if (refusal) errors.push_back(refused(run, refusal->refusal));
-  }
+  set_controls(run, harness, probes.setting, errors);
   for (const std::string& name : run.line.lifted) {
     const std::optional<PointId> lifted = point(name);
     if (!lifted) continue;

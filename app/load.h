@@ -41,6 +41,11 @@ Conditions load_conditions(Run& run, const Netlist& netlist, const Sheet* readin
 std::optional<std::size_t> find_stage(const Harness& harness, const std::string& name,
                                       const std::string& file, Span at);
 
+// The points of a repair: a point, a part for all its points, or both in a sentence such as "the joint of front.hot at
+// selector.f". None for an empty text.
+std::vector<PointId> find_repair(const Harness& harness, const std::string& text, const std::string& file,
+                                 Span at);
+
 // The points, the setting and what is lifted, as typed.
 struct Probes {
   PointId a, b;
@@ -48,6 +53,12 @@ struct Probes {
   std::vector<PointId> lifted;
 };
 Probes read_probes(const Run& run, const Harness& harness);
+
+// The setting alone, as typed.
+Setting read_setting(const Run& run, const Harness& harness);
+
+// The point that `--at` names with what is soldered to it, or all points of a part and what is soldered to those.
+std::vector<PointId> read_place(const Run& run, const Harness& harness);
 
 // How far the instrument must be open to touch these points; the cavity where a hidden one is among them, or a lead off.
 Access access_for(const Harness& harness, const std::vector<PointId>& points,

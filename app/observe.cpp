@@ -27,6 +27,11 @@ Plan plan_named(const Run& run, const Netlist& netlist, const Sheet& sheet, cons
   options.costs = now.workshop.costs;
   options.common = now.workshop.common;
   options.stage = stage;
+  for (const Aim aim : {Aim::Thorough, Aim::Quick}) {
+    if (named.aim == aim_name(aim)) options.aim = aim;
+  }
+  options.lift = named.lift;
+  options.after = find_repair(netlist.harness, named.after, run.line.readings, named.at);
   options.depth = named.depth == "outside" ? Depth::Outside : Depth::Full;
   std::string id;
   for (const Conditions& conditions : tries) {
@@ -88,6 +93,7 @@ class Observer {
         seen.b = step->b;
       }
       if (!entry.set_given) seen.setting = step->setting;
+      if (entry.lifted.empty() && !entry.placed) seen.lifted = step->lifted;
       seen.access = step->access;
       if (!take_action(entry, *step, seen)) return std::nullopt;
       if (step->capacitance && !entry.placed && entry.shows == Shows::OverRange) farads = true;
@@ -175,7 +181,9 @@ class Observer {
     for (const Step& step : plan_->steps) {
       if (step.number != *entry.step) continue;
       const bool takes_value = step.tips_together && entry.shows == Shows::Value;
-      if (step.kind != StepKind::Prepare || takes_value) return &step;
+      const bool reads =
+          step.kind != StepKind::Prepare && step.kind != StepKind::Lift && step.kind != StepKind::Refit;
+      if (reads || takes_value) return &step;
       errors_.push_back(problem(run_, Severity::Error, "U303", entry.at,
                                 fmt::format("step {} of plan {} takes no reading", step.number, plan_->id)));
       return nullptr;

@@ -15,6 +15,11 @@ ExitCode plan_command(Run& run) {
   PlanOptions options;
   options.stage = find_stage(netlist.harness, run.line.stage, run.line.harness, {});
   options.depth = run.line.depth == "outside" ? Depth::Outside : Depth::Full;
+  if (run.line.thorough) options.aim = Aim::Thorough;
+  if (run.line.quick) options.aim = Aim::Quick;
+  options.walk = !run.line.walk.empty();
+  options.lift = run.line.lift;
+  options.after = find_repair(netlist.harness, run.line.after, run.line.harness, {});
   options.meter = conditions.meter;
   options.temperature = conditions.coils();
   options.costs = conditions.workshop.costs;

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <tuple>
 
-#include "check/inside/drawing.h"
+#include "check/inside/as_drawn.h"
 #include "check/inside/rules.h"
 
 namespace lugwise {

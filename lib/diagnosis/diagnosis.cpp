@@ -4,170 +4,108 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <numeric>
 
+#include "diagnosis/inside/comparison.h"
+#include "diagnosis/inside/ear.h"
 #include "diagnosis/inside/farads.h"
+#include "diagnosis/inside/hypothesis.h"
 #include "diagnosis/inside/likelihood.h"
 #include "diagnosis/inside/model.h"
 #include "diagnosis/inside/next_probe.h"
+#include "diagnosis/inside/remedy.h"
 
 namespace lugwise {
 namespace {
 
-// Before any reading: how likely some listed fault is on an instrument that somebody bothers to measure, and how
-// likely something we don't list. Judgements: docs/diagnosis.md.
+// Before any reading: how likely some listed fault is on an instrument that somebody bothers to measure, how likely two
+// at once, and how likely something we don't list. Judgements: docs/diagnosis.md.
 constexpr double kSomeFault = 0.40;
+constexpr double kTwoFaults = 0.03;
 constexpr double kUnlisted = 0.002;
 
-// Readings part two explanations when they speak for one twenty times as loudly; below that they stand in one group.
-const double kToldApart = std::log(20.0);
+// Readings part two explanations when they speak for one forty times as loudly; below that they stand in one group.
+const double kToldApart = std::log(40.0);
 // And rule one out when they speak a hundred times as loudly for another.
 const double kCleared = std::log(100.0);
 
+// The listed faults together are condemned from here on; with no reading left that contradicts the first, from the
+// second. Never where every reading lies in its sound window.
 constexpr double kSure = 0.9;
+constexpr double kSureUncontradicted = 0.6;
+// And a harness whose every reading lies in its sound window is sound from here on: what coincidences hint at is no fault
+// that anything shows.
+constexpr double kSoundInside = 0.15;
 
 // How common a capacitor of another value is beside the other faults, where one is measured: who lifts its lead has reasons.
 constexpr double kWrongCapacitor = 2.0;
 
-// Explanations judged in full, and those of them whose unknowns are followed to their likeliest values.
-constexpr std::size_t kMostWeighed = 60;
-constexpr std::size_t kMostFollowed = 16;
-constexpr double kGlanceSlack = 25;
-constexpr double kFollowSlack = 12;
-constexpr int kRounds = 2;
+// A reading so many deviations from what the best explanation and the other readings allow is doubtful.
+constexpr double kDoubtful = 5;
 
-double log_sum(const std::vector<double>& logs) {
-  const double most = *std::max_element(logs.begin(), logs.end());
-  double sum = 0;
-  for (double each : logs) sum += std::exp(each - most);
-  return most + std::log(sum);
-}
+// Where an OL says next to nothing, the rest must leave so little doubt for the harness to be sound.
+constexpr double kSoundAnyway = 0.95;
 
-// The sizes a fault may have: a High from an ohm to a megohm, four a decade; a Value from a thirtieth to thirty times,
-// eight a decade. A worn track has none.
-std::vector<double> sizes_of(const Harness& harness, const Fault& fault) {
-  std::vector<double> sizes;
-  if (is_worn_track(fault)) {
-    sizes.push_back(0);
-  } else if (fault.mode == Mode::High) {
-    for (int quarter = 0; quarter <= 24; ++quarter) sizes.push_back(std::pow(10.0, quarter / 4.0));
-  } else if (fault.mode == Mode::Value && fault.site != Site::Capacitor) {
-    const Band& ohms = harness[*fault.element].ohms;
-    const double tolerance = ohms.nominal > 0 ? ohms.high / ohms.nominal - 1 : 0;
-    for (int eighth = -12; eighth <= 12; ++eighth) {
-      const double factor = std::pow(10.0, eighth / 8.0);
-      if (std::abs(std::log(factor)) > std::max(tolerance, 0.1)) sizes.push_back(factor);
-    }
-  } else {
-    sizes.push_back(0);
-  }
-  return sizes;
-}
+// What the readings speak against by so much no complaint brings back.
+constexpr double kPastHearing = 20;
 
-struct Hypothesis {
-  Fault fault;
+// Two faults: how many kinds of first ones are tried, and how far the search for the second goes.
+constexpr std::size_t kMostFirsts = 12;
+constexpr double kFirstSlack = 40;
+constexpr Effort kForSecond{12, 4, 15, 6};
+// Two must explain the readings so much better than either alone.
+constexpr double kWorthTwo = 3;
+constexpr std::size_t kMostSuspects = 60;
+
+// Something unlisted this likely: what would have to differ is looked for, among so many points; it must explain the
+// readings so much better than the best that is listed.
+constexpr double kUnexplained = 0.2;
+constexpr std::size_t kMostJoined = 60;
+constexpr std::size_t kMostDiffers = 3;
+constexpr double kDiffersEnough = 5;
+
+// Two sketches this near are the same reading.
+constexpr double kSame = 1e-3;
+
+bool of_pot(const Fault& fault) { return fault.site == Site::Track || fault.site == Site::Wiper; }
+
+// One fault, or two.
+struct Answer {
+  std::size_t first = 0;
+  std::optional<std::size_t> second;
+  double log = 0;
   double log_prior = 0;
-  bool touched = false;  // some reading depends on it
-  std::vector<double> sizes;
-  std::vector<double> glances;    // by size, with the size's share of the prior
-  std::vector<Likelihood> full;   // of the best sizes
-  std::vector<std::size_t> best;  // which those are
-  double log = 0;                 // likelihood, all sizes together
+  double loudest = 0;  // the same in its likeliest size alone: what its group goes by
+  std::optional<Size> size, second_size;
+  Likelihood likelihood;
+  double posterior() const { return log + log_prior; }
 };
-
-State state_of(const Observation& observation, const DiagnosisOptions& options) {
-  return {observation.setting, options.stage, observation.access.depth > 0, observation.lifted,
-          options.temperature};
-}
-
-void judge_agreement(const Meter& meter, const Observation& observation, Comparison& comparison) {
-  const Expected& expected = comparison.expected;
-  const bool surely_open = expected.open;
-  const bool maybe_open = expected.open || expected.unlimited;
-  const double round = std::max(meter.step(comparison.range), observation.resolution) * 0.500001;
-  switch (observation.shows) {
-    case Shows::Value: {
-      if (surely_open) {
-        comparison.agrees = false;
-        break;
-      }
-      if (observation.value < comparison.shows.low - round) {
-        comparison.agrees = false;
-        comparison.off = observation.value / std::max(comparison.shows.low, 1e-9) - 1;
-      } else if (!expected.unlimited && observation.value > comparison.shows.high + round) {
-        comparison.agrees = false;
-        comparison.off = observation.value / std::max(comparison.shows.high, 1e-9) - 1;
-      }
-      break;
-    }
-    case Shows::OverRange:
-      comparison.agrees = maybe_open || comparison.shows.high > comparison.range.top - round;
-      break;
-    case Shows::Beep:
-      comparison.agrees = !surely_open && expected.ohms.low < 1.5 * meter.beeps_below;
-      break;
-    case Shows::NoBeep:
-      comparison.agrees = maybe_open || expected.ohms.high > meter.beeps_below / 1.5;
-      break;
-    case Shows::Unstable:
-    case Shows::Jumps:
-      comparison.agrees = false;
-      break;
-    case Shows::Steady:
-    case Shows::Smooth:
-      break;
-  }
-}
-
-Comparison compare_in(const Circuit& circuit, const Harness& harness, const Observation& observation,
-                      const DiagnosisOptions& options) {
-  Comparison comparison;
-  comparison.expected = expect(circuit, observation.a, observation.b);
-  const Expected& expected = comparison.expected;
-  if (observation.capacitor) {
-    comparison.range = options.meter.ranges.back();
-    comparison.shows = window(options.meter, comparison.range, expected.ohms);
-    compare_farads(harness, options.meter, observation, comparison);
-    return comparison;
-  }
-  const int plugs =
-      (harness[observation.a].role == PointRole::Plug) + (harness[observation.b].role == PointRole::Plug);
-  const Meter& meter = options.meter;
-  // Compared on its own range; where that isn't known, or the meter picks it, on the one a sound reading would have.
-  if (observation.range) {
-    comparison.range = *observation.range;
-  } else {
-    const bool over = meter.automatic && observation.shows == Shows::OverRange;
-    comparison.range = expected.open || expected.unlimited || over
-                           ? meter.ranges.back()
-                           : range_for(meter, expected.ohms.high, plugs);
-  }
-  comparison.shows = window(meter, comparison.range, expected.ohms, plugs);
-  judge_agreement(meter, observation, comparison);
-  if (observation.shows == Shows::Value && options.temperature.known && expected.known &&
-      through_coils(expected)) {
-    const Ohms cool = *nominal_at_20(circuit, observation.a, observation.b);
-    const Ohms shown = window(meter, comparison.range, {cool, cool, cool}, plugs).nominal;
-    comparison.at_20 = observation.value * shown / comparison.shows.nominal;
-  }
-  return comparison;
-}
 
 class Reasoning {
  public:
-  Reasoning(const Harness& harness, const std::vector<Observation>& all, const DiagnosisOptions& options)
-      : harness_(harness), all_(all), options_(options) {
-    compare_all();
-    model_.emplace(harness_, usable_, options_);
-    judge_.emplace(harness_, *model_, usable_, options_);
-  }
+  Reasoning(const Harness& harness, const DiagnosisOptions& options, Model& model, Judge& judge, Ear& ear,
+            ProbeFinder& finder, const std::vector<Hypothesis>& hypotheses,
+            const std::vector<Observation>& all, const std::vector<Heard>& heard)
+      : harness_(harness),
+        options_(options),
+        model_(model),
+        judge_(judge),
+        ear_(ear),
+        finder_(finder),
+        hypotheses_(hypotheses),
+        all_(all),
+        heard_(heard) {}
 
   Diagnosis conclude() {
-    list();
+    compare_all();
+    judge_.take(usable_);
     weigh();
+    look_for_two();
     rank();
     doubt();
     decide();
+    differ();
     suggest();
     return std::move(answer_);
   }
@@ -203,8 +141,9 @@ class Reasoning {
   }
 
   Comparison compare_and_use(std::size_t i, const Observation& observation) {
-    const Circuit circuit = circuit_of(harness_, state_of(observation, options_));
-    Comparison comparison = compare_in(circuit, harness_, observation, options_);
+    const std::uint32_t probe = model_.probe(observation);
+    const Circuit& circuit = model_.circuit(probe);
+    Comparison comparison = compare_in(circuit, model_.expected(probe), harness_, observation, options_);
     comparison.observation = i;
     if (circuit.modules.empty() || comparison.expected.known) {
       Observation used = observation;
@@ -217,78 +156,42 @@ class Reasoning {
     return comparison;
   }
 
-  void list() {
-    double weights = 0;
-    std::vector<Fault> faults = faults_at(harness_, options_.stage);
-    lugwise::weigh(faults, options_.common);
-    for (Fault& fault : faults) {
-      if (fault.mode == Mode::Misplaced) continue;  // not weighed yet
-      Hypothesis hypothesis;
-      weights += fault.weight;
-      hypothesis.fault = std::move(fault);
-      hypotheses_.push_back(std::move(hypothesis));
-    }
-    // Of a value only readings in farads speak, so it counts where there are some.
-    for (std::size_t i = 0; i < all_.size(); ++i) {
-      const auto id = all_[i].capacitor;
-      if (!id || std::any_of(all_.begin(), all_.begin() + static_cast<std::ptrdiff_t>(i),
-                             [&](const Observation& other) { return other.capacitor == id; }))
-        continue;
-      const Element& element = harness_[*id];
-      Hypothesis hypothesis;
-      hypothesis.fault = {Mode::Value, Site::Capacitor, id,        element.points, element.a,
-                          element.b,   kWrongCapacitor, element.at};
-      weights += kWrongCapacitor;
-      hypotheses_.push_back(std::move(hypothesis));
-    }
-    for (Hypothesis& each : hypotheses_) {
-      each.log_prior = std::log(kSomeFault * each.fault.weight / weights);
-      for (std::size_t i = 0; i < usable_.size() && !each.touched; ++i) {
-        each.touched = model_->touches(i, each.fault) || !is_value(usable_[i]);
-      }
-      each.sizes = sizes_of(harness_, each.fault);
-    }
+  bool measured_in_farads(const Fault& fault) const {
+    return std::any_of(all_.begin(), all_.end(), [&](const Observation& observation) {
+      return observation.capacitor && observation.capacitor == fault.element;
+    });
+  }
+
+  bool counts(const Fault& fault) const {
+    return !(fault.mode == Mode::Value && fault.site == Site::Capacitor) || measured_in_farads(fault);
   }
 
   void weigh() {
-    const Likelihood followed = judge_->weigh({}, kRounds);
-    const double sound_glance = judge_->glance({});
-
-    std::vector<std::size_t> order;
-    for (std::size_t h = 0; h < hypotheses_.size(); ++h) {
-      Hypothesis& each = hypotheses_[h];
-      each.log = followed.log;
-      if (!each.touched) continue;
-      const double share = std::log(static_cast<double>(each.sizes.size()));
-      for (double size : each.sizes) each.glances.push_back(judge_->glance({&each.fault, size}) - share);
-      each.log = log_sum(each.glances) - sound_glance + followed.log;
-      order.push_back(h);
-    }
-    const auto posterior = [&](std::size_t h) { return hypotheses_[h].log + hypotheses_[h].log_prior; };
-    std::stable_sort(order.begin(), order.end(),
-                     [&](std::size_t x, std::size_t y) { return posterior(x) > posterior(y); });
-    const double best_glance = order.empty() ? 0 : std::max(posterior(order.front()), followed.log);
-    if (order.size() > kMostWeighed) order.resize(kMostWeighed);
-    while (!order.empty() && posterior(order.back()) < best_glance - kGlanceSlack) order.pop_back();
-
-    for (std::size_t h : order) weigh_sizes(hypotheses_[h], 0);
-    std::stable_sort(order.begin(), order.end(),
-                     [&](std::size_t x, std::size_t y) { return posterior(x) > posterior(y); });
-    const double best = order.empty()
-                            ? followed.log
-                            : std::max(posterior(order.front()), followed.log + std::log(1 - kSomeFault));
-    for (std::size_t k = 0; k < order.size() && k < kMostFollowed; ++k) {
-      if (posterior(order[k]) < best - kFollowSlack) break;
-      weigh_sizes(hypotheses_[order[k]], kRounds);
-    }
-    sound_ = followed;
+    double weights = 0;
+    for (const Hypothesis& each : hypotheses_) weights += counts(each.fault) ? each.weight : 0;
+    for (const Hypothesis& each : hypotheses_)
+      share_.push_back(counts(each.fault) ? std::log(each.weight / weights) : -HUGE_VAL);
+    std::vector<double> log_prior;
+    for (double share : share_) log_prior.push_back(std::log(kSomeFault) + share);
+    Weighing weighing =
+        weigh_all(judge_, hypotheses_, log_prior, std::log(1 - kSomeFault - kTwoFaults - kUnlisted), {});
+    sound_ = std::move(weighing.nothing);
+    weights_ = std::move(weighing.weights);
 
     // Something unlisted: each reading is as a sound harness's, or anything.
-    unlisted_ = 0;
     for (std::size_t i = 0; i < usable_.size(); ++i) {
-      unlisted_ += log_sum({std::log(0.7) + sound_.each[i], std::log(0.3) + judge_->anything(i)});
+      unlisted_ += log_sum(std::log(0.7) + sound_.each[i], std::log(0.3) + judge_.anything(i));
     }
     weigh_farads();
+    weigh_heard();
+    for (std::size_t h = 0; h < hypotheses_.size(); ++h) {
+      Answer answer;
+      answer.first = h;
+      answer.log = weights_[h].log;
+      answer.loudest = weights_[h].loudest + answer.log;
+      answer.log_prior = log_prior[h];
+      answers_.push_back(std::move(answer));
+    }
   }
 
   // Readings in farads stand by themselves: they add to what the others say.
@@ -297,9 +200,45 @@ class Reasoning {
       if (!all_[i].capacitor) continue;
       const double sound = log_of_farads(options_.meter, all_[i], answer_.readings[i], CapacitorIs::Sound);
       sound_.log += sound;
-      unlisted_ += log_sum({std::log(0.7) + sound, std::log(0.3) + any_farads(all_[i])});
-      for (Hypothesis& each : hypotheses_) each.log += sound + farads_for(each.fault, i);
+      unlisted_ += log_sum(std::log(0.7) + sound, std::log(0.3) + any_farads(all_[i]));
+      for (std::size_t h = 0; h < hypotheses_.size(); ++h)
+        weights_[h].log += sound + farads_for(hypotheses_[h].fault, i);
     }
+  }
+
+  // So does what was heard, in the sizes that the readings leave.
+  void weigh_heard() {
+    if (heard_.empty()) return;
+    ear_logs_.resize(hypotheses_.size());
+    double loudest = sound_.log;
+    for (const Weight& weight : weights_) loudest = std::max(loudest, weight.log);
+    for (const Heard& each : heard_) {
+      sound_.log += Ear::log_of_sound(each);
+      unlisted_ += Ear::log_of_anything();
+      for (std::size_t h = 0; h < hypotheses_.size(); ++h) {
+        if (weights_[h].log < loudest - kPastHearing) {
+          ear_logs_[h].push_back(Ear::log_of_sound(each));
+          continue;
+        }
+        const std::vector<double>& glances = weights_[h].glances;
+        std::vector<double> with;
+        std::vector<double> without;
+        for (std::size_t s = 0; s < hypotheses_[h].sizes.size(); ++s) {
+          const double log = glances.empty() ? 0 : glances[s];
+          without.push_back(log);
+          with.push_back(log + ear_.log_of(each, hypotheses_[h], s));
+        }
+        ear_logs_[h].push_back(log_sum(with) - log_sum(without));
+        weights_[h].log += ear_logs_[h].back();
+      }
+    }
+  }
+
+  // How much louder all that was heard speaks for two faults than for one of them: as for the one that explains it.
+  double heard_more(std::size_t one, std::size_t other) const {
+    double sum = 0;
+    for (std::size_t i = 0; i < heard_.size(); ++i) sum += std::max(ear_logs_[one][i], ear_logs_[other][i]);
+    return sum;
   }
 
   // How much louder reading `i`, in farads, speaks for a fault than for a sound capacitor.
@@ -312,68 +251,171 @@ class Reasoning {
            log_of_farads(options_.meter, all_[i], answer_.readings[i], CapacitorIs::Sound);
   }
 
-  // The two best sizes in full; the others keep their distance from the best at a glance.
-  void weigh_sizes(Hypothesis& each, int rounds) const {
-    std::vector<std::size_t> by_glance(each.sizes.size());
-    std::iota(by_glance.begin(), by_glance.end(), std::size_t{0});
-    std::stable_sort(by_glance.begin(), by_glance.end(),
-                     [&](std::size_t x, std::size_t y) { return each.glances[x] > each.glances[y]; });
-    const double share = std::log(static_cast<double>(each.sizes.size()));
-    each.full.clear();
-    each.best.clear();
-    std::vector<double> logs;
-    double gained = 0;
-    for (std::size_t k = 0; k < by_glance.size(); ++k) {
-      const std::size_t s = by_glance[k];
-      if (k < 2) {
-        each.full.push_back(judge_->weigh({&each.fault, each.sizes[s]}, rounds));
-        each.best.push_back(s);
-        const double log = each.full.back().log - share;
-        if (k == 0) gained = log - each.glances[s];
-        logs.push_back(log);
-      } else if (each.glances[s] > each.glances[by_glance[0]] - 12) {
-        logs.push_back(each.glances[s] + gained);
+  std::size_t likeliest() const {
+    return static_cast<std::size_t>(
+        std::max_element(answers_.begin(), answers_.end(),
+                         [](const Answer& x, const Answer& y) { return x.posterior() < y.posterior(); }) -
+        answers_.begin());
+  }
+
+  static std::size_t slips(const Likelihood& likelihood) {
+    return static_cast<std::size_t>(std::count(likelihood.slipped.begin(), likelihood.slipped.end(), 1));
+  }
+
+  // The size a hypothesis is likeliest in: what its sketch looks like, and what a second fault comes on top of.
+  std::size_t likeliest_size(std::size_t h) const {
+    const Weight& weight = weights_[h];
+    if (!weight.best.empty()) return weight.best.front();
+    if (weight.glances.empty()) return 0;
+    return static_cast<std::size_t>(std::max_element(weight.glances.begin(), weight.glances.end()) -
+                                    weight.glances.begin());
+  }
+
+  // Whether two single faults would make every reading the same, so that with a second fault they would too.
+  bool alike(std::size_t x, std::size_t y) {
+    const std::vector<double> one = judge_.sketch(hypotheses_[x].in_size(likeliest_size(x)));
+    const std::vector<double>& other = judge_.sketch(hypotheses_[y].in_size(likeliest_size(y)));
+    for (std::size_t i = 0; i < one.size(); ++i) {
+      const bool open = std::isinf(one[i]) || std::isinf(other[i]);
+      if (open ? one[i] != other[i] : std::abs(one[i] - other[i]) > kSame * (1 + std::abs(one[i])))
+        return false;
+    }
+    return true;
+  }
+
+  // Where no single fault leaves all readings but slips of the hand: the likeliest first ones, each with what would
+  // explain the rest on top of it.
+  void look_for_two() {
+    if (hypotheses_.empty() || slips(sound_) < 2) return;
+    const Answer& best = answers_[likeliest()];
+    const Weight& of_best = weights_[best.first];
+    if (!of_best.full.empty() && slips(of_best.full.front()) == 0) return;
+
+    std::vector<std::size_t> order;
+    for (std::size_t h = 0; h < hypotheses_.size(); ++h) {
+      if (weights_[h].touched && answers_[h].posterior() > best.posterior() - kFirstSlack) order.push_back(h);
+    }
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t x, std::size_t y) {
+      return answers_[x].posterior() > answers_[y].posterior();
+    });
+    std::vector<std::vector<std::size_t>> kinds;
+    for (std::size_t h : order) {
+      const auto kind = std::find_if(kinds.begin(), kinds.end(),
+                                     [&](const auto& known) { return alike(known.front(), h); });
+      if (kind != kinds.end()) {
+        kind->push_back(h);
+      } else if (kinds.size() < kMostFirsts) {
+        kinds.push_back({h});
       }
     }
-    each.log = log_sum(logs);
+    std::map<std::pair<std::size_t, std::size_t>, Answer> pairs;
+    for (const std::vector<std::size_t>& kind : kinds) add_seconds(kind, pairs);
+    for (auto& [key, pair] : pairs) answers_.push_back(std::move(pair));
+  }
+
+  void add_seconds(const std::vector<std::size_t>& firsts,
+                   std::map<std::pair<std::size_t, std::size_t>, Answer>& pairs) {
+    const std::size_t first = firsts.front();
+    const std::size_t s = likeliest_size(first);
+    double size = hypotheses_[first].sizes[s];
+    if (const auto known = size_of(hypotheses_[first], weights_[first])) size = known->nominal;
+    Model model(harness_, options_, {&hypotheses_[first].fault, size});
+    Judge judge(harness_, model, options_);
+    judge.take(usable_);
+    std::vector<double> log_prior;
+    for (std::size_t h = 0; h < hypotheses_.size(); ++h) {
+      const bool same =
+          hypotheses_[h].fault.element && hypotheses_[h].fault.element == hypotheses_[first].fault.element;
+      log_prior.push_back(h == first || same ? -HUGE_VAL : share_[h]);
+    }
+    Weighing seconds = weigh_all(judge, hypotheses_, log_prior, 0, kForSecond);
+    const double share = std::log(static_cast<double>(hypotheses_[first].sizes.size()));
+    for (std::size_t second = 0; second < hypotheses_.size(); ++second) {
+      Weight& weight = seconds.weights[second];
+      if (weight.full.empty() || std::isinf(log_prior[second])) continue;
+      // The first's size is one of its cells; a second is worth naming only where either alone explains much less.
+      const double log = weight.log - (has_size(hypotheses_[first].fault) ? share - std::log(2.0) : 0);
+      if (log + heard_more(first, second) < std::max(weights_[first].log, weights_[second].log) + kWorthTwo)
+        continue;
+      for (std::size_t one : firsts) {
+        if (one == second) continue;
+        Answer pair;
+        pair.first = one;
+        pair.second = second;
+        pair.log = log + heard_more(one, second);
+        pair.loudest =
+            pair.log + weight.loudest + (has_size(hypotheses_[first].fault) ? share - std::log(2.0) : 0);
+        pair.log_prior = std::log(kTwoFaults) + share_[one] + share_[second];
+        if (one == first) pair.size = size_of(hypotheses_[first], weights_[first]);
+        pair.second_size = size_of(hypotheses_[second], weight);
+        pair.likelihood = weight.full.front();
+        const auto key = std::minmax(one, second);
+        const auto [at, fresh] = pairs.try_emplace({key.first, key.second}, pair);
+        if (!fresh && at->second.log < pair.log) at->second = std::move(pair);
+      }
+    }
   }
 
   void rank() {
-    std::vector<double> logs{sound_.log + std::log(1 - kSomeFault - kUnlisted),
+    std::vector<double> logs{sound_.log + std::log(1 - kSomeFault - kTwoFaults - kUnlisted),
                              unlisted_ + std::log(kUnlisted)};
-    for (const Hypothesis& each : hypotheses_) logs.push_back(each.log + each.log_prior);
+    for (const Answer& each : answers_) logs.push_back(each.posterior());
     const double all = log_sum(logs);
     answer_.sound = std::exp(logs[0] - all);
     answer_.unmodelled = std::exp(logs[1] - all);
 
-    std::vector<std::size_t> order(hypotheses_.size());
+    std::vector<std::size_t> order(answers_.size());
     std::iota(order.begin(), order.end(), std::size_t{0});
     std::stable_sort(order.begin(), order.end(), [&](std::size_t x, std::size_t y) {
-      return hypotheses_[x].log + hypotheses_[x].log_prior > hypotheses_[y].log + hypotheses_[y].log_prior;
+      return answers_[x].posterior() > answers_[y].posterior();
     });
-    const double best_log = hypotheses_.empty() ? 0 : hypotheses_[order[0]].log;
-    for (std::size_t h : order) {
-      const Hypothesis& each = hypotheses_[h];
-      const double probability = std::exp(each.log + each.log_prior - all);
+    const double best_log = answers_.empty() ? 0 : answers_[order[0]].loudest;
+    double best_single = sound_.log;
+    std::vector<char> named(hypotheses_.size(), 0);
+    for (std::size_t a : order) {
+      const Answer& each = answers_[a];
+      const double probability = std::exp(each.posterior() - all);
       const bool favoured = probability > 3 * std::exp(each.log_prior);
-      const bool with_best = favoured && each.log > best_log - kToldApart;
-      if ((favoured && probability > 0.002) || with_best || probability > 0.05) add_suspect(h, probability);
+      const bool with_best = favoured && each.loudest > best_log - kToldApart;
+      if (!each.second) best_single = std::max(best_single, each.log);
+      if (answer_.suspects.size() >= kMostSuspects) continue;
+      if ((favoured && probability > 0.002) || with_best || probability > 0.05) {
+        add_suspect(a, probability);
+        named[each.first] = 1;
+        if (each.second) named[*each.second] = 1;
+      }
+    }
+    for (std::size_t h = 0; h < hypotheses_.size(); ++h) {
+      if (named[h] || !counts(hypotheses_[h].fault)) continue;
       // That another fault explains the readings says nothing of wear: only a smooth sweep does.
-      const double beside = is_worn_track(each.fault) ? sound_.log : std::max(best_log, sound_.log);
-      if (each.log < beside - kCleared) answer_.cleared.push_back(each.fault);
+      const double beside = is_worn_track(hypotheses_[h].fault) ? sound_.log : best_single;
+      if (weights_[h].log < beside - kCleared) answer_.cleared.push_back(hypotheses_[h].fault);
     }
     group();
   }
 
-  void add_suspect(std::size_t h, double probability) {
-    const Hypothesis& each = hypotheses_[h];
+  const Likelihood* likelihood_of(const Answer& answer) const {
+    if (answer.second) return &answer.likelihood;
+    return weights_[answer.first].full.empty() ? nullptr : &weights_[answer.first].full.front();
+  }
+
+  void add_suspect(std::size_t a, double probability) {
+    const Answer& answer = answers_[a];
     Suspect suspect;
-    suspect.fault = each.fault;
+    suspect.fault = hypotheses_[answer.first].fault;
     suspect.probability = probability;
-    suspect.size = size_of(each);
-    if (!each.full.empty()) {
+    if (answer.second) {
+      suspect.also = hypotheses_[*answer.second].fault;
+      suspect.size = answer.size;
+      suspect.also_size = answer.second_size;
+    } else if (suspect.fault.mode == Mode::Value && suspect.fault.site == Site::Capacitor) {
+      suspect.size = capacitor_size(*suspect.fault.element);
+    } else {
+      suspect.size = size_of(hypotheses_[answer.first], weights_[answer.first]);
+    }
+    if (const Likelihood* likelihood = likelihood_of(answer)) {
       for (std::size_t i = 0; i < usable_.size(); ++i) {
-        const double weight = each.full.front().each[i] - sound_.each[i];
+        const double weight = likelihood->each[i] - sound_.each[i];
         // A sweep and its two ends stand next to each other.
         if (suspect.evidence.empty() || suspect.evidence.back().observation != used_[i])
           suspect.evidence.push_back({used_[i], 0});
@@ -383,44 +425,25 @@ class Reasoning {
     }
     for (std::size_t i = 0; i < all_.size(); ++i) {
       if (!all_[i].capacitor) continue;
-      const double weight = farads_for(each.fault, i);
+      const double weight = farads_for(suspect.fault, i);
       if (std::abs(weight) > 0.5) suspect.evidence.push_back({i, weight});
     }
     std::stable_sort(
         suspect.evidence.begin(), suspect.evidence.end(),
         [](const Evidence& x, const Evidence& y) { return std::abs(x.weight) > std::abs(y.weight); });
-    answer_.suspects.push_back(std::move(suspect));
-    of_suspect_.push_back(h);
-  }
-
-  // The size's mean and spread over the sizes that are likely, each with its own correction from the full weighing.
-  std::optional<Size> size_of(const Hypothesis& each) const {
-    if (each.fault.mode != Mode::High && each.fault.mode != Mode::Value) return std::nullopt;
-    if (each.fault.site == Site::Capacitor) return capacitor_size(*each.fault.element);
-    if (each.full.empty() || is_worn_track(each.fault)) return std::nullopt;
-    const double most = *std::max_element(each.glances.begin(), each.glances.end());
-    double weight = 0;
-    double mean = 0;
-    double square = 0;
-    for (std::size_t s = 0; s < each.sizes.size(); ++s) {
-      double likely = std::exp(each.glances[s] - most);
-      double log = std::log(each.sizes[s]);
-      double deviation = 0.25 * std::log(10.0) / 2;
-      for (std::size_t k = 0; k < each.best.size(); ++k) {
-        if (each.best[k] != s) continue;
-        likely = std::exp(each.full[k].log - each.full[0].log) * std::exp(each.glances[each.best[0]] - most);
-        log += each.full[k].size_shift;
-        if (each.full[k].size_deviation > 0) deviation = each.full[k].size_deviation;
-      }
-      // A neighbouring size that describes the same ohms less well is no second opinion.
-      if (likely < 0.05) continue;
-      weight += likely;
-      mean += likely * log;
-      square += likely * (log * log + deviation * deviation);
+    for (std::size_t i = 0; i < heard_.size(); ++i) {
+      double log = ear_logs_[answer.first][i];
+      if (answer.second) log = std::max(log, ear_logs_[*answer.second][i]);
+      const double weight = log - Ear::log_of_sound(heard_[i]);
+      if (std::abs(weight) > 0.5) suspect.heard.push_back({i, weight});
     }
-    mean /= weight;
-    const double spread = std::sqrt(std::max(square / weight - mean * mean, 0.0));
-    return Size{std::exp(mean - 2 * spread), std::exp(mean), std::exp(mean + 2 * spread)};
+    suspect.mend = remedy_in_short(harness_, suspect.fault);
+    if (suspect.also) {
+      const std::string other = remedy_in_short(harness_, *suspect.also);
+      if (other != suspect.mend) suspect.mend += "; " + other;
+    }
+    answer_.suspects.push_back(std::move(suspect));
+    of_suspect_.push_back(a);
   }
 
   // As its last reading has it, within the meter's accuracy.
@@ -442,149 +465,155 @@ class Reasoning {
     for (std::size_t k = 0; k < suspects.size(); ++k) {
       if (suspects[k].group != 0) continue;
       suspects[k].group = ++groups;
-      const double log = hypotheses_[of_suspect_[k]].log;
+      const double log = answers_[of_suspect_[k]].loudest;
       for (std::size_t m = k + 1; m < suspects.size(); ++m) {
-        if (suspects[m].group == 0 && hypotheses_[of_suspect_[m]].log > log - kToldApart)
+        if (suspects[m].group == 0 && answers_[of_suspect_[m]].loudest > log - kToldApart)
           suspects[m].group = groups;
       }
     }
   }
 
-  // A reading that the best explanation cannot have caused.
+  // Readings that the best explanation cannot have caused.
   void doubt() {
-    const std::vector<double>* pull = &sound_.pull;
+    const Likelihood* best = &sound_;
     if (!of_suspect_.empty() && answer_.suspects.front().probability > answer_.sound) {
-      const Hypothesis& best = hypotheses_[of_suspect_.front()];
-      if (!best.full.empty()) pull = &best.full.front().pull;
+      if (const Likelihood* of_first = likelihood_of(answers_[of_suspect_.front()])) best = of_first;
     }
-    // The one that stands out most: a slip also pulls at what was read rightly.
-    std::size_t worst = 0;
     for (std::size_t i = 0; i < usable_.size(); ++i) {
-      if (std::abs((*pull)[i]) > std::abs((*pull)[worst])) worst = i;
+      if (best->slipped[i] || std::abs(best->pull[i]) > kDoubtful) answer_.readings[used_[i]].doubtful = true;
     }
-    if (!usable_.empty() && std::abs((*pull)[worst]) > 5) answer_.readings[used_[worst]].doubtful = true;
   }
 
   void decide() {
-    const bool all_agree = std::all_of(answer_.readings.begin(), answer_.readings.end(),
-                                       [](const Comparison& each) { return each.agrees; });
+    bool all_agree = true;
+    bool doubtful = false;
+    bool too_low = false;
+    for (const Comparison& each : answer_.readings) {
+      all_agree = all_agree && each.agrees;
+      doubtful = doubtful || each.doubtful;
+      too_low = too_low || says_too_little(all_[each.observation], each);
+    }
     const double faulty = 1 - answer_.sound - answer_.unmodelled;
+    const double sure = doubtful ? kSure : kSureUncontradicted;
     if (all_.empty()) {
       answer_.verdict = Verdict::Unsure;
-    } else if (all_agree && answer_.sound >= 0.5) {
+    } else if (all_agree && answer_.sound >= (too_low ? kSoundAnyway : kSoundInside)) {
       answer_.verdict = Verdict::Sound;
-    } else if (faulty >= kSure) {
+    } else if (!all_agree && faulty >= sure) {
       answer_.verdict = Verdict::Fault;
     } else {
       answer_.verdict = Verdict::Unsure;
     }
   }
 
-  void suggest() {
-    Bench bench;
-    bench.setting = Setting(harness_);
-    if (!all_.empty()) {
-      bench.setting = all_.back().setting;
-      bench.a = all_.back().a;
-      bench.b = all_.back().b;
+  // Readings that nothing listed explains: what would have to be joined, though the netlist does not say so, and the
+  // listed one that leaves least.
+  void differ() {
+    std::size_t left = 0;
+    for (const Comparison& each : answer_.readings) left += each.doubtful ? 1 : 0;
+    if (answer_.verdict != Verdict::Unsure || usable_.empty()) return;
+    if (answer_.unmodelled < kUnexplained && left < 2) return;
+    std::vector<PointId> points;
+    for (std::uint32_t i = 0; i < harness_.points().size(); ++i) {
+      const PointRole role = harness_.points()[i].role;
+      const bool lug = role == PointRole::Lug || role == PointRole::Lead || role == PointRole::Surface;
+      if (lug && model_.circuit(model_.probe(usable_.front())).has(PointId{i})) points.push_back(PointId{i});
     }
-    for (const Observation& observation : all_) bench.depth = std::max(bench.depth, observation.access.depth);
-
-    if (answer_.verdict != Verdict::Sound) {
-      std::vector<Standing> standing;
-      std::vector<Standing> first;
-      if (answer_.sound > 0.01) standing.push_back({nullptr, 0, answer_.sound, 0});
-      for (std::size_t k = 0; k < answer_.suspects.size() && standing.size() < 10; ++k) {
-        const Suspect& suspect = answer_.suspects[k];
-        const Standing each{&suspect.fault, suspect.size ? suspect.size->nominal : 0, suspect.probability, k};
-        standing.push_back(each);
-        if (suspect.group == 1) first.push_back(each);
+    if (points.size() > kMostJoined) points.resize(kMostJoined);
+    struct Joined {
+      double log;
+      PointId a, b;
+    };
+    std::vector<Joined> found;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      for (std::size_t j = i + 1; j < points.size(); ++j) {
+        Fault joined;
+        joined.mode = Mode::Short;
+        joined.site = Site::Lugs;
+        joined.a = points[i];
+        joined.b = points[j];
+        joined.points = {joined.a, joined.b};
+        found.push_back({judge_.consider(joined), joined.a, joined.b});
       }
-      const std::vector<NextProbe> next = best_probes(harness_, standing, bench, options_, 1);
-      if (!next.empty()) answer_.next = next.front();
-      answer_.separate = best_probes(harness_, first, bench, options_, 3);
     }
+    std::stable_sort(found.begin(), found.end(),
+                     [](const Joined& x, const Joined& y) { return x.log > y.log; });
+    const double best = of_suspect_.empty() ? sound_.log : std::max(sound_.log, answers_[of_suspect_[0]].log);
+    for (const Joined& each : found) {
+      if (answer_.differs.size() >= kMostDiffers || each.log < best + kDiffersEnough) break;
+      answer_.differs.push_back(
+          fmt::format("{} and {} would have to be joined", harness_[each.a].name, harness_[each.b].name));
+    }
+    if (!answer_.differs.empty() || of_suspect_.empty()) return;
+    std::vector<std::string> unexplained;
+    for (const Comparison& each : answer_.readings) {
+      if (each.doubtful) unexplained.push_back(std::to_string(each.observation + 1));
+    }
+    answer_.differs.push_back(fmt::format(
+        "of all that is listed this leaves least: {}{}", in_words(harness_, answer_.suspects[0].fault),
+        unexplained.empty()
+            ? std::string()
+            : fmt::format("; it does not explain {} {}", unexplained.size() == 1 ? "reading" : "readings",
+                          fmt::join(unexplained, ", "))));
+  }
+
+  void suggest() {
+    if (answer_.verdict != Verdict::Sound && options_.suggest) finder_.suggest(all_, answer_);
     advise();
   }
 
   // The probability that the fault lies where the first suspect is, open or high; a track and its wiper are one pot.
   double at_first_place() const {
     double sum = 0;
-    const Fault& first = answer_.suspects.front().fault;
+    const Suspect& best = answer_.suspects.front();
+    const Fault& first = best.fault;
     for (const Suspect& suspect : answer_.suspects) {
       const Fault& fault = suspect.fault;
       const bool same_pot =
           of_pot(fault) && of_pot(first) && harness_[*fault.element].part == harness_[*first.element].part;
+      if (suspect.also.has_value() != best.also.has_value() || (best.also && !(*suspect.also == *best.also)))
+        continue;
       if (same_pot || (fault.element == first.element && fault.points == first.points))
         sum += suspect.probability;
     }
     return sum;
   }
 
-  static bool of_pot(const Fault& fault) { return fault.site == Site::Track || fault.site == Site::Wiper; }
-
-  // What the trade does about it: common practice, no source.
-  std::string remedy(const Fault& fault) const {
-    const std::string again = " Then take the readings that were wrong again.";
-    const bool sweeps = fault.site == Site::Wiper || fault.site == Site::Track;
-    if (harness_.by_itself() && (fault.site == Site::Wiper || (sweeps && fault.mode == Mode::Open)))
-      return "Turn it from end to end a dozen times and measure again; if that is no help, clean or replace "
-             "it.";
-    if (harness_.by_itself() && fault.mode == Mode::Value && fault.site == Site::Coil)
-      return "It is another pickup than was asked for, or a part of its coil is shorted.";
-    if (harness_.by_itself() && fault.mode == Mode::Value)
-      return "Look at what is printed on it; this part is not the one that was asked for.";
-    if (harness_.by_itself() && fault.element && fault.site != Site::Contact)
-      return "Measure it once more, tips on bare metal; if it reads the same it does not go in.";
-    if (fault.mode == Mode::Value && fault.site == Site::Capacitor)
-      return "Look at what is printed on it, and put in one of the right value.";
-    switch (fault.site) {
-      case Site::Joint:
-      case Site::Blob:
-        return fault.mode == Mode::Short
-                   ? "Part them." + again
-                   : "Scuff and flux the metal, reflow the joint, hold the lead still, tug when cold." +
-                         again;
-      case Site::Wire:
-        return "Look along the wire, bend it while watching the meter, and replace it." + again;
-      case Site::Contact:
-        return fault.mode == Mode::Short
-                   ? "Look for a bent blade or a bridge of solder across the contact." + again
-                   : "Work the contact a dozen times, clean it, bend its blade; else replace it." + again;
-      case Site::Coil:
-        return "Lift one lead of the pickup and measure it alone before it is condemned.";
-      case Site::Track:
-      case Site::Wiper:
-        if (fault.mode == Mode::High)
-          return "Turn the pot from end to end a dozen times, clean it and sweep it again; else replace it.";
-        return "Lift one lead of the pot, measure it alone and sweep it; clean or replace it." + again;
-      case Site::Resistor:
-      case Site::Capacitor:
-        return "Lift one lead of it and measure it alone before it is replaced.";
-      default:
-        return "Look for a strand, a bridge of solder or a bent lug between them, and part them." + again;
-    }
+  std::ptrdiff_t doubtful_readings() const {
+    return std::count_if(answer_.readings.begin(), answer_.readings.end(),
+                         [](const Comparison& each) { return each.doubtful; });
   }
 
   void advise() {
     const auto doubtful = std::find_if(answer_.readings.begin(), answer_.readings.end(),
                                        [](const Comparison& each) { return each.doubtful; });
-    if (all_.empty()) {
+    const auto too_low =
+        std::find_if(answer_.readings.begin(), answer_.readings.end(),
+                     [&](const Comparison& each) { return says_too_little(all_[each.observation], each); });
+    const bool all_agree = std::all_of(answer_.readings.begin(), answer_.readings.end(),
+                                       [](const Comparison& each) { return each.agrees; });
+    if (all_.empty() && heard_.empty()) {
       answer_.advice = "No readings were entered.";
     } else if (answer_.verdict == Verdict::Sound) {
       answer_.advice = fmt::format("Every reading is as a sound {} would show it.",
                                    harness_.by_itself() ? "part" : "harness");
-    } else if (answer_.verdict == Verdict::Unsure && doubtful != answer_.readings.end()) {
+    } else if (answer_.verdict == Verdict::Unsure && all_agree && too_low != answer_.readings.end()) {
+      const int plugs = (harness_[all_[too_low->observation].a].role == PointRole::Plug) +
+                        (harness_[all_[too_low->observation].b].role == PointRole::Plug);
+      const Range& enough = range_for(options_.meter, too_low->expected.ohms.high, plugs);
+      answer_.advice = fmt::format(
+          "Reading {} says only that it is above {}, as it should be: take it again on the {} range.",
+          too_low->observation + 1, range_name(too_low->range.top), range_name(enough.top));
+    } else if (answer_.verdict == Verdict::Unsure && doubtful_readings() == 1) {
       answer_.advice = fmt::format(
           "Reading {} fits nothing that the others allow: take it again before anything is condemned.",
           doubtful->observation + 1);
-    } else if (answer_.verdict == Verdict::Unsure && answer_.unmodelled > 0.3) {
+    } else if (answer_.verdict == Verdict::Unsure && (answer_.unmodelled > 0.3 || doubtful_readings() > 1)) {
       answer_.advice =
-          "No single fault explains these readings: check that the netlist describes this harness, then look "
-          "for two faults.";
+          "Neither one fault nor two explain these readings: check that the netlist describes this harness.";
     } else if (answer_.verdict == Verdict::Fault &&
                at_first_place() > kSure * (1 - answer_.sound - answer_.unmodelled)) {
-      answer_.advice = remedy(answer_.suspects.front().fault);
+      answer_.advice = remedy(harness_, answer_.suspects.front().fault);
     } else if (answer_.next) {
       answer_.advice = fmt::format("Take the next probe before anything is {}.",
                                    harness_.by_itself() ? "thrown out" : "unsoldered");
@@ -599,16 +628,23 @@ class Reasoning {
   }
 
   const Harness& harness_;
-  const std::vector<Observation>& all_;
   const DiagnosisOptions& options_;
+  Model& model_;
+  Judge& judge_;
+  Ear& ear_;
+  ProbeFinder& finder_;
+  const std::vector<Hypothesis>& hypotheses_;
+  const std::vector<Observation>& all_;
+  const std::vector<Heard>& heard_;
+  std::vector<std::vector<double>> ear_logs_;  // of each hypothesis, of each thing heard
   std::vector<Observation> usable_;
   std::vector<std::size_t> used_;  // their numbers among all
-  std::optional<Model> model_;
-  std::optional<Judge> judge_;
-  std::vector<Hypothesis> hypotheses_;
+  std::vector<double> share_;      // of each hypothesis: the log of its share of all that is listed
+  std::vector<Weight> weights_;
   Likelihood sound_;
   double unlisted_ = 0;
-  std::vector<std::size_t> of_suspect_;  // hypothesis of each suspect
+  std::vector<Answer> answers_;          // the single ones in the order of the hypotheses, then pairs
+  std::vector<std::size_t> of_suspect_;  // answer of each suspect
   Diagnosis answer_;
 };
 
@@ -621,12 +657,63 @@ Setting other_end(const Setting& start, PartId swept) {
 }
 
 Comparison compare(const Harness& harness, const Observation& observation, const DiagnosisOptions& options) {
-  return compare_in(circuit_of(harness, state_of(observation, options)), harness, observation, options);
+  const Circuit circuit = circuit_of(harness, state_of(observation, options));
+  return compare_in(circuit, expect(circuit, observation.a, observation.b), harness, observation, options);
+}
+
+// What is kept from one set of readings to the next.
+struct Diagnoser::Memory {
+  Memory(const Harness& of, const DiagnosisOptions& with)
+      : harness(of),
+        options(with),
+        model(harness, options),
+        judge(harness, model, options),
+        ear(harness, options.stage),
+        finder(harness, options) {
+    std::vector<Fault> faults = faults_at(harness, options.stage);
+    lugwise::weigh(faults, options.common);
+    // Of a capacitor's value only readings in farads speak; it counts where there are some.
+    for (std::uint32_t i = 0; i < harness.elements().size(); ++i) {
+      const Element& element = harness.elements()[i];
+      if (element.kind != ElementKind::Capacitor) continue;
+      faults.push_back({Mode::Value, Site::Capacitor, ElementId{i}, element.points, element.a, element.b,
+                        kWrongCapacitor, element.at});
+    }
+    std::uint32_t number = 1;
+    for (Fault& fault : faults) {
+      Hypothesis hypothesis;
+      hypothesis.weight = fault.weight;
+      hypothesis.sizes = sizes_of(harness, fault);
+      hypothesis.first_number = number;
+      number += static_cast<std::uint32_t>(hypothesis.sizes.size());
+      hypothesis.fault = std::move(fault);
+      hypotheses.push_back(std::move(hypothesis));
+    }
+  }
+
+  const Harness& harness;
+  const DiagnosisOptions options;
+  Model model;
+  Judge judge;
+  Ear ear;
+  ProbeFinder finder;
+  std::vector<Hypothesis> hypotheses;
+};
+
+Diagnoser::Diagnoser(const Harness& harness, const DiagnosisOptions& options)
+    : memory_(std::make_unique<Memory>(harness, options)) {}
+
+Diagnoser::~Diagnoser() = default;
+
+Diagnosis Diagnoser::diagnose(const std::vector<Observation>& observations, const std::vector<Heard>& heard) {
+  return Reasoning(memory_->harness, memory_->options, memory_->model, memory_->judge, memory_->ear,
+                   memory_->finder, memory_->hypotheses, observations, heard)
+      .conclude();
 }
 
 Diagnosis diagnose(const Harness& harness, const std::vector<Observation>& observations,
-                   const DiagnosisOptions& options) {
-  return Reasoning(harness, observations, options).conclude();
+                   const DiagnosisOptions& options, const std::vector<Heard>& heard) {
+  return Diagnoser(harness, options).diagnose(observations, heard);
 }
 
 }  // namespace lugwise

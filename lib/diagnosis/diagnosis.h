@@ -1,10 +1,11 @@
 // What do the entered readings say is wrong?
 //
-// Every explanation (sound, or one fault) is judged on all readings together: part values, the coils' temperature and
+// Every explanation (sound, one fault, or two where none does) is judged on all readings together: part values, the coils' temperature and
 // the meter's gain are shared unknowns, so a pot that is 15 % high shows in each reading taken through it. The answer is
 // a probability for each explanation; those the readings cannot tell apart stand in one group.
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -38,6 +39,7 @@ struct Observation {
   std::optional<Range> range;  // none: not known
   std::string text;
   std::optional<int> step;
+  std::size_t place = 0;  // in the readings file, from 1; 0: it is in none
 };
 
 // Where the controls stand at the other end of a sweep: the knob at the other stop.
@@ -49,6 +51,7 @@ struct DiagnosisOptions {
   Temperature temperature;
   Costs costs;
   std::vector<KindWeight> common;  // kinds of fault that are not as common as usual
+  bool suggest = true;             // look for the next probe and for what would separate the suspects
 };
 
 // One reading beside what a sound harness would show.
@@ -80,10 +83,14 @@ struct Evidence {
 
 struct Suspect {
   Fault fault;
+  std::optional<Fault> also;  // a second fault at the same time: neither alone explains the readings
   double probability = 0;
   int group = 0;  // from 1, the likeliest first
   std::optional<Size> size;
+  std::optional<Size> also_size;
   std::vector<Evidence> evidence;  // strongest first
+  std::vector<Evidence> heard;     // the same of what was heard; `observation` counts among that
+  std::string mend;                // what to do about it, in a few words
 };
 
 enum class Verdict { Sound, Fault, Unsure };
@@ -117,12 +124,30 @@ struct Diagnosis {
   std::vector<NextProbe> separate;  // what would split group 1
   std::optional<NextProbe> next;
   std::string advice;  // one sentence: what to do now
+  // Where nothing listed explains the readings: what would have to differ from the netlist, likeliest first, in words.
+  std::vector<std::string> differs;
 };
 
 // One observation by itself beside what a sound harness would show; no other reading makes it doubtful.
 Comparison compare(const Harness& harness, const Observation& observation, const DiagnosisOptions& options);
 
 Diagnosis diagnose(const Harness& harness, const std::vector<Observation>& observations,
-                   const DiagnosisOptions& options);
+                   const DiagnosisOptions& options, const std::vector<Heard>& heard = {});
+
+// The same for many sets of readings of one kind of harness: what was solved for one is kept for the next. The harness
+// must outlive it. Not for two threads at once.
+class Diagnoser {
+ public:
+  Diagnoser(const Harness& harness, const DiagnosisOptions& options);
+  ~Diagnoser();
+  Diagnoser(const Diagnoser&) = delete;
+  Diagnoser& operator=(const Diagnoser&) = delete;
+
+  Diagnosis diagnose(const std::vector<Observation>& observations, const std::vector<Heard>& heard = {});
+
+ private:
+  class Memory;
+  std::unique_ptr<Memory> memory_;
+};
 
 }  // namespace lugwise

@@ -75,6 +75,9 @@ struct PlanReference {
   std::string stage;  // empty: all parts are there
   std::string depth = "full";
   Span at;
+  std::string aim = "usual";
+  bool lift = false;
+  std::string after;  // a place, as written; empty: no repair
 };
 
 struct Sheet {

@@ -5,11 +5,23 @@
 namespace lugwise {
 namespace {
 
-std::string join_names(const Harness& harness, const std::vector<PointId>& points, std::size_t from = 0) {
+// "front.hot", "the wire to jack.tip"
+std::string lead_name(const Harness& harness, PointId id) {
+  const Point& point = harness[id];
+  if (point.role != PointRole::WireEnd) return point.name;
+  const std::string to = point.name.substr(point.name.find('>') + 1);
+  const std::size_t colon = point.name.find(':');
+  const std::string called = colon == std::string::npos ? "" : " (" + point.name.substr(0, colon) + ")";
+  if (to == "free") return "the braid";
+  return fmt::format("the {} to {}{}", harness[*point.wire].braid ? "braid" : "wire", to, called);
+}
+
+// "front.ground, volume.1 and the wire to jack.tip"
+std::string lead_names(const Harness& harness, const std::vector<PointId>& points, std::size_t from) {
   std::string text;
   for (std::size_t i = from; i < points.size(); ++i) {
     if (i > from) text += i + 1 == points.size() ? " and " : ", ";
-    text += harness[points[i]].name;
+    text += lead_name(harness, points[i]);
   }
   return text;
 }
@@ -19,9 +31,9 @@ std::string place(const Harness& harness, const Fault& fault) {
   const auto name = [&](std::size_t i) { return harness[fault.points[i]].name; };
   switch (fault.site) {
     case Site::Joint:
-      return fmt::format("the joint of {} at {}", name(1), name(0));
+      return fmt::format("the joint of {} at {}", lead_name(harness, fault.points[1]), name(0));
     case Site::Blob:
-      return fmt::format("the blob on {} that holds {}", name(0), join_names(harness, fault.points, 1));
+      return fmt::format("the blob on {} that holds {}", name(0), lead_names(harness, fault.points, 1));
     case Site::Wire: {
       std::string called;
       if (fault.element) {
@@ -32,6 +44,9 @@ std::string place(const Harness& harness, const Fault& fault) {
       return fmt::format("the wire from {} to {}{}", name(0), name(1), called);
     }
     case Site::Contact:
+      // A trapped wire's end is at the point it is trapped against.
+      if (harness[fault.points[1]].role == PointRole::WireEnd)
+        return fmt::format("the contact of {} at {}", lead_name(harness, fault.points[1]), name(0));
       return fmt::format("the contact between {} and {}", name(0), name(1));
     case Site::Coil:
       return fmt::format("the coil between {} and {}", name(0), name(1));
@@ -45,17 +60,6 @@ std::string place(const Harness& harness, const Fault& fault) {
     default:
       return fmt::format("{} and {}", name(0), name(1));
   }
-}
-
-// "front.hot", "the wire to jack.tip"
-std::string lead_name(const Harness& harness, PointId id) {
-  const Point& point = harness[id];
-  if (point.role != PointRole::WireEnd) return point.name;
-  const std::string to = point.name.substr(point.name.find('>') + 1);
-  const std::size_t colon = point.name.find(':');
-  const std::string called = colon == std::string::npos ? "" : " (" + point.name.substr(0, colon) + ")";
-  if (to == "free") return "the braid's free end";
-  return fmt::format("the {} to {}{}", harness[*point.wire].braid ? "braid" : "wire", to, called);
 }
 
 std::string part_name(const Harness& harness, PointId point) { return harness[*harness[point].part].name; }

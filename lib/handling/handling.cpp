@@ -170,4 +170,15 @@ int turns_between(const Harness& harness, const Setting& from, const Setting& to
   return turns;
 }
 
+double seconds_to_read(const Harness& harness, const Costs& costs, const Hands& hands, const Hands& reading) {
+  double seconds = costs.read + costs.turn_control * turns_between(harness, hands.setting, reading.setting);
+  if (reading.depth >= 1 && hands.depth < 1) seconds += costs.open_cavity;
+  if (reading.depth >= 2 && hands.depth < reading.depth) seconds += costs.open_cover;
+  if (hands.range != 0 && reading.range != 0 && hands.range != reading.range) seconds += costs.change_range;
+  for (const std::optional<PointId>& point : {reading.a, reading.b}) {
+    if (point && !hands.hold(*point)) seconds += costs.move_probe;
+  }
+  return seconds;
+}
+
 }  // namespace lugwise

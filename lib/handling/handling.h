@@ -65,4 +65,17 @@ std::vector<Setting> settings_to_try(const Harness& harness, std::optional<std::
 // How many controls differ.
 int turns_between(const Harness& harness, const Setting& from, const Setting& to);
 
+// Where the hands are: at the last reading, or at an instrument as it came, with nothing touched.
+struct Hands {
+  Setting setting;
+  std::optional<PointId> a, b;  // where the probes are
+  int depth = 0;                // how far it is open
+  double range = 0;             // the meter's, by its top; 0: none chosen yet
+
+  bool hold(PointId point) const { return a == point || b == point; }
+};
+
+// Seconds for the hands to set, open and touch what a reading needs, and to read it. `range` 0: chosen by the meter.
+double seconds_to_read(const Harness& harness, const Costs& costs, const Hands& hands, const Hands& reading);
+
 }  // namespace lugwise

@@ -148,6 +148,26 @@ bool in_the_sound(Symptom symptom) {
          symptom == Symptom::Dull;
 }
 
+// What all that sounds has in every setting is said once, not pickup by pickup.
+void say_once(std::size_t settings, const std::map<Symptom, std::size_t>& whole,
+              std::vector<Complaint>& complaints) {
+  for (const auto& [symptom, times] : whole) {
+    if (times < settings) continue;
+    const auto of = [kind = symptom](const Complaint& each) { return each.symptom == kind && !each.control; };
+    const auto first = std::find_if(complaints.begin(), complaints.end(), of);
+    if (first == complaints.end()) continue;
+    Complaint all{symptom, std::nullopt, std::nullopt, {}};
+    for (const Complaint& each : complaints) {
+      if (!of(each)) continue;
+      for (const Setting& setting : each.in) {
+        if (std::find(all.in.begin(), all.in.end(), setting) == all.in.end()) all.in.push_back(setting);
+      }
+    }
+    *first = std::move(all);
+    complaints.erase(std::remove_if(first + 1, complaints.end(), of), complaints.end());
+  }
+}
+
 // What comes and goes: a cold joint, a dirty contact or wiper, a worn track.
 bool crackly(const Fault& fault) { return fault.mode == Mode::High; }
 
@@ -356,6 +376,7 @@ std::vector<Change> Listener::changes_in(const Setting& setting, const Fault& fa
 
 std::vector<Complaint> Listener::complaints(const Fault& fault, double size) const {
   std::vector<Complaint> found;
+  std::map<Symptom, std::size_t> whole;  // in how many settings all that sounds has it
   for (const Scene& scene : scenes_) {
     const auto faulty = hear(harness_, scene.circuit, fault, size);
     const std::vector<PartId> pickups = pickups_of(scene.hearing);
@@ -377,6 +398,12 @@ std::vector<Complaint> Listener::complaints(const Fault& fault, double size) con
           count == sounding)
         pickup.reset();
       note(found, change.symptom, pickup, std::nullopt, scene.setting);
+    }
+    for (const Symptom symptom :
+         {Symptom::Silent, Symptom::Weak, Symptom::Thin, Symptom::Dull, Symptom::Crackles}) {
+      const auto has = [&](const Change& each) { return each.symptom == symptom && each.pickup; };
+      const auto count = static_cast<std::size_t>(std::count_if(here.begin(), here.end(), has));
+      whole[symptom] += count > 0 && count == sounding ? 1 : 0;
     }
     for (const Knob& knob : scene.knobs) {
       const std::vector<double> low = levels(knob.at_low, pickups);
@@ -401,8 +428,8 @@ std::vector<Complaint> Listener::complaints(const Fault& fault, double size) con
           const bool muted = std::min(low[k], high[k]) < kSilent * most;
           // Bass and treble both: else it is a tone's doing.
           const std::size_t other = k ^ 1U;
-          const bool whole = std::min(low[other], high[other]) < kSilent * std::max(low[other], high[other]);
-          on = on || (muted && whole && std::min(faulty_low[k], faulty_high[k]) > 2 * kAudible);
+          const bool both = std::min(low[other], high[other]) < kSilent * std::max(low[other], high[other]);
+          on = on || (muted && both && std::min(faulty_low[k], faulty_high[k]) > 2 * kAudible);
         }
       }
       // What is wrong at a stop only, and not the control's own doing.
@@ -427,6 +454,7 @@ std::vector<Complaint> Listener::complaints(const Fault& fault, double size) con
       if (on && !backwards) note(found, Symptom::AlwaysOn, std::nullopt, knob.pot, scene.setting);
     }
   }
+  say_once(scenes_.size(), whole, found);
   return found;
 }
 

@@ -124,7 +124,7 @@ class SheetReader {
 
   void read_plan(const Node& node, Span at) {
     if (!as_map(node, "'plan'", diagnostics_)) return;
-    Fields fields(node, "'plan'", at, {"id", "stage", "depth"}, diagnostics_);
+    Fields fields(node, "'plan'", at, {"id", "stage", "depth", "aim", "lift", "after"}, diagnostics_);
     PlanReference plan;
     plan.at = at;
     if (const Node* id = fields.need("id")) {
@@ -163,6 +163,22 @@ class SheetReader {
       } else if (text) {
         plan.depth = *text;
       }
+    }
+    if (const Node* aim = fields.find("aim")) {
+      const std::string* text = as_text(*aim, "'aim'", diagnostics_);
+      if (text && *text != "usual" && *text != "thorough" && *text != "quick") {
+        diagnostics_.error(
+            "N207", aim->at,
+            fmt::format("'aim' must be usual, thorough or quick, not '{}'", text->substr(0, 100)));
+      } else if (text) {
+        plan.aim = *text;
+      }
+    }
+    if (const Node* lift = fields.find("lift")) {
+      plan.lift = as_flag(*lift, "'lift'", diagnostics_).value_or(false);
+    }
+    if (const Node* after = fields.find("after")) {
+      if (const std::string* text = as_text(*after, "'after'", diagnostics_)) plan.after = *text;
     }
     sheet_.plan = plan;
   }

@@ -57,13 +57,6 @@ class Lists {
   std::vector<std::uint32_t> items_;
 };
 
-// A stretch of the way between the probes: into a block at one place, out at another.
-struct Stretch {
-  std::uint32_t block = 0;
-  std::uint32_t from = 0;
-  std::uint32_t to = 0;
-};
-
 std::uint32_t find_root(std::vector<std::uint32_t>& parent, std::uint32_t at) {
   while (parent[at] != at) at = parent[at] = parent[parent[at]];
   return at;
@@ -407,6 +400,33 @@ std::vector<std::uint32_t> Network::blocks_between(std::uint32_t a, std::uint32_
   return blocks;
 }
 
+std::vector<Stretch> Network::way(std::uint32_t a, std::uint32_t b) const {
+  return connected(a, b) ? shape_->way(merged(a), merged(b)) : std::vector<Stretch>{};
+}
+
+std::size_t Network::blocks() const { return shape_->block_edges.size(); }
+
+std::vector<std::uint32_t> Network::places_in(std::uint32_t block) const {
+  const auto places = shape_->block_places[block];
+  return {places.begin(), places.end()};
+}
+
+std::vector<std::uint32_t> Network::resistors_in(std::uint32_t block) const {
+  std::vector<std::uint32_t> resistors;
+  for (std::uint32_t e : shape_->block_edges[block]) {
+    const auto of = shape_->resistors_of[e];
+    resistors.insert(resistors.end(), of.begin(), of.end());
+  }
+  return resistors;
+}
+
+std::optional<std::uint32_t> Network::above(std::uint32_t place) const {
+  const std::uint32_t block = shape_->block_above.at(place);
+  return block == kNone ? std::nullopt : std::optional(shape_->parent[block]);
+}
+
+std::uint32_t Network::depth(std::uint32_t place) const { return shape_->depth.at(place); }
+
 bool Network::cut(std::uint32_t resistor) const {
   const auto in = block(resistor);
   if (!in || opened_) return !detour(resistor);
@@ -462,7 +482,8 @@ std::optional<double> Network::detour(std::uint32_t resistor) const {
   return without.across(*in, merged(r.a), merged(r.b));
 }
 
-std::vector<std::optional<double>> Network::all_pairs(const std::vector<std::uint32_t>& points) const {
+std::vector<std::optional<double>> Network::all_pairs(const std::vector<std::uint32_t>& rows,
+                                                      const std::vector<std::uint32_t>& columns) const {
   std::size_t held = 0;
   for (std::uint32_t b = 0; b < shape_->block_places.size(); ++b) {
     held += shape_->block_places[b].size() * shape_->block_places[b].size();
@@ -472,12 +493,12 @@ std::vector<std::optional<double>> Network::all_pairs(const std::vector<std::uin
   pairs.reserve(shape_->block_edges.size());
   for (std::uint32_t b = 0; b < shape_->block_edges.size(); ++b) pairs.push_back(block_pairs(b));
 
-  std::vector<std::optional<double>> answer(points.size() * points.size());
+  std::vector<std::optional<double>> answer(rows.size() * columns.size());
   std::vector<double> reach(shape_->places());
   std::vector<std::uint32_t> came(shape_->places());
   std::vector<std::uint32_t> queue;
-  for (std::size_t row = 0; row < points.size(); ++row) {
-    const std::uint32_t start = merged(points[row]);
+  for (std::size_t row = 0; row < rows.size(); ++row) {
+    const std::uint32_t start = merged(rows[row]);
     reach[start] = 0;
     came[start] = kNone;
     queue.assign(1, start);
@@ -497,9 +518,9 @@ std::vector<std::optional<double>> Network::all_pairs(const std::vector<std::uin
       }
     }
     const std::uint32_t component = shape_->component[start];
-    for (std::size_t column = 0; column < points.size(); ++column) {
-      const std::uint32_t end = merged(points[column]);
-      if (shape_->component[end] == component) answer[row * points.size() + column] = reach[end];
+    for (std::size_t column = 0; column < columns.size(); ++column) {
+      const std::uint32_t end = merged(columns[column]);
+      if (shape_->component[end] == component) answer[row * columns.size() + column] = reach[end];
     }
   }
   return answer;

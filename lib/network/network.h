@@ -36,6 +36,13 @@ struct Flow {
       currents;  // resistors that carry any, rising; zero-ohm ones have no share and are left out
 };
 
+// A stretch of the way between two points: into a block at one of its places, out at another.
+struct Stretch {
+  std::uint32_t block = 0;
+  std::uint32_t from = 0;
+  std::uint32_t to = 0;
+};
+
 // A block so interwoven that solving it would take more time or memory than we allow ourselves.
 class NetworkTooDense : public std::runtime_error {
  public:
@@ -69,6 +76,22 @@ class Network {
   // The blocks that a current between two points passes, whatever the ohms in them; none where open.
   std::vector<std::uint32_t> blocks_between(std::uint32_t a, std::uint32_t b) const;
 
+  // The same with the places, as merged() numbers them, at which it goes in and out.
+  std::vector<Stretch> way(std::uint32_t a, std::uint32_t b) const;
+
+  // What a block is made of: places, rising, and resistors.
+  std::size_t blocks() const;
+  std::vector<std::uint32_t> places_in(std::uint32_t block) const;
+  std::vector<std::uint32_t> resistors_in(std::uint32_t block) const;
+
+  // The blocks of a component are a tree: the place through which the tree reaches this one from its root; none for the
+  // root. `depth` counts blocks to the root.
+  std::optional<std::uint32_t> above(std::uint32_t place) const;
+  std::uint32_t depth(std::uint32_t place) const;
+
+  // The resistance of a block between two of its places.
+  double across(std::uint32_t block, std::uint32_t from, std::uint32_t to) const;
+
   // Whether losing the resistor parts its two ends.
   bool cut(std::uint32_t resistor) const;
 
@@ -79,7 +102,11 @@ class Network {
   std::optional<double> detour(std::uint32_t resistor) const;
 
   // All pairs at once, row by row: the resistance, or none where open. Memory grows with the square of the points asked.
-  std::vector<std::optional<double>> all_pairs(const std::vector<std::uint32_t>& points) const;
+  std::vector<std::optional<double>> all_pairs(const std::vector<std::uint32_t>& points) const {
+    return all_pairs(points, points);
+  }
+  std::vector<std::optional<double>> all_pairs(const std::vector<std::uint32_t>& rows,
+                                               const std::vector<std::uint32_t>& columns) const;
 
  private:
   struct Shape;
@@ -88,7 +115,6 @@ class Network {
   void weigh();
   bool parted() const;
   std::vector<Neighbours> adjacent(std::uint32_t block) const;
-  double across(std::uint32_t block, std::uint32_t from, std::uint32_t to) const;
   double flow_through(std::uint32_t block, std::uint32_t in, std::uint32_t out,
                       std::vector<double>& drop) const;
   std::vector<double> block_pairs(std::uint32_t block) const;

@@ -4,20 +4,26 @@
 
 #include <algorithm>
 #include <cmath>
-#include <set>
 
 #include "plan/inside/bound.h"
 #include "plan/inside/caution.h"
+#include "plan/inside/disturbed.h"
+#include "plan/inside/lift.h"
 #include "plan/inside/motion.h"
 #include "plan/inside/note.h"
+#include "plan/inside/openings.h"
 #include "plan/inside/pace.h"
 #include "plan/inside/route.h"
 #include "plan/inside/smallest.h"
 #include "plan/inside/survey.h"
+#include "plan/inside/sweeps.h"
 #include "plan/inside/unseen.h"
 
 namespace lugwise {
 namespace {
+
+// A quick plan shows this share of what the usual one does, by how common the faults are. A judgement.
+constexpr double kQuickShare = 0.8;
 
 class Planner {
  public:
@@ -28,57 +34,142 @@ class Planner {
     list_faults();
     covered_ = FaultSet(plan_.faults.size());
     proved_ = covered_;
-
-    const std::vector<Setting> settings = settings_to_try(harness_, options_.stage);
-    std::vector<Survey> surveys;
-    const std::vector<Access> depths = accesses(harness_, options_.stage);
-    surveys.reserve(depths.size());
-    for (const Access& access : depths) {
-      if (options_.depth == Depth::Outside && access.depth > 0) break;
-      surveys.push_back(survey(harness_, plan_.faults, options_, settings, access));
-      const Survey& here = surveys.back();
-      for (std::size_t c = 0; c < here.candidates.size(); ++c) covered_ |= here.set(c);
+    look_around();
+    prepare();
+    std::vector<Choice> choices = route(harness_, options_.costs, surveys_, plan_.faults, covered_);
+    const FaultSet shown = covered_;
+    if (options_.aim == Aim::Quick) {
+      leave_out(choices);
+      choices = route(harness_, options_.costs, surveys_, plan_.faults, covered_);
     }
-    const Bound bound = bound_of(harness_, options_, surveys, covered_);
+    const Bound bound = bound_of(harness_, options_, surveys_, covered_);
     plan_.least_steps = bound.readings;
     plan_.least_exact = bound.exact;
     plan_.least_seconds = bound.seconds;
-    prepare();
-    for (const Choice& choice : route(harness_, options_.costs, surveys, plan_.faults, covered_))
-      word(surveys[choice.survey], choice.candidate);
+    for (const Choice& choice : choices) word(surveys_[choice.survey], choice.candidate);
+    covered_ |= proved_;  // what the chosen show beside what was asked of them
     for (std::size_t fault : add_motion(harness_, plan_)) covered_.add(fault);
-    plan_.least_seconds += sweeping();
+    if (options_.lift) {
+      for (std::size_t fault : add_lifts(harness_, surveys_, covered_, plan_)) covered_.add(fault);
+    }
     add_notes(harness_, plan_);
     plan_.seen = covered_.size();
-    explain(surveys);
+    explain(shown);
     plan_.smallest = smallest_noticed(harness_, options_, plan_.steps);
     plan_.id = identity(harness_id);
     return std::move(plan_);
   }
 
  private:
-  // Opens, shorts and worn tracks of what is there at this stage.
+  // Opens, shorts and worn tracks of what is there at this stage, and with a thorough plan all else. After a repair what it
+  // may have disturbed, of any kind.
   void list_faults() {
     std::vector<Fault> faults = faults_at(harness_, options_.stage);
     weigh(faults, options_.common);
-    for (Fault& fault : faults) {
-      if (fault.mode == Mode::Open || fault.mode == Mode::Short || is_worn_track(fault))
-        plan_.faults.push_back(std::move(fault));
+    const std::vector<char> may = options_.after.empty() ? std::vector<char>(faults.size(), 1)
+                                                         : disturbed(harness_, faults, options_.after);
+    const bool all = options_.aim == Aim::Thorough || !options_.after.empty();
+    for (std::size_t f = 0; f < faults.size(); ++f) {
+      const Fault& fault = faults[f];
+      const bool usual = fault.mode == Mode::Open || fault.mode == Mode::Short || is_worn_track(fault);
+      if ((usual || all) && may[f]) plan_.faults.push_back(fault);
+    }
+    plan_.sizes.assign(plan_.faults.size(), 0);
+  }
+
+  // All that could be probed, and what that shows.
+  void look_around() {
+    const std::vector<Setting> settings = settings_to_try(harness_, options_.stage);
+    const std::vector<Access> depths = openings(harness_, options_);
+    const bool sized = std::any_of(plan_.faults.begin(), plan_.faults.end(), [](const Fault& fault) {
+      return fault.mode == Mode::High && !is_worn_track(fault);
+    });
+    if (sized) {
+      std::vector<Ohms> least(plan_.faults.size(), HUGE_VAL);
+      for (const Access& access : depths)
+        find_least_sizes(harness_, plan_.faults, options_, settings, access, least);
+      for (std::size_t f = 0; f < plan_.faults.size(); ++f) {
+        const Fault& fault = plan_.faults[f];
+        if (fault.mode == Mode::High && !is_worn_track(fault)) plan_.sizes[f] = std::max(least[f], kModest);
+        if (fault.mode == Mode::Value) plan_.sizes[f] = 2;
+      }
+    }
+    surveys_.reserve(depths.size());
+    for (const Access& access : depths) {
+      surveys_.push_back(survey(harness_, plan_.faults, plan_.sizes, options_, settings, access));
+      add_sweeps(harness_, plan_.faults, options_, surveys_.back());
+      const Survey& here = surveys_.back();
+      for (std::size_t c = 0; c < here.candidates.size(); ++c) covered_ |= here.set(c);
     }
   }
 
-  // The seconds that sweeping takes by itself, once a knob, whatever the order.
-  double sweeping() const {
-    std::set<PartId> swept;
-    for (const Step& step : plan_.steps) {
-      if (step.swept) swept.insert(*step.swept);
+  double weight_of(const FaultSet& faults) const {
+    double sum = 0;
+    for (std::size_t f : faults.list()) sum += plan_.faults[f].weight;
+    return sum;
+  }
+
+  FaultSet shown_by(const std::vector<Choice>& choices) const {
+    FaultSet shown(plan_.faults.size());
+    for (const Choice& choice : choices) shown |= surveys_[choice.survey].set(choice.candidate);
+    shown &= covered_;
+    return shown;
+  }
+
+  // As steps, without what they read.
+  double seconds_of(const std::vector<Choice>& choices) const {
+    double sum = 0;
+    std::optional<Step> before;
+    for (const Choice& choice : choices) {
+      const Survey& survey = surveys_[choice.survey];
+      const Candidate& probe = survey.candidates[choice.candidate];
+      Step step;
+      step.kind = probe.swept ? StepKind::Sweep : StepKind::Read;
+      step.access = survey.access;
+      step.setting = survey.settings[probe.setting];
+      step.a = probe.a;
+      step.b = probe.b;
+      step.range = options_.meter.ranges[probe.range];
+      step.swept = probe.swept;
+      sum += seconds_between(harness_, options_.costs, before ? &*before : nullptr, step);
+      before = std::move(step);
     }
-    return options_.costs.sweep * static_cast<double>(swept.size());
+    return sum;
+  }
+
+  // For a quick plan: again and again the step, or all from an opening on, that shows the least for the seconds it takes is
+  // given up, as long as what is left shows enough of what is likely.
+  void leave_out(std::vector<Choice> choices) {
+    const double enough = kQuickShare * weight_of(covered_);
+    for (;;) {
+      const double weight = weight_of(shown_by(choices));
+      const double seconds = seconds_of(choices);
+      std::vector<Choice> best;
+      double least = HUGE_VAL;
+      const auto consider = [&](std::vector<Choice> rest) {
+        const double left = weight_of(shown_by(rest));
+        if (left < enough - 1e-9) return;
+        const double each = (weight - left) / std::max(1e-3, seconds - seconds_of(rest));
+        if (each >= least) return;
+        least = each;
+        best = std::move(rest);
+      };
+      for (std::size_t i = 0; i < choices.size() && choices.size() > 1; ++i) {
+        std::vector<Choice> rest = choices;
+        rest.erase(rest.begin() + static_cast<std::ptrdiff_t>(i));
+        consider(std::move(rest));
+        if (i > 0 && choices[i].survey != choices[i - 1].survey)
+          consider({choices.begin(), choices.begin() + static_cast<std::ptrdiff_t>(i)});
+      }
+      if (best.empty()) break;
+      choices = std::move(best);
+    }
+    covered_ = shown_by(choices);
   }
 
   void prepare() {
     plan_.cautions = cautions_for(harness_, options_);
-    const Access first = accesses(harness_, options_.stage).front();
+    const Access first = openings(harness_, options_).front();
     if (has_battery(harness_)) {
       add_preparation(
           fmt::format("Take the battery out and cover its clip{}.",
@@ -110,17 +201,41 @@ class Planner {
   }
 
   void word(const Survey& survey, std::size_t candidate) {
-    const Candidate& probe = survey.candidates[candidate];
-    Step step;
+    FaultSet shown(plan_.faults.size());
+    shown |= survey.set(candidate);
+    std::optional<Step> made =
+        survey.candidates[candidate].swept ? sweep(survey, candidate, shown) : read(survey, candidate);
+    if (!made) {
+      covered_ -= shown;
+      return;
+    }
+    Step& step = *made;
     step.number = static_cast<int>(plan_.steps.size()) + 1;
-    step.access = survey.access;
-    step.setting = survey.settings[probe.setting];
-    step.a = probe.a;
-    step.b = probe.b;
     const Step* before = plan_.steps.empty() ? nullptr : &plan_.steps.back();
     const bool first = !before || before->kind == StepKind::Prepare;
     if (first && prefers(step.b, step.a)) std::swap(step.a, step.b);
     park(before, step);
+    step.proves = shown.list();
+    shown -= proved_;
+    step.fresh = shown.list();
+    proved_ |= survey.set(candidate);
+    plan_.seconds += seconds_between(harness_, options_.costs, before, step);
+    plan_.steps.push_back(std::move(step));
+  }
+
+  std::optional<Step> sweep(const Survey& survey, std::size_t candidate, const FaultSet& shown) const {
+    const Candidate& probe = survey.candidates[candidate];
+    return sweep_step(harness_, options_, plan_.faults, survey.access, survey.settings[probe.setting],
+                      *probe.swept, probe.a, probe.b, shown.list());
+  }
+
+  std::optional<Step> read(const Survey& survey, std::size_t candidate) const {
+    const Candidate& probe = survey.candidates[candidate];
+    Step step;
+    step.access = survey.access;
+    step.setting = survey.settings[probe.setting];
+    step.a = probe.a;
+    step.b = probe.b;
     State state;
     state.setting = step.setting;
     state.stage = options_.stage;
@@ -132,14 +247,7 @@ class Planner {
     step.range = step.expected.open ? options_.meter.ranges.back()
                                     : range_for(options_.meter, step.expected.ohms.high, plugs);
     step.shows = window(options_.meter, step.range, step.expected.ohms, plugs);
-    FaultSet shown(plan_.faults.size());
-    shown |= survey.set(candidate);
-    step.proves = shown.list();
-    shown -= proved_;
-    step.fresh = shown.list();
-    proved_ |= survey.set(candidate);
-    plan_.seconds += seconds_between(harness_, options_.costs, before, step);
-    plan_.steps.push_back(std::move(step));
+    return step;
   }
 
   // A plug's sleeve, then a surface, makes the better parking place.
@@ -152,10 +260,14 @@ class Planner {
     return rank(x) < rank(y);
   }
 
-  void explain(const std::vector<Survey>& surveys) {
+  void explain(const FaultSet& shown) {
     for (std::size_t f = 0; f < plan_.faults.size(); ++f) {
       if (covered_.has(f)) continue;
-      const Reason reason = why_unseen(harness_, plan_.faults[f], options_, surveys);
+      if (shown.has(f)) {
+        plan_.unseen.push_back({f, "left out to be quick", "the usual plan shows it"});
+        continue;
+      }
+      const Reason reason = why_unseen(harness_, plan_.faults[f], options_, surveys_);
       plan_.unseen.push_back({f, reason.why, reason.would});
     }
   }
@@ -170,8 +282,11 @@ class Planner {
     add(harness_id);
     add(options_.stage ? harness_.stages()[*options_.stage].name : "");
     add(options_.depth == Depth::Full ? "full" : "outside");
+    if (options_.aim != Aim::Usual) add(aim_name(options_.aim));
+    if (options_.lift) add("lift");
+    for (PointId point : options_.after) add(harness_[point].name);
     for (const Step& step : plan_.steps) {
-      if (step.kind == StepKind::Prepare) {
+      if (step.kind == StepKind::Prepare || step.kind == StepKind::Lift || step.kind == StepKind::Refit) {
         add(step.instruction.substr(0, 8));
         continue;
       }
@@ -180,6 +295,7 @@ class Planner {
       for (PartId control : harness_.controls()) add(step.setting.place_name(harness_, control));
       if (step.swept) add(harness_[*step.swept].name);
       for (PointId point : step.wiggled) add(harness_[point].name);
+      for (PointId point : step.lifted) add(harness_[point].name);
     }
     return fmt::format("{:06x}", (hash ^ hash >> 24 ^ hash >> 48) & 0xffffff);
   }
@@ -187,20 +303,70 @@ class Planner {
   const Harness& harness_;
   const PlanOptions& options_;
   Plan plan_;
+  std::vector<Survey> surveys_;
   FaultSet covered_;
   FaultSet proved_;
 };
 
-}  // namespace
-
-Plan plan_for(const Harness& harness, const std::string& harness_id, const PlanOptions& options) {
+// One plan, without the others beside it.
+Plan planned(const Harness& harness, const std::string& harness_id, const PlanOptions& options) {
   PlanOptions here = options;
-  if (on_bench(harness, options.stage)) {
-    here.depth = Depth::Full;
+  const bool bench = on_bench(harness, options.stage);
+  if (bench) here.depth = Depth::Full;
+  if (bench || (!options.after.empty() && openings(harness, options).front().depth >= 1))
     here.costs.open_cavity = 0;
-  }
+  if (!options.after.empty() && openings(harness, options).front().depth >= 2) here.costs.open_cover = 0;
   Plan plan = Planner(harness, here).make(harness_id);
   plan.options.depth = options.depth;  // as asked: on the bench both are the same
+  return plan;
+}
+
+Trade trade_of(const Harness& harness, const Plan& plan) {
+  Trade trade;
+  trade.aim = plan.options.aim;
+  for (const Step& step : plan.steps) {
+    if (step.kind != StepKind::Prepare && step.kind != StepKind::Wiggle) ++trade.steps;
+  }
+  trade.seconds = plan.seconds + plan.lift_seconds;
+  trade.seen = plan.seen;
+  trade.of = plan.faults.size();
+  std::vector<char> unseen(plan.faults.size(), 0);
+  for (const Unseen& one : plan.unseen) unseen[one.fault] = 1;
+  double all = 0;
+  for (std::size_t f = 0; f < plan.faults.size(); ++f) {
+    const Fault& fault = plan.faults[f];
+    if (fault.mode != Mode::Open && fault.mode != Mode::Short && !is_worn_track(fault)) continue;
+    all += fault.weight;
+    if (!unseen[f]) trade.weight += fault.weight;
+  }
+  if (all > 0) trade.weight /= all;
+  for (const Smallest& one : plan.smallest) {
+    if (one.ohms <= kModest * (1 + 1e-6)) ++trade.cold;
+  }
+  for (const Element& element : harness.elements()) {
+    const ElementKind kind = element.kind;
+    if (kind == ElementKind::Joint || kind == ElementKind::Blob || kind == ElementKind::Contact)
+      ++trade.joints;
+  }
+  return trade;
+}
+
+}  // namespace
+
+std::string_view aim_name(Aim aim) {
+  static constexpr std::string_view kNames[] = {"usual", "thorough", "quick"};
+  return kNames[static_cast<int>(aim)];
+}
+
+Plan plan_for(const Harness& harness, const std::string& harness_id, const PlanOptions& options) {
+  Plan plan = planned(harness, harness_id, options);
+  if (options.walk) plan.walk = walk_ground(harness, options.stage, options.meter, options.temperature);
+  if (options.aim == Aim::Usual) return plan;
+  for (const Aim aim : {Aim::Quick, Aim::Usual, Aim::Thorough}) {
+    PlanOptions other = options;
+    other.aim = aim;
+    plan.trade.push_back(trade_of(harness, aim == options.aim ? plan : planned(harness, harness_id, other)));
+  }
   return plan;
 }
 

@@ -3,6 +3,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "circuit/circuit.h"
@@ -12,10 +13,17 @@
 #include "handling/handling.h"
 #include "harness/harness.h"
 #include "meter/meter.h"
+#include "plan/walk.h"
 
 namespace lugwise {
 
 enum class Depth { Outside, Full };
+
+// How much a plan sets out to show. Usual: every open, short and worn track. Thorough: cold joints, dirty contacts, wrong
+// values and misplaced leads too. Quick: most of what the usual plan shows, in much less time.
+enum class Aim { Usual, Thorough, Quick };
+
+std::string_view aim_name(Aim);  // "usual", "thorough", "quick"
 
 struct PlanOptions {
   std::optional<std::size_t> stage;
@@ -24,10 +32,14 @@ struct PlanOptions {
   Temperature temperature;
   Costs costs;
   std::vector<KindWeight> common;  // kinds of fault that are not as common as usual
+  Aim aim = Aim::Usual;
+  bool lift = false;           // steps may take a lead off, for what else would stay unseen
+  bool walk = false;           // the ground walk too: Plan::walk
+  std::vector<PointId> after;  // a repair there: only what it may have disturbed is proved; empty: all
 };
 
-// Read is one number; a Sweep and a Wiggle are watched, and start from one.
-enum class StepKind { Prepare, Read, Sweep, Wiggle };
+// Read is one number; a Sweep and a Wiggle are watched, and start from one. A Lift takes a lead off, a Refit puts it back.
+enum class StepKind { Prepare, Read, Sweep, Wiggle, Lift, Refit };
 
 struct Step {
   int number = 0;  // from 1; preparations count too
@@ -47,6 +59,8 @@ struct Step {
   std::optional<Ohms> most;     // Sweep: the highest display between the ends, where it is above both
   // Read: on a capacitance range (`range` is one of those), what stands there of the capacitor between the points.
   std::optional<CapacitanceReading> capacitance;
+  std::vector<PointId>
+      lifted;  // leads that are off meanwhile; Lift, Refit: the one that comes off, goes back
   std::vector<PointId> wiggled;     // Wiggle: what is pressed and moved; plug points: the plug in its jack
   std::vector<std::string> notes;   // what to mind, a short line each
   std::vector<std::size_t> proves;  // faults (indices into Plan::faults) that this step would show
@@ -69,13 +83,29 @@ struct Smallest {
   int step = 0;
 };
 
+// What a plan of another aim would take, and show of its own list; see Plan::faults.
+struct Trade {
+  Aim aim = Aim::Usual;
+  std::size_t steps = 0;  // preparations and wiggles not counted
+  double seconds = 0;
+  std::size_t seen = 0, of = 0;
+  double weight = 0;  // the share of the opens, shorts and worn tracks it shows, by how common they are
+  std::size_t cold = 0, joints = 0;  // joints, blobs and contacts where it notices kModest ohms, of so many
+};
+
+// What is a modest cold joint, in ohms: a thorough plan notices that much wherever some probe can.
+inline constexpr Ohms kModest = 10;
+
 struct Plan {
   std::string id;  // of harness and options: equal plans, equal ids
   PlanOptions options;
   std::vector<std::string> cautions;
   std::vector<Step> steps;
-  std::vector<Fault> faults;  // all that coverage counts: opens, shorts and worn tracks
-  std::size_t seen = 0;       // how many of them some step shows
+  std::vector<Fault>
+      faults;  // all that coverage counts: opens, shorts and worn tracks, and what the aim adds
+  // By fault: from how many added ohms on a High is shown, by which factor up or down a Value; 0 of the others.
+  std::vector<double> sizes;
+  std::size_t seen = 0;  // how many of them some step shows
   std::vector<Unseen> unseen;
   std::vector<Smallest> smallest;
   double seconds = 0;         // without the wiggles
@@ -83,6 +113,9 @@ struct Plan {
   int least_steps = 0;        // no plan with this coverage has fewer readings; sweeps and wiggles not counted
   bool least_exact = false;   // and some choice of probes has no more
   double least_seconds = 0;   // nor takes less time
+  double lift_seconds = 0;    // with a lead off, and for getting it off and on; in no bound
+  std::optional<Walk> walk;   // where asked for and there is a ground to walk
+  std::vector<Trade> trade;   // of an aim that is not the usual one: each aim beside the others
 };
 
 // `harness_id` stands for the netlist's text in the plan's id. On the bench every depth is full, and nothing is opened.

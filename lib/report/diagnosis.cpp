@@ -45,23 +45,74 @@ std::string names(const Harness& harness, const std::vector<PointId>& points) {
   return report::listed(names);
 }
 
+// Where the probes were, and what else was done there.
+std::string where(const Harness& harness, const Observation& observation) {
+  std::string text = harness[observation.a].name + " and " + harness[observation.b].name;
+  if (observation.step) text = fmt::format("step {}: {}", *observation.step, text);
+  if (observation.swept) text += ", " + harness[*observation.swept].name + " swept";
+  if (!observation.wiggled.empty()) text += ", " + names(harness, observation.wiggled) + " wiggled";
+  if (!observation.lifted.empty()) text += "; off: " + names(harness, observation.lifted);
+  return text;
+}
+
+// What the file holds beside the readings that were weighed.
+page::Readings::Reading recorded(const Harness& harness, const Entry& entry, std::size_t place) {
+  page::Readings::Reading line;
+  line.number = std::to_string(place);
+  const std::string step = entry.step ? fmt::format("step {}", *entry.step) : "";
+  const auto called = [&](const char* what) { return step.empty() ? std::string(what) : step + ": " + what; };
+  const auto told = [&](std::string text, const std::string& more) {
+    line.where = more.empty() ? std::move(text) : text + ": " + more;
+  };
+  switch (entry.kind) {
+    case EntryKind::Skipped:
+      told(called("not taken"), entry.note);
+      break;
+    case EntryKind::Done:
+      told(called("done"), entry.note);
+      break;
+    case EntryKind::Note:
+      told(called("note"), entry.note);
+      break;
+    case EntryKind::Repaired:
+      told("repaired " + names(harness, entry.repaired), entry.note);
+      break;
+    case EntryKind::Tips:
+    case EntryKind::Reading:
+      if (entry.aside.empty()) {
+        line.where = called("the tips together");
+      } else {
+        std::string probes = entry.placed ? harness[entry.a].name + " and " + harness[entry.b].name : step;
+        told(entry.kind == EntryKind::Tips ? called("the tips together") : std::move(probes),
+             "put aside, " + entry.aside);
+      }
+      line.rows.push_back({"", entry.text, "", "", true});
+      break;
+  }
+  return line;
+}
+
 page::Section readings_of(const Meter& meter, const Harness& harness,
-                          const std::vector<Observation>& observations, const Diagnosis& diagnosis) {
+                          const std::vector<Observation>& observations, const Diagnosis& diagnosis,
+                          const std::vector<Entry>& record) {
   page::Readings readings;
   const Setting* set = nullptr;
+  std::size_t next = 1;  // place of the first entry that has not been told
+  const auto tell_others_before = [&](std::size_t place) {
+    for (; next < place; ++next) {
+      if (next <= record.size()) readings.readings.push_back(recorded(harness, record[next - 1], next));
+    }
+    next = place + 1;
+  };
   for (const Comparison& comparison : diagnosis.readings) {
     const Observation& observation = observations[comparison.observation];
+    tell_others_before(report::number_of(observations, comparison.observation));
     page::Readings::Reading reading;
     if (!set || !(*set == observation.setting))
       reading.setting = report::in_words(harness, observation.setting);
     set = &observation.setting;
-    reading.number = std::to_string(comparison.observation + 1);
-    reading.where = harness[observation.a].name + " and " + harness[observation.b].name;
-    if (observation.step) reading.where = fmt::format("step {}: {}", *observation.step, reading.where);
-    if (observation.swept) reading.where += ", " + harness[*observation.swept].name + " swept";
-    if (!observation.wiggled.empty())
-      reading.where += ", " + names(harness, observation.wiggled) + " wiggled";
-    if (!observation.lifted.empty()) reading.where += "; off: " + names(harness, observation.lifted);
+    reading.number = std::to_string(report::number_of(observations, comparison.observation));
+    reading.where = where(harness, observation);
     reading.rows.push_back({"", observation.text, report::should_show(meter, observation, comparison),
                             report::judged(meter, observation, comparison), comparison.agrees});
     for (std::size_t i = 0; i < comparison.ends.size(); ++i) {
@@ -72,30 +123,38 @@ page::Section readings_of(const Meter& meter, const Harness& harness,
     }
     readings.readings.push_back(std::move(reading));
   }
+  tell_others_before(record.size() + 1);
   return {"Readings", false, false, {std::move(readings)}};
 }
 
-std::string numbers(std::vector<std::size_t> observations) {
-  std::sort(observations.begin(), observations.end());
+std::string numbers(std::vector<std::size_t> places) {
+  std::sort(places.begin(), places.end());
   std::vector<std::string> texts;
-  for (std::size_t observation : observations) texts.push_back(std::to_string(observation + 1));
+  for (std::size_t place : places) texts.push_back(std::to_string(place));
   return (texts.size() == 1 ? "reading " : "readings ") + report::listed(texts);
 }
 
 // "for: readings 1 and 2; against: reading 3"
-std::string evidence_in_words(const Suspect& suspect) {
+std::string evidence_in_words(const std::vector<Observation>& observations, const Suspect& suspect) {
   std::vector<std::size_t> for_it, against;
   for (const Evidence& evidence : suspect.evidence) {
-    if (evidence.weight > kSpeaks) for_it.push_back(evidence.observation);
-    if (evidence.weight < -kSpeaks) against.push_back(evidence.observation);
+    if (evidence.weight > kSpeaks) for_it.push_back(report::number_of(observations, evidence.observation));
+    if (evidence.weight < -kSpeaks) against.push_back(report::number_of(observations, evidence.observation));
   }
   std::string text;
   if (!for_it.empty()) text = "for: " + numbers(for_it);
   if (!against.empty()) text += (text.empty() ? "against: " : "; against: ") + numbers(against);
+  std::vector<std::string> heard;
+  for (const Evidence& evidence : suspect.heard) {
+    if (evidence.weight > kSpeaks) heard.push_back(std::to_string(evidence.observation + 1));
+  }
+  if (!heard.empty()) text += (text.empty() ? "for: heard " : "; heard ") + report::listed(heard);
+  if (!suspect.mend.empty()) text += (text.empty() ? "to mend: " : "; to mend: ") + suspect.mend;
   return text;
 }
 
-page::Section suspects_of(const Harness& harness, const Diagnosis& diagnosis) {
+page::Section suspects_of(const Harness& harness, const std::vector<Observation>& observations,
+                          const Diagnosis& diagnosis) {
   page::Section section{"Suspects; those in one group no reading so far can tell apart", false, false, {}};
   std::size_t first = 0;
   while (first < diagnosis.suspects.size()) {
@@ -113,11 +172,9 @@ page::Section suspects_of(const Harness& harness, const Diagnosis& diagnosis) {
     page::Group said{fmt::format("group {}", group), report::percent(together), {}, {}, {}};
     for (std::size_t i = first; i < last; ++i) {
       const Suspect& suspect = diagnosis.suspects[i];
-      said.suspects.push_back(
-          {report::percent(suspect.probability),
-           report::first_letter_up(in_words(harness, suspect.fault)) + report::size_in_words(suspect)});
+      said.suspects.push_back({report::percent(suspect.probability), report::with_sizes(harness, suspect)});
     }
-    said.evidence = evidence_in_words(diagnosis.suspects[first]);
+    said.evidence = evidence_in_words(observations, diagnosis.suspects[first]);
     section.blocks.push_back(std::move(said));
     first = last;
   }
@@ -171,7 +228,7 @@ std::optional<page::Section> recheck_of(const Meter& meter, const Harness& harne
     if (comparison.agrees) continue;
     const Observation& observation = observations[comparison.observation];
     page::Step again;
-    again.number = std::to_string(comparison.observation + 1);
+    again.number = std::to_string(report::number_of(observations, comparison.observation));
     again.to_do.push_back(report::first_letter_up(report::set_in_words(harness, observation.setting)) +
                           fmt::format("probes on {} and {}.", point_in_words(harness, observation.a),
                                       point_in_words(harness, observation.b)));
@@ -194,15 +251,15 @@ enum class Order { Bench, File };
 
 page::Document document_of(const Heading& heading, const Harness& harness,
                            const std::vector<Observation>& observations, const Diagnosis& diagnosis,
-                           Order order) {
+                           const std::vector<Entry>& record, Order order) {
   assert(heading.meter);
   page::Document document = report::titled(heading, report::counted(observations.size(), "reading"));
   document.job = report::job_details();
   std::vector<page::Section>& sections = document.sections;
-  const page::Section readings = readings_of(*heading.meter, harness, observations, diagnosis);
+  const page::Section readings = readings_of(*heading.meter, harness, observations, diagnosis, record);
   if (order == Order::Bench) sections.push_back(readings);
   sections.push_back({"Verdict", true, false, {verdict_of(diagnosis)}});
-  if (!diagnosis.suspects.empty()) sections.push_back(suspects_of(harness, diagnosis));
+  if (!diagnosis.suspects.empty()) sections.push_back(suspects_of(harness, observations, diagnosis));
   if (order == Order::File) sections.push_back(readings);
   if (!diagnosis.cleared.empty()) {
     const std::string cleared = report::proof_in_words(harness, diagnosis.cleared);
@@ -217,10 +274,22 @@ page::Document document_of(const Heading& heading, const Harness& harness,
     if (diagnosis.next && same_probe(probe, *diagnosis.next)) continue;
     apart.blocks.push_back(said_of(*heading.meter, harness, diagnosis, probe));
   }
+  const auto in_first = std::count_if(diagnosis.suspects.begin(), diagnosis.suspects.end(),
+                                      [](const Suspect& suspect) { return suspect.group == 1; });
+  if (apart.blocks.empty() && !diagnosis.next && diagnosis.verdict != Verdict::Sound && in_first > 1) {
+    apart.blocks.push_back(page::Paragraph{
+        "No probe within reach does: press and wiggle each while watching, or lift a lead.", 2});
+  }
   if (!apart.blocks.empty()) sections.push_back(std::move(apart));
   sections.push_back({"What was done", false, true, {page::Blanks{{"Work", "Parts"}, {}, true}}});
   if (auto again = recheck_of(*heading.meter, harness, observations, diagnosis))
     sections.push_back(std::move(*again));
+  if (!diagnosis.differs.empty()) {
+    page::Section differs{"What would have to differ from the netlist", false, false, {}};
+    for (const std::string& each : diagnosis.differs)
+      differs.blocks.push_back(page::Paragraph{report::first_letter_up(each), 2});
+    sections.push_back(std::move(differs));
+  }
   return document;
 }
 
@@ -246,35 +315,40 @@ Json json_of(const Meter& meter, const Harness& harness, const NextProbe& probe)
 
 std::string as_text(const Heading& heading, const Harness& harness,
                     const std::vector<Observation>& observations, const Diagnosis& diagnosis,
-                    std::size_t columns) {
-  return page::as_text(document_of(heading, harness, observations, diagnosis, Order::Bench), columns);
+                    const std::vector<Entry>& record, std::size_t columns) {
+  return page::as_text(document_of(heading, harness, observations, diagnosis, record, Order::Bench), columns);
 }
 
 std::string as_markdown(const Heading& heading, const Harness& harness,
-                        const std::vector<Observation>& observations, const Diagnosis& diagnosis) {
-  return page::as_markdown(document_of(heading, harness, observations, diagnosis, Order::File));
+                        const std::vector<Observation>& observations, const Diagnosis& diagnosis,
+                        const std::vector<Entry>& record) {
+  return page::as_markdown(document_of(heading, harness, observations, diagnosis, record, Order::File));
 }
 
 std::string as_html(const Heading& heading, const Harness& harness,
-                    const std::vector<Observation>& observations, const Diagnosis& diagnosis) {
-  return page::as_html(document_of(heading, harness, observations, diagnosis, Order::File), heading.program);
+                    const std::vector<Observation>& observations, const Diagnosis& diagnosis,
+                    const std::vector<Entry>& record) {
+  return page::as_html(document_of(heading, harness, observations, diagnosis, record, Order::File),
+                       heading.program);
 }
 
 std::string as_json(const Heading& heading, const Harness& harness,
-                    const std::vector<Observation>& observations, const Diagnosis& diagnosis) {
+                    const std::vector<Observation>& observations, const Diagnosis& diagnosis,
+                    const std::vector<Entry>& /*record*/) {
   assert(heading.meter);
   Json json = report::json_of(heading);
   json["verdict"] = report::verdict_name(diagnosis.verdict);
   json["sound"] = report::number(diagnosis.sound);
   json["unmodelled"] = report::number(diagnosis.unmodelled);
   json["advice"] = diagnosis.advice;
+  if (!diagnosis.differs.empty()) json["differs"] = diagnosis.differs;
   json["suspects"] = Json::array();
   for (const Suspect& suspect : diagnosis.suspects)
-    json["suspects"].push_back(report::json_of(harness, suspect));
+    json["suspects"].push_back(report::json_of(harness, observations, suspect));
   json["readings"] = Json::array();
   for (const Comparison& comparison : diagnosis.readings) {
     const Observation& observation = observations[comparison.observation];
-    Json one = {{"reading", comparison.observation + 1},
+    Json one = {{"reading", report::number_of(observations, comparison.observation)},
                 {"step", observation.step ? Json(*observation.step) : Json(nullptr)},
                 {"do", action_name(observation.action)},
                 {"set", report::json_of(harness, observation.setting)},

@@ -5,21 +5,26 @@
 #include <vector>
 
 #include "diagnosis/diagnosis.h"
+#include "diagnosis/sheet.h"
 #include "harness/harness.h"
 #include "page/text.h"
 #include "report/heading.h"
 
 namespace lugwise {
 
-// All need Heading::meter. `observations` are those that were diagnosed; they are called by their place, from 1.
+// All need Heading::meter. `observations` are those that were diagnosed; they are called by their place in the readings
+// file, or in the list where they have none. `record` is all that file holds; what was not weighed is told beside them.
 std::string as_text(const Heading& heading, const Harness& harness,
                     const std::vector<Observation>& observations, const Diagnosis& diagnosis,
-                    std::size_t columns = page::kColumns);
+                    const std::vector<Entry>& record = {}, std::size_t columns = page::kColumns);
 std::string as_markdown(const Heading& heading, const Harness& harness,
-                        const std::vector<Observation>& observations, const Diagnosis& diagnosis);
+                        const std::vector<Observation>& observations, const Diagnosis& diagnosis,
+                        const std::vector<Entry>& record = {});
 std::string as_html(const Heading& heading, const Harness& harness,
-                    const std::vector<Observation>& observations, const Diagnosis& diagnosis);
+                    const std::vector<Observation>& observations, const Diagnosis& diagnosis,
+                    const std::vector<Entry>& record = {});
 std::string as_json(const Heading& heading, const Harness& harness,
-                    const std::vector<Observation>& observations, const Diagnosis& diagnosis);
+                    const std::vector<Observation>& observations, const Diagnosis& diagnosis,
+                    const std::vector<Entry>& record = {});
 
 }  // namespace lugwise

@@ -1,12 +1,42 @@
 #include "report/heading.h"
 
+#include <algorithm>
+#include <string_view>
+
 #include <fmt/format.h>
 
+#include "page/text.h"
 #include "report/inside/json.h"
 #include "report/inside/words.h"
 #include "source/source_text.h"
 
 namespace lugwise {
+
+namespace {
+
+// Lines that are too long are gone on with further to the right; what is quoted from a file stays as it is.
+std::string wrapped(std::string_view rendered) {
+  std::string text;
+  while (!rendered.empty()) {
+    const std::size_t end = std::min(rendered.find('\n'), rendered.size());
+    const std::string_view line = rendered.substr(0, end);
+    rendered.remove_prefix(std::min(end + 1, rendered.size()));
+    constexpr std::size_t kQuoted = 6;  // columns before the bar that quoted lines have
+    const bool quoted = line.size() > kQuoted &&
+                        line.substr(0, kQuoted).find_first_not_of(" 0123456789") == std::string_view::npos;
+    if (quoted) {
+      text.append(line);
+      text += '\n';
+      continue;
+    }
+    constexpr std::string_view kNote = "   note: ";
+    const std::string_view lead = line.starts_with(kNote) ? kNote : line.substr(0, 0);
+    text += page::wrapped(lead, line.substr(lead.size()), lead.empty() ? 4 : kNote.size());
+  }
+  return text;
+}
+
+}  // namespace
 
 std::string problems_as_text(const std::vector<Diagnostic>& problems, const Texts& texts) {
   std::map<std::string, SourceText> sources;
@@ -16,7 +46,7 @@ std::string problems_as_text(const std::vector<Diagnostic>& problems, const Text
   for (const Diagnostic& problem : problems) {
     if (!text.empty()) text += '\n';
     const auto found = sources.find(problem.file);
-    text += render(problem, found == sources.end() ? nothing : found->second);
+    text += wrapped(render(problem, found == sources.end() ? nothing : found->second));
   }
   return text;
 }

@@ -25,7 +25,7 @@ std::string probes_in_words(const Harness& harness, const Step& step, const Step
   const std::string a = point_in_words(harness, step.a);
   const std::string b = point_in_words(harness, step.b);
   const auto held = [&](PointId point) {
-    return before && before->kind != StepKind::Prepare && (before->a == point || before->b == point);
+    return before && !report::without_probes(*before) && (before->a == point || before->b == point);
   };
   if (step.parked && held(step.b)) return fmt::format("Leave the probes on {} and {}.", a, b);
   if (step.parked) return fmt::format("Leave one probe on {}, put the other on {}.", a, b);
@@ -52,7 +52,7 @@ page::Step said_of(const Harness& harness, const Plan& plan, const Step& step, c
   page::Step said;
   said.number = std::to_string(step.number);
   said.blanks = blanks_of(step);
-  if (step.kind == StepKind::Prepare) {
+  if (report::without_probes(step)) {
     said.to_do.push_back(step.instruction);
     return said;
   }
@@ -93,20 +93,27 @@ std::vector<page::Section> sections_of(const Harness& harness, const Plan& plan)
   std::vector<page::Section> sections;
   const auto begin = [&](std::string title) { sections.push_back({std::move(title), false, false, {}}); };
   const Step* before = nullptr;
+  const auto begins = [](const Step* one) { return !one || one->kind == StepKind::Prepare; };
   for (const Step& step : plan.steps) {
-    if (!before || !(before->access == step.access)) {
+    // What is prepared first may open a lid and close it again, so it stands under no depth.
+    const bool preparing = begins(before) && step.kind == StepKind::Prepare;
+    if (preparing) {
+      if (!before) begin("To begin with");
+    } else if (begins(before) || !(before->access == step.access)) {
       begin(report::first_letter_up(report::in_words(step.access)));
       // From the cavity on there is solder within reach, and the plan counts on its being passed by.
       const bool solder = !harness.blobs().empty() || !harness.wires().empty();
-      if (solder && step.access.depth > 0 && (!before || before->access.depth == 0)) {
+      if (solder && step.access.depth > 0 && (begins(before) || before->access.depth == 0)) {
         sections.back().blocks.push_back(
             page::Paragraph{"Tips on bare metal beside the solder: on the solder they bypass the joint.", 2});
       }
     }
     if (step.kind == StepKind::Wiggle && (!before || before->kind != StepKind::Wiggle))
       begin("For a fault that comes and goes");
+    if (step.kind == StepKind::Lift && (!before || before->lifted.empty()))
+      begin("With a lead off, for what else would not show");
     page::Step said = said_of(harness, plan, step, before);
-    if (step.kind != StepKind::Prepare) said.before = setting_first(harness, step, before);
+    if (!report::without_probes(step)) said.before = setting_first(harness, step, before);
     sections.back().blocks.push_back(std::move(said));
     before = &step;
   }
@@ -126,6 +133,8 @@ page::Section coverage_of(const Harness& harness, const Plan& plan) {
                   "{:.0f} seconds; both for the faults and tolerances modelled.",
                   report::counted(static_cast<std::size_t>(plan.least_steps), "reading"), plan.least_seconds,
                   plan.seconds));
+  if (plan.lift_seconds > 0)
+    say(fmt::format("With the leads off and on again it takes {} more.", report::minutes(plan.lift_seconds)));
   if (!plan.smallest.empty()) {
     const auto by_ohms = [](const Smallest& x, const Smallest& y) { return x.ohms < y.ohms; };
     const auto [least, most] = std::minmax_element(plan.smallest.begin(), plan.smallest.end(), by_ohms);
@@ -135,6 +144,60 @@ page::Section coverage_of(const Harness& harness, const Plan& plan) {
     say(fmt::format("A cold joint or dirty contact shows from {} at best {}, from {} at worst {}.",
                     in_words(least->ohms), at(*least), in_words(most->ohms), at(*most)));
   }
+  return section;
+}
+
+// What each aim takes and shows, so that one can choose.
+page::Section trade_of(const Plan& plan) {
+  page::List list;
+  for (const Trade& one : plan.trade) {
+    list.items.push_back(
+        {fmt::format(
+             "{}: {} in {}, {:.0f} % of the opens, shorts and worn tracks by how common they are; {} of {} "
+             "faults of its list; {} ohms too many at {} of {} joints and contacts",
+             aim_name(one.aim), report::counted(one.steps, "step"), report::minutes(one.seconds),
+             100 * one.weight, one.seen, one.of, kModest, one.cold, one.joints),
+         {}});
+  }
+  return {"What each aim takes and shows:", false, false, {std::move(list)}};
+}
+
+// The ground walk: what is read with one probe parked, and where to look when a reading is wrong.
+page::Section walk_of(const Harness& harness, const Plan& plan) {
+  page::Section section{"Ground walk", false, false, {}};
+  const Walk& walk = *plan.walk;
+  section.blocks.push_back(page::Paragraph{
+      fmt::format("{}; {}one probe stays on {}. A right reading proves the way there; the first wrong one "
+                  "brackets the fault, and halving what is left finds it.",
+                  report::first_letter_up(report::in_words(walk.access)),
+                  report::set_in_words(harness, walk.setting), point_in_words(harness, walk.anchor))});
+  page::List list;
+  for (const WalkStep& step : walk.steps) {
+    page::List::Item item;
+    item.text = fmt::format(
+        "{}: range {}, {}", point_in_words(harness, step.to), range_name(step.range.top),
+        report::in_words(report::shown(plan.options.meter, step.range, step.expected, step.shows)));
+    std::vector<std::string> between;
+    for (std::size_t i = 0; i + 1 < step.stretch.size(); ++i)
+      between.push_back(harness[step.stretch[i]].name);
+    const std::string good = harness[step.from].name;
+    if (step.most == 0) {
+      item.more.push_back({"wrong", fmt::format("between {} and {}", good, harness[step.to].name)});
+    } else {
+      item.more.push_back({"on the way", fmt::format("from {}: {}", good, fmt::join(between, ", "))});
+      item.more.push_back(
+          {"wrong", fmt::format("{} next, then the middle of the half that is wrong: {} at most",
+                                harness[step.stretch[step.first_half]].name,
+                                report::counted(static_cast<std::size_t>(step.most), "reading"))});
+    }
+    list.items.push_back(std::move(item));
+  }
+  section.blocks.push_back(std::move(list));
+  if (!walk.in_loops.empty())
+    section.blocks.push_back(page::Paragraph{fmt::format(
+        "Joints, wires and contacts that a second path doubles: {}. No reading from there shows one "
+        "of them open.",
+        walk.in_loops.size())});
   return section;
 }
 
@@ -157,13 +220,23 @@ page::Section unseen_of(const Harness& harness, const Plan& plan) {
   return {"Not shown by any step:", false, false, {std::move(list)}};
 }
 
+std::string aim_of(const Harness& harness, const PlanOptions& options) {
+  std::string text(aim_name(options.aim));
+  if (options.lift) text += ", with leads lifted";
+  if (options.after.empty()) return text;
+  std::vector<std::string> names;
+  for (PointId point : options.after) names.push_back(harness[point].name);
+  return text + ", after a repair at " + report::listed(names);
+}
+
 page::Document document_of(const Heading& heading, const Harness& harness, const Plan& plan) {
   assert(heading.meter);
   const auto& stage = plan.options.stage;
   page::Document document =
       report::titled(heading, "checklist " + plan.id,
                      {{"stage", stage ? harness.stages()[*stage].name : "all parts there"},
-                      {"depth", plan.options.depth == Depth::Outside ? "outside only" : "full"}});
+                      {"depth", plan.options.depth == Depth::Outside ? "outside only" : "full"},
+                      {"aim", aim_of(harness, plan.options)}});
   document.job = report::job_details();
   if (!plan.cautions.empty()) {
     page::List cautions;
@@ -172,8 +245,47 @@ page::Document document_of(const Heading& heading, const Harness& harness, const
   }
   for (page::Section& section : sections_of(harness, plan)) document.sections.push_back(std::move(section));
   document.sections.push_back(coverage_of(harness, plan));
+  if (plan.walk) document.sections.push_back(walk_of(harness, plan));
+  if (!plan.trade.empty()) document.sections.push_back(trade_of(plan));
   if (!plan.unseen.empty()) document.sections.push_back(unseen_of(harness, plan));
   return document;
+}
+
+}  // namespace
+
+namespace {
+
+Json element_json(const Harness& harness, ElementId id) {
+  const Element& element = harness[id];
+  return {{"element", site_name(static_cast<Site>(static_cast<int>(element.kind)))},
+          {"points", report::json_of(harness, element.points)}};
+}
+
+Json walk_json(const Harness& harness, const Plan& plan) {
+  if (!plan.walk) return nullptr;
+  const Walk& walk = *plan.walk;
+  Json steps = Json::array();
+  for (const WalkStep& step : walk.steps) {
+    Json proves = Json::array();
+    for (ElementId element : step.proves) proves.push_back(element_json(harness, element));
+    steps.push_back({{"between", report::json_of(harness, {walk.anchor, step.to})},
+                     {"shows", report::shows_json(plan.options.meter, step.range, step.expected, step.shows)},
+                     {"range", range_name(step.range.top)},
+                     {"good", harness[step.from].name},
+                     {"stretch", report::json_of(harness, step.stretch)},
+                     {"before", step.bounds},
+                     {"proves", proves},
+                     {"half", harness[step.stretch[step.first_half]].name},
+                     {"most", step.most}});
+  }
+  Json doubled = Json::array();
+  for (ElementId element : walk.in_loops) doubled.push_back(element_json(harness, element));
+  return {{"anchor", harness[walk.anchor].name},
+          {"set", report::json_of(harness, walk.setting)},
+          {"cover", walk.access.name},
+          {"points", report::json_of(harness, walk.points)},
+          {"steps", steps},
+          {"doubled", doubled}};
 }
 
 }  // namespace
@@ -197,15 +309,21 @@ std::string as_json(const Heading& heading, const Harness& harness, const Plan& 
   json["id"] = plan.id;
   json["stage"] = stage ? Json(harness.stages()[*stage].name) : Json(nullptr);
   json["depth"] = plan.options.depth == Depth::Outside ? "outside" : "full";
+  json["aim"] = aim_name(plan.options.aim);
+  json["lift"] = plan.options.lift;
+  json["after"] = report::json_of(harness, plan.options.after);
   json["before"] = plan.cautions;
   json["steps"] = Json::array();
   for (const Step& step : plan.steps) {
-    if (step.kind == StepKind::Prepare) {
+    if (report::without_probes(step)) {
+      const bool lifts = step.kind == StepKind::Lift;
       json["steps"].push_back({{"step", step.number},
-                               {"do", "prepare"},
+                               {"do", lifts                            ? "lift"
+                                      : step.kind == StepKind::Prepare ? "prepare"
+                                                                       : "refit"},
                                {"set", report::json_of(harness, step.setting)},
                                {"cover", step.access.name},
-                               {"lifted", Json::array()},
+                               {"lifted", report::json_of(harness, step.lifted)},
                                {"proves", Json::array()},
                                {"say", step.instruction}});
       continue;
@@ -215,6 +333,7 @@ std::string as_json(const Heading& heading, const Harness& harness, const Plan& 
     Json one = report::json_of(harness, plan.options.meter, reading, report::faults_among(plan, step.proves),
                                report::step_in_words(plan.options.meter, harness, step));
     one["notes"] = report::notes_of(harness, step);
+    one["lifted"] = report::json_of(harness, step.lifted);
     const Meter& meter = plan.options.meter;
     if (step.kind == StepKind::Sweep) {
       const Setting end = left_at(step);
@@ -240,6 +359,19 @@ std::string as_json(const Heading& heading, const Harness& harness, const Plan& 
   json["lower_bound"] = {{"steps", plan.least_steps}, {"seconds", report::number(plan.least_seconds)}};
   json["seconds"] = report::number(plan.seconds);
   json["wiggle_seconds"] = report::number(plan.wiggle_seconds);
+  json["lift_seconds"] = report::number(plan.lift_seconds);
+  json["walk"] = walk_json(harness, plan);
+  json["trade"] = Json::array();
+  for (const Trade& one : plan.trade) {
+    json["trade"].push_back(
+        {{"aim", aim_name(one.aim)},
+         {"steps", one.steps},
+         {"seconds", report::number(one.seconds)},
+         {"seen", one.seen},
+         {"of", one.of},
+         {"weight", report::number(one.weight)},
+         {"cold", {{"ohms", report::number(kModest)}, {"seen", one.cold}, {"of", one.joints}}}});
+  }
   Json unseen = Json::array();
   for (const Unseen& one : plan.unseen) {
     unseen.push_back({{"fault", report::json_of(harness, plan.faults[one.fault])},
@@ -252,8 +384,17 @@ std::string as_json(const Heading& heading, const Harness& harness, const Plan& 
     for (PointId point : harness[one.element].points) points.push_back(harness[point].name);
     smallest.push_back({{"points", points}, {"ohms", report::number(one.ohms)}, {"step", one.step}});
   }
-  json["coverage"] = {
-      {"seen", plan.seen}, {"of", plan.faults.size()}, {"unseen", unseen}, {"smallest", smallest}};
+  Json sizes = Json::array();
+  for (std::size_t f = 0; f < plan.faults.size(); ++f) {
+    if (plan.faults[f].mode != Mode::High || !(plan.sizes[f] > 0 && plan.sizes[f] < HUGE_VAL)) continue;
+    sizes.push_back(
+        {{"fault", report::json_of(harness, plan.faults[f])}, {"from", report::number(plan.sizes[f])}});
+  }
+  json["coverage"] = {{"from", sizes},
+                      {"seen", plan.seen},
+                      {"of", plan.faults.size()},
+                      {"unseen", unseen},
+                      {"smallest", smallest}};
   return report::written(json);
 }
 

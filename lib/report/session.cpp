@@ -34,26 +34,27 @@ enum class Shade { Good, Bad, Strong };
 
 class Screen {
  public:
-  explicit Screen(const TerminalLook& look) : look_(look) {}
+  explicit Screen(const Appearance& appearance) : appearance_(appearance) {}
 
   void blank() { text_ += '\n'; }
-  void line(std::string_view text) { text_ += page::wrapped("", text, 0, look_.columns); }
+  void line(std::string_view text) { text_ += page::wrapped("", text, 0, appearance_.columns); }
   // A line that is short enough as it is, its blanks too.
   void row(std::string_view text) {
     text_ += text;
     text_ += '\n';
   }
   void labelled(std::string_view label, std::string_view text) {
-    text_ += page::wrapped(fmt::format("  {:<8}", label), text, kLabel, look_.columns);
+    text_ += page::wrapped(fmt::format("  {:<8}", label), text, kLabel, appearance_.columns);
   }
   // A suspect with its share.
   void shared(double share, std::string_view text) {
-    text_ += page::wrapped(fmt::format("  {:>11}  ", report::percent(share)), text, kShare, look_.columns);
+    text_ +=
+        page::wrapped(fmt::format("  {:>11}  ", report::percent(share)), text, kShare, appearance_.columns);
   }
   // A line that begins with a word in colour, which costs no columns.
   void headed(std::string_view head, Shade shade, std::string_view text) {
-    std::string lines = page::wrapped(head, text, kLabel, look_.columns);
-    if (look_.colour) {
+    std::string lines = page::wrapped(head, text, kLabel, appearance_.columns);
+    if (appearance_.colour) {
       const char* const code = shade == Shade::Good ? "32" : shade == Shade::Bad ? "1;31" : "1";
       lines = fmt::format("\x1b[{}m{}\x1b[0m{}", code, head, lines.substr(head.size()));
     }
@@ -62,7 +63,7 @@ class Screen {
   std::string take() { return std::move(text_); }
 
  private:
-  TerminalLook look_;
+  Appearance appearance_;
   std::string text_;
 };
 
@@ -151,8 +152,7 @@ void add_suspects(Screen& screen, const Session& session, std::size_t most, bool
   for (const Suspect& suspect : diagnosis.suspects) {
     if (of_first_group && suspect.group != 1) break;
     if (shown++ == most) break;
-    screen.shared(suspect.probability, report::first_letter_up(in_words(session.harness(), suspect.fault)) +
-                                           report::size_in_words(suspect));
+    screen.shared(suspect.probability, report::with_sizes(session.harness(), suspect));
   }
   shown = std::min(shown, most);
   if (shown < diagnosis.suspects.size()) {
@@ -168,6 +168,13 @@ void add_verdict(Screen& screen, const Session& session) {
                 found ? "" : ", and no probe within reach tells more");
   add_suspects(screen, session, kNamed, found);
   screen.labelled("Do", diagnosis.advice);
+  if (found && !diagnosis.suspects.empty()) {
+    const std::string& mend = diagnosis.suspects.front().mend;
+    if (!mend.empty() && diagnosis.advice.find(mend) == std::string::npos) screen.labelled("Mend", mend);
+  }
+  // What would have to be otherwise than the netlist has it.
+  for (std::size_t i = 0; i < std::min<std::size_t>(2, diagnosis.differs.size()); ++i)
+    screen.labelled("Or", diagnosis.differs[i]);
   screen.labelled("Then",
                   "type 'repaired' once it is mended: what it may have touched is probed again. 'more' takes "
                   "one more probe, 'go' the plan's next step, 'stop' ends.");
@@ -349,8 +356,7 @@ void add_all_suspects(Screen& screen, const Session& session) {
     const Suspect& suspect = diagnosis.suspects[k];
     if (suspect.group != group) screen.line(fmt::format("Group {}", suspect.group));
     group = suspect.group;
-    screen.shared(suspect.probability, report::first_letter_up(in_words(session.harness(), suspect.fault)) +
-                                           report::size_in_words(suspect));
+    screen.shared(suspect.probability, report::with_sizes(session.harness(), suspect));
   }
   if (diagnosis.suspects.size() > kAsked)
     screen.labelled("", fmt::format("and {} less likely", diagnosis.suspects.size() - kAsked));
@@ -435,7 +441,6 @@ bool asks_anew(const Reply& reply) {
     case Reply::Kind::Nothing:
     case Reply::Kind::Refused:
     case Reply::Kind::Noted:
-    case Reply::Kind::Heard:
     case Reply::Kind::Explain:
     case Reply::Kind::Help:
     case Reply::Kind::List:
@@ -558,8 +563,8 @@ Json asked(const Session& session) {
 
 }  // namespace
 
-std::string opening_as_text(const Session& session, const std::string& file, const TerminalLook& look) {
-  Screen screen(look);
+std::string opening_as_text(const Session& session, const std::string& file, const Appearance& appearance) {
+  Screen screen(appearance);
   const Plan& plan = session.plan();
   std::size_t taken = session.observations().size();
   screen.headed(
@@ -574,8 +579,8 @@ std::string opening_as_text(const Session& session, const std::string& file, con
   return screen.take();
 }
 
-std::string as_text(const Session& session, const Reply& reply, const TerminalLook& look) {
-  Screen screen(look);
+std::string as_text(const Session& session, const Reply& reply, const Appearance& appearance) {
+  Screen screen(appearance);
   switch (reply.kind) {
     case Reply::Kind::Judged:
       add_judged(screen, session, reply);
@@ -618,7 +623,7 @@ std::string prompt(const Session& session) {
   return "reads? ";
 }
 
-std::string standing_as_text(const Session& session, const TerminalLook& look) {
+std::string standing_as_text(const Session& session, const Appearance& appearance) {
   const Diagnosis& diagnosis = session.diagnosis();
   const std::size_t taken = session.observations().size();
   std::string text;
@@ -633,7 +638,7 @@ std::string standing_as_text(const Session& session, const TerminalLook& look) {
     text = fmt::format("So far {}; first suspect, {}: {}.", report::counted(taken, "reading"),
                        report::percent(first.probability), in_words(session.harness(), first.fault));
   }
-  return page::wrapped("", text, 0, look.columns);
+  return page::wrapped("", text, 0, appearance.columns);
 }
 
 std::string as_json(const Heading& heading, const Session& session, const Reply& reply,
@@ -660,7 +665,7 @@ std::string as_json(const Heading& heading, const Session& session, const Reply&
   json["sound"] = report::number(diagnosis.sound);
   json["suspects"] = Json::array();
   for (const Suspect& suspect : diagnosis.suspects)
-    json["suspects"].push_back(report::json_of(session.harness(), suspect));
+    json["suspects"].push_back(report::json_of(session.harness(), session.observations(), suspect));
   json["advice"] = diagnosis.advice;
   json["before"] = session.ask().kind == Ask::Kind::Begin ? Json(session.plan().cautions) : Json::array();
   json["ask"] = asked(session);

@@ -7,10 +7,10 @@
 namespace lugwise {
 namespace {
 
-// Of a line too long for a screen, so many characters are shown before and after the caret.
-constexpr std::size_t kLongLine = 160;
-constexpr std::size_t kBefore = 60;
-constexpr std::size_t kAfter = 60;
+// Of a line too long for 80 columns, so many characters are shown, at most so many of them before the caret.
+constexpr std::size_t kLongLine = 72;
+constexpr std::size_t kShown = 66;
+constexpr std::size_t kBefore = 36;
 
 bool continues_character(char byte) { return (static_cast<unsigned char>(byte) & 0xC0) == 0x80; }
 
@@ -37,9 +37,9 @@ std::string source_line(const Span& at, std::string_view line) {
   std::size_t first = 0;
   std::size_t last = total;
   if (total > kLongLine) {
-    if (caret > kBefore) first = caret - kBefore;
-    last = std::min(total, caret + kAfter);
-    length = std::min(length, kAfter);
+    if (caret > kBefore) first = std::min(caret - kBefore, total - kShown);
+    last = std::min(total, first + kShown);
+    length = std::max<std::size_t>(1, std::min(length, last - std::min(last, caret)));
   }
   std::string shown = first > 0 ? "..." : "";
   caret = caret - first + shown.size();

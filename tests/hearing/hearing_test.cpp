@@ -233,8 +233,7 @@ TEST_CASE("an open ground hums and is silent, open strings only buzz, an open sh
 
 TEST_CASE("hot on ground is silent, a stuck contact is always on", "[hearing]") {
   const Harness two = harness_from(kTwo);
-  CHECK(complaints(two, "jack.tip and jack.sleeve touch each other") ==
-        Words{"silent", "front silent", "rear silent"});
+  CHECK(complaints(two, "jack.tip and jack.sleeve touch each other") == Words{"silent"});
   CHECK(complaints(two, "the contact between selector.f and selector.out stays closed")
             .count("front always-on") == 1);
   const Listener listener(two, {});
@@ -277,17 +276,16 @@ TEST_CASE("controls that are misplaced do nothing, work backwards or never mute"
 
 TEST_CASE("what is dirty or cold in the path of the signal crackles, however small it is", "[hearing]") {
   const Harness harness = harness_from(kOne);
-  CHECK(complaints(harness, "the wiper of volume is dirty", 100) == Words{"single crackles"});
-  CHECK(complaints(harness, "the track of volume is worn") == Words{"single crackles"});
-  CHECK(complaints(harness, "the joint of single.hot at volume.3 is cold", 100) == Words{"single crackles"});
-  CHECK(complaints(harness, "the joint of single.hot at volume.3 is cold", 3e6) ==
-        Words{"single crackles", "single weak"});
+  CHECK(complaints(harness, "the wiper of volume is dirty", 100) == Words{"crackles"});
+  CHECK(complaints(harness, "the track of volume is worn") == Words{"crackles"});
+  CHECK(complaints(harness, "the joint of single.hot at volume.3 is cold", 100) == Words{"crackles"});
+  CHECK(complaints(harness, "the joint of single.hot at volume.3 is cold", 3e6) == Words{"crackles", "weak"});
 }
 
 TEST_CASE("half a coil is half as loud, one of two coils is thin", "[hearing]") {
   const Harness harness = harness_from(kOne);
   CHECK(complaints(harness, "the coil between single.hot and single.ground has a wrong value", 0.5)
-            .count("single weak") == 1);
+            .count("weak") == 1);
   const Harness twin = harness_from(R"(
 parts:
   twin: {kind: pickup, coils: {slug: 3.7k, screw: 4.3k}, inside: [[slug-finish, screw-finish]]}
@@ -297,7 +295,7 @@ wires:
   - [twin.screw-start, jack.sleeve]
 )");
   CHECK(complaints(twin, "the coil between twin.slug-start and twin.slug-finish is shorted") ==
-        Words{"twin thin"});
+        Words{"thin"});
 }
 
 TEST_CASE("a sound harness has nothing to complain of", "[hearing]") {

@@ -29,6 +29,9 @@ class Outside(unittest.TestCase):
             place, work = Path(folder, "installed"), Path(folder, "outside")
             run("cmake", "--install", BUILD, "--prefix", place)
             self.assertEqual((place / "bin/lugwise").is_file(), Path(BUILD, "lugwise").is_file())
+            for written in ("man/man1/lugwise.1", "bash-completion/completions/lugwise", "zsh/site-functions/_lugwise",
+                            "fish/vendor_completions.d/lugwise.fish"):
+                self.assertGreater((place / "share" / written).stat().st_size, 100, written)
             headers = sorted(p.relative_to(place / "include").as_posix() for p in (place / "include").rglob("*.h"))
             self.assertTrue(headers, "no header is installed")
             self.assertEqual([h for h in headers if "/inside/" in h or not h.startswith("lugwise/")], [])

@@ -1,75 +1,13 @@
 #include <algorithm>
-#include <random>
-#include <set>
 
+#include "network/network.h"
 #include "support/bench.h"
 #include "support/catch.h"
-#include "support/draw.h"
 #include "support/harness_from.h"
 #include "support/slow_build.h"
 
 using namespace lugwise;
 using namespace lugwise::test;
-
-namespace {
-
-// Whether a step's display of one drawn harness could be a sound one.
-bool in_band(const Harness& harness, const Step& step, const PlanOptions& options, const Fault* fault,
-             std::mt19937& random) {
-  const State state{step.setting, options.stage, step.access.depth > 0, {}, options.temperature};
-  Circuit circuit = circuit_of(harness, state);
-  if (fault) circuit = with_fault(circuit, *fault);
-  const Network network(circuit.points, draw(circuit, random));
-  const auto ohms = network.resistance(step.a.index, step.b.index);
-  if (step.expected.open) return !ohms;
-  if (!ohms) return false;
-  const Meter& meter = options.meter;
-  std::uniform_real_distribution<double> even(-1, 1);
-  const double truth =
-      *ohms + meter.leads_low + (even(random) + 1) / 2 * (meter.leads_high - meter.leads_low);
-  const double shown = truth * (1 + even(random) * step.range.share) +
-                       even(random) * step.range.digits * meter.step(step.range);
-  if (over_range(meter, step.range, shown)) return false;
-  const double half = meter.step(step.range) * 0.500001;
-  return shown >= step.shows.low - half && shown <= step.shows.high + half;
-}
-
-}  // namespace
-
-// The planner's own book-keeping has no part in this: harnesses are drawn inside their tolerances, the fault is put in
-// and the circuit solved, and the meter errs within its accuracy.
-TEST_CASE("every fault a plan claims makes a step leave its band, and no sound draw does", "[plan]") {
-  std::mt19937 random(11);
-  for (const std::string& path : worked_harnesses()) {
-    const Netlist netlist = worked_harness(path);
-    for (const Depth depth : {Depth::Full, Depth::Outside}) {
-      PlanOptions options;
-      options.depth = depth;
-      const Plan plan = plan_for(netlist.harness, netlist.id, options);
-      std::set<std::size_t> unseen;
-      for (const Unseen& each : plan.unseen) unseen.insert(each.fault);
-      for (int draws = 0; draws < (kSlowBuild ? 3 : 30); ++draws) {
-        for (const Step& step : plan.steps) {
-          if (step.kind != StepKind::Read || !step.expected.known) continue;
-          INFO(path << " sound, step " << step.number);
-          CHECK(in_band(netlist.harness, step, options, nullptr, random));
-        }
-      }
-      for (std::size_t f = 0; f < plan.faults.size(); ++f) {
-        // A worn track has no reading; what a sweep shows of it is in motion_test.cpp.
-        if (unseen.count(f) || is_worn_track(plan.faults[f])) continue;
-        for (int draws = 0; draws < (kSlowBuild ? 1 : 3); ++draws) {
-          const bool shown = std::any_of(plan.steps.begin(), plan.steps.end(), [&](const Step& step) {
-            return step.kind == StepKind::Read &&
-                   !in_band(netlist.harness, step, options, &plan.faults[f], random);
-          });
-          INFO(path << ": " << in_words(netlist.harness, plan.faults[f]));
-          CHECK(shown);
-        }
-      }
-    }
-  }
-}
 
 TEST_CASE("the smallest size a plan says it notices leaves a band, half of it need not", "[plan]") {
   for (const std::string& path : worked_harnesses()) {

@@ -110,7 +110,7 @@ TEST_CASE("at each sweep the display jumps where a wiper it proves leaves its tr
   CHECK(proved > 30);
 }
 
-TEST_CASE("each track is proved by one sweep at most, and those without one are told why", "[plan]") {
+TEST_CASE("each track is proved by a sweep, and those without one are told why", "[plan]") {
   for (const std::string& path : worked_harnesses()) {
     const Netlist netlist = worked_harness(path);
     for (const Depth depth : {Depth::Full, Depth::Outside}) {
@@ -125,23 +125,25 @@ TEST_CASE("each track is proved by one sweep at most, and those without one are 
         const auto unseen = std::find_if(plan.unseen.begin(), plan.unseen.end(),
                                          [&](const Unseen& one) { return one.fault == f; });
         INFO(path << ": " << in_words(netlist.harness, plan.faults[f]));
-        CHECK(swept.count(f) == (unseen == plan.unseen.end() ? 1 : 0));
+        CHECK((swept.count(f) > 0) == (unseen == plan.unseen.end()));
         if (unseen != plan.unseen.end()) CHECK_FALSE((unseen->why.empty() || unseen->would.empty()));
       }
     }
   }
 }
 
-TEST_CASE("a volume is swept at the plug, a tone in the cavity, a blend's two tracks at once", "[plan]") {
+TEST_CASE("a volume is swept at the plug from outside, each knob once inside, a blend's two tracks at once",
+          "[plan]") {
   const Netlist two = netlist_of("harnesses/fernhollow-2.yaml");
   const std::vector<Step> sweeps = of_kind(plan_for(two.harness, two.id, {}), StepKind::Sweep);
   REQUIRE(sweeps.size() == 2);
-  CHECK(two.harness[*sweeps[0].swept].name == "volume");
-  CHECK(sweeps[0].access.depth == 0);
-  CHECK(sweeps[0].most);
-  CHECK(two.harness[*sweeps[1].swept].name == "tone");
-  CHECK(sweeps[1].access.depth == 1);
-  CHECK_FALSE(sweeps[1].most);
+  std::set<std::string> knobs;
+  for (const Step& step : sweeps) {
+    knobs.insert(two.harness[*step.swept].name);
+    // From the plug or within the harness a volume's display rises on its way; a tone's does not.
+    CHECK(step.most.has_value() == (two.harness[*step.swept].name == "volume"));
+  }
+  CHECK(knobs == std::set<std::string>{"volume", "tone"});
 
   PlanOptions outside;
   outside.depth = Depth::Outside;

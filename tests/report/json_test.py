@@ -72,6 +72,14 @@ class Shape(unittest.TestCase):
             self.assertTrue("." in point or ">" in point, point)
 
     def fault(self, fault):
+        self.assertEqual(list(fault)[:3], ["mode", "element", "points"])
+        if fault["mode"] == "misplaced":  # [lead, where it is, where it belongs], and the same of the other one
+            self.assertEqual(len(fault["points"]), 3, fault)
+            self.points(fault["points"])
+            if "also" in fault:
+                self.assertEqual(list(fault["also"]), ["mode", "element", "points"])
+                self.assertEqual(fault["also"]["points"][1:], fault["points"][:0:-1], fault)
+            return
         self.assertEqual(list(fault), ["mode", "element", "points"])
         self.assertIn(fault["mode"], MODES)
         self.assertIn(fault["element"], ELEMENTS)
@@ -85,8 +93,6 @@ class Shape(unittest.TestCase):
             self.assertEqual(len(fault["points"]), 2, fault)
         if fault["element"] == "wiper":
             self.assertEqual(len(fault["points"]), 1, fault)
-        if fault["mode"] == "misplaced":
-            self.assertEqual(len(fault["points"]), 3, fault)
 
     def expect(self, expect):
         self.assertEqual(list(expect), ["known", "open", "low", "nominal", "high"])
@@ -159,6 +165,33 @@ class Shape(unittest.TestCase):
             self.points(step["wiggle"])
             self.assertTrue(step["wiggle"])
             self.assertEqual(step["proves"], [])
+
+    def test_faults(self):
+        for path in HARNESSES:
+            with self.subTest(path.name):
+                out, code, err = answer("faults", path)
+                self.assertEqual((code, err), (0, ""))
+                self.heading(out, "faults")
+                self.assertEqual(list(out)[len(HEADING):], ["stage", "at", "of", "faults"])
+                self.assertEqual(out["of"], len(out["faults"]))
+                self.assertAlmostEqual(sum(one["share"] for one in out["faults"]), 1, 6)
+                for one in out["faults"]:
+                    self.assertEqual(list(one), ["fault", "say", "line", "weight", "share", "size", "reading", "heard"])
+                    self.fault(one["fault"])
+                    self.assertTrue(one["say"])
+                    self.assertEqual(one["size"] is not None, one["fault"]["mode"] in ("high", "value") and
+                                     one["say"][-4:] != "worn")
+                    if one["reading"]:
+                        reading = one["reading"]
+                        self.assertEqual(list(reading), ["set", "cover", "between", "sound", "faulty"])
+                        self.setting(reading["set"])
+                        self.points(reading["between"])
+                        self.assertNotEqual(reading["sound"], reading["faulty"])
+                    for heard in one["heard"]:
+                        self.assertEqual(list(heard), ["is", "pickup", "control", "in"])
+                        self.assertTrue(heard["in"])
+                        for setting in heard["in"]:
+                            self.setting(setting)
 
     def test_check(self):
         for path in HARNESSES:

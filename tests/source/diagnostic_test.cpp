@@ -46,9 +46,9 @@ TEST_CASE("of a very long line only the part around the caret is shown", "[sourc
   diagnostics.error("N999", {1, 5001, 900}, "odd");
   const std::string shown =
       render(diagnostics.list().front(), std::string(5000, 'a') + "X" + std::string(5000, 'b'));
-  CHECK(shown == "a.yaml:1:5001: error[N999]: odd\n    1 | ..." + std::string(60, 'a') + "X" +
-                     std::string(59, 'b') + "...\n      | " + std::string(63, ' ') + "^" +
-                     std::string(59, '~') + "\n");
+  CHECK(shown == "a.yaml:1:5001: error[N999]: odd\n    1 | ..." + std::string(36, 'a') + "X" +
+                     std::string(29, 'b') + "...\n      | " + std::string(39, ' ') + "^" +
+                     std::string(29, '~') + "\n");
 }
 
 TEST_CASE("problems are sorted by place, those at one place as they were found", "[source]") {

@@ -5,273 +5,368 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <set>
+#include <unordered_map>
 
-#include "expectation/corner.h"
+#include "diagnosis/inside/reading_table.h"
 
 namespace lugwise {
 namespace {
 
-// Two resistances this near could be the same reading: part tolerances and the meter together. A judgement.
-constexpr double kNearShare = 0.25;
-constexpr Ohms kNearOhms = 1.5;
+constexpr double kOpen = std::numeric_limits<double>::infinity();
 
-// How many settings are tried: those the plan would use first, and where the controls stand now.
-constexpr std::size_t kMostSettings = 12;
+// Two resistances may be the same reading if they are nearer than this many deviations. A judgement.
+constexpr double kToldApart = 3;
+
+// Settings that are tried, those with the fewest turns first.
+constexpr std::size_t kMostSettings = 40;
+
+// Suspects weighed, none below so much of the probability.
+constexpr std::size_t kMostSuspects = 14;
+constexpr double kLeastShare = 0.005;
+
+// So much in one place is sure enough: no more probes.
+constexpr double kSureEnough = 0.97;
+
+// Probes among which the order is searched, and how long the exact search may take.
+constexpr std::size_t kMostProbes = 24;
+constexpr std::size_t kBudget = 2500;
 
 // Less information than this is not worth a probe.
 constexpr double kLeastBits = 1e-3;
 
-constexpr double kOpen = std::numeric_limits<double>::infinity();
+// A size known less well than this is three explanations, from its least to its most.
+constexpr double kWideSize = 2;
 
-// Below this a branch's current can't be told from the drop across it.
-constexpr Ohms kLeastOhms = 1e-3;
-
-// What every pair of probes reads in one setting, sound and with one fault after another: by formulas from the sound
-// circuit where they hold, else solved anew.
-class Readings {
- public:
-  // The table begins with the probes, in their order.
-  Readings(const Circuit& circuit, const std::vector<PointId>& probes, const std::vector<Standing>& standing)
-      : circuit_(circuit), probes_(probes.size()), seat_(circuit.points, kNone) {
-    for (PointId probe : probes) ask(probe);
-    for (const Standing& each : standing) {
-      if (!each.fault) continue;
-      if (each.fault->mode == Mode::Short) {
-        ask(each.fault->a);
-        ask(each.fault->b);
-      }
-      for (std::uint32_t b : branches_of(*each.fault)) {
-        ask(circuit.branches[b].a);
-        ask(circuit.branches[b].b);
-      }
-    }
-    network_.emplace(network_at(circuit, resistors_at(circuit, Corner::Nominal)));
-    for (const std::optional<double>& each : network_->all_pairs(asked_))
-      sound_.push_back(each.value_or(kOpen));
-  }
-
-  // Probe by probe, row by row; open is infinity.
-  std::vector<double> under(const Standing& standing) const {
-    if (!standing.fault) return each_pair([&](std::size_t i, std::size_t j) { return sound(i, j); });
-    const Fault& fault = *standing.fault;
-    if (fault.mode == Mode::Short) return shorted(fault);
-    const std::vector<std::uint32_t> hit = branches_of(fault);
-    if (hit.empty()) return each_pair([&](std::size_t i, std::size_t j) { return sound(i, j); });
-    const Branch& branch = circuit_.branches[hit.front()];
-    if (hit.size() > 1 || branch.travel || branch.ohms.nominal < kLeastOhms) return solved(standing);
-    return changed(standing, hit.front());
-  }
-
- private:
-  static constexpr std::uint32_t kNone = ~0U;
-
-  void ask(PointId point) {
-    if (seat_[point.index] != kNone) return;
-    seat_[point.index] = static_cast<std::uint32_t>(asked_.size());
-    asked_.push_back(point.index);
-  }
-
-  std::vector<std::uint32_t> branches_of(const Fault& fault) const {
-    std::vector<std::uint32_t> found;
-    for (std::uint32_t b = 0; b < circuit_.branches.size(); ++b) {
-      if (circuit_.branches[b].element == fault.element) found.push_back(b);
-    }
-    return found;
-  }
-
-  double sound(std::size_t i, std::size_t j) const { return sound_[i * asked_.size() + j]; }
-
-  template <class Reads>
-  std::vector<double> each_pair(const Reads& reads) const {
-    std::vector<double> table(probes_ * probes_, 0);
-    for (std::size_t i = 0; i < probes_; ++i) {
-      for (std::size_t j = i + 1; j < probes_; ++j) table[i * probes_ + j] = reads(i, j);
-    }
-    return table;
-  }
-
-  // The drop from x to y for one ampere from i to j; nothing where they are apart.
-  double drop(std::size_t i, std::size_t j, std::size_t x, std::size_t y) const {
-    const double twice = sound(i, y) - sound(i, x) + sound(j, x) - sound(j, y);
-    return std::isfinite(twice) ? twice / 2 : 0;
-  }
-
-  std::vector<double> shorted(const Fault& fault) const {
-    const std::size_t x = seat_[fault.a.index];
-    const std::size_t y = seat_[fault.b.index];
-    const bool closed = fault.site == Site::Contact && !branches_of(fault).empty();
-    const bool there = circuit_.has(fault.a) && circuit_.has(fault.b) && !closed;
-    return each_pair([&](std::size_t i, std::size_t j) {
-      if (!there) return sound(i, j);
-      if (std::isinf(sound(i, j))) {
-        return std::min(sound(i, x) + sound(y, j), sound(i, y) + sound(x, j)) + kShort.nominal;
-      }
-      const double v = drop(i, j, x, y);
-      return v == 0 ? sound(i, j) : sound(i, j) - v * v / (kShort.nominal + sound(x, y));
-    });
-  }
-
-  // One branch of another resistance, or gone.
-  std::vector<double> changed(const Standing& standing, std::uint32_t number) const {
-    const Branch& branch = circuit_.branches[number];
-    const double r = branch.ohms.nominal;
-    const Mode mode = standing.fault->mode;
-    const double more = mode == Mode::Open   ? kOpen
-                        : mode == Mode::High ? standing.size
-                                             : r * (standing.size - 1);
-    const double loop = r + network_->detour(number).value_or(kOpen);
-    // All of the current in a cut, or a part of it that the way round takes over.
-    const double by_current = std::isinf(loop) ? more : std::isinf(more) ? loop : more / (1 + more / loop);
-    const std::size_t x = seat_[branch.a.index];
-    const std::size_t y = seat_[branch.b.index];
-    return each_pair([&](std::size_t i, std::size_t j) {
-      double amperes = drop(i, j, x, y) / r;
-      if (std::isinf(loop)) amperes = std::abs(amperes) > 0.5 ? 1 : 0;
-      return amperes == 0 ? sound(i, j) : sound(i, j) + amperes * amperes * by_current;
-    });
-  }
-
-  std::vector<double> solved(const Standing& standing) const {
-    const Circuit faulty = with_fault(circuit_, *standing.fault, standing.size);
-    const auto table = network_at(faulty, resistors_at(faulty, Corner::Nominal)).all_pairs(asked_);
-    return each_pair(
-        [&](std::size_t i, std::size_t j) { return table[i * asked_.size() + j].value_or(kOpen); });
-  }
-
-  const Circuit& circuit_;
-  std::size_t probes_;
-  std::vector<std::uint32_t> seat_;  // of each point, or kNone
-  std::vector<std::uint32_t> asked_;
-  std::optional<Network> network_;
-  std::vector<double> sound_;
-};
-
-struct Scored {
-  double score = 0;
-  double bits = 0;
-  double seconds = 0;
-  std::size_t setting = 0;
-  PointId a, b;
-  int depth = 0;
-};
-
-// What one explanation would make a probe read.
-struct Outcome {
-  double ohms = 0;
+// An explanation still standing: sound where `suspect` is null.
+struct Standing {
+  const Suspect* suspect = nullptr;
+  std::size_t number = 0;  // of the suspect
+  double size = 0;
   double probability = 0;
-  std::size_t place = 0;
-  std::size_t lump = 0;
+  std::uint32_t place = 0;
 };
 
-class Search {
+bool same_place(const Suspect& x, const Suspect& y) {
+  const auto same = [](const Fault& one, const Fault& other) {
+    return (one.element && one.element == other.element) || one.points == other.points;
+  };
+  return same(x.fault, y.fault);
+}
+
+struct Candidate {
+  double score = 0, bits = 0, seconds = 0;
+  std::size_t setting = 0;
+  bool open = true;
+  std::uint32_t i = 0, j = 0;  // seats in the table
+  int depth = 0;
+  std::vector<double> ohms, deviation;  // by standing
+  const Range* range = nullptr;
+  std::vector<std::uint8_t> outcomes;  // by standing, on that range
+};
+
+}  // namespace
+
+class ProbeFinder::Tables {
  public:
-  Search(const Harness& harness, const std::vector<Standing>& standing, const Bench& bench,
-         const DiagnosisOptions& options)
-      : harness_(harness), standing_(standing), bench_(bench), options_(options) {
-    settings_.push_back(bench.setting);
-    for (const Setting& setting : settings_to_try(harness, options.stage)) {
-      if (settings_.size() >= kMostSettings) break;
-      if (setting != bench.setting) settings_.push_back(setting);
-    }
-    for (std::size_t h = 0; h < standing.size(); ++h) {
-      place_.push_back(places_);
-      for (std::size_t before = 0; before < h; ++before) {
-        if (same_place(standing[h], standing[before])) place_.back() = place_[before];
-      }
-      if (place_.back() == places_) ++places_;
-    }
+  Tables(const Harness& harness, const DiagnosisOptions& options) : harness_(harness), options_(options) {
+    settings_ = settings_to_try(harness, options.stage);
     depths_ = accesses(harness, options.stage);
-    bench_.depth = std::max(bench_.depth, depths_.front().depth);
     for (PointId point : reachable(harness, options.stage, depths_.back().depth)) {
       points_.push_back(point);
       depth_of_.push_back(access_to(harness, point, options.stage)->depth);
     }
+    for (const Element& element : harness.elements()) lid_ = lid_ || element.when == Conducts::CavityClosed;
   }
 
-  std::vector<NextProbe> run(std::size_t most) {
-    for (std::size_t s = 0; s < settings_.size(); ++s) try_setting(s);
-    std::stable_sort(found_.begin(), found_.end(),
-                     [](const Scored& x, const Scored& y) { return x.score > y.score; });
-    std::vector<NextProbe> probes;
-    for (const Scored& scored : found_) {
-      if (probes.size() >= most) break;
-      // The same two points in another setting seldom say more.
-      const bool again = std::any_of(probes.begin(), probes.end(), [&](const NextProbe& probe) {
-        return std::minmax(probe.a, probe.b) == std::minmax(scored.a, scored.b);
-      });
-      if (!again) probes.push_back(word(scored));
+  void suggest(const std::vector<Observation>& taken, Diagnosis& answer) {
+    take_stand(taken);
+    std::vector<Standing> standing = standing_of(answer, false);
+    if (standing.size() > 1 && !sure_enough(standing)) {
+      const std::vector<Candidate> found = candidates(standing);
+      if (const auto first = best_of(found, standing)) answer.next = word(found[*first], standing);
     }
-    return probes;
+    standing = standing_of(answer, true);
+    if (standing.size() < 2) return;
+    std::vector<Candidate> found = candidates(standing);
+    const auto first = best_of(found, standing);
+    if (first) std::swap(found[0], found[*first]);
+    for (const Candidate& candidate : found) {
+      if (answer.separate.size() >= 3) break;
+      // The same two points in another setting seldom say more.
+      const auto pair = std::minmax(points_[candidate.i], points_[candidate.j]);
+      if (std::none_of(answer.separate.begin(), answer.separate.end(),
+                       [&](const NextProbe& probe) { return std::minmax(probe.a, probe.b) == pair; }))
+        answer.separate.push_back(word(candidate, standing));
+    }
+  }
+
+  Inquiry inquiry(const std::vector<Observation>& taken, const Diagnosis& answer) {
+    take_stand(taken);
+    const std::vector<Standing> standing = standing_of(answer, false);
+    return inquiry_of(candidates(standing), standing);
   }
 
  private:
-  State state(std::size_t setting, int depth) const {
-    return {settings_[setting], options_.stage, depth > 0 || bench_.depth > 0, {}, options_.temperature};
+  // What was read already, and where the hands are now.
+  void take_stand(const std::vector<Observation>& taken) {
+    taken_ = &taken;
+    hands_ = {};
+    hands_.setting = Setting(harness_);
+    if (!taken.empty()) {
+      const Observation& last = taken.back();
+      hands_.setting = last.setting;
+      if (last.action == Action::Sweep && last.swept) hands_.setting = other_end(last.setting, *last.swept);
+      hands_.a = last.a;
+      hands_.b = last.b;
+      if (last.range) hands_.range = last.range->top;
+    }
+    hands_.depth = depths_.front().depth;
+    for (const Observation& each : taken) hands_.depth = std::max(hands_.depth, each.access.depth);
   }
 
-  void try_setting(std::size_t s) {
-    const Circuit circuit = circuit_of(harness_, state(s, depths_.back().depth));
-    const Readings readings(circuit, points_, standing_);
-    std::vector<std::vector<double>> reads;
-    for (const Standing& each : standing_) reads.push_back(readings.under(each));
+  std::vector<Standing> standing_of(const Diagnosis& answer, bool first_group) const {
+    std::vector<Standing> standing;
+    double total = 0;
+    if (!first_group && answer.sound > kLeastShare) {
+      standing.push_back({nullptr, 0, 0, answer.sound, 0});
+      total += answer.sound;
+    }
+    std::vector<const Suspect*> places;
+    std::size_t suspects = 0;
+    for (std::size_t k = 0; k < answer.suspects.size() && suspects < kMostSuspects; ++k) {
+      const Suspect& suspect = answer.suspects[k];
+      if (first_group ? suspect.group != 1 : suspect.probability < kLeastShare) continue;
+      ++suspects;
+      std::uint32_t place = 0;
+      while (place < places.size() && !same_place(*places[place], suspect)) ++place;
+      if (place == places.size()) places.push_back(&suspect);
+      const auto add = [&](double size, double share) {
+        standing.push_back({&suspect, k, size, suspect.probability * share, place + 1});
+      };
+      total += suspect.probability;
+      if (!suspect.size) {
+        add(0, 1);
+      } else if (suspect.size->high > kWideSize * suspect.size->low) {
+        add(suspect.size->low, 0.25);
+        add(suspect.size->nominal, 0.5);
+        add(suspect.size->high, 0.25);
+      } else {
+        add(suspect.size->nominal, 1);
+      }
+    }
+    for (Standing& each : standing) each.probability /= total;
+    return standing;
+  }
+
+  static bool sure_enough(const std::vector<Standing>& standing) {
+    std::map<std::uint32_t, double> shares;
+    for (const Standing& each : standing) shares[each.place] += each.probability;
+    return std::any_of(shares.begin(), shares.end(),
+                       [](const auto& share) { return share.second >= kSureEnough; });
+  }
+
+  const ReadingTable& table(const Setting& setting, bool open) {
+    const bool as_open = open || !lid_;
+    const auto key = std::make_pair(setting, as_open);
+    const auto known = known_.find(key);
+    if (known != known_.end()) return known->second;
+    const State state{setting, options_.stage, as_open, {}, options_.temperature};
+    return known_.emplace(key, ReadingTable(harness_, circuit_of(harness_, state), points_)).first->second;
+  }
+
+  std::vector<Candidate> candidates(const std::vector<Standing>& standing) {
+    std::vector<Setting> settings{hands_.setting};
+    for (const Setting& setting : settings_) {
+      if (setting != hands_.setting) settings.push_back(setting);
+    }
+    std::stable_sort(settings.begin() + 1, settings.end(), [&](const Setting& x, const Setting& y) {
+      return turns_between(harness_, hands_.setting, x) < turns_between(harness_, hands_.setting, y);
+    });
+    if (settings.size() > kMostSettings) settings.resize(kMostSettings);
+    searched_ = settings;
+    found_.clear();
+    for (std::size_t s = 0; s < settings.size(); ++s) {
+      if (hands_.depth == 0 && lid_) try_setting(s, false, standing);
+      try_setting(s, true, standing);
+    }
+    std::vector<Candidate> all;
+    for (auto& [signature, candidate] : found_) all.push_back(std::move(candidate));
+    const auto before = [](const Candidate& x, const Candidate& y) {
+      return std::tie(y.score, x.setting, x.i, x.j) < std::tie(x.score, y.setting, y.i, y.j);
+    };
+    std::sort(all.begin(), all.end(), before);
+    std::vector<Candidate> best;
+    for (Candidate& candidate : all) {
+      if (best.size() >= kMostProbes) break;
+      if (choose_range(candidate, standing)) best.push_back(std::move(candidate));
+    }
+    std::sort(best.begin(), best.end(), before);
+    return best;
+  }
+
+  // Pairs outside are read with the lid on where nothing has been opened, all others with it off.
+  void try_setting(std::size_t s, bool open, const std::vector<Standing>& standing) {
+    const ReadingTable& reads = table(searched_[s], open);
+    std::vector<std::vector<double>> under;
+    for (const Standing& each : standing) {
+      under.push_back(each.suspect ? reads.under(each.suspect->fault, each.size) : reads.sound());
+    }
     const double turning =
-        options_.costs.turn_control * turns_between(harness_, bench_.setting, settings_[s]);
-    std::vector<Outcome> outcomes(standing_.size());
-    Scored best_here;
-    for (std::size_t i = 0; i < points_.size(); ++i) {
-      if (!circuit.has(points_[i])) continue;
-      for (std::size_t j = i + 1; j < points_.size(); ++j) {
-        if (!circuit.has(points_[j])) continue;
-        bool alike = true;
-        for (std::size_t h = 0; h < standing_.size(); ++h) {
-          outcomes[h] = {reads[h][i * points_.size() + j], standing_[h].probability, place_[h], 0};
-          alike = alike && near(outcomes[h].ohms, outcomes[0].ohms);
-        }
-        if (alike) continue;
-        const double bits = information(outcomes);
-        if (bits < kLeastBits) continue;
+        options_.costs.turn_control * turns_between(harness_, hands_.setting, searched_[s]);
+    const std::size_t n = points_.size();
+    Candidate here;
+    here.setting = s;
+    here.open = open;
+    here.ohms.resize(standing.size());
+    here.deviation.resize(standing.size());
+    for (std::uint32_t i = 0; i < n; ++i) {
+      if (!reads.has(i)) continue;
+      for (std::uint32_t j = i + 1; j < n; ++j) {
+        if (!reads.has(j)) continue;
         const int depth = std::max(depth_of_[i], depth_of_[j]);
-        const double seconds = handling(i, j, depth) + turning;
-        const double score = bits / seconds;
-        if (score > best_here.score * (1 + 1e-9)) {
-          best_here = {score, bits, seconds, s, points_[i], points_[j], depth};
+        if (hands_.depth == 0 && lid_ && open != (depth > 0)) continue;
+        const std::size_t at = i * n + j;
+        double least = under[0][at];
+        double most = least;
+        for (std::size_t h = 1; h < standing.size(); ++h) {
+          least = std::min(least, under[h][at]);
+          most = std::max(most, under[h][at]);
+        }
+        if (!(most - least > 0.05 + 0.01 * least)) continue;
+        for (std::size_t h = 0; h < standing.size(); ++h) {
+          here.ohms[h] = under[h][at];
+          here.deviation[h] = reads.deviation(i, j, under[h][at]);
+        }
+        consider(here, i, j, depth, turning, standing);
+      }
+    }
+  }
+
+  void consider(Candidate& here, std::uint32_t i, std::uint32_t j, int depth, double turning,
+                const std::vector<Standing>& standing) {
+    split(here, nullptr, outcomes_);
+    const double bits = information(outcomes_, standing);
+    if (bits < kLeastBits) return;
+    const Costs& cost = options_.costs;
+    double seconds = cost.read + turning;
+    if (depth >= 1 && hands_.depth < 1) seconds += cost.open_cavity;
+    if (depth >= 2 && hands_.depth < depth) seconds += cost.open_cover;
+    for (std::uint32_t seat : {i, j}) seconds += hands_.hold(points_[seat]) ? 0 : cost.move_probe;
+    const double score = bits / seconds;
+    std::string signature(outcomes_.begin(), outcomes_.end());
+    signature += static_cast<char>(depth);
+    const auto known = found_.find(signature);
+    if (known != found_.end() && known->second.score >= score * (1 - 1e-9)) return;
+    if (found_.size() >= 4000 && known == found_.end()) return;
+    here.score = score;
+    here.bits = bits;
+    here.seconds = seconds;
+    here.i = i;
+    here.j = j;
+    here.depth = depth;
+    if (!some_range_left(here)) return;
+    found_[signature] = here;
+  }
+
+  // Outcomes told apart on one range, or, without one, on whichever holds each: numbered by rising ohms.
+  void split(const Candidate& here, const Range* on, std::vector<std::uint8_t>& outcomes) const {
+    const std::size_t n = here.ohms.size();
+    order_.resize(n);
+    shown_.resize(n);
+    outcomes.resize(n);
+    for (std::size_t h = 0; h < n; ++h) {
+      order_[h] = h;
+      shown_[h] = look(here.ohms[h], here.deviation[h], on);
+    }
+    std::stable_sort(order_.begin(), order_.end(),
+                     [&](std::size_t x, std::size_t y) { return shown_[x].first < shown_[y].first; });
+    std::uint8_t lump = 0;
+    for (std::size_t k = 0; k < n; ++k) {
+      if (k > 0) {
+        const auto& [ohms, spread] = shown_[order_[k]];
+        const auto& [less, other] = shown_[order_[k - 1]];
+        const bool apart =
+            std::isinf(ohms) ? !std::isinf(less) : ohms - less > kToldApart * std::hypot(spread, other);
+        if (apart && lump < 250) ++lump;
+      }
+      outcomes[order_[k]] = lump;
+    }
+  }
+
+  // What a display makes of it: the ohms, and their deviation with the meter's; above the range, open.
+  std::pair<double, double> look(double ohms, double deviation, const Range* on) const {
+    const Meter& meter = options_.meter;
+    if (!on) {
+      on = &meter.ranges.back();
+      for (const Range& range : meter.ranges) {
+        if (ohms < 0.95 * range.top) {
+          on = &range;
+          break;
         }
       }
     }
-    if (best_here.score > 0) found_.push_back(best_here);
+    if (std::isinf(ohms) || ohms + kToldApart * deviation > 0.97 * on->top) return {kOpen, 0};
+    const double step = meter.step(*on);
+    const double error = error_bound(meter, *on, ohms);
+    return {ohms, std::sqrt(deviation * deviation + error * error / 3 + step * step / 12)};
   }
 
-  static bool same_place(const Standing& x, const Standing& y) {
-    return x.fault && y.fault && x.fault->element && x.fault->element == y.fault->element;
+  // Whether a pair was read in this setting: a number says it all, OL leaves the higher ranges.
+  bool allowed(const Candidate& here, const Range& range) const {
+    for (const Observation& each : *taken_) {
+      if (each.action != Action::Read || each.setting != searched_[here.setting] || !each.lifted.empty())
+        continue;
+      if (std::minmax(each.a, each.b) != std::minmax(points_[here.i], points_[here.j])) continue;
+      if (lid_ && (each.access.depth > 0) != here.open) continue;
+      if (each.shows != Shows::OverRange || !each.range || each.range->top >= range.top) return false;
+    }
+    return true;
   }
 
-  static bool near(double x, double y) {
-    if (std::isinf(x) || std::isinf(y)) return x == y;
-    return std::abs(x - y) <= kNearOhms + kNearShare * std::min(x, y);
+  bool some_range_left(const Candidate& here) const { return allowed(here, options_.meter.ranges.back()); }
+
+  // The range on which the display says most; false: on none that was not tried.
+  bool choose_range(Candidate& here, const std::vector<Standing>& standing) const {
+    double best = kLeastBits;
+    std::vector<std::uint8_t> outcomes;
+    for (const Range& range : options_.meter.ranges) {
+      if (options_.meter.automatic && &range != &options_.meter.ranges.back()) continue;
+      if (!allowed(here, range)) continue;
+      split(here, options_.meter.automatic ? nullptr : &range, outcomes);
+      const double bits = information(outcomes, standing);
+      if (bits <= best * (1 + 1e-9)) continue;
+      best = bits;
+      here.range = &range;
+      here.outcomes = outcomes;
+    }
+    if (!here.range) return false;
+    here.bits = best;
+    if (hands_.range != 0 && here.range->top != hands_.range) here.seconds += options_.costs.change_range;
+    here.score = best / here.seconds;
+    return true;
   }
 
   // How much the outcome says about the place of the fault: its entropy, less what it keeps when the place is known.
-  // Readings too near each other are one outcome; open or high, a joint is one place.
-  double information(std::vector<Outcome> outcomes) const {
-    std::sort(outcomes.begin(), outcomes.end(),
-              [](const Outcome& x, const Outcome& y) { return x.ohms < y.ohms; });
-    double total = 0;
-    std::size_t lump = 0;
-    for (std::size_t k = 0; k < outcomes.size(); ++k) {
-      if (k > 0 && !near(outcomes[k - 1].ohms, outcomes[k].ohms)) ++lump;
-      outcomes[k].lump = lump;
-      total += outcomes[k].probability;
+  // Open or high, a joint is one place.
+  double information(const std::vector<std::uint8_t>& outcomes, const std::vector<Standing>& standing) const {
+    std::size_t lumps = 0;
+    std::size_t places = 0;
+    for (std::size_t h = 0; h < standing.size(); ++h) {
+      lumps = std::max<std::size_t>(lumps, outcomes[h] + 1U);
+      places = std::max<std::size_t>(places, standing[h].place + 1U);
     }
-    std::vector<double> of_lump(lump + 1, 0);
-    std::vector<double> of_place(places_, 0);
-    std::vector<double> of_both((lump + 1) * places_, 0);
-    for (const Outcome& each : outcomes) {
-      of_lump[each.lump] += each.probability / total;
-      of_place[each.place] += each.probability / total;
-      of_both[each.lump * places_ + each.place] += each.probability / total;
+    if (lumps < 2) return 0;
+    of_lump_.assign(lumps, 0);
+    of_place_.assign(places, 0);
+    of_both_.assign(lumps * places, 0);
+    for (std::size_t h = 0; h < standing.size(); ++h) {
+      of_lump_[outcomes[h]] += standing[h].probability;
+      of_place_[standing[h].place] += standing[h].probability;
+      of_both_[outcomes[h] * places + standing[h].place] += standing[h].probability;
     }
-    return entropy(of_lump) + entropy(of_place) - entropy(of_both);
+    return entropy(of_lump_) + entropy(of_place_) - entropy(of_both_);
   }
 
   static double entropy(const std::vector<double>& shares) {
@@ -280,94 +375,109 @@ class Search {
     return bits;
   }
 
-  double handling(std::size_t i, std::size_t j, int depth) const {
-    const Costs& cost = options_.costs;
-    double seconds = cost.read;
-    if (depth >= 1 && bench_.depth < 1) seconds += cost.open_cavity;
-    if (depth >= 2 && bench_.depth < depth) seconds += cost.open_cover;
-    const auto held = [&](PointId point) { return bench_.a == point || bench_.b == point; };
-    return seconds + cost.move_probe * ((held(points_[i]) ? 0 : 1) + (held(points_[j]) ? 0 : 1));
+  Hands hands_at(const Candidate& here) const {
+    return {searched_[here.setting], points_[here.i], points_[here.j], std::max(here.depth, hands_.depth),
+            here.range->top};
   }
 
-  NextProbe word(const Scored& scored) const {
-    NextProbe probe;
-    probe.a = scored.a;
-    probe.b = scored.b;
-    const auto held = [&](PointId point) { return bench_.a == point || bench_.b == point; };
-    if (held(probe.b) && !held(probe.a)) std::swap(probe.a, probe.b);
-    probe.setting = settings_[scored.setting];
-    for (const Access& access : depths_) {
-      if (access.depth == std::max(scored.depth, bench_.depth)) probe.access = access;
+  std::optional<std::size_t> best_of(const std::vector<Candidate>& found,
+                                     const std::vector<Standing>& standing) const {
+    if (found.empty()) return std::nullopt;
+    const std::optional<Choice> choice = best_next(inquiry_of(found, standing), kBudget);
+    if (!choice) return std::nullopt;
+    return choice->test;
+  }
+
+  Inquiry inquiry_of(const std::vector<Candidate>& found, const std::vector<Standing>& standing) const {
+    Inquiry inquiry;
+    for (const Standing& each : standing) {
+      inquiry.shares.push_back(each.probability);
+      inquiry.groups.push_back(each.place);
     }
-    probe.seconds = scored.seconds;
-    probe.bits = scored.bits;
-    const Circuit circuit = circuit_of(harness_, state(scored.setting, scored.depth));
-    probe.expected = expect(circuit, probe.a, probe.b);
+    for (const Candidate& each : found) {
+      inquiry.tests.push_back({each.outcomes, each.seconds});
+      for (const Candidate& next : found)
+        inquiry.after.push_back(seconds_to_read(harness_, options_.costs, hands_at(each), hands_at(next)));
+    }
+    return inquiry;
+  }
+
+  NextProbe word(const Candidate& here, const std::vector<Standing>& standing) const {
+    NextProbe probe;
+    probe.a = points_[here.i];
+    probe.b = points_[here.j];
+    if (hands_.hold(probe.b) && !hands_.hold(probe.a)) std::swap(probe.a, probe.b);
+    probe.setting = searched_[here.setting];
+    for (const Access& access : depths_) {
+      if (access.depth == std::max(here.depth, hands_.depth)) probe.access = access;
+    }
+    probe.seconds = here.seconds;
+    probe.bits = here.bits;
+    const bool open = here.open || !lid_;
+    const State state{probe.setting, options_.stage, open, {}, options_.temperature};
+    probe.expected = expect(circuit_of(harness_, state), probe.a, probe.b);
     const Meter& meter = options_.meter;
     const int plugs =
         (harness_[probe.a].role == PointRole::Plug) + (harness_[probe.b].role == PointRole::Plug);
-    struct Read {
-      double ohms;
-      const Standing* standing;
-    };
-    std::vector<Read> reads;
-    double total = 0;
-    for (const Standing& each : standing_) {
-      const Circuit faulty = each.fault ? with_fault(circuit, *each.fault, each.size) : circuit;
-      const auto ohms =
-          network_at(faulty, resistors_at(faulty, Corner::Nominal)).resistance(probe.a.index, probe.b.index);
-      reads.push_back({ohms.value_or(std::numeric_limits<double>::infinity()), &each});
-      total += each.probability;
-    }
-    std::stable_sort(reads.begin(), reads.end(),
-                     [](const Read& x, const Read& y) { return x.ohms < y.ohms; });
-    // The lowest range whose display tells the most outcomes apart.
-    const Ohms leads = (meter.leads_low + meter.leads_high) / 2 + plugs * meter.cable / 2;
-    std::size_t told_apart = 0;
-    for (const Range& range : meter.ranges) {
-      std::set<std::string> displays;
-      for (const Read& read : reads) displays.insert(display(meter, range, read.ohms + leads));
-      if (displays.size() <= told_apart) continue;
-      told_apart = displays.size();
-      probe.range = range;
-    }
+    probe.range = *here.range;
     probe.shows = window(meter, probe.range, probe.expected.ohms, plugs);
-    for (std::size_t k = 0; k < reads.size(); ++k) {
-      if (k == 0 || !near(reads[k - 1].ohms, reads[k].ohms)) {
-        probe.outcomes.emplace_back();
-        const std::string shown = display(meter, probe.range, reads[k].ohms + leads);
-        probe.outcomes.back().reads = shown == "OL" ? shown : "about " + shown;
+
+    const Ohms leads = (meter.leads_low + meter.leads_high) / 2 + plugs * meter.cable / 2;
+    const std::size_t lumps = *std::max_element(here.outcomes.begin(), here.outcomes.end()) + 1U;
+    for (std::size_t lump = 0; lump < lumps; ++lump) {
+      NextProbe::Outcome outcome;
+      double least = kOpen;
+      double most = 0;
+      for (std::size_t h = 0; h < standing.size(); ++h) {
+        if (here.outcomes[h] != lump) continue;
+        least = std::min(least, here.ohms[h]);
+        most = std::max(most, here.ohms[h]);
+        outcome.probability += standing[h].probability;
+        if (!standing[h].suspect) {
+          outcome.sound = true;
+        } else if (outcome.suspects.empty() || outcome.suspects.back() != standing[h].number) {
+          outcome.suspects.push_back(standing[h].number);
+        }
       }
-      NextProbe::Outcome& outcome = probe.outcomes.back();
-      outcome.probability += reads[k].standing->probability / total;
-      if (reads[k].standing->fault) {
-        outcome.suspects.push_back(reads[k].standing->suspect);
-      } else {
-        outcome.sound = true;
-      }
+      const std::string low = display(meter, probe.range, least + leads);
+      const std::string high = display(meter, probe.range, most + leads);
+      const bool near = low == high || most - least < 0.1 * least + 1;
+      outcome.reads = low == "OL" ? "OL" : near ? "about " + low : "from " + low + " to " + high;
+      probe.outcomes.push_back(std::move(outcome));
     }
     return probe;
   }
 
   const Harness& harness_;
-  const std::vector<Standing>& standing_;
-  Bench bench_;
   const DiagnosisOptions& options_;
-  std::vector<std::size_t> place_;  // of each explanation
-  std::size_t places_ = 0;
   std::vector<Setting> settings_;
   std::vector<Access> depths_;
   std::vector<PointId> points_;
   std::vector<int> depth_of_;
-  std::vector<Scored> found_;
+  bool lid_ = false;  // something conducts only while the cavity is closed
+  std::map<std::pair<Setting, bool>, ReadingTable> known_;
+
+  // Of the call at hand.
+  const std::vector<Observation>* taken_ = nullptr;
+  Hands hands_;
+  std::vector<Setting> searched_;
+  std::unordered_map<std::string, Candidate> found_;  // the cheapest of those that tell the same apart
+  std::vector<std::uint8_t> outcomes_;
+  mutable std::vector<std::size_t> order_;
+  mutable std::vector<std::pair<double, double>> shown_;
+  mutable std::vector<double> of_lump_, of_place_, of_both_;
 };
 
-}  // namespace
+ProbeFinder::ProbeFinder(const Harness& harness, const DiagnosisOptions& options)
+    : tables_(std::make_unique<Tables>(harness, options)) {}
+ProbeFinder::~ProbeFinder() = default;
 
-std::vector<NextProbe> best_probes(const Harness& harness, const std::vector<Standing>& standing,
-                                   const Bench& bench, const DiagnosisOptions& options, std::size_t most) {
-  if (standing.size() < 2) return {};
-  return Search(harness, standing, bench, options).run(most);
+void ProbeFinder::suggest(const std::vector<Observation>& taken, Diagnosis& answer) {
+  tables_->suggest(taken, answer);
+}
+
+Inquiry ProbeFinder::inquiry(const std::vector<Observation>& taken, const Diagnosis& answer) {
+  return tables_->inquiry(taken, answer);
 }
 
 }  // namespace lugwise

@@ -1,29 +1,35 @@
 // Which probe would tell the remaining explanations apart, for the least handling. Private to this room.
+//
+// In each setting worth trying, each explanation that still stands says what every pair of probes would read. Two are told
+// apart where this meter could tell them: parts' tolerances, its accuracy and its digits allowed for. Of the probes that say
+// most for their seconds the room `sequence` picks the one that leads to the place of the fault soonest.
 #pragma once
 
+#include <memory>
 #include <vector>
 
 #include "diagnosis/diagnosis.h"
+#include "sequence/sequence.h"
 
 namespace lugwise {
 
-// An explanation still standing: sound where `fault` is null.
-struct Standing {
-  const Fault* fault = nullptr;
-  double size = 0;
-  double probability = 0;
-  std::size_t suspect = 0;  // index into Diagnosis::suspects; meaningless for sound
-};
+// What is solved for one harness is kept from call to call.
+class ProbeFinder {
+ public:
+  // Both must outlive it.
+  ProbeFinder(const Harness& harness, const DiagnosisOptions& options);
+  ~ProbeFinder();
 
-// Where the technician is: the last reading taken.
-struct Bench {
-  Setting setting;
-  std::optional<PointId> a, b;
-  int depth = 0;
-};
+  // Fills `next` and `separate` of an answer from its suspects. None where one place is sure enough, and where no probe
+  // within reach that was not taken says more.
+  void suggest(const std::vector<Observation>& taken, Diagnosis& answer);
 
-// The best probes first, at most `most`; empty if no probe within reach splits them.
-std::vector<NextProbe> best_probes(const Harness& harness, const std::vector<Standing>& standing,
-                                   const Bench& bench, const DiagnosisOptions& options, std::size_t most);
+  // What is asked of the search: the explanations that stand, and the probes among which it picks.
+  Inquiry inquiry(const std::vector<Observation>& taken, const Diagnosis& answer);
+
+ private:
+  class Tables;
+  std::unique_ptr<Tables> tables_;
+};
 
 }  // namespace lugwise

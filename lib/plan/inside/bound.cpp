@@ -1,7 +1,10 @@
 #include "plan/inside/bound.h"
 
 #include <algorithm>
+#include <bit>
+#include <cmath>
 #include <map>
+#include <numeric>
 #include <optional>
 #include <string>
 #include <unordered_map>
@@ -23,6 +26,12 @@ class Groups {
     sets_[at->second] |= set;
   }
 
+  // Each key with its set.
+  template <class See>
+  void each(See see) const {
+    for (const auto& [key, place] : place_) see(key, sets_[place].words().data());
+  }
+
   // How many groups a plan needs at least, besides one that it has anyway.
   std::size_t least(std::optional<std::uint64_t> had = std::nullopt) const {
     FaultSet rest = wanted_;
@@ -37,6 +46,92 @@ class Groups {
   const FaultSet& wanted_;
   std::unordered_map<std::uint64_t, std::size_t> place_;
   std::vector<FaultSet> sets_;
+};
+
+// The pairs that show each fault, as a graph on the points.
+class Ends {
+ public:
+  explicit Ends(const FaultSet& wanted) : wanted_(wanted), pairs_(wanted.words().size() * 64) {}
+
+  void add(PointId one, PointId other, const std::uint64_t* set) {
+    const std::size_t a = number(one);
+    const std::size_t b = number(other);
+    for (std::size_t w = 0; w < wanted_.words().size(); ++w) {
+      for (std::uint64_t word = set[w] & wanted_.words()[w]; word != 0; word &= word - 1)
+        pairs_[w * 64 + static_cast<std::size_t>(std::countr_zero(word))].emplace_back(a, b);
+    }
+  }
+
+  // How many points a plan touches at least. Of the pairs that show a fault it uses one, so it touches every set of points
+  // that meets all of them: a few such sets for each fault, and the fewest points that meet those.
+  std::size_t least() const {
+    const std::size_t points = numbers_.size();
+    std::vector<std::vector<std::size_t>> covers;
+    std::vector<std::size_t> order(points);
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::vector<std::size_t> used(points, 0);
+    for (const auto& pairs : pairs_) {
+      for (const auto& [a, b] : pairs) {
+        ++used[a];
+        ++used[b];
+      }
+    }
+    std::stable_sort(order.begin(), order.end(),
+                     [&](std::size_t x, std::size_t y) { return used[x] > used[y]; });
+    for (std::size_t f : wanted_.list()) {
+      for (int way = 0; way < kWays; ++way) {
+        covers.push_back(meeting(pairs_[f], order));
+        // From the much used to the little used, back, and then as it comes.
+        if (way % 2 == 0) {
+          std::reverse(order.begin(), order.end());
+        } else {
+          std::rotate(order.begin(), order.begin() + static_cast<std::ptrdiff_t>(points / 3), order.end());
+        }
+      }
+      std::stable_sort(order.begin(), order.end(),
+                       [&](std::size_t x, std::size_t y) { return used[x] > used[y]; });
+    }
+    std::sort(covers.begin(), covers.end());
+    covers.erase(std::unique(covers.begin(), covers.end()), covers.end());
+    FaultSet rows(covers.size());
+    std::vector<FaultSet> met(points, rows);
+    for (std::size_t row = 0; row < covers.size(); ++row) {
+      rows.add(row);
+      for (std::size_t point : covers[row]) met[point].add(row);
+    }
+    return smallest_cover(met, rows, kNodes).least;
+  }
+
+ private:
+  static constexpr int kWays = 4;
+  static constexpr std::size_t kNodes = 300;
+  using Pairs = std::vector<std::pair<std::size_t, std::size_t>>;
+
+  std::size_t number(PointId point) { return numbers_.try_emplace(point, numbers_.size()).first->second; }
+
+  // Points that meet all pairs and none of which can go: those that come first in the order go first.
+  std::vector<std::size_t> meeting(const Pairs& pairs, const std::vector<std::size_t>& order) const {
+    std::vector<std::vector<std::size_t>> others(numbers_.size());
+    for (const auto& [a, b] : pairs) {
+      others[a].push_back(b);
+      others[b].push_back(a);
+    }
+    std::vector<char> gone(numbers_.size(), 0);
+    std::vector<std::size_t> left;
+    for (std::size_t point : order) {
+      if (std::none_of(others[point].begin(), others[point].end(),
+                       [&](std::size_t o) { return gone[o] != 0; }))
+        gone[point] = 1;
+    }
+    for (std::size_t point = 0; point < gone.size(); ++point) {
+      if (!gone[point]) left.push_back(point);
+    }
+    return left;
+  }
+
+  const FaultSet& wanted_;
+  std::map<PointId, std::size_t> numbers_;
+  std::vector<Pairs> pairs_;  // by fault
 };
 
 }  // namespace
@@ -67,12 +162,21 @@ Bound bound_of(const Harness& harness, const PlanOptions& options, const std::ve
   for (std::size_t c = 0; c < controls.size(); ++c)
     numbers[c].emplace(start.place_name(harness, controls[c]), 0);
   FaultSet shown(wanted.words().size() * 64);
+  FaultSet read(wanted.words().size() * 64);  // what readings show; the rest takes sweeps
+  std::vector<FaultSet> swept(controls.size(), read);
   for (const Survey& survey : surveys) {
     FaultSet here(wanted.words().size() * 64);
     std::vector<FaultSet> by_setting(survey.settings.size(), here);
     for (std::size_t i = 0; i < survey.candidates.size(); ++i) {
       const Candidate& probe = survey.candidates[i];
-      distinct.insert(survey.set(i));
+      if (!probe.swept) {
+        distinct.insert(survey.set(i));
+        read |= survey.set(i);
+      } else {
+        by_setting[probe.left] |= survey.set(i);
+        const auto knob = std::find(controls.begin(), controls.end(), *probe.swept) - controls.begin();
+        swept[static_cast<std::size_t>(knob)] |= survey.set(i);
+      }
       pairs.add(std::uint64_t{probe.a.index} << 32 | probe.b.index, survey.set(i));
       ranges.add(probe.range, survey.set(i));
       by_setting[probe.setting] |= survey.set(i);
@@ -94,16 +198,35 @@ Bound bound_of(const Harness& harness, const PlanOptions& options, const std::ve
     shown |= here;
   }
 
+  // Numbered in the order of the points, whatever the order of the table.
+  std::map<std::uint64_t, const std::uint64_t*> by_pair;
+  pairs.each([&](std::uint64_t key, const std::uint64_t* set) { by_pair.emplace(key, set); });
+  Ends ends(wanted);
+  for (const auto& [key, set] : by_pair)
+    ends.add(PointId{static_cast<std::uint32_t>(key >> 32)}, PointId{static_cast<std::uint32_t>(key)}, set);
+
   std::vector<FaultSet> sets;
   for (const std::uint64_t* set : distinct) sets.emplace_back(set, words);
-  const Cover readings = smallest_cover(sets, wanted);
+  read &= wanted;
+  const Cover readings = smallest_cover(sets, read);
   bound.readings = static_cast<int>(readings.least);
   bound.exact = readings.exact();
   bound.seconds += costs.read * static_cast<double>(readings.least);
-  bound.seconds += costs.move_probe * static_cast<double>(pairs.least() + 1);
+  bound.seconds += costs.move_probe * static_cast<double>(std::max(pairs.least() + 1, ends.least()));
   bound.seconds += costs.change_range * static_cast<double>(ranges.least() - 1);
   for (std::size_t c = 0; c < controls.size(); ++c) {
-    bound.seconds += costs.turn_control * static_cast<double>(places[c].least(0));
+    // A sweep takes its knob to another place without a turn; one more than needed has to be cheaper than a turn.
+    FaultSet only = swept[c];
+    only &= wanted;
+    only -= read;
+    const std::size_t needed = only.empty() ? 0 : 1;
+    const std::size_t turns = places[c].least(0);
+    double least = HUGE_VAL;
+    for (std::size_t k = needed; k <= std::max(needed, turns); ++k) {
+      least = std::min(least, costs.sweep * static_cast<double>(k) +
+                                  costs.turn_control * static_cast<double>(turns > k ? turns - k : 0));
+    }
+    bound.seconds += least;
   }
   return bound;
 }

@@ -1,67 +1,31 @@
 #include "plan/inside/motion.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <iterator>
-#include <limits>
-#include <map>
-#include <tuple>
 
 #include "circuit/capacitance.h"
 #include "expectation/corner.h"
+#include "plan/inside/openings.h"
 #include "plan/inside/pace.h"
+#include "plan/inside/sweeps.h"
 
 namespace lugwise {
 namespace {
 
-constexpr double kOpen = std::numeric_limits<double>::infinity();
-
-// What moves the display by fewer of its last digits than this is not sure to be seen while a knob turns; a judgement.
-constexpr double kSeenSweeping = 20;
-// And while a joint is pressed, which stands still otherwise.
+// What moves the display by fewer of its last digits than this is not sure to be seen while a joint is pressed, which
+// stands still otherwise; a judgement.
 constexpr double kSeenWiggling = 3;
-
-// A display that rises above both ends by no more than this share is not worth a word.
-constexpr double kWorthSaying = 0.1;
-
-// Settings tried for one knob, those with the fewest turns first.
-constexpr std::size_t kMostSettings = 200;
-
-// Where a knob is looked at to learn whether its wiper is seen moving; the first and the last are the stops.
-constexpr std::array kPlaces{0.0, 2.5, 5.0, 7.5, 10.0};
-
-// A pair of probes that sees wipers of one shaft moving.
-struct View {
-  PointId a, b;
-  Range range;
-  std::vector<std::size_t> tracks;  // their faults
-  int liking = 0;                   // between equals: plug points and the pot's own lugs
-};
-
-// A sweep that could be made, before its limits are computed.
-struct Candidate {
-  Setting setting;  // the knob at the stop it starts from
-  PointId a, b;
-  std::vector<std::size_t> shown;  // worn tracks not shown before
-  double seconds = 0;              // that it adds to the plan
-  int liking = 0;
-};
 
 class Mover {
  public:
   Mover(const Harness& harness, Plan& plan) : harness_(harness), plan_(plan), options_(plan.options) {}
 
   std::vector<std::size_t> move() {
-    for (std::size_t f = 0; f < plan_.faults.size(); ++f) {
-      if (is_worn_track(plan_.faults[f])) worn_.push_back(f);
-    }
-    for (const Access& access : accesses(harness_, options_.stage)) {
-      if (options_.depth == Depth::Outside && access.depth > 0) break;
+    for (const Access& access : openings(harness_, options_)) {
       for (PartId knob : harness_.controls()) {
         if (is_loose_pot(knob)) read_track(knob, access);
       }
-      sweep(access);
       if (!options_.meter.capacitance.empty()) measure_capacitors(access);
     }
     for (PartId knob : harness_.controls()) {
@@ -103,238 +67,6 @@ class Mover {
     const auto deeper = [&](const Step& step) { return step.access.depth > access.depth; };
     return static_cast<std::size_t>(std::find_if(plan_.steps.begin(), plan_.steps.end(), deeper) -
                                     plan_.steps.begin());
-  }
-
-  // Again and again the sweep with the least handling for each track it shows.
-  void sweep(const Access& access) {
-    for (;;) {
-      std::vector<Candidate> candidates;
-      for (PartId knob : harness_.controls()) {
-        if (harness_[knob].kind == PartKind::Pot) find_sweeps(knob, access, candidates);
-      }
-      std::stable_sort(candidates.begin(), candidates.end(), [](const Candidate& x, const Candidate& y) {
-        const double by_x = x.seconds / static_cast<double>(x.shown.size());
-        const double by_y = y.seconds / static_cast<double>(y.shown.size());
-        return by_x != by_y ? by_x < by_y : x.liking > y.liking;
-      });
-      const bool found = std::any_of(candidates.begin(), candidates.end(), [&](const Candidate& one) {
-        std::optional<Step> step = sweep_of(one, access);
-        if (!step) return false;
-        insert(end_of(access), std::move(*step));
-        shown_.insert(shown_.end(), one.shown.begin(), one.shown.end());
-        return true;
-      });
-      if (!found) return;
-    }
-  }
-
-  PartId knob_of(std::size_t fault) const {
-    const PartId pot = *harness_[*plan_.faults[fault].element].part;
-    return harness_[pot].pot->gang.value_or(pot);
-  }
-
-  const Pot& pot_of(std::size_t fault) const {
-    return *harness_[*harness_[*plan_.faults[fault].element].part].pot;
-  }
-
-  // The worn tracks on a shaft that no sweep shows yet.
-  std::vector<std::size_t> wanted(PartId knob) const {
-    std::vector<std::size_t> faults;
-    for (std::size_t f : worn_) {
-      if (knob_of(f) == knob && std::find(shown_.begin(), shown_.end(), f) == shown_.end())
-        faults.push_back(f);
-    }
-    return faults;
-  }
-
-  void find_sweeps(PartId knob, const Access& access, std::vector<Candidate>& candidates) {
-    const std::vector<std::size_t> tracks = wanted(knob);
-    if (tracks.empty()) return;
-    const std::size_t at = end_of(access);
-    const Step* before = at > 0 ? &plan_.steps[at - 1] : nullptr;
-    const Setting now = before ? left_at(*before) : Setting(harness_);
-
-    // Everything but the knob itself as a plan may set it, the fewest turns first.
-    std::vector<Setting> settings;
-    const auto add = [&](Setting setting) {
-      setting.turn(knob, 10);
-      if (std::find(settings.begin(), settings.end(), setting) == settings.end()) settings.push_back(setting);
-    };
-    add(now);
-    for (const Setting& setting : settings_to_try(harness_, options_.stage)) add(setting);
-    const auto turns = [&](Setting setting) {
-      setting.turn(knob, now.knob(knob));
-      return turns_between(harness_, now, setting);
-    };
-    std::stable_sort(settings.begin(), settings.end(),
-                     [&](const Setting& x, const Setting& y) { return turns(x) < turns(y); });
-    if (settings.size() > kMostSettings) settings.resize(kMostSettings);
-
-    double best = kOpen;
-    for (const Setting& setting : settings) {
-      // Another setting has to be worth its turns.
-      if (options_.costs.turn_control * turns(setting) + options_.costs.sweep > best) return;
-      const auto [known, fresh] = views_.try_emplace({access.depth, knob, setting});
-      if (fresh) known->second = views(knob, setting, access);
-      for (const View& view : known->second) {
-        Candidate candidate{setting, view.a, view.b, {}, 0, view.liking};
-        std::copy_if(view.tracks.begin(), view.tracks.end(), std::back_inserter(candidate.shown),
-                     [&](std::size_t track) {
-                       return std::find(tracks.begin(), tracks.end(), track) != tracks.end();
-                     });
-        if (candidate.shown.empty()) continue;
-        for (const double start : {10.0, 0.0}) {
-          if (start == 10 && no_load(candidate.shown)) continue;
-          candidate.setting.turn(knob, start);
-          candidate.seconds = added_by(bare_sweep(candidate, access, view.range), at);
-          best = std::min(best, candidate.seconds);
-          candidates.push_back(candidate);
-        }
-      }
-    }
-  }
-
-  bool no_load(const std::vector<std::size_t>& tracks) const {
-    return std::any_of(tracks.begin(), tracks.end(),
-                       [&](std::size_t track) { return pot_of(track).no_load; });
-  }
-
-  // All pairs within reach that see a wiper of the shaft moving in this setting.
-  std::vector<View> views(PartId knob, const Setting& setting, const Access& access) const {
-    std::vector<std::size_t> tracks;
-    for (std::size_t f : worn_) {
-      if (knob_of(f) == knob) tracks.push_back(f);
-    }
-    std::vector<PointId> probes;
-    std::vector<std::uint32_t> asked;
-    // By place of the knob: what each pair reads, and what it reads with the wiper of each track lifted off.
-    std::vector<std::vector<double>> reads;
-    std::vector<std::vector<std::vector<double>>> lost(tracks.size());
-    for (const double place : kPlaces) {
-      State here = state(setting, access);
-      here.setting.turn(knob, place);
-      const Circuit circuit = circuit_of(harness_, here);
-      if (asked.empty()) {
-        for (PointId point : reachable(harness_, options_.stage, access.depth)) {
-          if (circuit.has(point)) probes.push_back(point);
-        }
-        for (PointId point : probes) asked.push_back(point.index);
-      }
-      const auto table = [&](const Circuit& one) {
-        std::vector<double> ohms;
-        for (const std::optional<double>& each :
-             network_at(one, resistors_at(one, Corner::Nominal)).all_pairs(asked))
-          ohms.push_back(each.value_or(kOpen));
-        return ohms;
-      };
-      reads.push_back(table(circuit));
-      if (place == kPlaces.front() || place == kPlaces.back()) continue;
-      for (std::size_t t = 0; t < tracks.size(); ++t) {
-        Circuit off = circuit;
-        std::erase_if(off.branches, [&](const Branch& branch) {
-          return branch.element == pot_of(tracks[t]).wiper_element;
-        });
-        lost[t].push_back(table(off));
-      }
-    }
-
-    std::vector<View> seen;
-    const bool ends_open = no_load(tracks);
-    for (std::size_t i = 0; i < probes.size(); ++i) {
-      for (std::size_t j = i + 1; j < probes.size(); ++j) {
-        const std::size_t pair = i * probes.size() + j;
-        double least = kOpen;
-        double most = 0;
-        for (std::size_t p = 0; p < kPlaces.size(); ++p) {
-          if (ends_open && p + 1 == kPlaces.size()) continue;
-          least = std::min(least, reads[p][pair]);
-          most = std::max(most, reads[p][pair]);
-        }
-        if (std::isinf(most)) continue;
-        const Range& range = range_for(options_.meter, most, plugs(probes[i], probes[j]));
-        const double enough = kSeenSweeping * options_.meter.step(range);
-        if (most - least < enough) continue;
-        View view{probes[i], probes[j], range, {}, plugs(probes[i], probes[j])};
-        for (std::size_t t = 0; t < tracks.size(); ++t) {
-          bool jumps = false;
-          for (std::size_t p = 0; p < lost[t].size(); ++p)
-            jumps = jumps || lost[t][p][pair] - reads[p + 1][pair] >= enough;
-          if (jumps) view.tracks.push_back(tracks[t]);
-        }
-        if (view.tracks.empty()) continue;
-        for (PointId point : {view.a, view.b}) view.liking += harness_[point].part == knob ? 1 : 0;
-        seen.push_back(std::move(view));
-      }
-    }
-    return seen;
-  }
-
-  Step bare_sweep(const Candidate& candidate, const Access& access, const Range& range) const {
-    Step step;
-    step.kind = StepKind::Sweep;
-    step.access = access;
-    step.setting = candidate.setting;
-    step.a = candidate.a;
-    step.b = candidate.b;
-    step.range = range;
-    step.swept = knob_of(candidate.shown.front());
-    return step;
-  }
-
-  double added_by(const Step& step, std::size_t at) const {
-    const Step* before = at > 0 ? &plan_.steps[at - 1] : nullptr;
-    const Step* after = at < plan_.steps.size() ? &plan_.steps[at] : nullptr;
-    return seconds(before, step) + (after ? seconds(&step, *after) - seconds(before, *after) : 0);
-  }
-
-  // With its limits; none where a module leaves the ends unknown.
-  std::optional<Step> sweep_of(const Candidate& candidate, const Access& access) const {
-    Step step = bare_sweep(candidate, access, options_.meter.ranges.back());
-    const auto prefers_b =
-        harness_[step.b].role == PointRole::Plug && harness_[step.b].name.ends_with("sleeve");
-    if (prefers_b) std::swap(step.a, step.b);
-    step.expected = expect(circuit_of(harness_, state(step.setting, access)), step.a, step.b);
-    step.end = expect(circuit_of(harness_, state(left_at(step), access)), step.a, step.b);
-    if (!step.expected.known || step.expected.open || !step.end.known) return std::nullopt;
-    const Ohms most = most_between(step);
-    if (std::isinf(most)) return std::nullopt;
-    const Ohms at_ends = std::max(step.expected.ohms.high, step.end.open ? 0 : step.end.ohms.high);
-    const Meter& meter = options_.meter;
-    const int cables = plugs(step.a, step.b);
-    step.range = range_for(meter, std::max(at_ends, most), cables);
-    step.shows = window(meter, step.range, step.expected.ohms, cables);
-    step.end_shows = window(meter, step.range, step.end.ohms, cables);
-    if (most > at_ends * (1 + kWorthSaying))
-      step.most = window(meter, step.range, {most, most, most}, cables).high;
-    for (std::size_t fault : candidate.shown) {
-      step.proves.push_back(fault);
-      if (pot_of(fault).no_load)
-        step.notes.push_back("It may jump once at 10, where the wiper leaves the track.");
-    }
-    step.fresh = step.proves;
-    return step;
-  }
-
-  // The most that a sound sweep may read between its stops. Every half of a mark is looked at, with the taper's slack; with
-  // one way of dividing the tracks on the shaft, the wiper may also stand anywhere.
-  Ohms most_between(const Step& step) const {
-    Ohms most = 0;
-    for (int half = 1; half < 20; ++half) {
-      State here = state(step.setting, step.access);
-      here.setting.turn(*step.swept, half / 2.0);
-      Circuit circuit = circuit_of(harness_, here);
-      const auto on_shaft = [&](const Travel& travel) { return travel.control == *step.swept; };
-      if (half == 10 && std::count_if(circuit.travels.begin(), circuit.travels.end(), on_shaft) == 1) {
-        for (Branch& branch : circuit.branches) {
-          if (!branch.travel || !on_shaft(circuit.travels[*branch.travel])) continue;
-          branch.at_low = branch.at_low < branch.at_high ? 0 : 1;
-          branch.at_high = 1 - branch.at_low;
-        }
-      }
-      const Expected expected = expect(circuit, step.a, step.b);
-      most = std::max(most, expected.open || expected.unlimited ? kOpen : expected.ohms.high);
-    }
-    return most;
   }
 
   // A pot with nothing at its lugs, alone on the bench.
@@ -410,8 +142,8 @@ class Mover {
       const Step& one = plan_.steps[i];
       if (one.kind != StepKind::Sweep || one.swept != knob) continue;
       const bool lower = one.a == pot.lug1 || one.b == pot.lug1;
-      const Candidate other{left_at(one), lower ? pot.lug3 : pot.lug1, pot.lug2, one.proves, 0, 0};
-      std::optional<Step> step = sweep_of(other, one.access);
+      std::optional<Step> step = sweep_step(harness_, options_, plan_.faults, one.access, left_at(one), knob,
+                                            lower ? pot.lug3 : pot.lug1, pot.lug2, one.proves);
       if (!step) return;
       step->fresh.clear();
       insert(i + 1, std::move(*step));
@@ -513,9 +245,7 @@ class Mover {
   const Harness& harness_;
   Plan& plan_;
   const PlanOptions& options_;
-  std::vector<std::size_t> worn_;   // all worn tracks among the plan's faults
-  std::vector<std::size_t> shown_;  // those that a sweep shows
-  std::map<std::tuple<int, PartId, Setting>, std::vector<View>> views_;  // by depth, knob and setting
+  std::vector<std::size_t> shown_;  // open capacitors that a step shows
 };
 
 }  // namespace

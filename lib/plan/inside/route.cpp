@@ -2,7 +2,11 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
+#include <tuple>
 #include <unordered_map>
+
+#include "plan/inside/sweeps.h"
 
 namespace lugwise {
 namespace {
@@ -24,12 +28,17 @@ constexpr int kMostAlike = 3;
 // Something that costs next to nothing is worth no more than this many seconds say.
 constexpr double kLeastSeconds = 0.5;
 
+constexpr std::size_t kNoTwin = ~std::size_t{0};
+
 struct Stop {
   Choice choice;
   std::uint32_t setting = 0;
+  std::uint32_t left = 0;  // another than `setting` after a sweep
   std::uint32_t range = 0;
   PointId a, b;
   const std::uint64_t* set = nullptr;
+  double seconds = 0;          // to read or to sweep
+  std::size_t twin = kNoTwin;  // the same the other way round: of a reading itself
 };
 
 using Order = std::vector<std::size_t>;  // stops by their number
@@ -103,7 +112,8 @@ class Router {
     const Survey& survey = surveys_[s];
     std::vector<std::vector<std::size_t>> by_setting(survey.settings.size());
     for (std::size_t c = 0; c < survey.candidates.size(); ++c) {
-      if (holds_any(survey.set(c), wanted_)) by_setting[survey.candidates[c].setting].push_back(c);
+      const Candidate& probe = survey.candidates[c];
+      if (!probe.swept && holds_any(survey.set(c), wanted_)) by_setting[probe.setting].push_back(c);
     }
     std::unordered_map<std::uint64_t, const std::uint64_t*> sooner;  // of one setting, by pair
     const auto pair = [](PointId a, PointId b) { return std::uint64_t{a.index} << 32 | b.index; };
@@ -112,7 +122,8 @@ class Router {
     for (std::uint32_t setting = 0; setting < by_setting.size(); ++setting) {
       sooner.clear();
       for (const Stop& stop : stops_) {
-        if (stop.setting == setting && stop.choice.survey < s) sooner.emplace(pair(stop.a, stop.b), stop.set);
+        if (stop.setting == setting && stop.left == setting && stop.choice.survey < s)
+          sooner.emplace(pair(stop.a, stop.b), stop.set);
       }
       std::map<PointId, std::vector<std::size_t>> at;
       for (std::size_t c : by_setting[setting]) {
@@ -154,7 +165,62 @@ class Router {
         for (std::size_t fault : shows.list()) holders_[fault].push_back(stops_.size());
         ++likely_;
       }
-      stops_.push_back({{s, c}, probe.setting, probe.range, probe.a, probe.b, survey.set(c)});
+      stops_.push_back({{s, c},
+                        probe.setting,
+                        probe.left,
+                        probe.range,
+                        probe.a,
+                        probe.b,
+                        survey.set(c),
+                        costs_.read,
+                        stops_.size()});
+      if (kept[c]) pairs_read_.insert({probe.setting, probe.a, probe.b});
+    }
+    choose_sweeps(s);
+  }
+
+  // Of the sweeps of one knob from one setting, those whose pair is worth reading before or after it, and the best of each
+  // point: plug points and the pot's own lugs go first.
+  void choose_sweeps(std::size_t s) {
+    const Survey& survey = surveys_[s];
+    std::map<std::tuple<PartId, std::uint32_t, PointId>, std::pair<int, std::size_t>> best;
+    for (std::size_t c = 0; c < survey.candidates.size(); ++c) {
+      const Candidate& probe = survey.candidates[c];
+      if (!probe.swept || !holds_any(survey.set(c), wanted_)) continue;
+      const int here = liking_of_sweep(harness_, probe);
+      for (PointId point : {probe.a, probe.b}) {
+        const auto [at, fresh] =
+            best.try_emplace({*probe.swept, std::min(probe.setting, probe.left), point}, here, c);
+        if (!fresh && here > at->second.first) at->second = {here, c};
+      }
+    }
+    std::set<std::tuple<PartId, std::uint32_t, PointId, PointId>> alone;
+    for (const auto& [key, one] : best) {
+      const Candidate& probe = survey.candidates[one.second];
+      alone.insert({*probe.swept, std::min(probe.setting, probe.left), probe.a, probe.b});
+    }
+    std::map<std::tuple<std::uint32_t, std::uint32_t, PointId, PointId>, std::size_t> other_way;
+    for (std::size_t c = 0; c < survey.candidates.size(); ++c) {
+      const Candidate& probe = survey.candidates[c];
+      if (!probe.swept || !holds_any(survey.set(c), wanted_)) continue;
+      const bool likely =
+          alone.count({*probe.swept, std::min(probe.setting, probe.left), probe.a, probe.b}) != 0 ||
+          pairs_read_.count({probe.setting, probe.a, probe.b}) != 0 ||
+          pairs_read_.count({probe.left, probe.a, probe.b}) != 0;
+      if (!likely) continue;
+      Stop stop{{s, c},  probe.setting, probe.left,   probe.range, probe.a,
+                probe.b, survey.set(c), costs_.sweep, kNoTwin};
+      const auto twin = other_way.find({probe.left, probe.setting, probe.a, probe.b});
+      if (twin != other_way.end()) {
+        stop.twin = twin->second;
+        stops_[twin->second].twin = stops_.size();
+      }
+      other_way.emplace(std::tuple(probe.setting, probe.left, probe.a, probe.b), stops_.size());
+      FaultSet shows = nothing();
+      shows |= stop.set;
+      shows &= wanted_;
+      for (std::size_t fault : shows.list()) holders_[fault].push_back(stops_.size());
+      stops_.push_back(stop);
     }
   }
 
@@ -220,13 +286,13 @@ class Router {
 
   double between(const Stop& from, const Stop& to) const {
     const auto held = [&](PointId point) { return from.a == point || from.b == point; };
-    return costs_.read + costs_.turn_control * turns(from.setting, to.setting) +
+    return to.seconds + costs_.turn_control * turns(from.left, to.setting) +
            costs_.move_probe * ((held(to.a) ? 0 : 1) + (held(to.b) ? 0 : 1)) +
            (from.range == to.range ? 0 : costs_.change_range);
   }
 
   double first(const Stop& stop) const {
-    return costs_.read + costs_.turn_control * first_turns_[stop.setting] + 2 * costs_.move_probe;
+    return stop.seconds + costs_.turn_control * first_turns_[stop.setting] + 2 * costs_.move_probe;
   }
 
   double leg(const Order& order, std::size_t at) const {
@@ -260,6 +326,11 @@ class Router {
   double added(const Order& order, const std::vector<double>& legs, std::size_t at, const Stop& stop) const {
     const double into = at == 0 ? first(stop) : between(stops_[order[at - 1]], stop);
     return at == order.size() ? into : into + between(stop, stops_[order[at]]) - legs[at];
+  }
+
+  // A sweep may do a turn that had to be done anyway.
+  double least_added(const Stop& stop) const {
+    return stop.seconds - (stop.left == stop.setting ? 0 : costs_.turn_control);
   }
 
   double saving(const Order& order, std::size_t at) const {
@@ -320,7 +391,7 @@ class Router {
         const double worth = static_cast<double>(count(stop.set, missing)) * (shaken ? luck() : 1);
         const double sooner =
             stop.choice.survey < early.size() ? avoided(stop, early[stop.choice.survey]) : 0;
-        if (worth <= best * std::max(kLeastSeconds, order.empty() ? 0 : costs_.read - sooner)) continue;
+        if (worth <= best * std::max(kLeastSeconds, order.empty() ? 0 : least_added(stop) - sooner)) continue;
         const auto [from, to] = places(order, stop);
         for (std::size_t at = from; at <= to; ++at) {
           const double gain = worth / std::max(kLeastSeconds, added(order, legs, at, stop) - sooner);
@@ -431,13 +502,17 @@ class Router {
       std::vector<double> legs;
       for (std::size_t k = 0; k < rest.size(); ++k) legs.push_back(leg(rest, k));
       const auto [from, to] = places(rest, stops_[order[i]]);
-      for (std::size_t at = from; at <= to; ++at) {
-        if (added(rest, legs, at, stops_[order[i]]) >= saved - 1e-9) continue;
-        rest.insert(at_place(rest, at), order[i]);
-        order = rest;
-        moved = true;
-        break;
+      bool found = false;
+      for (std::size_t stop = order[i]; !found && stop != kNoTwin;) {
+        for (std::size_t at = from; at <= to && !found; ++at) {
+          if (added(rest, legs, at, stops_[stop]) >= saved - 1e-9) continue;
+          rest.insert(at_place(rest, at), stop);
+          order = rest;
+          found = true;
+        }
+        stop = stop == order[i] && stops_[stop].twin != stop ? stops_[stop].twin : kNoTwin;
       }
+      moved = moved || found;
     }
     return moved;
   }
@@ -445,14 +520,19 @@ class Router {
   bool turn_round(Order& order) const {
     bool turned = false;
     for (std::size_t i = 0; i + 1 < order.size(); ++i) {
+      if (stops_[order[i]].twin == kNoTwin) continue;
       for (std::size_t j = i + 1; j < order.size(); ++j) {
-        const Stop& head = stops_[order[i]];
-        const Stop& tail = stops_[order[j]];
-        if (head.choice.survey != tail.choice.survey) break;
+        if (stops_[order[j]].twin == kNoTwin) break;
+        if (stops_[order[i]].choice.survey != stops_[order[j]].choice.survey) break;
+        const Stop& head = stops_[stops_[order[i]].twin];
+        const Stop& tail = stops_[stops_[order[j]].twin];
         double change = (i == 0 ? first(tail) : between(stops_[order[i - 1]], tail)) - leg(order, i);
         if (j + 1 < order.size()) change += between(head, stops_[order[j + 1]]) - leg(order, j + 1);
+        // Within the stretch each leg costs the same the other way, but for the seconds of its end.
+        change += stops_[order[i]].seconds - tail.seconds;
         if (change >= -1e-9) continue;
         std::reverse(at_place(order, i), at_place(order, j + 1));
+        for (std::size_t k = i; k <= j; ++k) order[k] = stops_[order[k]].twin;
         turned = true;
       }
     }
@@ -466,8 +546,9 @@ class Router {
   const std::vector<Setting>& settings_;
   std::vector<Stop> stops_;
   std::vector<Order> holders_;  // by fault: the stops worth trying that show it
-  std::size_t likely_ = 0;      // how many are worth trying
-  std::vector<int> turns_;      // setting by setting; empty where there are too many
+  std::set<std::tuple<std::uint32_t, PointId, PointId>> pairs_read_;  // by setting, worth trying
+  std::size_t likely_ = 0;                                            // how many are worth trying
+  std::vector<int> turns_;  // setting by setting; empty where there are too many
   std::vector<int> first_turns_;
   std::vector<FaultSet> delayed_;           // by survey: what it and those before it can show
   std::vector<std::vector<double>> delay_;  // by survey, by fault: the seconds lost if it is shown only later

@@ -41,7 +41,7 @@ std::vector<Smallest> smallest_noticed(const Harness& harness, const PlanOptions
   std::map<ElementId, Smallest> least;
   for (const Step& step : steps) {
     if (step.kind != StepKind::Read || step.expected.open || !step.expected.known) continue;
-    const State state{step.setting, options.stage, step.access.depth > 0, {}, options.temperature};
+    const State state{step.setting, options.stage, step.access.depth > 0, step.lifted, options.temperature};
     const Circuit circuit = circuit_of(harness, state);
     const int plugs = (harness[step.a].role == PointRole::Plug) + (harness[step.b].role == PointRole::Plug);
     const Ohms target = told_from_sound(options.meter, step, step.expected.ohms, plugs);

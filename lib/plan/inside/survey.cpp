@@ -4,6 +4,7 @@
 #include <bit>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <numeric>
 
 #include "expectation/corner.h"
@@ -12,6 +13,9 @@ namespace lugwise {
 namespace {
 
 constexpr double kOpen = std::numeric_limits<double>::infinity();
+
+// A hair more than what is just told apart.
+constexpr double kAbove = 1 + 1e-9;
 
 std::vector<double> all_pairs(const Network& network, const std::vector<std::uint32_t>& points) {
   std::vector<double> ohms;
@@ -23,14 +27,16 @@ std::vector<double> all_pairs(const Network& network, const std::vector<std::uin
 // One setting at one depth of opening.
 class View {
  public:
-  View(const Harness& harness, const std::vector<Fault>& faults, const PlanOptions& options,
-       const Setting& setting, const Access& access)
-      : harness_(harness), faults_(faults), meter_(options.meter) {
+  View(const Harness& harness, const std::vector<Fault>& faults, const std::vector<Ohms>& sizes,
+       const PlanOptions& options, const Setting& setting, const Access& access,
+       const std::vector<PointId>& lifted)
+      : harness_(harness), faults_(faults), sizes_(sizes), meter_(options.meter) {
     State state;
     state.setting = setting;
     state.stage = options.stage;
     state.cavity_open = access.depth > 0;
     state.temperature = options.temperature;
+    state.lifted = lifted;
     circuit_ = circuit_of(harness, state);
     // Pairs that a lesser opening reaches in the same circuit were surveyed there: only those with a new point follow.
     const std::vector<PointId> before =
@@ -43,12 +49,7 @@ class View {
   }
 
   void add_to(Survey& survey, std::uint32_t setting) {
-    measure_sound();
-    differences_.assign(probes_.size(), {});
-    for (std::size_t f = 0; f < faults_.size(); ++f) {
-      if (faults_[f].mode == Mode::Open) add_open(f);
-      if (faults_[f].mode == Mode::Short) add_short(f);
-    }
+    measure_all();
     FaultSet seen(faults_.size());
     for (std::size_t i = 0; i < probes_.size(); ++i) {
       for (std::size_t j = i + 1; j < probes_.size(); ++j) {
@@ -56,23 +57,59 @@ class View {
         const PairLimits pair = limits(i, j);
         look(i, j, pair, seen);
         if (seen.empty()) continue;
-        survey.candidates.push_back({setting, pair.range, PointId{probes_[i]}, PointId{probes_[j]}});
+        survey.candidates.push_back(
+            {setting, setting, pair.range, PointId{probes_[i]}, PointId{probes_[j]}, std::nullopt});
         survey.sets.insert(survey.sets.end(), seen.words().begin(), seen.words().end());
       }
     }
   }
 
+  void find_least(std::vector<Ohms>& least) {
+    measure_all();
+    for (std::size_t i = 0; i < probes_.size(); ++i) {
+      for (std::size_t j = i + 1; j < probes_.size(); ++j) {
+        const PairLimits pair = limits(i, j);
+        if (pair.unusable || pair.open) continue;
+        for (const Rise& rise : rises_) {
+          if (faults_[rise.fault].mode == Mode::High)
+            least[rise.fault] = std::min(least[rise.fault], least_rise(rise, i, j, pair));
+        }
+      }
+    }
+  }
+
  private:
-  // An open with a way round: the least it can read, by the places that the faulty circuit has at its lowest.
+  // An element with a way round it, taken out: the least each pair can read, by the places that the circuit then has at its
+  // lowest.
+  struct Gap {
+    std::vector<std::uint32_t> place;  // of each probe
+    std::size_t places = 0;
+    std::vector<double> least;  // place by place
+    Ohms round = 0;             // from end to end
+  };
+  // An open with a way round.
   struct LoopOpen {
     std::size_t fault;
-    std::vector<std::uint32_t> place;  // of each probe
-    std::size_t places;
-    std::vector<double> least;  // place by place
+    std::size_t gap;
+  };
+  // An element of more ohms than it should have: a High, or a value that is twice or half what it should be.
+  // A misplaced lead makes another circuit: the least and the most each pair can read in it.
+  struct Other {
+    std::size_t fault;
+    std::vector<double> low, high;
+  };
+  struct Rise {
+    std::size_t fault;
+    Ohms own;                         // what it has at its lowest
+    Ohms more;                        // what it has to have on top for the fault to count
+    std::optional<std::size_t> gap;   // none: a cut
+    std::vector<char> side;           // of a cut, by probe
+    std::optional<std::size_t> drop;  // of a value: the touch that stands for half of it
   };
   // A short between x and y, as far as connections go.
   struct Touch {
     std::size_t fault;
+    bool counts;                   // by itself: half a value does not
     std::vector<char> at_x, at_y;  // of each probe: connected to x, to y
   };
   // What a sound pair shows, and the lowest and highest resistance that would be told from it.
@@ -84,11 +121,25 @@ class View {
     std::uint32_t range = 0;
   };
 
+  void measure_all() {
+    measure_sound();
+    differences_.assign(probes_.size(), {});
+    for (std::size_t f = 0; f < faults_.size(); ++f) {
+      if (faults_[f].mode == Mode::Open) add_open(f);
+      if (faults_[f].mode == Mode::Short) add_short(f);
+      if (faults_[f].mode == Mode::High && !is_worn_track(faults_[f])) add_rise(f);
+      if (faults_[f].mode == Mode::Value) add_rise(f);
+      if (faults_[f].mode == Mode::Misplaced) add_other(f);
+    }
+  }
+
   void measure_sound() {
-    // The ends of shorts are asked too, reachable or not.
+    // The ends of shorts and of what may have a wrong value are asked too, reachable or not.
     seats_ = probes_;
     for (const Fault& fault : faults_) {
-      if (fault.mode != Mode::Short || !circuit_.has(fault.a) || !circuit_.has(fault.b)) continue;
+      if ((fault.mode != Mode::Short && fault.mode != Mode::Value) || !circuit_.has(fault.a) ||
+          !circuit_.has(fault.b))
+        continue;
       for (PointId end : {fault.a, fault.b}) {
         if (std::find(seats_.begin(), seats_.end(), end.index) == seats_.end()) seats_.push_back(end.index);
       }
@@ -130,47 +181,106 @@ class View {
     return harness_.points()[probes_[seat]].role == PointRole::Plug ? 1 : 0;
   }
 
-  void add_open(std::size_t f) {
+  // The branch of a fault's element; none where it does not conduct, or in mid-travel, where it is not known where along the
+  // track it broke.
+  std::optional<std::uint32_t> branch_of(std::size_t f) const {
     std::optional<std::uint32_t> branch;
     for (std::uint32_t b = 0; b < circuit_.branches.size(); ++b) {
       if (circuit_.branches[b].element != faults_[f].element) continue;
-      if (circuit_.branches[b].travel) return;  // where along the track is not known
+      if (circuit_.branches[b].travel) return std::nullopt;
       branch = b;
     }
+    return branch;
+  }
+
+  void add_open(std::size_t f) {
+    const std::optional<std::uint32_t> branch = branch_of(f);
     if (!branch) return;
     if (cut_[*branch]) {
       // Seen by connection alone: probes on different sides read OL.
-      const std::vector<std::uint32_t> group = groups_without(*branch, false);
-      const std::uint32_t here = group[circuit_.branches[*branch].a.index];
+      const std::vector<char> side = sides_of_cut(*branch);
       for (std::size_t i = 0; i < probes_.size(); ++i) {
-        if (group[probes_[i]] == here) sides_[i].add(f);
+        if (side[i]) sides_[i].add(f);
       }
-      return;
+    } else if (const auto gap = gap_of(*branch)) {
+      loops_.push_back({f, *gap});
     }
-    // At its lowest a circuit is a few coils and tracks between a few places: all else is nothing and makes points one.
-    const std::vector<std::uint32_t> group = groups_without(*branch, true);
-    // With a way round of no ohms it reads as a sound one may.
-    if (lowest_[*branch].ohms == 0 && group[lowest_[*branch].a] == group[lowest_[*branch].b]) return;
+  }
+
+  void add_rise(std::size_t f) {
+    const std::optional<std::uint32_t> branch = branch_of(f);
+    if (!branch) return;
+    Rise rise{f, lowest_[*branch].ohms, sizes_[f], {}, {}, {}};
+    if (cut_[*branch]) {
+      rise.side = sides_of_cut(*branch);
+    } else {
+      rise.gap = gap_of(*branch);
+      if (!rise.gap) return;
+    }
+    if (faults_[f].mode == Mode::Value) {
+      rise.more = rise.own;  // twice
+      rise.drop = across_.size();
+      // Half of it is the same as as much again beside it.
+      add_touch(f, circuit_.branches[*branch].a, circuit_.branches[*branch].b,
+                circuit_.branches[*branch].ohms.high);
+    }
+    rises_.push_back(std::move(rise));
+  }
+
+  void add_other(std::size_t f) {
+    const Circuit other = with_fault(circuit_, faults_[f]);
+    const auto moved = [](const Branch& x, const Branch& y) { return x.a != y.a || x.b != y.b; };
+    bool same = other.branches.size() == circuit_.branches.size();
+    for (std::size_t b = 0; same && b < other.branches.size(); ++b)
+      same = !moved(other.branches[b], circuit_.branches[b]);
+    if (same) return;
+    others_.push_back({f, all_pairs(network_at(other, loose_resistors_at(other, Corner::Low), true), probes_),
+                       all_pairs(network_at(other, loose_resistors_at(other, Corner::High)), probes_)});
+  }
+
+  std::vector<char> sides_of_cut(std::uint32_t branch) const {
+    const std::vector<std::uint32_t> group = groups_without(branch, false);
+    const std::uint32_t here = group[circuit_.branches[branch].a.index];
+    std::vector<char> side;
+    for (std::uint32_t probe : probes_) side.push_back(group[probe] == here ? 1 : 0);
+    return side;
+  }
+
+  // At its lowest a circuit is a few coils and tracks between a few places: all else is nothing and makes points one. None
+  // where the way round has no ohms: the gap then reads as a sound one may.
+  std::optional<std::size_t> gap_of(std::uint32_t branch) {
+    const auto [known, fresh] = gap_numbers_.try_emplace(branch, std::nullopt);
+    if (!fresh) return known->second;
+    const std::vector<std::uint32_t> group = groups_without(branch, true);
+    const std::uint32_t from = group[lowest_[branch].a];
+    const std::uint32_t to = group[lowest_[branch].b];
+    if (from == to) return std::nullopt;
     std::vector<std::uint32_t> number(circuit_.points, ~0U);
     std::uint32_t places = 0;
-    LoopOpen open{f, {}, 0, {}};
+    const auto take = [&](std::uint32_t at) {
+      if (number[at] == ~0U) number[at] = places++;
+    };
+    Gap gap;
     for (std::uint32_t probe : probes_) {
-      if (number[group[probe]] == ~0U) number[group[probe]] = places++;
-      open.place.push_back(number[group[probe]]);
+      take(group[probe]);
+      gap.place.push_back(number[group[probe]]);
     }
-    open.places = places;
+    take(from);
+    take(to);
+    gap.places = places;
     std::vector<Resistor> few;
     for (std::uint32_t b = 0; b < lowest_.size(); ++b) {
-      if (b == *branch || lowest_[b].ohms == 0) continue;
-      for (std::uint32_t end : {lowest_[b].a, lowest_[b].b}) {
-        if (number[group[end]] == ~0U) number[group[end]] = places++;
-      }
+      if (b == branch || lowest_[b].ohms == 0) continue;
+      for (std::uint32_t end : {lowest_[b].a, lowest_[b].b}) take(group[end]);
       few.push_back({number[group[lowest_[b].a]], number[group[lowest_[b].b]], lowest_[b].ohms});
     }
-    std::vector<std::uint32_t> asked(open.places);
+    std::vector<std::uint32_t> asked(gap.places);
     std::iota(asked.begin(), asked.end(), 0U);
-    open.least = all_pairs(Network(places, std::move(few)), asked);
-    loops_.push_back(std::move(open));
+    gap.least = all_pairs(Network(places, std::move(few)), asked);
+    gap.round = gap.least[number[from] * gap.places + number[to]];
+    known->second = gaps_.size();
+    gaps_.push_back(std::move(gap));
+    return known->second;
   }
 
   // Which points are still together without a branch: by anything, or only by what has no ohms at its lowest.
@@ -200,14 +310,18 @@ class View {
         if (branch.element == fault.element) return;  // closed anyway
       }
     }
+    add_touch(f, fault.a, fault.b, kShort.high);
+  }
+
+  void add_touch(std::size_t f, PointId a, PointId b, Ohms ohms) {
     const auto seat = [&](PointId point) {
       return static_cast<std::size_t>(std::find(seats_.begin(), seats_.end(), point.index) - seats_.begin());
     };
     const std::size_t n = seats_.size();
-    const std::size_t x = seat(fault.a);
-    const std::size_t y = seat(fault.b);
-    Touch touch{f, {}, {}};
-    across_.push_back(high_[x * n + y] + kShort.high);
+    const std::size_t x = seat(a);
+    const std::size_t y = seat(b);
+    Touch touch{f, faults_[f].mode == Mode::Short, {}, {}};
+    across_.push_back(high_[x * n + y] + ohms);
     for (std::size_t i = 0; i < probes_.size(); ++i) {
       const double to_x = high_[i * n + x];
       const double to_y = high_[i * n + y];
@@ -221,30 +335,60 @@ class View {
   void look(std::size_t i, std::size_t j, const PairLimits& pair, FaultSet& seen) const {
     std::fill(seen.words().begin(), seen.words().end(), 0);
     if (pair.unusable) return;
+    for (const Other& other : others_) {
+      const double low = other.low[i * probes_.size() + j];
+      const double high = other.high[i * probes_.size() + j];
+      if (pair.open ? !std::isinf(high) : low > pair.above || high < pair.below) seen.add(other.fault);
+    }
     if (pair.open) {
       for (const Touch& touch : touches_) {
-        if ((touch.at_x[i] && touch.at_y[j]) || (touch.at_y[i] && touch.at_x[j])) seen.add(touch.fault);
+        if (touch.counts && ((touch.at_x[i] && touch.at_y[j]) || (touch.at_y[i] && touch.at_x[j])))
+          seen.add(touch.fault);
       }
       return;
     }
     for (std::size_t w = 0; w < seen.words().size(); ++w)
-      seen.words()[w] = sides_[i].words()[w] ^ sides_[j].words()[w];
+      seen.words()[w] |= sides_[i].words()[w] ^ sides_[j].words()[w];
     for (const LoopOpen& open : loops_) {
-      if (open.least[open.place[i] * open.places + open.place[j]] > pair.above) seen.add(open.fault);
+      if (without(gaps_[open.gap], i, j) > pair.above) seen.add(open.fault);
     }
     // By the rank-one formula, from the highest sound circuit: R - v^2 / (s + R[x,y]), where v is the drop on x-y. A short
     // of parts of which the probes see but one has no drop.
     const double told = high_[i * seats_.size() + j] - pair.below;
     const double* const from_i = differences_[i].data();
     const double* const from_j = differences_[j].data();
-    for (std::size_t t = 0; t < across_.size(); ++t) {
+    const auto falls = [&](std::size_t t) {
       const double v = (from_i[t] - from_j[t]) / 2;
-      if (v * v > told * across_[t]) seen.add(touches_[t].fault);
+      return v * v > told * across_[t];
+    };
+    for (std::size_t t = 0; t < across_.size(); ++t) {
+      if (touches_[t].counts && falls(t)) seen.add(touches_[t].fault);
     }
+    for (const Rise& rise : rises_) {
+      if (least_rise(rise, i, j, pair) <= rise.more && (!rise.drop || falls(*rise.drop)))
+        seen.add(rise.fault);
+    }
+  }
+
+  double without(const Gap& gap, std::size_t i, std::size_t j) const {
+    return gap.least[gap.place[i] * gap.places + gap.place[j]];
+  }
+
+  // The least that has to be added to an element for a pair to tell. With all else at its lowest the pair reads
+  // R(r) = open - c / (Ro + r) with r ohms in the element, where Ro is the way round it.
+  Ohms least_rise(const Rise& rise, std::size_t i, std::size_t j, const PairLimits& pair) const {
+    const double low = low_[i * probes_.size() + j];
+    if (!rise.gap) return rise.side[i] != rise.side[j] ? std::max(0.0, pair.above - low) * kAbove : kOpen;
+    const Gap& gap = gaps_[*rise.gap];
+    const double open = without(gap, i, j);
+    if (open <= pair.above) return kOpen;
+    if (std::isinf(open) || std::isinf(gap.round)) return kOpen;  // not so where it is no cut
+    return std::max(0.0, (gap.round + rise.own) * ((open - low) / (open - pair.above) - 1)) * kAbove;
   }
 
   const Harness& harness_;
   const std::vector<Fault>& faults_;
+  const std::vector<Ohms>& sizes_;
   const Meter& meter_;
   Circuit circuit_;
   std::vector<std::uint32_t> probes_;
@@ -255,7 +399,11 @@ class View {
   std::vector<double> low_;
   std::vector<char> cut_;
   std::vector<FaultSet> sides_;  // of each probe: the cut opens on whose first point's side it lies
+  std::map<std::uint32_t, std::optional<std::size_t>> gap_numbers_;  // by branch
+  std::vector<Gap> gaps_;
   std::vector<LoopOpen> loops_;
+  std::vector<Rise> rises_;
+  std::vector<Other> others_;
   std::vector<Touch> touches_;
   // With d = R[a,y] - R[a,x] of each probe a, the drop on x-y for one ampere from a to b is (d[a] - d[b]) / 2.
   std::vector<double> across_;  // by touch: R[x,y] + the short's own most; kOpen if they are apart
@@ -264,16 +412,24 @@ class View {
 
 }  // namespace
 
-Survey survey(const Harness& harness, const std::vector<Fault>& faults, const PlanOptions& options,
-              const std::vector<Setting>& settings, const Access& access) {
+Survey survey(const Harness& harness, const std::vector<Fault>& faults, const std::vector<Ohms>& sizes,
+              const PlanOptions& options, const std::vector<Setting>& settings, const Access& access,
+              const std::vector<PointId>& lifted) {
   Survey survey;
   survey.access = access;
   survey.settings = settings;
   survey.words = (faults.size() + 63) / 64;
   for (std::uint32_t s = 0; s < settings.size(); ++s) {
-    View(harness, faults, options, settings[s], access).add_to(survey, s);
+    View(harness, faults, sizes, options, settings[s], access, lifted).add_to(survey, s);
   }
   return survey;
+}
+
+void find_least_sizes(const Harness& harness, const std::vector<Fault>& faults, const PlanOptions& options,
+                      const std::vector<Setting>& settings, const Access& access, std::vector<Ohms>& least) {
+  for (const Setting& setting : settings) {
+    View(harness, faults, least, options, setting, access, {}).find_least(least);
+  }
 }
 
 }  // namespace lugwise

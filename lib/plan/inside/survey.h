@@ -5,6 +5,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 #include "fault/fault.h"
@@ -13,10 +14,13 @@
 
 namespace lugwise {
 
+// A reading, or a sweep: that leaves its knob at the other stop.
 struct Candidate {
   std::uint32_t setting = 0;  // index into Survey::settings
+  std::uint32_t left = 0;     // the setting afterwards
   std::uint32_t range = 0;    // index into the meter's ranges: the lowest that surely holds the sound reading
   PointId a, b;
+  std::optional<PartId> swept;  // the knob
 };
 
 // All candidates of one depth of opening; their fault sets lie in one block of memory, one after the other.
@@ -30,7 +34,13 @@ struct Survey {
   const std::uint64_t* set(std::size_t candidate) const { return sets.data() + candidate * words; }
 };
 
-Survey survey(const Harness& harness, const std::vector<Fault>& faults, const PlanOptions& options,
-              const std::vector<Setting>& settings, const Access& access);
+// `sizes` has, by fault, from how many added ohms on a High is to be shown; of the others it is not asked.
+Survey survey(const Harness& harness, const std::vector<Fault>& faults, const std::vector<Ohms>& sizes,
+              const PlanOptions& options, const std::vector<Setting>& settings, const Access& access,
+              const std::vector<PointId>& lifted = {});
+
+// Lowers `least`, by fault, to the smallest added resistance of each High that some pair of these would show.
+void find_least_sizes(const Harness& harness, const std::vector<Fault>& faults, const PlanOptions& options,
+                      const std::vector<Setting>& settings, const Access& access, std::vector<Ohms>& least);
 
 }  // namespace lugwise

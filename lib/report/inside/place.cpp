@@ -46,8 +46,11 @@ std::string name_of(const Harness& harness, Site site, const std::vector<PointId
     case Site::Capacitor:
       return part_of(harness, points[0]);
     default:
-      return points.size() < 2 ? name(0) : name(0) + " to " + name(1);
+      break;
   }
+  if (points.size() < 2) return name(0);
+  if (harness[points[1]].role == PointRole::WireEnd) return wire_end(harness, points[1]) + " at " + name(0);
+  return name(0) + " to " + name(1);
 }
 
 // Two points that must not touch have no name of their own but what is wrong there.
@@ -159,9 +162,15 @@ std::string place_in_words(const Harness& harness, const Element& element) {
 }
 
 std::string proof_in_words(const Harness& harness, const std::vector<Fault>& faults) {
-  std::vector<Fault> shorts, worn, others;
+  std::vector<Fault> shorts, worn, capacitors, others;
   for (const Fault& fault : faults) {
-    (fault.mode == Mode::Short ? shorts : is_worn_track(fault) ? worn : others).push_back(fault);
+    // Of a capacitor little is known by its not being open; its value is proved only by a reading in farads.
+    const bool not_open = fault.site == Site::Capacitor && fault.mode == Mode::Open;
+    (fault.mode == Mode::Short ? shorts
+     : is_worn_track(fault)    ? worn
+     : not_open                ? capacitors
+                               : others)
+        .push_back(fault);
   }
   std::vector<std::pair<std::string, std::size_t>> counts;
   for (const Place& place : places_of(harness, others)) {
@@ -176,6 +185,10 @@ std::string proof_in_words(const Harness& harness, const std::vector<Fault>& fau
   std::vector<std::string> parts;
   for (const auto& [noun, count] : counts) parts.push_back(counted(count, noun));
   std::string text = listed(parts);
+  if (!capacitors.empty()) {
+    if (!text.empty()) text += "; ";
+    text += counted(places_of(harness, capacitors).size(), "capacitor") + " not open";
+  }
   if (!shorts.empty()) {
     if (!text.empty()) text += "; ";
     text += "no short in " + counted(places_of(harness, shorts).size(), "place");

@@ -20,7 +20,7 @@ constexpr std::size_t kNames = 8;
 
 // What a wrong display points to first: what no earlier step has proved.
 struct Signs {
-  std::vector<Fault> open, high, low, value;
+  std::vector<Fault> open, high, low, value, misplaced;
 };
 
 Signs signs_of(const std::vector<Fault>& faults) {
@@ -36,7 +36,10 @@ Signs signs_of(const std::vector<Fault>& faults) {
       case Mode::Short:
         signs.low.push_back(fault);
         break;
-      default:
+      case Mode::Misplaced:
+        signs.misplaced.push_back(fault);
+        break;
+      case Mode::Value:
         signs.value.push_back(fault);
         break;
     }
@@ -116,6 +119,7 @@ void add_signs(std::vector<page::Labelled>& said, const Harness& harness, const 
            above);
   point_to(step.expected.open ? "not OL" : "lower", signs.low);
   point_to("a little off", signs.value);
+  point_to("anything else", signs.misplaced);
 }
 
 }  // namespace
@@ -124,6 +128,10 @@ std::vector<Fault> faults_among(const Plan& plan, const std::vector<std::size_t>
   std::vector<Fault> faults;
   for (std::size_t number : numbers) faults.push_back(plan.faults[number]);
   return faults;
+}
+
+bool without_probes(const Step& step) {
+  return step.kind == StepKind::Prepare || step.kind == StepKind::Lift || step.kind == StepKind::Refit;
 }
 
 std::string range_of(const Step& step) {
@@ -150,10 +158,12 @@ std::vector<std::string> notes_of(const Harness& harness, const Step& step) {
 }
 
 std::string step_in_words(const Meter& meter, const Harness& harness, const Step& step) {
-  if (step.kind == StepKind::Prepare) return step.instruction;
+  if (without_probes(step)) return step.instruction;
   const std::string motion = motion_in_words(harness, step);
-  return fmt::format("{}; {}probes on {} and {}. {}{}Range {}: {}.", first_letter_up(in_words(step.access)),
-                     set_in_words(harness, step.setting), point_in_words(harness, step.a),
+  const std::string off =
+      step.lifted.empty() ? "" : fmt::format("{} off; ", harness[step.lifted.front()].name);
+  return fmt::format("{}; {}{}probes on {} and {}. {}{}Range {}: {}.", first_letter_up(in_words(step.access)),
+                     off, set_in_words(harness, step.setting), point_in_words(harness, step.a),
                      point_in_words(harness, step.b), motion, motion.empty() ? "" : " ", range_of(step),
                      display_in_words(meter, step));
 }

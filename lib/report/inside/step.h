@@ -14,6 +14,9 @@ namespace lugwise::report {
 // The faults of a plan by their numbers.
 std::vector<Fault> faults_among(const Plan& plan, const std::vector<std::size_t>& numbers);
 
+// Whether both hands are needed elsewhere: to prepare something, to lift a lead or put it back.
+bool without_probes(const Step& step);
+
 // "20k"; "200n" where it is a range of capacitance.
 std::string range_of(const Step& step);
 

@@ -3,6 +3,7 @@
 
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "diagnosis/diagnosis.h"
 #include "harness/harness.h"
@@ -19,13 +20,19 @@ std::string should_show(const Meter& meter, const Observation& observation, cons
 // One of the two ends of a sweep as a reading of its own.
 Observation end_of(const Observation& sweep, std::size_t end);
 
-// ", by about 35 Ω (30 Ω to 41 Ω)"; nothing where it has no size.
-std::string size_in_words(const Suspect& suspect);
+// One fault, or two: "the joint of … is open, and the wire … is open".
+std::string in_words(const Harness& harness, const Suspect& suspect);
+
+// The same as a sentence begins, with sizes: "The joint of … is high, by about 35 Ω (30 Ω to 41 Ω)".
+std::string with_sizes(const Harness& harness, const Suspect& suspect);
 
 // What an outcome leaves: the first few suspects in full, as two may differ only in what is wrong at one place.
 std::string what_remains(const Harness& harness, const Diagnosis& diagnosis,
                          const NextProbe::Outcome& outcome);
 
-Json json_of(const Harness& harness, const Suspect& suspect);
+// The number a reading goes by: its place among the entries of its file, where it is from one.
+std::size_t number_of(const std::vector<Observation>& observations, std::size_t observation);
+
+Json json_of(const Harness& harness, const std::vector<Observation>& observations, const Suspect& suspect);
 
 }  // namespace lugwise::report

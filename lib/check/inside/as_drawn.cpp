@@ -1,4 +1,4 @@
-#include "check/inside/drawing.h"
+#include "check/inside/as_drawn.h"
 
 #include <fmt/format.h>
 

@@ -1,0 +1,41 @@
+#include <algorithm>
+#include <ostream>
+
+#include "command.h"
+#include "fault/kind.h"
+#include "load.h"
+#include "report/faults.h"
+
+namespace lugwise::app {
+
+ExitCode faults_command(Run& run) {
+  const Netlist netlist = load_netlist(run);
+  const Harness& harness = netlist.harness;
+  const Conditions conditions = load_conditions(run, netlist);
+  FaultList list;
+  list.options.stage = find_stage(harness, run.line.stage, run.line.harness, {});
+  list.options.temperature = conditions.coils();
+  list.options.common = conditions.workshop.common;
+  const std::vector<PointId> place = read_place(run, harness);
+  const Setting setting = read_setting(run, harness);
+  if (!run.line.set.empty()) list.options.setting = setting;
+  list.at = run.line.at;
+
+  std::vector<Fault> faults = faults_at(harness, list.options.stage);
+  weigh(faults, list.options.common);
+  list.of = faults.size();
+  if (!list.at.empty()) {
+    const auto here = [&](PointId point) {
+      return std::find(place.begin(), place.end(), point) != place.end();
+    };
+    std::erase_if(faults, [&](const Fault& fault) {
+      return std::none_of(fault.points.begin(), fault.points.end(), here) &&
+             std::none_of(fault.also.begin(), fault.also.end(), here);
+    });
+  }
+  list.effects = effects_of(harness, faults, list.options);
+  run.out << (run.line.json ? as_json(run.heading, harness, list) : as_text(run.heading, harness, list));
+  return ExitCode::Well;
+}
+
+}  // namespace lugwise::app

@@ -1,0 +1,162 @@
+#include "study/study.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <atomic>
+#include <chrono>
+#include <condition_variable>
+#include <exception>
+#include <fstream>
+#include <mutex>
+#include <ostream>
+#include <thread>
+
+#include "command.h"
+#include "intake/value.h"
+#include "load.h"
+#include "report/diagnosis.h"
+#include "report/study.h"
+#include "source/nearest.h"
+
+namespace lugwise::app {
+namespace {
+
+constexpr std::size_t kMostCases = 10'000'000;
+constexpr std::size_t kAtATime = 8;  // cases that a thread takes on at once
+constexpr unsigned kMostJobs = 64;
+constexpr auto kPatience = std::chrono::seconds(10);  // from one line of progress to the next
+
+Ills read_ills(const std::string& typed) {
+  std::vector<std::string> names;
+  for (const Ills ills : {Ills::Mixed, Ills::None, Ills::Any, Ills::Open, Ills::High, Ills::Short,
+                          Ills::Value, Ills::Worn, Ills::Misplaced}) {
+    if (ills_name(ills) == typed) return ills;
+    names.emplace_back(ills_name(ills));
+  }
+  const auto nearest = nearest_name(typed, names);
+  throw WrongUsage{fmt::format("--faults: no such kind: '{}'; {}", typed,
+                               nearest ? fmt::format("nearest name is '{}'", *nearest)
+                                       : fmt::format("there are {}", fmt::join(names, ", ")))};
+}
+
+double read_slips(const std::string& typed) {
+  if (typed.empty()) return 0;
+  const Parsed<double> share = parse_share(typed);
+  if (!share.value) throw WrongUsage{"--slips: " + share.why()};
+  if (!(*share.value >= 0 && *share.value <= 0.5))
+    throw WrongUsage{fmt::format("--slips: write 0% to 50%, not '{}'", typed)};
+  return *share.value;
+}
+
+// Cases on several threads, each with a study of its own; their order is that of their numbers, whoever ran them.
+class Crew {
+ public:
+  Crew(const Netlist& netlist, const StudyOptions& options, std::size_t cases)
+      : netlist_(netlist), options_(options), cases_(cases) {}
+
+  Findings run(unsigned jobs, std::ostream& err) {
+    std::vector<std::thread> threads;
+    for (unsigned i = 0; i < jobs; ++i) threads.emplace_back([this] { work(); });
+    watch(jobs, err);
+    for (std::thread& thread : threads) thread.join();
+    if (failure_) std::rethrow_exception(failure_);
+    Findings findings;
+    for (const Case& one : cases_) findings.add(one);
+    return findings;
+  }
+
+ private:
+  void work() {
+    try {
+      Study study(netlist_.harness, netlist_.id, options_);
+      while (true) {
+        const std::size_t first = next_.fetch_add(kAtATime);
+        if (first >= cases_.size()) break;
+        for (std::size_t n = first; n < std::min(first + kAtATime, cases_.size()); ++n) {
+          cases_[n] = study.run(n);
+          done_.fetch_add(1);
+        }
+      }
+    } catch (...) {
+      next_ = cases_.size();
+      const std::lock_guard lock(mutex_);
+      failure_ = std::current_exception();
+    }
+    const std::lock_guard lock(mutex_);
+    ++finished_;
+    changed_.notify_all();
+  }
+
+  // Says how far it is where that takes long.
+  void watch(unsigned jobs, std::ostream& err) {
+    std::unique_lock lock(mutex_);
+    while (!changed_.wait_for(lock, kPatience, [&] { return finished_ == jobs; }))
+      err << fmt::format("lugwise: {} of {} cases\n", done_.load(), cases_.size()) << std::flush;
+  }
+
+  const Netlist& netlist_;
+  const StudyOptions& options_;
+  std::vector<Case> cases_;
+  std::atomic<std::size_t> next_{0};
+  std::atomic<std::size_t> done_{0};
+  std::mutex mutex_;
+  std::condition_variable changed_;
+  unsigned finished_ = 0;
+  std::exception_ptr failure_;
+};
+
+void write_plot(const std::string& file, const std::string& svg) {
+  std::ofstream out(file, std::ios::binary);
+  out << svg;
+  out.close();
+  if (!out) throw bad_input("U300", fmt::format("{} can't be written", file), file);
+}
+
+}  // namespace
+
+ExitCode study_command(Run& run) {
+  StudyOptions options;
+  options.ills = read_ills(run.line.faults);
+  options.slips = read_slips(run.line.slips);
+  options.pairs = run.line.pairs;
+  options.whole_sheet = run.line.sheet;
+  options.seed = run.line.seed;
+  if (run.line.cases < 1 || run.line.cases > kMostCases)
+    throw WrongUsage{fmt::format("--cases: write 1 to {}, not {}", kMostCases, run.line.cases)};
+  if (run.line.jobs && (*run.line.jobs < 1 || *run.line.jobs > kMostJobs))
+    throw WrongUsage{fmt::format("--jobs: write 1 to {}, not {}", kMostJobs, *run.line.jobs)};
+  if (options.pairs && options.ills == Ills::None)
+    throw WrongUsage{"--pairs: there are none with --faults none"};
+
+  const Netlist netlist = load_netlist(run);
+  const Conditions conditions = load_conditions(run, netlist);
+  options.meter = conditions.meter;
+  options.costs = conditions.workshop.costs;
+  options.common = conditions.workshop.common;
+  options.stage = find_stage(netlist.harness, run.line.stage, run.line.harness, {});
+  run.heading.temperature.reset();  // nobody tells the diagnosis
+
+  if (run.line.shown) {
+    Study study(netlist.harness, netlist.id, options);
+    const Study::Followed followed = study.follow(*run.line.shown);
+    if (run.line.json) {
+      run.out << as_json(run.heading, netlist.harness, followed.observations, followed.diagnosis);
+    } else {
+      run.out << as_text(run.heading, netlist.harness, followed.end) << '\n'
+              << as_text(run.heading, netlist.harness, followed.observations, followed.diagnosis);
+    }
+    return ExitCode::Well;
+  }
+
+  const unsigned room = std::max(1U, std::thread::hardware_concurrency());
+  Crew crew(netlist, options, run.line.cases);
+  const Findings findings = crew.run(std::min(kMostJobs, run.line.jobs.value_or(room)), run.err);
+  if (!run.line.plot.empty()) write_plot(run.line.plot, as_svg(run.heading, findings));
+  run.out << (run.line.json ? as_json(run.heading, netlist.harness, options, findings)
+                            : as_text(run.heading, netlist.harness, options, findings));
+  return ExitCode::Well;
+}
+
+}  // namespace lugwise::app

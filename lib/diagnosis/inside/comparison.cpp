@@ -1,0 +1,102 @@
+#include "diagnosis/inside/comparison.h"
+
+#include <algorithm>
+
+#include "diagnosis/inside/farads.h"
+
+namespace lugwise {
+namespace {
+
+// A reading of no more than the leads and so many ohms is as good as none.
+constexpr Ohms kNextToNothing = 1;
+
+void judge_agreement(const Meter& meter, const Observation& observation, Comparison& comparison) {
+  const Expected& expected = comparison.expected;
+  const bool surely_open = expected.open;
+  const bool maybe_open = expected.open || expected.unlimited;
+  const double round = std::max(meter.step(comparison.range), observation.resolution) * 0.500001;
+  switch (observation.shows) {
+    case Shows::Value: {
+      if (surely_open) {
+        comparison.agrees = false;
+        break;
+      }
+      // Leads that were zeroed, or tips pressed harder than when they were measured, show less: that is no fault.
+      const double low = comparison.shows.low > kNextToNothing + meter.leads_low
+                             ? comparison.shows.low
+                             : comparison.shows.low - meter.leads_low;
+      if (observation.value < low - round) {
+        comparison.agrees = false;
+        comparison.off = observation.value / std::max(comparison.shows.low, 1e-9) - 1;
+      } else if (!expected.unlimited && observation.value > comparison.shows.high + round) {
+        comparison.agrees = false;
+        comparison.off = observation.value / std::max(comparison.shows.high, 1e-9) - 1;
+      }
+      break;
+    }
+    case Shows::OverRange:
+      comparison.agrees = maybe_open || comparison.shows.high > comparison.range.top - round;
+      break;
+    case Shows::Beep:
+      comparison.agrees = !surely_open && expected.ohms.low < 1.5 * meter.beeps_below;
+      break;
+    case Shows::NoBeep:
+      comparison.agrees = maybe_open || expected.ohms.high > meter.beeps_below / 1.5;
+      break;
+    case Shows::Unstable:
+    case Shows::Jumps:
+      comparison.agrees = false;
+      break;
+    case Shows::Steady:
+    case Shows::Smooth:
+      break;
+  }
+}
+
+}  // namespace
+
+State state_of(const Observation& observation, const DiagnosisOptions& options) {
+  return {observation.setting, options.stage, observation.access.depth > 0, observation.lifted,
+          options.temperature};
+}
+
+bool says_too_little(const Observation& observation, const Comparison& comparison) {
+  return observation.shows == Shows::OverRange && !observation.capacitor && comparison.agrees &&
+         !comparison.expected.open && !comparison.expected.unlimited &&
+         comparison.shows.low > comparison.range.top;
+}
+
+Comparison compare_in(const Circuit& circuit, const Expected& expected, const Harness& harness,
+                      const Observation& observation, const DiagnosisOptions& options) {
+  Comparison comparison;
+  comparison.expected = expected;
+  if (observation.capacitor) {
+    comparison.range = options.meter.ranges.back();
+    comparison.shows = window(options.meter, comparison.range, expected.ohms);
+    compare_farads(harness, options.meter, observation, comparison);
+    return comparison;
+  }
+  const int plugs =
+      (harness[observation.a].role == PointRole::Plug) + (harness[observation.b].role == PointRole::Plug);
+  const Meter& meter = options.meter;
+  // Compared on its own range; where that isn't known, or the meter picks it, on the one a sound reading would have.
+  if (observation.range) {
+    comparison.range = *observation.range;
+  } else {
+    const bool over = meter.automatic && observation.shows == Shows::OverRange;
+    comparison.range = expected.open || expected.unlimited || over
+                           ? meter.ranges.back()
+                           : range_for(meter, expected.ohms.high, plugs);
+  }
+  comparison.shows = window(meter, comparison.range, expected.ohms, plugs);
+  judge_agreement(meter, observation, comparison);
+  if (observation.shows == Shows::Value && options.temperature.known && expected.known &&
+      through_coils(expected)) {
+    const Ohms cool = *nominal_at_20(circuit, observation.a, observation.b);
+    const Ohms shown = window(meter, comparison.range, {cool, cool, cool}, plugs).nominal;
+    comparison.at_20 = observation.value * shown / comparison.shows.nominal;
+  }
+  return comparison;
+}
+
+}  // namespace lugwise

@@ -1,0 +1,55 @@
+// What every pair of probes reads in one setting, sound and with one fault after another: by formulas from the sound
+// circuit where they hold, else solved anew. Private to this room.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "circuit/circuit.h"
+#include "fault/fault.h"
+#include "harness/harness.h"
+#include "network/network.h"
+
+namespace lugwise {
+
+class ReadingTable {
+ public:
+  // Rows and columns are the probes, in their order.
+  ReadingTable(const Harness& harness, Circuit circuit, const std::vector<PointId>& probes);
+
+  const Circuit& circuit() const { return circuit_; }
+  bool has(std::size_t probe) const { return circuit_.has(probes_[probe]); }
+
+  // Probe by probe, row by row, above the diagonal; open is infinity.
+  const std::vector<double>& sound() const { return sound_reads_; }
+  std::vector<double> under(const Fault& fault, double size) const;
+
+  // How far a reading of so many ohms may be off for the parts' tolerances, one deviation. From the sound circuit's limits,
+  // what a fault adds being a fifth off.
+  double deviation(std::size_t i, std::size_t j, double ohms) const;
+
+ private:
+  void ask(PointId point);
+  std::size_t seat(PointId point) const { return seat_[point.index]; }
+  double sound(std::size_t i, std::size_t j) const { return nominal_[i * asked_.size() + j]; }
+  double drop(std::size_t i, std::size_t j, std::size_t x, std::size_t y) const;
+  double detour(std::uint32_t branch) const;
+  std::vector<double> shorted(const Fault& fault) const;
+  std::vector<double> changed(const Fault& fault, double size, std::uint32_t branch) const;
+  std::vector<double> solved(const Fault& fault, double size) const;
+  template <class Reads>
+  std::vector<double> each_pair(const Reads& reads) const;
+
+  Circuit circuit_;
+  std::vector<PointId> probes_;
+  std::vector<std::uint32_t> seat_;  // of each point among those asked
+  std::vector<std::uint32_t> asked_;
+  std::vector<std::vector<std::uint32_t>> branches_;  // by element
+  std::optional<Network> network_;
+  std::vector<double> nominal_;      // of all asked
+  std::vector<double> sound_reads_;  // of the probes
+  std::vector<float> half_width_;    // of the probes: between the lowest and the highest
+  mutable std::vector<std::optional<double>> detours_;
+};
+
+}  // namespace lugwise

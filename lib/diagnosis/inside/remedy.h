@@ -1,0 +1,16 @@
+// What the trade does about a fault. Private to this room.
+#pragma once
+
+#include <string>
+
+#include "fault/fault.h"
+
+namespace lugwise {
+
+// A sentence or two, in the imperative: common practice, no source.
+std::string remedy(const Harness& harness, const Fault& fault);
+
+// The same in a word or two: "reflow", "exchange them".
+std::string remedy_in_short(const Harness& harness, const Fault& fault);
+
+}  // namespace lugwise

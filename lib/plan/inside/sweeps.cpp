@@ -1,0 +1,254 @@
+#include "plan/inside/sweeps.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+
+#include "expectation/corner.h"
+
+namespace lugwise {
+namespace {
+
+constexpr double kOpen = std::numeric_limits<double>::infinity();
+
+// What moves the display by fewer of its last digits than this is not sure to be seen while a knob turns; a judgement.
+constexpr double kSeenSweeping = 20;
+
+// A display that rises above both ends by no more than this share is not worth a word.
+constexpr double kWorthSaying = 0.1;
+
+// Where a knob is looked at to learn whether its wiper is seen moving; the first and the last are the stops.
+constexpr std::array kPlaces{0.0, 2.5, 5.0, 7.5, 10.0};
+
+// Where whether a pair has limits has to be asked, so many pairs of a knob and setting are asked, and so many kept.
+constexpr std::size_t kMostAsked = 24;
+constexpr std::size_t kMostCertain = 6;
+
+const Pot& pot_of(const Harness& harness, const Fault& fault) {
+  return *harness[*harness[*fault.element].part].pot;
+}
+
+PartId knob_of(const Harness& harness, const Fault& fault) {
+  const PartId pot = *harness[*fault.element].part;
+  return harness[pot].pot->gang.value_or(pot);
+}
+
+int plugs_among(const Harness& harness, PointId a, PointId b) {
+  return (harness[a].role == PointRole::Plug) + (harness[b].role == PointRole::Plug);
+}
+
+class Sweeper {
+ public:
+  Sweeper(const Harness& harness, const std::vector<Fault>& faults, const PlanOptions& options,
+          Survey& survey)
+      : harness_(harness), faults_(faults), options_(options), survey_(survey) {
+    probes_ = reachable(harness, options.stage, survey.access.depth);
+  }
+
+  void add() {
+    for (PartId knob : harness_.controls()) {
+      if (harness_[knob].kind != PartKind::Pot) continue;
+      tracks_.clear();
+      for (std::size_t f = 0; f < faults_.size(); ++f) {
+        if (is_worn_track(faults_[f]) && knob_of(harness_, faults_[f]) == knob) tracks_.push_back(f);
+      }
+      if (tracks_.empty()) continue;
+      for (std::uint32_t from = 0; from < survey_.settings.size(); ++from) {
+        if (survey_.settings[from].knob(knob) != 0) continue;
+        Setting end = survey_.settings[from];
+        end.turn(knob, 10);
+        const auto to = std::find(survey_.settings.begin(), survey_.settings.end(), end);
+        if (to == survey_.settings.end()) continue;
+        add(knob, from, static_cast<std::uint32_t>(to - survey_.settings.begin()));
+      }
+    }
+  }
+
+ private:
+  // Both ways of turning a knob between two settings, for all pairs that see a wiper of its shaft moving.
+  void add(PartId knob, std::uint32_t at_0, std::uint32_t at_10) {
+    std::vector<PointId> probes;
+    std::vector<std::uint32_t> asked;
+    // By place of the knob: what each pair reads, and what it reads with the wiper of each track lifted off.
+    std::vector<std::vector<double>> reads;
+    std::vector<std::vector<std::vector<double>>> lost(tracks_.size());
+    bool doubtful = false;  // whether there are limits has to be asked pair by pair
+    for (const double place : kPlaces) {
+      State here{survey_.settings[at_0], options_.stage, survey_.access.depth > 0, {}, options_.temperature};
+      here.setting.turn(knob, place);
+      const Circuit circuit = circuit_of(harness_, here);
+      doubtful = doubtful || !circuit.modules.empty() ||
+                 std::any_of(circuit.travels.begin(), circuit.travels.end(), [&](const Travel& travel) {
+                   return travel.control != knob && !travel.taper_known;
+                 });
+      if (asked.empty()) {
+        for (PointId point : probes_) {
+          if (circuit.has(point)) probes.push_back(point);
+        }
+        for (PointId point : probes) asked.push_back(point.index);
+      }
+      const auto table = [&](const Circuit& one) {
+        std::vector<double> ohms;
+        for (const std::optional<double>& each :
+             network_at(one, resistors_at(one, Corner::Nominal)).all_pairs(asked))
+          ohms.push_back(each.value_or(kOpen));
+        return ohms;
+      };
+      reads.push_back(table(circuit));
+      if (place == kPlaces.front() || place == kPlaces.back()) continue;
+      for (std::size_t t = 0; t < tracks_.size(); ++t) {
+        Circuit off = circuit;
+        std::erase_if(off.branches, [&](const Branch& branch) {
+          return branch.element == pot_of(harness_, faults_[tracks_[t]]).wiper_element;
+        });
+        lost[t].push_back(table(off));
+      }
+    }
+
+    const bool no_load = std::any_of(tracks_.begin(), tracks_.end(), [&](std::size_t track) {
+      return pot_of(harness_, faults_[track]).no_load;
+    });
+    for (std::size_t i = 0; i < probes.size(); ++i) {
+      for (std::size_t j = i + 1; j < probes.size(); ++j) {
+        const std::size_t pair = i * probes.size() + j;
+        double least = kOpen;
+        double most = 0;
+        for (std::size_t p = 0; p < kPlaces.size(); ++p) {
+          if (no_load && p + 1 == kPlaces.size()) continue;
+          least = std::min(least, reads[p][pair]);
+          most = std::max(most, reads[p][pair]);
+        }
+        if (std::isinf(most)) continue;
+        const Range& range = range_for(options_.meter, most, plugs_among(harness_, probes[i], probes[j]));
+        const double enough = kSeenSweeping * options_.meter.step(range);
+        if (most - least < enough) continue;
+        FaultSet seen(faults_.size());
+        for (std::size_t t = 0; t < tracks_.size(); ++t) {
+          bool jumps = false;
+          for (std::size_t p = 0; p < lost[t].size(); ++p)
+            jumps = jumps || lost[t][p][pair] - reads[p + 1][pair] >= enough;
+          if (jumps) seen.add(tracks_[t]);
+        }
+        if (seen.empty()) continue;
+        const auto top = static_cast<std::uint32_t>(&range - options_.meter.ranges.data());
+        seen_.push_back({{at_0, at_10, top, probes[i], probes[j], knob}, std::move(seen)});
+      }
+    }
+    if (doubtful) leave_certain();
+    for (const auto& [sweep, seen] : seen_) {
+      push(sweep, seen);
+      if (no_load) continue;
+      Candidate back = sweep;
+      std::swap(back.setting, back.left);
+      push(back, seen);
+    }
+    seen_.clear();
+  }
+
+  // Beside a module, or a wiper of unknown taper, not every pair has limits. To ask takes long: the likeliest few do.
+  void leave_certain() {
+    std::vector<std::pair<Candidate, FaultSet>> certain;
+    std::stable_sort(seen_.begin(), seen_.end(), [&](const auto& x, const auto& y) {
+      return liking_of_sweep(harness_, x.first) > liking_of_sweep(harness_, y.first);
+    });
+    if (seen_.size() > kMostAsked) seen_.resize(kMostAsked);
+    for (auto& [sweep, seen] : seen_) {
+      const Setting& from = survey_.settings[sweep.setting];
+      if (certain.size() < kMostCertain && sweep_step(harness_, options_, faults_, survey_.access, from,
+                                                      *sweep.swept, sweep.a, sweep.b, seen.list()))
+        certain.emplace_back(sweep, std::move(seen));
+    }
+    seen_ = std::move(certain);
+  }
+
+  void push(const Candidate& candidate, const FaultSet& seen) {
+    survey_.candidates.push_back(candidate);
+    survey_.sets.insert(survey_.sets.end(), seen.words().begin(), seen.words().end());
+  }
+
+  const Harness& harness_;
+  const std::vector<Fault>& faults_;
+  const PlanOptions& options_;
+  Survey& survey_;
+  std::vector<PointId> probes_;
+  std::vector<std::pair<Candidate, FaultSet>> seen_;
+  std::vector<std::size_t> tracks_;  // the worn tracks of the knob at hand
+};
+
+// The most that a sound sweep may read between its stops. Every half of a mark is looked at, with the taper's slack; with
+// one way of dividing the tracks on the shaft, the wiper may also stand anywhere.
+Ohms most_between(const Harness& harness, const PlanOptions& options, const Step& step) {
+  Ohms most = 0;
+  for (int half = 1; half < 20; ++half) {
+    State here{step.setting, options.stage, step.access.depth > 0, {}, options.temperature};
+    here.setting.turn(*step.swept, half / 2.0);
+    Circuit circuit = circuit_of(harness, here);
+    const auto on_shaft = [&](const Travel& travel) { return travel.control == *step.swept; };
+    if (half == 10 && std::count_if(circuit.travels.begin(), circuit.travels.end(), on_shaft) == 1) {
+      for (Branch& branch : circuit.branches) {
+        if (!branch.travel || !on_shaft(circuit.travels[*branch.travel])) continue;
+        branch.at_low = branch.at_low < branch.at_high ? 0 : 1;
+        branch.at_high = 1 - branch.at_low;
+      }
+    }
+    const Expected expected = expect(circuit, step.a, step.b);
+    most = std::max(most, expected.open || expected.unlimited ? kOpen : expected.ohms.high);
+  }
+  return most;
+}
+
+}  // namespace
+
+int liking_of_sweep(const Harness& harness, const Candidate& sweep) {
+  int sum = 0;
+  for (PointId point : {sweep.a, sweep.b}) {
+    sum += harness[point].role == PointRole::Plug ? 2 : 0;
+    sum += harness[point].part == sweep.swept ? 1 : 0;
+  }
+  return sum;
+}
+
+void add_sweeps(const Harness& harness, const std::vector<Fault>& faults, const PlanOptions& options,
+                Survey& survey) {
+  Sweeper(harness, faults, options, survey).add();
+}
+
+std::optional<Step> sweep_step(const Harness& harness, const PlanOptions& options,
+                               const std::vector<Fault>& faults, const Access& access, const Setting& from,
+                               PartId knob, PointId a, PointId b, const std::vector<std::size_t>& shown) {
+  Step step;
+  step.kind = StepKind::Sweep;
+  step.access = access;
+  step.setting = from;
+  step.a = a;
+  step.b = b;
+  step.swept = knob;
+  if (harness[b].role == PointRole::Plug && harness[b].name.ends_with("sleeve")) std::swap(step.a, step.b);
+  const auto at = [&](const Setting& setting) {
+    const State state{setting, options.stage, access.depth > 0, {}, options.temperature};
+    return expect(circuit_of(harness, state), step.a, step.b);
+  };
+  step.expected = at(step.setting);
+  step.end = at(left_at(step));
+  if (!step.expected.known || step.expected.open || !step.end.known) return std::nullopt;
+  const Ohms most = most_between(harness, options, step);
+  if (std::isinf(most)) return std::nullopt;
+  const Ohms at_ends = std::max(step.expected.ohms.high, step.end.open ? 0 : step.end.ohms.high);
+  const Meter& meter = options.meter;
+  const int cables = plugs_among(harness, step.a, step.b);
+  step.range = range_for(meter, std::max(at_ends, most), cables);
+  step.shows = window(meter, step.range, step.expected.ohms, cables);
+  step.end_shows = window(meter, step.range, step.end.ohms, cables);
+  if (most > at_ends * (1 + kWorthSaying))
+    step.most = window(meter, step.range, {most, most, most}, cables).high;
+  for (std::size_t fault : shown) {
+    step.proves.push_back(fault);
+    if (pot_of(harness, faults[fault]).no_load)
+      step.notes.push_back("It may jump once at 10, where the wiper leaves the track.");
+  }
+  step.fresh = step.proves;
+  return step;
+}
+
+}  // namespace lugwise

@@ -1,0 +1,118 @@
+#include "study/inside/specimen.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "component/copper.h"
+
+namespace lugwise {
+namespace {
+
+constexpr double kColdest = 10;
+constexpr double kWarmest = 35;
+
+// What a module may have from point to point: anything. Every value lies between "not there" and "all joined".
+constexpr Ohms kModuleLeast = 100;
+constexpr Ohms kModuleMost = 1e8;
+
+constexpr std::size_t kNoFault = ~std::size_t{0};
+
+bool is_part(ElementKind kind) {
+  return kind == ElementKind::Coil || kind == ElementKind::Track || kind == ElementKind::Resistor;
+}
+
+// The resistors of a circuit, and those that stand for its modules.
+std::vector<Resistor> resistors_of(const Circuit& circuit, const std::vector<double>& values) {
+  std::vector<Resistor> resistors;
+  for (std::size_t b = 0; b < circuit.branches.size(); ++b) {
+    resistors.push_back({circuit.branches[b].a.index, circuit.branches[b].b.index, values[b]});
+  }
+  std::size_t next = circuit.branches.size();
+  for (const auto& module : circuit.modules) {
+    for (std::size_t i = 0; i + 1 < module.size(); ++i)
+      resistors.push_back({module[i].index, module[i + 1].index, values[next++]});
+  }
+  return resistors;
+}
+
+}  // namespace
+
+Workbench::Workbench(const Harness& harness, std::optional<std::size_t> stage,
+                     const std::vector<Fault>& faults)
+    : harness_(harness), stage_(stage), faults_(faults) {}
+
+Workbench::Known& Workbench::known(const Place& place) {
+  const auto at = known_.find(place);
+  if (at != known_.end()) return at->second;
+  const State state{place.setting, stage_, place.cavity_open, place.lifted,
+                    exactly(kStandardCopper.reference)};
+  return known_.emplace(place, Known{circuit_of(harness_, state), {}}).first->second;
+}
+
+const Circuit& Workbench::sound(const Place& place) { return known(place).sound; }
+
+Workbench::Wired& Workbench::wired(const Place& place, std::size_t fault, double size) {
+  Known& here = known(place);
+  const auto at = here.with.find(fault);
+  const bool sized = fault != kNoFault && size != 0;
+  if (at != here.with.end()) {
+    // Of a sized fault the shape stays and the limits don't.
+    if (sized) at->second.circuit = with_fault(here.sound, faults_[fault], size);
+    return at->second;
+  }
+  Circuit circuit = fault == kNoFault ? here.sound : with_fault(here.sound, faults_[fault], size);
+  return here.with.emplace(fault, Wired{std::move(circuit), std::nullopt}).first->second;
+}
+
+Specimen::Specimen(Workbench& bench, std::vector<Ailment> ailments, Dice& dice)
+    : bench_(bench), ailments_(std::move(ailments)) {
+  for (std::size_t i = 0; i <= bench.harness().elements().size(); ++i) draws_.push_back(dice.even());
+  for (std::size_t i = 0; i < bench.harness().parts().size(); ++i) travels_.push_back(dice.even());
+  copper_ = copper_factor(dice.between(kColdest, kWarmest));
+  module_ = dice.by_decades(kModuleLeast, kModuleMost);
+}
+
+std::vector<double> Specimen::values(const Circuit& circuit) const {
+  std::vector<double> values;
+  for (const Branch& branch : circuit.branches) {
+    const double draw = branch.element.index == kNoElement ? draws_.back() : draws_[branch.element.index];
+    const bool part = branch.element.index != kNoElement && is_part(bench_.harness()[branch.element].kind);
+    // Joints, wires, contacts and stopped wipers are seldom near the most they may show.
+    double ohms = part || branch.ohms.nominal <= 0
+                      ? branch.ohms.low + draw * (branch.ohms.high - branch.ohms.low)
+                      : branch.ohms.nominal * std::pow(branch.ohms.high / branch.ohms.nominal, draw);
+    if (branch.copper) ohms *= copper_;
+    if (branch.travel) {
+      const double t = travels_[circuit.travels[*branch.travel].control.index];
+      ohms *= branch.at_low + t * (branch.at_high - branch.at_low);
+    }
+    // Nothing conducts perfectly, and a shape must serve every draw.
+    values.push_back(std::max(ohms, 1e-6));
+  }
+  for (const auto& module : circuit.modules) {
+    for (std::size_t i = 0; i + 1 < module.size(); ++i) values.push_back(module_);
+  }
+  return values;
+}
+
+Network Specimen::solve(const Workbench::Place& place) {
+  if (ailments_.size() > 1) {
+    Circuit circuit = bench_.sound(place);
+    for (const Ailment& each : ailments_)
+      circuit = with_fault(circuit, bench_.faults()[each.fault], each.size);
+    return {circuit.points, resistors_of(circuit, values(circuit))};
+  }
+  const Ailment one = ailments_.empty() ? Ailment{kNoFault, 0} : ailments_.front();
+  Workbench::Wired& wired = bench_.wired(place, one.fault, one.size);
+  const std::vector<double> drawn = values(wired.circuit);
+  if (!wired.shape) wired.shape.emplace(wired.circuit.points, resistors_of(wired.circuit, drawn));
+  return wired.shape->reweighted(drawn);
+}
+
+std::optional<Ohms> Specimen::ohms(const Workbench::Place& place, PointId a, PointId b) {
+  auto at = solved_.find(place);
+  if (at == solved_.end()) at = solved_.emplace(place, solve(place)).first;
+  return at->second.resistance(a.index, b.index);
+}
+
+}  // namespace lugwise

@@ -1,0 +1,82 @@
+// One harness as it might lie on the bench: every part somewhere inside its limits, and perhaps a fault. What it reads is
+// solved from its resistors; none of the formulas that the plan and the diagnosis use. Private to this room.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <utility>
+#include <vector>
+
+#include "circuit/circuit.h"
+#include "fault/fault.h"
+#include "harness/harness.h"
+#include "network/network.h"
+#include "study/inside/dice.h"
+
+namespace lugwise {
+
+// A fault of a list, and how large it is: the ohms of a High, the factor of a Value.
+struct Ailment {
+  std::size_t fault = 0;
+  double size = 0;
+};
+
+// The circuits of one harness with and without each fault, found when first asked for and kept: specimens share them.
+class Workbench {
+ public:
+  // The faults must outlive the workbench.
+  Workbench(const Harness& harness, std::optional<std::size_t> stage, const std::vector<Fault>& faults);
+
+  struct Place {
+    Setting setting;
+    bool cavity_open = true;
+    std::vector<PointId> lifted;
+    friend auto operator<=>(const Place&, const Place&) = default;
+  };
+  // With the coils at 20 degrees C. With one ailment or none the network's shape is kept for the next specimen.
+  struct Wired {
+    Circuit circuit;
+    std::optional<Network> shape;
+  };
+  const Circuit& sound(const Place& place);
+  Wired& wired(const Place& place, std::size_t fault, double size);
+
+  const Harness& harness() const { return harness_; }
+  const std::vector<Fault>& faults() const { return faults_; }
+
+ private:
+  struct Known {
+    Circuit sound;
+    std::map<std::size_t, Wired> with;
+  };
+  Known& known(const Place& place);
+
+  const Harness& harness_;
+  std::optional<std::size_t> stage_;
+  const std::vector<Fault>& faults_;
+  std::map<Place, Known> known_;
+};
+
+class Specimen {
+ public:
+  // Draws coils, tracks and resistors evenly between their limits, all else evenly by decades from its usual value to its
+  // most, and the temperature from 10 to 35 degrees C.
+  Specimen(Workbench& bench, std::vector<Ailment> ailments, Dice& dice);
+
+  // What lies between two points; none: open. The point's parts must be there.
+  std::optional<Ohms> ohms(const Workbench::Place& place, PointId a, PointId b);
+
+ private:
+  std::vector<double> values(const Circuit& circuit) const;
+  Network solve(const Workbench::Place& place);
+
+  Workbench& bench_;
+  std::vector<Ailment> ailments_;
+  std::vector<double> draws_;    // one an element, and one for a short
+  std::vector<double> travels_;  // where each control's wiper stands between its limits
+  double copper_ = 1;
+  double module_ = 0;  // ohms from point to point of a module
+  std::map<Workbench::Place, Network> solved_;
+};
+
+}  // namespace lugwise

@@ -1,0 +1,270 @@
+// Two faults at once, leads in the wrong place, and readings that nothing explains.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "support/bench.h"
+#include "support/catch.h"
+#include "support/harness_from.h"
+#include "support/slow_build.h"
+#include "support/trial.h"
+
+using namespace lugwise;
+using namespace lugwise::test;
+
+namespace {
+
+std::string answer_of(const Harness& harness, const Diagnosis& diagnosis) {
+  std::string text = fmt::format("sound {:.3f} unlisted {:.3f}: {}\n", diagnosis.sound, diagnosis.unmodelled,
+                                 diagnosis.advice);
+  for (std::size_t k = 0; k < diagnosis.suspects.size() && k < 8; ++k) {
+    const Suspect& each = diagnosis.suspects[k];
+    text +=
+        fmt::format("  {:.3f} group {} {}{}\n", each.probability, each.group, in_words(harness, each.fault),
+                    each.also ? " AND " + in_words(harness, *each.also) : "");
+  }
+  return text;
+}
+
+bool reads_alike(const Observation& x, const Observation& y) {
+  if (x.shows != y.shows) return false;
+  return x.shows != Shows::Value || std::abs(x.value - y.value) <= 0.25 * std::max(x.value, y.value) + 2;
+}
+
+// Whether the readings with both faults differ from those with either alone.
+bool both_show(const std::vector<Observation>& both, const std::vector<Observation>& one,
+               const std::vector<Observation>& other) {
+  bool from_one = false;
+  bool from_other = false;
+  for (std::size_t i = 0; i < both.size(); ++i) {
+    from_one = from_one || !reads_alike(both[i], one[i]);
+    from_other = from_other || !reads_alike(both[i], other[i]);
+  }
+  return from_one && from_other;
+}
+
+bool names(const Suspect& suspect, const Fault& one, const Fault& other) {
+  return suspect.also && ((suspect.fault == one && *suspect.also == other) ||
+                          (suspect.fault == other && *suspect.also == one));
+}
+
+}  // namespace
+
+TEST_CASE("two faults of which each shows beside the other are named together in the first three groups",
+          "[diagnosis]") {
+  int shown = 0;
+  int named = 0;
+  for (const char* path : {"harnesses/fernhollow-2.yaml", "harnesses/fernhollow-4.yaml",
+                           "harnesses/fernhollow-7.yaml", "harnesses/fernhollow-9.yaml"}) {
+    const Netlist netlist = netlist_of(path);
+    const Trials trials(netlist.harness, {});
+    DiagnosisOptions options;
+    options.suggest = false;
+    Diagnoser diagnoser(netlist.harness, options);
+    std::mt19937 random(21);
+    for (int draw = 0; draw < (kSlowBuild ? 4 : 30); ++draw) {
+      const Hidden one = trials.draw_fault(random);
+      const Hidden other = trials.draw_fault(random);
+      const auto seed = random();
+      const auto taken = [&](std::vector<Hidden> hidden) {
+        std::mt19937 same(seed);
+        return trials.take(std::move(hidden), same).readings;
+      };
+      const std::vector<Observation> both = taken({one, other});
+      if (one.fault == other.fault || !both_show(both, taken({one}), taken({other}))) continue;
+      ++shown;
+      const Diagnosis found = diagnoser.diagnose(both);
+      const bool there = std::any_of(found.suspects.begin(), found.suspects.end(), [&](const Suspect& each) {
+        return each.group <= 3 && names(each, one.fault, other.fault);
+      });
+      named += there ? 1 : 0;
+      if (!there) {
+        UNSCOPED_INFO(path << ": " << in_words(netlist.harness, one.fault) << " (" << one.size << ") AND "
+                           << in_words(netlist.harness, other.fault) << " (" << other.size << ")\n"
+                           << answer_of(netlist.harness, found));
+      }
+    }
+  }
+  INFO(named << " of " << shown);
+  CHECK(named >= 0.8 * shown);
+}
+
+TEST_CASE("leads in the wrong place that a plan shows are named as such, and no two other faults before them",
+          "[diagnosis]") {
+  int shown = 0;
+  int named = 0;
+  for (const char* path :
+       {"harnesses/fernhollow-1.yaml", "harnesses/fernhollow-2.yaml", "harnesses/fernhollow-5.yaml"}) {
+    const Netlist netlist = netlist_of(path);
+    const Plan plan = plan_for(netlist.harness, netlist.id, {});
+    const std::vector<Observation> sound = take_readings(netlist.harness, plan, nullptr);
+    DiagnosisOptions options;
+    options.suggest = false;
+    Diagnoser diagnoser(netlist.harness, options);
+    for (const Fault& fault : faults_of(netlist.harness)) {
+      if (fault.mode != Mode::Misplaced) continue;
+      if (kSlowBuild && shown > 5) break;
+      const std::vector<Observation> readings = take_readings(netlist.harness, plan, &fault);
+      bool differs = false;
+      for (std::size_t i = 0; i < readings.size(); ++i)
+        differs = differs || !reads_alike(readings[i], sound[i]);
+      if (!differs) continue;
+      ++shown;
+      const Diagnosis found = diagnoser.diagnose(readings);
+      INFO(path << ": " << in_words(netlist.harness, fault) << "\n" << answer_of(netlist.harness, found));
+      const bool first = std::any_of(found.suspects.begin(), found.suspects.end(), [&](const Suspect& each) {
+        return each.group == 1 && each.fault == fault;
+      });
+      CHECK(first);
+      REQUIRE_FALSE(found.suspects.empty());
+      CHECK_FALSE(found.suspects[0].also);
+      named += first ? 1 : 0;
+    }
+  }
+  CHECK(shown > (kSlowBuild ? 3 : 20));
+}
+
+TEST_CASE("one wild reading that fits nothing is asked for again, and nothing is condemned", "[diagnosis]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
+  const Plan plan = plan_for(netlist.harness, netlist.id, {});
+  std::vector<Observation> readings = take_readings(netlist.harness, plan, nullptr);
+  int asked = 0;
+  for (std::size_t i = 0; i < readings.size(); ++i) {
+    if (readings[i].shows != Shows::Value || readings[i].range->top != 20e3) continue;
+    std::vector<Observation> wrong = readings;
+    wrong[i].value = 1.87 * readings[i].value;
+    const Diagnosis found = diagnose(netlist.harness, wrong, {});
+    INFO("reading " << i + 1 << "\n" << answer_of(netlist.harness, found));
+    if (found.verdict == Verdict::Fault) continue;  // some fault explains just that
+    CHECK(found.verdict == Verdict::Unsure);
+    CHECK(found.readings[i].doubtful);
+    CHECK(found.advice.find(fmt::format("Reading {}", i + 1)) != std::string::npos);
+    ++asked;
+  }
+  CHECK(asked > 0);
+}
+
+TEST_CASE("an OL on too low a range is asked for again on a higher one", "[diagnosis]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
+  Observation low;
+  low.a = *netlist.harness.find_point("jack.plug-tip");
+  low.b = *netlist.harness.find_point("jack.plug-sleeve");
+  low.setting = Setting(netlist.harness);
+  low.access = {0, "outside"};
+  low.range = *assumed_meter().find_range(2e3);
+  low.shows = Shows::OverRange;
+  low.text = "OL";
+  const Diagnosis found = diagnose(netlist.harness, {low}, {});
+  CHECK(found.verdict == Verdict::Unsure);
+  CHECK(found.readings[0].agrees);
+  CHECK(found.advice.find("20k range") != std::string::npos);
+  low.range = *assumed_meter().find_range(20e3);
+  low.shows = Shows::Value;
+  low.value = 5670;
+  low.resolution = 10;
+  CHECK(diagnose(netlist.harness, {low}, {}).verdict == Verdict::Sound);
+}
+
+TEST_CASE("tips that show less than the leads did are no fault", "[diagnosis]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
+  DiagnosisOptions options;
+  options.meter.leads_low = options.meter.leads_high = 0.3;
+  Observation ground;
+  ground.a = *netlist.harness.find_point("volume.case");
+  ground.b = *netlist.harness.find_point("jack.sleeve");
+  ground.setting = Setting(netlist.harness);
+  ground.access = {1, "cavity"};
+  ground.range = *assumed_meter().find_range(200);
+  ground.resolution = 0.1;
+  const Diagnosis found = diagnose(netlist.harness, {ground}, options);
+  CHECK(found.readings[0].agrees);
+  CHECK(found.verdict == Verdict::Sound);
+}
+
+// 15.0k of 150k is a tenth, within 0.8 % and two digits: 14.9k to 15.1k.
+TEST_CASE("the size of a wrong value and of a cold joint is as sharp as the reading", "[diagnosis]") {
+  const Netlist resistor = netlist_of("harnesses/parts/resistor.yaml");
+  Observation read;
+  read.a = *resistor.harness.find_point("bleed.1");
+  read.b = *resistor.harness.find_point("bleed.2");
+  read.setting = Setting(resistor.harness);
+  read.access = {1, "bench"};
+  read.range = *assumed_meter().find_range(20e3);
+  read.value = 15e3;
+  read.resolution = 10;
+  const Diagnosis tenth = diagnose(resistor.harness, {read}, {});
+  REQUIRE_FALSE(tenth.suspects.empty());
+  REQUIRE(tenth.suspects[0].size);
+  CHECK(tenth.suspects[0].fault.mode == Mode::Value);
+  CHECK(tenth.suspects[0].size->nominal == Approx(0.1).epsilon(0.01));
+  CHECK(tenth.suspects[0].size->low > 0.098);
+  CHECK(tenth.suspects[0].size->high < 0.102);
+
+  const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
+  read.a = *netlist.harness.find_point("volume.case");
+  read.b = *netlist.harness.find_point("jack.sleeve");
+  read.setting = Setting(netlist.harness);
+  read.access = {1, "cavity"};
+  for (const double ohms : {12.0, 35.0, 140.0}) {
+    read.range = *assumed_meter().find_range(200);
+    read.value = ohms + 0.3;
+    read.resolution = 0.1;
+    const Diagnosis cold = diagnose(netlist.harness, {read}, {});
+    REQUIRE_FALSE(cold.suspects.empty());
+    REQUIRE(cold.suspects[0].size);
+    CHECK(cold.suspects[0].size->nominal == Approx(ohms).epsilon(0.05));
+    CHECK(cold.verdict == Verdict::Fault);
+  }
+}
+
+TEST_CASE("a complaint alone ranks what could cause it, and a reading then clears it", "[diagnosis]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
+  const Harness& harness = netlist.harness;
+  const Sheet sheet =
+      sheet_from("heard:\n  - {pickup: front, set: {selector: front}, is: silent}\n", netlist);
+  REQUIRE(sheet.heard.size() == 1);
+  const Diagnosis found = diagnose(harness, {}, {}, sheet.heard);
+  INFO(answer_of(harness, found));
+  CHECK(found.verdict == Verdict::Unsure);
+  REQUIRE_FALSE(found.suspects.empty());
+  const auto position = [&](const Fault& fault) {
+    double sum = 0;
+    for (const Suspect& each : found.suspects) sum += each.fault == fault ? each.probability : 0;
+    return sum;
+  };
+  // Each fault by itself: what silences the front pickup gains, what concerns the rear one alone does not.
+  for (const Fault& fault : faults_of(harness)) {
+    if (fault.mode != Mode::Open || fault.site != Site::Coil) continue;
+    const bool front = harness[*harness[*fault.element].part].name == "front";
+    CHECK((position(fault) > 0) == front);
+  }
+  CHECK_FALSE(found.suspects[0].heard.empty());
+
+  Observation whole;
+  whole.a = *harness.find_point("jack.plug-tip");
+  whole.b = *harness.find_point("jack.plug-sleeve");
+  whole.setting = sheet.heard[0].setting;
+  whole.access = {0, "outside"};
+  whole.range = *assumed_meter().find_range(20e3);
+  whole.value = 6060;
+  whole.resolution = 10;
+  const Diagnosis after = diagnose(harness, {whole}, {}, sheet.heard);
+  CHECK(after.sound > found.sound);
+}
+
+TEST_CASE("readings of another harness are doubted, with what would have to differ", "[diagnosis]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
+  const Plan plan = plan_for(netlist.harness, netlist.id, {});
+  std::vector<Observation> readings = take_readings(netlist.harness, plan, nullptr);
+  const double wild[] = {133, 41.7, 918, 77.3, 266, 12.9, 613, 58.1};
+  std::size_t next = 0;
+  for (Observation& reading : readings) {
+    if (reading.action != Action::Read) continue;
+    reading.shows = Shows::Value;
+    reading.value = wild[next++ % 8] * reading.range->top / 2000;
+  }
+  const Diagnosis found = diagnose(netlist.harness, readings, {});
+  INFO(answer_of(netlist.harness, found));
+  CHECK(found.verdict == Verdict::Unsure);
+  CHECK_FALSE(found.differs.empty());
+}

@@ -1,0 +1,178 @@
+// Coverage, proven on harnesses drawn inside their tolerances. The planner's own book-keeping has no part in this: the fault
+// is put into a drawn circuit, the circuit is solved, and the meter errs within its accuracy, its leads within their limits.
+//
+// LUGWISE_DRAWS says how many draws each fault gets, on every shipped meter; without it a few, on one of them.
+
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+#include <filesystem>
+#include <random>
+#include <set>
+
+#include "intake/instrument.h"
+#include "support/bench.h"
+#include "support/catch.h"
+#include "support/draw.h"
+#include "support/harness_from.h"
+#include "support/slow_build.h"
+
+using namespace lugwise;
+using namespace lugwise::test;
+
+namespace {
+
+int draws_asked() {
+  const char* text = std::getenv("LUGWISE_DRAWS");
+  return text ? std::atoi(text) : 0;
+}
+
+// The assumed meter, then the shipped ones.
+std::vector<Meter> meters() {
+  std::vector<Meter> list{assumed_meter()};
+  std::vector<std::string> files;
+  for (const auto& entry : std::filesystem::directory_iterator(repository() / "harnesses/meters"))
+    files.push_back("harnesses/meters/" + entry.path().filename().string());
+  std::sort(files.begin(), files.end());
+  for (const std::string& file : files) {
+    Diagnostics diagnostics(file);
+    const auto meter = read_meter(file_text(file), diagnostics);
+    REQUIRE(meter);
+    list.push_back(*meter);
+  }
+  return list;
+}
+
+// Whether a step's display of one drawn harness could be a sound one.
+bool in_band(const Harness& harness, const Step& step, const PlanOptions& options, const Fault* fault,
+             double size, std::mt19937& random) {
+  const State state{step.setting, options.stage, step.access.depth > 0, step.lifted, options.temperature};
+  Circuit circuit = circuit_of(harness, state);
+  if (fault) circuit = with_fault(circuit, *fault, size);
+  const Network network(circuit.points, draw(circuit, random));
+  const auto ohms = network.resistance(step.a.index, step.b.index);
+  if (step.expected.open) return !ohms;
+  if (!ohms) return false;
+  const Meter& meter = options.meter;
+  std::uniform_real_distribution<double> even(-1, 1);
+  const int plugs = (harness[step.a].role == PointRole::Plug) + (harness[step.b].role == PointRole::Plug);
+  const double truth = *ohms + plugs * meter.cable / 2 + meter.leads_low +
+                       (even(random) + 1) / 2 * (meter.leads_high - meter.leads_low);
+  const double shown = truth * (1 + even(random) * step.range.share) +
+                       even(random) * step.range.digits * meter.step(step.range);
+  if (over_range(meter, step.range, shown)) return false;
+  const double half = meter.step(step.range) * 0.500001;
+  return shown >= step.shows.low - half && shown <= step.shows.high + half;
+}
+
+// From the size a plan promises up: that itself, then anything to a megohm, or to a tenth or ten times the value.
+double size_of(const Plan& plan, std::size_t f, int draw, std::mt19937& random) {
+  const double least = plan.sizes[f];
+  std::uniform_real_distribution<double> even(0, 1);
+  if (plan.faults[f].mode == Mode::High)
+    return draw == 0 ? least : least * std::pow(std::max(1.0, 1e6 / least), even(random));
+  if (plan.faults[f].mode != Mode::Value) return 0;
+  const double factor = draw < 2 ? least : least * std::pow(10 / least, even(random));
+  return draw % 2 == 0 ? factor : 1 / factor;
+}
+
+void prove(const Netlist& netlist, const PlanOptions& options, int draws, std::mt19937& random) {
+  const Plan plan = plan_for(netlist.harness, netlist.id, options);
+  std::set<std::size_t> unseen;
+  for (const Unseen& each : plan.unseen) unseen.insert(each.fault);
+  std::vector<Step> reads;
+  for (const Step& step : plan.steps) {
+    if (step.kind == StepKind::Read && step.expected.known && !step.capacitance) reads.push_back(step);
+  }
+  for (int draw = 0; draw < 5 * draws; ++draw) {
+    for (const Step& step : reads) {
+      INFO("sound, step " << step.number);
+      CHECK(in_band(netlist.harness, step, options, nullptr, 0, random));
+    }
+  }
+  for (std::size_t f = 0; f < plan.faults.size(); ++f) {
+    const Fault& fault = plan.faults[f];
+    // A worn track has no reading, nor has an open capacitor in ohms; motion_test.cpp and capacitance_test.cpp have them.
+    if (unseen.count(f) || is_worn_track(fault) ||
+        (fault.site == Site::Capacitor && fault.mode == Mode::Open))
+      continue;
+    for (int draw = 0; draw < draws; ++draw) {
+      const double size = size_of(plan, f, draw, random);
+      const bool shown = std::any_of(reads.begin(), reads.end(), [&](const Step& step) {
+        return !in_band(netlist.harness, step, options, &fault, size, random);
+      });
+      INFO(in_words(netlist.harness, fault) << ", size " << size);
+      CHECK(shown);
+    }
+  }
+}
+
+// All parts there, then every stage.
+std::vector<std::optional<std::size_t>> stages_of(const Harness& harness) {
+  std::vector<std::optional<std::size_t>> stages{std::nullopt};
+  for (std::size_t s = 0; s < harness.stages().size(); ++s) stages.emplace_back(s);
+  return stages;
+}
+
+}  // namespace
+
+TEST_CASE("every fault a plan claims makes a step leave its band, and no sound draw does", "[plan]") {
+  const std::vector<Meter> all = meters();
+  const int asked = draws_asked();
+  const int draws = asked > 0 ? asked : kSlowBuild ? 1 : 3;
+  std::mt19937 random(11);
+  std::size_t turn = 0;
+  for (const std::string& path : worked_harnesses()) {
+    const Netlist netlist = worked_harness(path);
+    for (const auto& stage : stages_of(netlist.harness)) {
+      for (const Depth depth : {Depth::Full, Depth::Outside}) {
+        ++turn;
+        for (std::size_t m = 0; m < all.size(); ++m) {
+          if (asked == 0 && m != turn % all.size()) continue;
+          PlanOptions options;
+          options.stage = stage;
+          options.depth = depth;
+          options.meter = all[m];
+          INFO(path << ", stage " << (stage ? netlist.harness.stages()[*stage].name : "none") << ", meter "
+                    << m);
+          prove(netlist, options, draws, random);
+        }
+      }
+    }
+  }
+}
+
+TEST_CASE("so does every fault that a plan of another aim, with leads off, or after a repair claims",
+          "[plan]") {
+  const std::vector<Meter> all = meters();
+  const int asked = draws_asked();
+  const int draws = asked > 0 ? asked : 2;
+  std::mt19937 random(12);
+  std::size_t turn = 0;
+  for (const std::string& path : worked_harnesses()) {
+    const Netlist netlist = worked_harness(path);
+    const Harness& harness = netlist.harness;
+    for (const Aim aim : {Aim::Thorough, Aim::Quick, Aim::Usual}) {
+      // Each harness in one aim where nothing more is asked.
+      if (++turn % (kSlowBuild ? 7 : 4) != 0 && asked == 0) continue;
+      for (std::size_t m = 0; m < all.size(); ++m) {
+        if (asked == 0 && m != turn % all.size()) continue;
+        PlanOptions options;
+        options.aim = aim;
+        options.meter = all[m];
+        options.lift = aim == Aim::Usual;
+        INFO(path << ", aim " << aim_name(aim) << ", meter " << m);
+        prove(netlist, options, draws, random);
+        if (aim != Aim::Usual) continue;
+        options.lift = false;
+        for (const Blob& blob : harness.blobs()) {
+          if (blob.inside || blob.leads.size() < 3) continue;
+          options.after = {blob.surface};
+          INFO("after a repair at " << harness[blob.surface].name);
+          prove(netlist, options, draws, random);
+          break;
+        }
+      }
+    }
+  }
+}
