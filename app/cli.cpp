@@ -354,7 +354,7 @@ class Parser {
 
   void add_guide() {
     CLI::App& command =
-        add(app_, "guide", "A session at the bench: one probe after another, typed as they are read.",
+        add(app_, "guide", "One probe at a time, typed as it is read: a session at the bench.",
             "  lugwise guide fernhollow-2.yaml --depth outside\n"
             "  lugwise guide --resume fernhollow-2.readings.yaml\n");
     command.add_option("HARNESS", line_.harness, "netlist file; with --resume the record names it")

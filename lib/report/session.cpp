@@ -168,6 +168,13 @@ void add_verdict(Screen& screen, const Session& session) {
                 found ? "" : ", and no probe within reach tells more");
   add_suspects(screen, session, kNamed, found);
   screen.labelled("Do", diagnosis.advice);
+  if (found && !diagnosis.suspects.empty()) {
+    const std::string& mend = diagnosis.suspects.front().mend;
+    if (!mend.empty() && diagnosis.advice.find(mend) == std::string::npos) screen.labelled("Mend", mend);
+  }
+  // What would have to be otherwise than the netlist has it.
+  for (std::size_t i = 0; i < std::min<std::size_t>(2, diagnosis.differs.size()); ++i)
+    screen.labelled("Or", diagnosis.differs[i]);
   screen.labelled("Then",
                   "type 'repaired' once it is mended: what it may have touched is probed again. 'more' takes "
                   "one more probe, 'go' the plan's next step, 'stop' ends.");
@@ -388,6 +395,9 @@ void add_said(Screen& screen, const Session& session, const Reply& reply) {
       return;
     case Reply::Kind::Done:
       return;
+    case Reply::Kind::Picture:
+      screen.line("Drawn: " + reply.word);
+      return;
     case Reply::Kind::Skipped:
       screen.line("Skipped.");
       return;
@@ -431,7 +441,6 @@ bool asks_anew(const Reply& reply) {
     case Reply::Kind::Nothing:
     case Reply::Kind::Refused:
     case Reply::Kind::Noted:
-    case Reply::Kind::Heard:
     case Reply::Kind::Explain:
     case Reply::Kind::Help:
     case Reply::Kind::List:
@@ -640,6 +649,7 @@ std::string as_json(const Heading& heading, const Session& session, const Reply&
   json["reply"] = reply_name(reply.kind);
   json["problem"] = reply.problem.empty() ? Json(nullptr) : Json(reply.problem);
   json["hint"] = reply.hint.empty() ? Json(nullptr) : Json(reply.hint);
+  json["picture"] = reply.kind == Reply::Kind::Picture ? Json(reply.word) : Json(nullptr);
   json["reading"] = nullptr;
   if (reply.kind == Reply::Kind::Judged) {
     const Deed& deed = session.record().deeds[reply.deed];
