@@ -57,6 +57,7 @@ class Parser {
     add_plan();
     add_diagnose();
     add_convert();
+    add_draw();
     add_completion();
     add_manual();
   }
@@ -65,6 +66,10 @@ class Parser {
     std::reverse(args.begin(), args.end());  // as CLI11 wants them
     app_.parse(args);
     read_form();
+    if (!line_.probes.empty()) {
+      line_.a = line_.probes[0];
+      line_.b = line_.probes[1];
+    }
     if (!temperature_.empty()) line_.temperature = read_celsius("--temperature", temperature_);
     if (line_.conversion == "temperature") {
       line_.from = read_celsius("--from", from_);
@@ -305,6 +310,22 @@ class Parser {
     add_form(command, true);
   }
 
+  void add_draw() {
+    CLI::App& command = add("draw", "The harness as a picture, to look at or to print: an SVG.",
+                            "  lugwise draw fernhollow-2.yaml -o fernhollow-2.svg\n"
+                            "  lugwise draw fernhollow-2.yaml -o tip.svg --probes jack.plug-tip volume.3\n"
+                            "  lugwise draw fernhollow-2.yaml -o found.svg --readings silent-front.yaml\n");
+    add_stage(command);
+    command.add_option("--probes", line_.probes, "two points: the probes, and the current's way")
+        ->type_name("POINT OTHER")
+        ->expected(2)
+        ->group(kWhat);
+    option(command, "--readings", line_.readings, "FILE", "a readings file: its suspects are marked", kWhat);
+    command.add_flag("--small", line_.small, "only what lies around the probes")->group(kWhat);
+    list(command, "--set", line_.set, "CONTROL=PLACE", "a knob, switch or plug; may be given again");
+    option(command, "-o,--output", line_.output, "FILE", "where the picture goes; else to stdout", kOutput);
+  }
+
   void add_convert() {
     CLI::App& convert =
         add(app_, "convert", "One workshop number into another: bands, values, coils, warmth.",
@@ -399,6 +420,7 @@ ExitCode dispatch(const std::string& command, Run& run) {
   if (command == "expect") return expect_command(run);
   if (command == "plan") return plan_command(run);
   if (command == "convert") return convert_command(run);
+  if (command == "draw") return draw_command(run);
   return diagnose_command(run);
 }
 

@@ -20,9 +20,11 @@ struct CommandLine {
   std::string harness;                                // file
   std::string readings;                               // file
   std::string a, b;                                   // points
-  std::vector<std::string> set;                       // "control=place"
-  std::vector<std::string> lifted;                    // points
-  std::string stage;                                  // empty: all parts are there
+  std::vector<std::string> probes;                    // none, or the two of `a` and `b`
+  bool small = false;
+  std::vector<std::string> set;     // "control=place"
+  std::vector<std::string> lifted;  // points
+  std::string stage;                // empty: all parts are there
   std::string depth = "full";
   std::string reads;     // what a display showed; empty: nothing was read
   std::string range;     // a range of the meter; empty: the one that fits
@@ -74,5 +76,6 @@ ExitCode expect_command(Run& run);
 ExitCode plan_command(Run& run);
 ExitCode diagnose_command(Run& run);
 ExitCode convert_command(Run& run);
+ExitCode draw_command(Run& run);
 
 }  // namespace lugwise::app

@@ -8,6 +8,8 @@
 #include <fstream>
 #include <vector>
 
+#include <unistd.h>
+
 #include "command.h"
 
 namespace lugwise::app {
@@ -34,14 +36,39 @@ std::string read_file(const std::string& path) {
 }
 
 void write_file(const std::string& path, const std::string& text) {
-  errno = 0;
-  std::ofstream file(path, std::ios::binary | std::ios::trunc);
-  file << text;
-  file.close();
-  if (file) return;
-  throw bad_input("U320",
-                  fmt::format("can't be written: {}", errno != 0 ? std::strerror(errno) : "no reason given"),
-                  path);
+  namespace fs = std::filesystem;
+  const auto unwritable = [&](int why) {
+    return bad_input(
+        "U320", fmt::format("can't be written: {}", why != 0 ? std::strerror(why) : "no reason given"), path);
+  };
+  std::error_code error;
+  if (fs::is_directory(path, error)) throw bad_input("U320", "can't be written: it is a folder", path);
+  const auto write = [&](const std::string& to) {
+    errno = 0;
+    std::ofstream file(to, std::ios::binary | std::ios::trunc);
+    file << text;
+    file.close();
+    return file ? 0 : errno != 0 ? errno : EIO;
+  };
+  // What is no plain file, as /dev/stdout or a pipe, has nothing that could be lost.
+  const fs::file_status there = fs::status(path, error);
+  if (fs::exists(there) && !fs::is_regular_file(there)) {
+    if (const int why = write(path)) throw unwritable(why);
+    return;
+  }
+  const fs::path place =
+      fs::is_symlink(fs::symlink_status(path, error)) ? fs::canonical(path, error) : fs::path(path);
+  const std::string beside = fmt::format("{}.{}.part", place.string(), ::getpid());
+  if (const int why = write(beside)) {
+    fs::remove(beside, error);
+    throw unwritable(why);
+  }
+  if (fs::exists(there)) fs::permissions(beside, there.permissions(), error);
+  fs::rename(beside, place, error);
+  if (!error) return;
+  const int why = error.value();
+  fs::remove(beside, error);
+  throw unwritable(why);
 }
 
 }  // namespace lugwise::app

@@ -8,7 +8,8 @@ namespace lugwise::app {
 // Throws BadInput where it can't be read. Of an endless one only as much as shows that it is too large for a reader.
 std::string read_file(const std::string& path);
 
-// Throws BadInput where it can't be written. What was there before is gone.
+// Writes beside it and then takes its place, so that there is never half a file. Throws BadInput where it can't be
+// written; what was there before is then as it was.
 void write_file(const std::string& path, const std::string& text);
 
 }  // namespace lugwise::app

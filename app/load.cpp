@@ -135,8 +135,10 @@ Probes read_probes(const Run& run, const Harness& harness) {
     if (!found.point) errors.push_back(refused(run, found.refusal));
     return found.point;
   };
-  const std::optional<PointId> a = point(run.line.a);
-  const std::optional<PointId> b = point(run.line.b);
+  // A picture may do without.
+  const bool named = !run.line.a.empty() || !run.line.b.empty();
+  const std::optional<PointId> a = named ? point(run.line.a) : PointId{};
+  const std::optional<PointId> b = named ? point(run.line.b) : PointId{};
 
   Probes probes;
   probes.setting = Setting(harness);

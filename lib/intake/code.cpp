@@ -39,6 +39,7 @@ const std::vector<Code>& intake_codes() {
       {"N307", "not a temperature"},
       {"N308", "not a knob's place"},
       {"N309", "a value out of its limits"},
+      {"N310", "not a place on the picture"},
       {"N401", "fewer than two points"},
       {"N402", "the same point twice"},
       {"N403", "two points joined twice"},

@@ -83,6 +83,7 @@ class NetlistReader {
     if (const Node* node = fields.find("temperature"))
       netlist.temperature = read_temperature(*node, diagnostics_);
     if (diagnostics_.failed()) return std::nullopt;
+    netlist.places = parts.places();
     netlist.harness = builder.build();
     return netlist;
   }

@@ -6,9 +6,12 @@
 //   const auto netlist = read_netlist(text, diagnostics);
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
+#include <vector>
 
 #include "harness/harness.h"
 #include "meter/meter.h"
@@ -20,7 +23,10 @@ struct Netlist {
   Harness harness;
   std::optional<Meter> meter;
   std::optional<double> temperature;  // degrees Celsius
-  std::string id;                     // tells this text from another: hexadecimal digits
+  // Where parts are wanted on the picture, by part: the order in its row, then the row. Shorter where the last say
+  // nothing. No part of the harness: it changes no reading.
+  std::vector<std::optional<std::pair<std::uint16_t, std::uint16_t>>> places;
+  std::string id;  // tells this text from another: hexadecimal digits
 };
 
 // Nothing where there are errors. Warnings, which only the diagnostics hold, don't stop it.

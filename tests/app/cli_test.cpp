@@ -67,7 +67,7 @@ TEST_CASE("help that was asked for is a page on stdout and no failure", "[app]")
   }
   const Answer whole = run({"--help"});
   CHECK(whole.code == 0);
-  for (const char* command : {"check", "expect", "plan", "diagnose", "convert"}) {
+  for (const char* command : {"check", "expect", "plan", "diagnose", "convert", "draw"}) {
     CHECK_THAT(whole.out, ContainsSubstring(std::string("\n  ") + command + " "));
   }
 }
@@ -82,7 +82,8 @@ TEST_CASE("help fits a terminal of 80 columns", "[app]") {
                                            {"convert", "bands"},
                                            {"convert", "value"},
                                            {"convert", "coil"},
-                                           {"convert", "temperature"}}) {
+                                           {"convert", "temperature"},
+                                           {"draw"}}) {
     command.push_back("--help");
     std::istringstream page(run(command).out);
     for (std::string line; std::getline(page, line);) {

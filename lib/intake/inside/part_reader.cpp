@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <set>
 #include <unordered_set>
 
@@ -29,6 +30,7 @@ constexpr Limits kCapacitance{1e-13, 1e-2, "more than 0 and at most 10000u"};
 constexpr Limits kVoltage{0.1, 100, "from 0.1 to 100 volts"};
 constexpr Limits kTolerance{0, 0.9999, "at least 0% and less than 100%"};
 constexpr Limits kShare{0, 1, "from 0% to 100%"};
+constexpr double kLastPlace = 99;
 constexpr Limits kKnob{0, 10, "from 0 to 10"};
 constexpr std::size_t kMostPositions = 1000;
 constexpr std::size_t kMostCoils = 100;
@@ -179,14 +181,33 @@ std::optional<std::vector<std::string>> PartReader::names(Fields& fields, std::s
   return found;
 }
 
-void PartReader::keep_reach(const Fields& fields, std::optional<PartId> part) {
+void PartReader::keep_where(const Fields& fields, std::optional<PartId> part) {
   const Node* node = fields.find("reach");
   if (node && part) own_reach_.push_back({*part, node});
+  const Node* place = fields.find("place");
+  if (!place) return;
+  std::vector<double> numbers;
+  if (place->kind == Node::Kind::List && place->items.size() == 2) {
+    for (const Node& item : place->items) {
+      const auto number = item.kind == Node::Kind::Text ? parse_number(item.text).value : std::nullopt;
+      if (number && *number == std::floor(*number) && *number >= 0 && *number <= kLastPlace)
+        numbers.push_back(*number);
+    }
+  }
+  if (numbers.size() < 2) {
+    diagnostics_.error("N310", place->at, "not a place on the picture")
+        .note(fmt::format("write its order in the row and its row, whole numbers from 0 to {:g}, as '[0, 2]'",
+                          kLastPlace));
+  } else if (part) {
+    if (places_.size() <= part->index) places_.resize(part->index + 1u);
+    places_[part->index] = {static_cast<std::uint16_t>(numbers[0]), static_cast<std::uint16_t>(numbers[1])};
+  }
 }
 
 std::optional<PartId> PartReader::add_pickup(const Declared& part) {
   Fields fields(*part.body, "a pickup", part.at,
-                {"kind", "dcr", "tolerance", "shield", "coils", "leads", "inside", "reach"}, diagnostics_);
+                {"kind", "dcr", "tolerance", "shield", "coils", "leads", "inside", "reach", "place"},
+                diagnostics_);
   PickupSpec spec;
   const double share = tolerance(fields, tolerances_.pickup);
   bool fine = read_coils(fields, part, share, spec);
@@ -204,7 +225,7 @@ std::optional<PartId> PartReader::add_pickup(const Declared& part) {
   if (spec.shield) ends.emplace_back("shield");
   if (!read_leads(fields, ends, spec) || !read_inside(fields, ends, spec)) return std::nullopt;
   const PartId id = builder_.add_pickup(part.name, spec, part.at);
-  keep_reach(fields, id);
+  keep_where(fields, id);
   return id;
 }
 
@@ -372,7 +393,8 @@ bool PartReader::read_inside(const Fields& fields, const std::vector<std::string
 
 std::optional<PartId> PartReader::add_pot(const Declared& part) {
   Fields fields(*part.body, "a pot", part.at,
-                {"kind", "track", "tolerance", "taper", "no-load", "normal", "gang", "reach"}, diagnostics_);
+                {"kind", "track", "tolerance", "taper", "no-load", "normal", "gang", "reach", "place"},
+                diagnostics_);
   PotSpec spec;
   spec.track = ohms(fields, "track", "'track'");
   spec.tolerance = tolerance(fields, tolerances_.pot);
@@ -384,7 +406,7 @@ std::optional<PartId> PartReader::add_pot(const Declared& part) {
   }
   read_gang(fields, part, spec);
   const PartId id = builder_.add_pot(part.name, spec, part.at);
-  keep_reach(fields, id);
+  keep_where(fields, id);
   return id;
 }
 
@@ -470,7 +492,8 @@ void PartReader::read_gang(const Fields& fields, const Declared& part, PotSpec& 
 }
 
 std::optional<PartId> PartReader::add_switch(const Declared& part) {
-  Fields fields(*part.body, "a switch", part.at, {"kind", "lugs", "positions", "reach"}, diagnostics_);
+  Fields fields(*part.body, "a switch", part.at, {"kind", "lugs", "positions", "reach", "place"},
+                diagnostics_);
   SwitchSpec spec;
   auto lugs = names(fields, "lugs", "lug");
   if (!lugs) {
@@ -481,7 +504,7 @@ std::optional<PartId> PartReader::add_switch(const Declared& part) {
   // Bad positions leave the lugs as they are.
   if (!read_positions(fields, spec)) spec.positions.clear();
   const PartId id = builder_.add_switch(part.name, spec, part.at);
-  keep_reach(fields, id);
+  keep_where(fields, id);
   return id;
 }
 
@@ -563,7 +586,7 @@ bool PartReader::read_positions(Fields& fields, SwitchSpec& spec) {
 }
 
 std::optional<PartId> PartReader::add_jack(const Declared& part) {
-  Fields fields(*part.body, "a jack", part.at, {"kind", "contacts", "rests", "reach"}, diagnostics_);
+  Fields fields(*part.body, "a jack", part.at, {"kind", "contacts", "rests", "reach", "place"}, diagnostics_);
   JackSpec spec;
   if (fields.given("contacts")) {
     auto contacts = names(fields, "contacts", "contact");
@@ -580,7 +603,7 @@ std::optional<PartId> PartReader::add_jack(const Declared& part) {
   }
   if (!read_rests(fields, spec)) return std::nullopt;
   const PartId id = builder_.add_jack(part.name, spec, part.at);
-  keep_reach(fields, id);
+  keep_where(fields, id);
   return id;
 }
 
@@ -627,51 +650,53 @@ bool PartReader::read_rests(const Fields& fields, JackSpec& spec) {
 }
 
 std::optional<PartId> PartReader::add_resistor(const Declared& part) {
-  Fields fields(*part.body, "a resistor", part.at, {"kind", "value", "tolerance", "reach"}, diagnostics_);
+  Fields fields(*part.body, "a resistor", part.at, {"kind", "value", "tolerance", "reach", "place"},
+                diagnostics_);
   const double value = ohms(fields, "value", "'value'");
   const PartId id = builder_.add_resistor(part.name, value, tolerance(fields, tolerances_.resistor), part.at);
-  keep_reach(fields, id);
+  keep_where(fields, id);
   return id;
 }
 
 std::optional<PartId> PartReader::add_capacitor(const Declared& part) {
-  Fields fields(*part.body, "a capacitor", part.at, {"kind", "value", "tolerance", "reach"}, diagnostics_);
+  Fields fields(*part.body, "a capacitor", part.at, {"kind", "value", "tolerance", "reach", "place"},
+                diagnostics_);
   double value = 1e-9;
   if (const Node* node = fields.need("value")) {
     value = as_value(*node, "'value'", "N302", parse_farads, kCapacitance, diagnostics_).value_or(1e-9);
   }
   const PartId id =
       builder_.add_capacitor(part.name, value, tolerance(fields, tolerances_.capacitor), part.at);
-  keep_reach(fields, id);
+  keep_where(fields, id);
   return id;
 }
 
 std::optional<PartId> PartReader::add_metal(const Declared& part) {
-  Fields fields(*part.body, "a metal part", part.at, {"kind", "points", "reach"}, diagnostics_);
+  Fields fields(*part.body, "a metal part", part.at, {"kind", "points", "reach", "place"}, diagnostics_);
   const auto points = names(fields, "points", "point");
   if (!points) return std::nullopt;
   const PartId id = builder_.add_metal(part.name, *points, part.at);
-  keep_reach(fields, id);
+  keep_where(fields, id);
   return id;
 }
 
 std::optional<PartId> PartReader::add_battery(const Declared& part) {
-  Fields fields(*part.body, "a battery", part.at, {"kind", "voltage", "reach"}, diagnostics_);
+  Fields fields(*part.body, "a battery", part.at, {"kind", "voltage", "reach", "place"}, diagnostics_);
   double volts = 9;
   if (const Node* node = fields.need("voltage")) {
     volts = as_value(*node, "'voltage'", "N306", parse_volts, kVoltage, diagnostics_).value_or(9);
   }
   const PartId id = builder_.add_battery(part.name, volts, part.at);
-  keep_reach(fields, id);
+  keep_where(fields, id);
   return id;
 }
 
 std::optional<PartId> PartReader::add_module(const Declared& part) {
-  Fields fields(*part.body, "a module", part.at, {"kind", "points", "reach"}, diagnostics_);
+  Fields fields(*part.body, "a module", part.at, {"kind", "points", "reach", "place"}, diagnostics_);
   const auto points = names(fields, "points", "point");
   if (!points) return std::nullopt;
   const PartId id = builder_.add_module(part.name, *points, part.at);
-  keep_reach(fields, id);
+  keep_where(fields, id);
   return id;
 }
 

@@ -1,6 +1,7 @@
 // The `parts` of a netlist: every kind, its keys and its values, handed to the builder.
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -30,6 +31,11 @@ class PartReader {
     const Node* value;
   };
   const std::vector<OwnReach>& own_reach() const { return own_reach_; }
+
+  // Where parts are wanted on the picture, by part: order in the row, row. Shorter where the last say nothing.
+  const std::vector<std::optional<std::pair<std::uint16_t, std::uint16_t>>>& places() const {
+    return places_;
+  }
 
  private:
   struct Declared {
@@ -65,7 +71,8 @@ class PartReader {
   double tolerance(const Fields& fields, double unless_given);
   double ohms(Fields& fields, std::string_view key, std::string_view what);
   std::optional<std::vector<std::string>> names(Fields& fields, std::string_view key, std::string_view what);
-  void keep_reach(const Fields& fields, std::optional<PartId> part);
+  // What every part may say: its reach, and where it goes on the picture.
+  void keep_where(const Fields& fields, std::optional<PartId> part);
 
   HarnessBuilder& builder_;
   const Tolerances& tolerances_;
@@ -74,6 +81,7 @@ class PartReader {
   std::vector<Declared> parts_;
   std::unordered_map<std::string, std::size_t> by_name_;
   std::vector<OwnReach> own_reach_;
+  std::vector<std::optional<std::pair<std::uint16_t, std::uint16_t>>> places_;
   bool all_broken_ = false;
 };
 

@@ -1,0 +1,86 @@
+#include "drawing/drawing.h"
+
+#include <fmt/format.h>
+
+#include <ostream>
+
+#include "command.h"
+#include "diagnosis/diagnosis.h"
+#include "load.h"
+#include "observe.h"
+#include "report/drawing.h"
+
+namespace lugwise::app {
+namespace {
+
+constexpr std::size_t kMostMarked = 3;
+constexpr double kWorthMarking = 0.05;
+
+// The likeliest suspects of the readings named on the command line.
+std::vector<Fault> suspects(Run& run, const Netlist& netlist) {
+  const Sheet sheet = load_sheet(run, netlist);
+  const Conditions conditions = load_conditions(run, netlist, &sheet);
+  compare_harness_files(run, sheet);
+  DiagnosisOptions options;
+  options.meter = conditions.meter;
+  options.temperature = conditions.coils();
+  if (sheet.plan)
+    options.stage = find_stage(netlist.harness, sheet.plan->stage, run.line.readings, sheet.plan->at);
+  const std::optional<Plan> plan = plan_of(run, netlist, sheet, conditions, options.stage);
+  const Plan* const steps = plan ? &*plan : nullptr;
+  take_leads(sheet, steps, options.meter);
+  const auto observed = observe(run, netlist.harness, options.meter, steps, sheet.entries, options.stage);
+  std::vector<Observation> observations;
+  for (std::size_t i = 0; i < observed.size(); ++i) {
+    if (observed[i] && sheet.entries[i].weighed()) observations.push_back(*observed[i]);
+  }
+  const Diagnosis diagnosis = diagnose(netlist.harness, observations, options);
+  std::vector<Fault> marked;
+  if (diagnosis.verdict == Verdict::Sound) return marked;
+  for (const Suspect& suspect : diagnosis.suspects) {
+    if (marked.size() == kMostMarked || suspect.probability < kWorthMarking) break;
+    marked.push_back(suspect.fault);
+  }
+  return marked;
+}
+
+}  // namespace
+
+ExitCode draw_command(Run& run) {
+  const Netlist netlist = load_netlist(run);
+  const Harness& harness = netlist.harness;
+  if (const std::string why = too_large_to_draw(harness); !why.empty())
+    throw bad_input("U321", "too large to be drawn: " + why, run.line.harness);
+
+  Look look;
+  look.small = run.line.small;
+  look.stage = find_stage(harness, run.line.stage, run.line.harness, {});
+  const Probes typed = read_probes(run, harness);
+  if (!run.line.set.empty()) look.setting = typed.setting;
+  if (!run.line.probes.empty()) {
+    if (typed.a == typed.b)
+      throw WrongUsage{
+          fmt::format("both probes are at '{}': a reading is between two points", harness[typed.a].name)};
+    State state;
+    state.setting = typed.setting;
+    state.stage = look.stage;
+    const Circuit circuit = circuit_of(harness, state);
+    for (PointId point : {typed.a, typed.b}) {
+      const std::string why = why_absent(harness, circuit, look.stage, point);
+      if (!why.empty()) throw bad_input("U313", why, run.line.harness);
+    }
+    look.setting = typed.setting;
+    look.probes = {typed.a, typed.b};
+  }
+  if (look.small && !look.probes) throw WrongUsage{"--small: it is of two probes; name them with --probes"};
+  if (!run.line.readings.empty()) look.marked = suspects(run, netlist);
+
+  const Layout layout = lay_out(harness, netlist.places);
+  const std::string svg = picture(harness, layout, look);
+  if (!run.line.output.empty() || !run.line.json) give(run, svg);
+  if (run.line.json)
+    run.out << as_json(run.heading, layout, extent_of(harness, layout, look), run.line.output, svg);
+  return ExitCode::Well;
+}
+
+}  // namespace lugwise::app

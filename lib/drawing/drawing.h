@@ -1,0 +1,55 @@
+// The picture of a harness as it lies in its cavity: one SVG that stands by itself.
+//
+//   const Layout layout = lay_out(harness);            // once a harness
+//   picture(harness, layout, {});                      // the whole of it
+//   Look look;                                         // one step of a plan
+//   look.setting = step.setting; look.probes = {step.a, step.b}; look.small = true; look.id_prefix = "step-4-";
+//   picture(harness, layout, look);
+//
+// The SVG has a title and a description, needs nothing from outside and holds no script. It can stand in an HTML page,
+// more than once where each has an `id_prefix` of its own (letters, digits, - and _).
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "circuit/setting.h"
+#include "drawing/layout.h"
+#include "fault/fault.h"
+#include "harness/harness.h"
+
+namespace lugwise {
+
+// Why a harness is too large to be drawn, as "412 parts; at most 150"; empty where it isn't.
+std::string too_large_to_draw(const Harness& harness);
+
+// Where parts are wanted, by part: the order in its row from the left, then the row from the top. May be shorter than the
+// list of parts; what it doesn't say is found.
+using Places = std::vector<std::optional<std::pair<std::uint16_t, std::uint16_t>>>;
+
+// Deterministic. A harness too large to be drawn has an empty layout, and its picture only says so.
+Layout lay_out(const Harness& harness, const Places& places = {});
+
+struct Look {
+  std::optional<std::size_t> stage;  // index into Harness::stages(); its missing parts are drawn faint
+  std::optional<Setting> setting;    // contacts, wipers and what is live are drawn for it
+  std::optional<std::pair<PointId, PointId>>
+      probes;                 // A, which parks, and B; the path between them is marked
+  std::vector<Fault> marked;  // suspects, numbered in this order
+  bool small = false;         // only what lies around the probes, for 8 cm of paper; no legend
+  std::string id_prefix;      // of every id in it
+};
+
+std::string picture(const Harness& harness, const Layout& layout, const Look& look);
+
+// How large the picture is, in its own units.
+struct Extent {
+  double width = 0, height = 0;
+};
+Extent extent_of(const Harness& harness, const Layout& layout, const Look& look);
+
+}  // namespace lugwise

@@ -1,0 +1,262 @@
+#include "drawing/inside/router.h"
+
+#include <algorithm>
+#include <cstdlib>
+#include <deque>
+#include <queue>
+#include <utility>
+
+namespace lugwise::inside {
+namespace {
+
+constexpr std::uint32_t kStep = 10;
+constexpr std::uint32_t kBend = 28;
+constexpr std::uint32_t kCross = 70;
+constexpr std::uint32_t kCrowd = 6;
+constexpr std::uint32_t kPush = 220;
+constexpr std::uint32_t kQuarrel = 90;
+
+constexpr Cell kWay[4] = {{0, -1}, {1, 0}, {0, 1}, {-1, 0}};  // in the order of Side
+
+int opposite(int side) { return (side + 2) % 4; }
+bool runs_across(int side) { return side % 2 == 1; }
+
+}  // namespace
+
+Router::Router(int width, int height) : width_(width), height_(height) {
+  const auto size = static_cast<std::size_t>(width) * static_cast<std::size_t>(height);
+  blocked_.assign(size, 0);
+  crowded_.assign(size, 0);
+  across_.assign(size, -1);
+  down_.assign(size, -1);
+  quarrels_.assign(size, 0);
+  best_.assign(size * 4, 0);
+  seen_.assign(size * 4, 0);
+  from_.assign(size * 4, -1);
+}
+
+// A* over vertices and the side they are left to. What lies in the way is free to cross at a right angle, and to be pushed
+// off where `push`.
+bool Router::search(Task& task, bool push) {
+  ++round_;
+  task.path.clear();
+  const Cell goal = task.end.at;
+  const auto goal_index = index(goal);
+  const int arrive = opposite(static_cast<int>(task.end.out));  // its last step runs this way
+  const auto left = [&](Cell at) {
+    return static_cast<std::uint32_t>(std::abs(at.x - goal.x) + std::abs(at.y - goal.y)) * kStep;
+  };
+  struct Open {
+    std::uint32_t guess, cost;
+    std::uint32_t state;
+    bool operator>(const Open& other) const {
+      return guess != other.guess ? guess > other.guess : state > other.state;
+    }
+  };
+  std::priority_queue<Open, std::vector<Open>, std::greater<>> open;
+  const auto offer = [&](std::size_t state, std::uint32_t cost, int from, Cell at) {
+    if (seen_[state] == round_ && best_[state] <= cost) return;
+    seen_[state] = round_;
+    best_[state] = cost;
+    from_[state] = static_cast<std::int8_t>(from);
+    open.push({cost + left(at), cost, static_cast<std::uint32_t>(state)});
+  };
+  // A state is a vertex and the side by which it is about to be left.
+  const int first = static_cast<int>(task.start.out);
+  offer(index(task.start.at) * 4 + static_cast<std::size_t>(first), 0, -1, task.start.at);
+  while (!open.empty()) {
+    const Open top = open.top();
+    open.pop();
+    if (best_[top.state] != top.cost) continue;
+    if (++effort_ > kMostEffort) return false;
+    const std::size_t here = top.state / 4;
+    const int side = static_cast<int>(top.state % 4);
+    const Cell at{static_cast<int>(here) % width_, static_cast<int>(here) / width_};
+    const Cell next{at.x + kWay[side].x, at.y + kWay[side].y};
+    if (!inside(next)) continue;
+    const std::size_t there = index(next);
+    if (there == goal_index) {
+      if (side != arrive) continue;
+      // Walk back.
+      std::vector<Cell> path{next};
+      std::size_t state = top.state;
+      for (;;) {
+        const std::size_t vertex = state / 4;
+        path.push_back({static_cast<int>(vertex) % width_, static_cast<int>(vertex) / width_});
+        const int before = from_[state];
+        if (before < 0) break;
+        const Cell back{path.back().x - kWay[before].x, path.back().y - kWay[before].y};
+        state = index(back) * 4 + static_cast<std::size_t>(before);
+      }
+      std::reverse(path.begin(), path.end());
+      task.path = std::move(path);
+      return true;
+    }
+    if (blocked_[there]) continue;
+    const std::uint32_t base = top.cost + kStep + (crowded_[there] ? kCrowd : 0);
+    for (int leave = 0; leave < 4; ++leave) {
+      if (leave == opposite(side)) continue;
+      const bool straight = leave == side;
+      const int along = runs_across(side) ? across_[there] : down_[there];
+      const int athwart = runs_across(side) ? down_[there] : across_[there];
+      std::uint32_t cost = base + (straight ? 0 : kBend);
+      const bool barred = along >= 0 || (!straight && athwart >= 0);
+      if (barred) {
+        if (!push) continue;
+        cost += kPush + kQuarrel * quarrels_[there];
+      } else if (athwart >= 0) {
+        cost += kCross;
+      }
+      offer(there * 4 + static_cast<std::size_t>(leave), cost, side, next);
+    }
+  }
+  return false;
+}
+
+void Router::lay(const Task& task, int owner) {
+  for (std::size_t i = 0; i < task.path.size(); ++i) {
+    const Cell at = task.path[i];
+    const bool end = i == 0 || i + 1 == task.path.size();
+    const bool across_in = i > 0 && task.path[i - 1].y == at.y;
+    const bool across_out = i + 1 < task.path.size() && task.path[i + 1].y == at.y;
+    const bool down_in = i > 0 && task.path[i - 1].x == at.x;
+    const bool down_out = i + 1 < task.path.size() && task.path[i + 1].x == at.x;
+    if (end || across_in || across_out) across_[index(at)] = owner;
+    if (end || down_in || down_out) down_[index(at)] = owner;
+  }
+}
+
+void Router::lift(const Task& task, int owner) {
+  for (const Cell at : task.path) {
+    if (across_[index(at)] == owner) across_[index(at)] = -1;
+    if (down_[index(at)] == owner) down_[index(at)] = -1;
+  }
+}
+
+double Router::cost(const Task& task) const {
+  if (task.path.empty()) return 20000;
+  double total = 0;
+  for (std::size_t i = 1; i < task.path.size(); ++i) {
+    const Cell at = task.path[i];
+    total += kStep;
+    if (i + 1 == task.path.size()) break;
+    if (crowded_[index(at)]) total += kCrowd;
+    const bool across_in = task.path[i - 1].y == at.y, across_out = task.path[i + 1].y == at.y;
+    if (across_in != across_out)
+      total += kBend;
+    else if ((across_in ? down_ : across_)[index(at)] >= 0)
+      total += kCross;
+  }
+  return total;
+}
+
+double Router::cost(const std::vector<Task>& tasks) const {
+  double total = 0;
+  for (const Task& task : tasks) total += cost(task);
+  return total;
+}
+
+int Router::crossings(const std::vector<Task>& tasks) const {
+  int count = 0;
+  for (std::size_t t = 0; t < tasks.size(); ++t) {
+    for (std::size_t i = 1; i + 1 < tasks[t].path.size(); ++i) {
+      const Cell at = tasks[t].path[i];
+      const int a = across_[index(at)], d = down_[index(at)];
+      if (a >= 0 && d >= 0 && a != d) ++count;
+    }
+  }
+  return count / 2;
+}
+
+void Router::route(std::vector<Task>& tasks) {
+  std::vector<std::size_t> order(tasks.size());
+  for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
+  const auto span = [&](std::size_t i) {
+    return std::abs(tasks[i].start.at.x - tasks[i].end.at.x) +
+           std::abs(tasks[i].start.at.y - tasks[i].end.at.y);
+  };
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return span(a) < span(b); });
+  std::deque<std::size_t> waiting(order.begin(), order.end());
+  std::vector<int> tries(tasks.size(), 0);
+  while (!waiting.empty() && !tired()) {
+    const std::size_t t = waiting.front();
+    waiting.pop_front();
+    if (!search(tasks[t], true)) continue;
+    if (++tries[t] > 60) {  // it is pushed about for ever: it stays off
+      tasks[t].path.clear();
+      continue;
+    }
+    // Whoever lies in the way gets up.
+    std::vector<int> pushed;
+    for (std::size_t i = 1; i + 1 < tasks[t].path.size(); ++i) {
+      const Cell at = tasks[t].path[i];
+      const bool across_in = tasks[t].path[i - 1].y == at.y, across_out = tasks[t].path[i + 1].y == at.y;
+      for (int owner : {across_in || across_out ? across_[index(at)] : -1,
+                        !across_in || !across_out ? down_[index(at)] : -1}) {
+        if (owner < 0) continue;
+        ++quarrels_[index(at)];
+        if (std::find(pushed.begin(), pushed.end(), owner) == pushed.end()) pushed.push_back(owner);
+      }
+    }
+    for (int owner : pushed) {
+      lift(tasks[static_cast<std::size_t>(owner)], owner);
+      tasks[static_cast<std::size_t>(owner)].path.clear();
+      waiting.push_back(static_cast<std::size_t>(owner));
+    }
+    lay(tasks[t], static_cast<int>(t));
+  }
+  // What gave up may find a way now that all is quiet.
+  for (std::size_t t = 0; t < tasks.size(); ++t) {
+    if (tasks[t].path.empty() && search(tasks[t], false)) lay(tasks[t], static_cast<int>(t));
+  }
+}
+
+void Router::improve(std::vector<Task>& tasks) {
+  for (std::size_t t = 0; t < tasks.size() && !tired(); ++t) {
+    const std::vector<Cell> before = tasks[t].path;
+    lift(tasks[t], static_cast<int>(t));
+    if (!search(tasks[t], false)) tasks[t].path = before;
+    lay(tasks[t], static_cast<int>(t));
+  }
+}
+
+bool Router::move(std::vector<Task>& tasks, std::size_t t, bool start, Foot to) {
+  if (tired()) return false;
+  const Task before = tasks[t];
+  const double cost_before = cost(before);
+  lift(tasks[t], static_cast<int>(t));
+  (start ? tasks[t].start : tasks[t].end) = to;
+  const bool better = search(tasks[t], false) && cost(tasks[t]) < cost_before - 1;
+  if (!better) tasks[t] = before;
+  lay(tasks[t], static_cast<int>(t));
+  return better;
+}
+
+bool Router::exchange(std::vector<Task>& tasks, std::size_t a, bool start_a, std::size_t b, bool start_b) {
+  if (tired()) return false;
+  const Task before_a = tasks[a], before_b = tasks[b];
+  const double before = cost(tasks[a]) + cost(tasks[b]);
+  lift(tasks[a], static_cast<int>(a));
+  lift(tasks[b], static_cast<int>(b));
+  std::swap(start_a ? tasks[a].start : tasks[a].end, start_b ? tasks[b].start : tasks[b].end);
+  for (bool turned : {false, true}) {
+    const std::size_t one = turned ? b : a, two = turned ? a : b;
+    if (search(tasks[one], false)) {
+      lay(tasks[one], static_cast<int>(one));
+      if (search(tasks[two], false)) {
+        lay(tasks[two], static_cast<int>(two));
+        if (cost(tasks[a]) + cost(tasks[b]) < before - 1) return true;
+        lift(tasks[two], static_cast<int>(two));
+      }
+      lift(tasks[one], static_cast<int>(one));
+    }
+  }
+  tasks[a] = before_a;
+  tasks[b] = before_b;
+  lay(tasks[a], static_cast<int>(a));
+  lay(tasks[b], static_cast<int>(b));
+  return false;
+}
+
+}  // namespace lugwise::inside

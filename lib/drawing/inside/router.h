@@ -1,0 +1,67 @@
+// Ways for wires over the grid, around parts: no two share a stretch or a corner, crossings are straight and few.
+//
+// Each vertex of the grid has two owners, one running across and one running down; a corner owns both. A wire that finds
+// its way barred may push others off it, at a price that rises each time, and those look for another way (rip-up and
+// re-route). What can't be routed in the effort allowed has an empty path.
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "drawing/layout.h"
+
+namespace lugwise::inside {
+
+struct Task {
+  Foot start, end;
+  std::vector<Cell> path;  // every vertex from start to end
+};
+
+class Router {
+ public:
+  Router(int width, int height);
+
+  void block(Cell cell) { blocked_[index(cell)] = 1; }
+  // Costs a little more to run here: too close to a part.
+  void crowd(Cell cell) { crowded_[index(cell)] = 1; }
+
+  void route(std::vector<Task>& tasks);
+
+  // Rips up two tasks, exchanges their ends there and routes both anew, kept only where that is better.
+  // `end_a` and `end_b` say whether the exchanged end is the start of its task.
+  bool exchange(std::vector<Task>& tasks, std::size_t a, bool start_a, std::size_t b, bool start_b);
+
+  // Moves an end of a task to another site, kept only where that is better.
+  bool move(std::vector<Task>& tasks, std::size_t task, bool start, Foot to);
+
+  // One more pass in which every wire looks for a better way while the others lie.
+  void improve(std::vector<Task>& tasks);
+
+  double cost(const std::vector<Task>& tasks) const;
+  int crossings(const std::vector<Task>& tasks) const;
+  bool tired() const { return effort_ > kMostEffort; }
+
+ private:
+  static constexpr std::uint64_t kMostEffort = 5'000'000;  // steps of search
+
+  std::size_t index(Cell cell) const {
+    return static_cast<std::size_t>(cell.y) * static_cast<std::size_t>(width_) +
+           static_cast<std::size_t>(cell.x);
+  }
+  bool inside(Cell cell) const { return cell.x >= 0 && cell.y >= 0 && cell.x < width_ && cell.y < height_; }
+  bool search(Task& task, bool push);
+  void lay(const Task& task, int owner);
+  void lift(const Task& task, int owner);
+  double cost(const Task& task) const;
+
+  int width_, height_;
+  std::vector<char> blocked_, crowded_;
+  std::vector<int> across_, down_;       // owners; -1: none
+  std::vector<std::uint16_t> quarrels_;  // how often wires were pushed off here
+  std::vector<std::uint32_t> best_, seen_;
+  std::vector<std::int8_t> from_;
+  std::uint32_t round_ = 0;
+  std::uint64_t effort_ = 0;
+};
+
+}  // namespace lugwise::inside

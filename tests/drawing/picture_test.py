@@ -1,0 +1,485 @@
+"""The picture of every worked harness, judged from its SVG alone: nothing lies on anything else, all is there once.
+
+Text widths come from the picture; where the font it asks for (or one of the same metrics) is installed, they are held to
+the font's own. What must be there comes from the netlist, read here by PyYAML.
+"""
+
+import functools
+import itertools
+import json
+import math
+import os
+import re
+import struct
+import subprocess
+import tempfile
+import unittest
+import xml.etree.ElementTree as ET
+from pathlib import Path
+
+import yaml
+
+ROOT = Path(os.environ.get("LUGWISE_ROOT", Path(__file__).resolve().parents[2]))
+PROGRAM = Path(os.environ.get("LUGWISE_PROGRAM", ROOT / ".build/dev/lugwise"))
+HARNESSES = sorted((ROOT / "harnesses").glob("*.yaml")) + sorted((ROOT / "harnesses/parts").glob("*.yaml"))
+FONTS = ["/usr/share/fonts/truetype/liberation2/LiberationSans-{}.ttf",
+         "/usr/share/fonts/truetype/liberation/LiberationSans-{}.ttf"]
+SVG = "{http://www.w3.org/2000/svg}"
+MOST_CROSSINGS = 20  # of one harness; docs/drawing.md has the counts
+
+
+def draw(*words):
+    done = subprocess.run([PROGRAM, "draw", *map(str, words)], cwd=ROOT, capture_output=True, timeout=900)
+    return done.stdout.decode(), done.stderr.decode(), done.returncode
+
+
+@functools.lru_cache(maxsize=None)
+def picture(*words):
+    out, err, code = draw(*words, "--json")
+    assert code == 0, err
+    answer = json.loads(out)
+    return Picture(answer["svg"], answer)
+
+
+def points_of(way):
+    """The corners of a path of M, L and Q: a rounded corner is the point it is drawn around."""
+    steps = [(kind, list(map(float, rest.split()))) for kind, rest in re.findall(r"([MLQ])([^MLQ]*)", way)]
+    rounded = lambda i: i + 1 < len(steps) and steps[i][0] == "L" and steps[i + 1][0] == "Q"
+    return [(at[0], at[1]) for i, (_, at) in enumerate(steps) if not rounded(i)]
+
+
+class Picture:
+    def __init__(self, text, answer=None):
+        self.text = text
+        self.answer = answer  # what --json says of it
+        self.root = ET.fromstring(text)
+        self.texts = []     # (box, words, part or None, class)
+        self.outlines = []  # (part, box or circle)
+        self.runs = []      # (from, to, wire or None, corners)
+        self.walk(self.root, (0.0, 0.0), None, None)
+
+    def walk(self, node, shift, part, strand):
+        moved = re.match(r"translate\(([-\d.]+) ([-\d.]+)\)", node.get("transform", ""))
+        if moved:
+            shift = (shift[0] + float(moved[1]), shift[1] + float(moved[2]))
+        part = node.get("data-part", part)
+        if node.get("class") in ("leg", "lead", "touch"):
+            strand = node
+        if node.tag == SVG + "text":
+            self.take_text(node, shift, part)
+        if node.get("class") == "outline":
+            if node.tag == SVG + "circle":
+                shape = (float(node.get("cx")) + shift[0], float(node.get("cy")) + shift[1], float(node.get("r")))
+            else:
+                x, y, w, h = (float(node.get(k)) for k in ("x", "y", "width", "height"))
+                shape = (x + shift[0], y + shift[1], x + w + shift[0], y + h + shift[1])
+            self.outlines.append((part, shape))
+        if node.get("class") == "run":
+            corners = [(x + shift[0], y + shift[1]) for x, y in points_of(node.get("d"))]
+            self.runs.append((strand.get("data-from"), strand.get("data-to"), strand.get("data-wire"), corners))
+        for child in node:
+            self.walk(child, shift, part, strand)
+
+    def take_text(self, node, shift, part):
+        size, width = float(node.get("font-size")), node.get("textLength")
+        if width is None:
+            return  # a letter within a mark of the legend
+        x, y, width = float(node.get("x")), float(node.get("y")), float(width)
+        back = {"start": 0, "middle": width / 2, "end": width}[node.get("text-anchor")]
+        # What letters cover of their size: 0.73 above the base line, 0.21 below it.
+        box = (x - back, y - 0.73 * size, x - back + width, y + 0.21 * size)
+        if "rotate(-90" in node.get("transform", ""):
+            box = (x - 0.73 * size, y + back - width, x + 0.21 * size, y + back)
+        box = (box[0] + shift[0], box[1] + shift[1], box[2] + shift[0], box[3] + shift[1])
+        words = "".join(t for t in node.itertext())
+        title = node.find(SVG + "title")
+        if title is not None:
+            words = words.replace(title.text or "", "", 1)
+        self.texts.append((box, words, part, node.get("class")))
+
+    def all(self, attribute):
+        return [node.get(attribute) for node in self.root.iter() if node.get(attribute) is not None]
+
+
+def overlap(a, b, slack=0.3):
+    return a[0] + slack < b[2] and b[0] + slack < a[2] and a[1] + slack < b[3] and b[1] + slack < a[3]
+
+
+def within(point, shape, slack=1.0):
+    if len(shape) == 3:
+        return math.dist(point, shape[:2]) < shape[2] - slack
+    return shape[0] + slack < point[0] < shape[2] - slack and shape[1] + slack < point[1] < shape[3] - slack
+
+
+def samples(corners, step=2.0):
+    """Points along a run, each with its way from the nearer end."""
+    legs = [math.dist(a, b) for a, b in zip(corners, corners[1:])]
+    total, gone = sum(legs), 0.0
+    for (a, b), leg in zip(zip(corners, corners[1:]), legs):
+        at = 0.0
+        while at <= leg and leg > 0:
+            t = at / leg
+            yield (a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])), min(gone + at, total - gone - at)
+            at += step
+        gone += leg
+
+
+def part_of(point):
+    """The part a point, or a wire's end (`A>B`, `name:A>B`), is on."""
+    if ">" in point:
+        point = point.split(":")[-1].split(">")[0]
+    return point.split(".")[0]
+
+
+def segments(corners):
+    for a, b in zip(corners, corners[1:]):
+        yield (min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))
+
+
+# ---- what the netlist says must be there
+
+
+def expected_points(name, part):
+    kind = part["kind"]
+    if kind == "pot":
+        return {f"{name}.{p}" for p in ("1", "2", "3", *(() if "gang" in part else ("case",)))}
+    if kind == "switch":
+        return {f"{name}.{p}" for p in part["lugs"]}
+    if kind == "jack":
+        own = [*part.get("contacts", ["tip", "sleeve"]), *part.get("rests", {}).values(), "plug-tip", "plug-sleeve"]
+        return {f"{name}.{p}" for p in own}
+    if kind in ("metal", "module"):
+        return {f"{name}.{p}" for p in part["points"]}
+    if kind == "battery":
+        return {f"{name}.plus", f"{name}.minus"}
+    if kind != "pickup":
+        return {f"{name}.1", f"{name}.2"}
+    ends = [f"{coil}-{end}" for coil in part["coils"] for end in ("start", "finish")] if "coils" in part else ["hot", "ground"]
+    ends += ["shield"] if part.get("shield") == "true" else []
+    called = {end: lead for lead, end in part.get("leads", {}).items()}
+    return {f"{name}.{called.get(end, end)}" for end in ends}
+
+
+def expected_counts(netlist):
+    """Legs of wires, and joints, contacts and touches made outside and inside parts."""
+    legs = joints = 0
+    for wire in netlist.get("wires", []):
+        wire = {"run": wire} if isinstance(wire, list) else wire
+        legs += len(wire["run"]) - 1
+        joints += len(wire["run"]) if wire.get("uncut") == "true" else 2 * (len(wire["run"]) - 1)
+        if "braid" in wire:
+            legs += 1
+            joints += sum(end != "free" for end in wire["braid"])
+    for entry in netlist.get("joints", []):
+        joints += sum(">" not in lead for lead in entry[1:])
+    for touch in netlist.get("touches", []):
+        joints += len(touch["points"] if isinstance(touch, dict) else touch) - 1
+    for part in netlist["parts"].values():
+        joints += sum(len(entry) - 1 for entry in part.get("inside", []))
+    return legs, joints
+
+
+class EveryHarness(unittest.TestCase):
+    def each(self):
+        for path in HARNESSES:
+            with self.subTest(path.name):
+                yield path, yaml.load(path.read_text(), yaml.BaseLoader), picture(path)
+
+    def test_every_part_point_wire_and_joint_is_there_once(self):
+        for path, netlist, drawn in self.each():
+            self.assertEqual(sorted(drawn.all("data-part")), sorted(netlist["parts"]))
+            points = set().union(*(expected_points(name, part) for name, part in netlist["parts"].items()))
+            self.assertEqual(sorted(drawn.all("data-point")), sorted(points))
+            legs, joints = expected_counts(netlist)
+            self.assertEqual(len(drawn.all("data-leg")), legs)
+            self.assertEqual(len(set(drawn.all("data-leg"))), legs)
+            self.assertEqual(len(drawn.all("data-joint")), joints)
+            self.assertEqual(len(set(drawn.all("data-joint"))), joints)
+
+    def test_no_two_texts_overlap(self):
+        for view in ((), ("--set", "jack=in")):
+            for path, netlist, _ in self.each():
+                if view and path.stem[-1] not in "45":
+                    continue
+                drawn = picture(path, *view)
+                for (a, one, _, _), (b, other, _, _) in itertools.combinations(drawn.texts, 2):
+                    self.assertFalse(overlap(a, b), f"'{one}' lies on '{other}'")
+
+    def test_no_text_lies_on_a_part_that_is_not_its_own(self):
+        for path, _, drawn in self.each():
+            for box, words, part, _ in drawn.texts:
+                corners = [(x, y) for x in (box[0], (box[0] + box[2]) / 2, box[2]) for y in (box[1], (box[1] + box[3]) / 2, box[3])]
+                for other, shape in drawn.outlines:
+                    if other != part:
+                        self.assertFalse(any(within(corner, shape) for corner in corners), f"'{words}' lies on {other}")
+
+    def test_no_wire_runs_through_a_part_it_is_not_at(self):
+        for path, _, drawn in self.each():
+            for start, end, _, corners in drawn.runs:
+                own = {part_of(start), part_of(end)}
+                for point, way in samples(corners):
+                    for part, shape in drawn.outlines:
+                        if within(point, shape):
+                            self.assertIn(part, own, f"{start} to {end} runs through {part}")
+                            self.assertLess(way, 26, f"{start} to {end} runs through its own {part}")
+
+    def test_no_two_wires_run_on_top_of_each_other(self):
+        for path, _, drawn in self.each():
+            for (a, _, _, one), (b, _, _, other) in itertools.combinations(drawn.runs, 2):
+                for s, t in itertools.product(segments(one), segments(other)):
+                    width = min(s[2], t[2]) - max(s[0], t[0])
+                    height = min(s[3], t[3]) - max(s[1], t[1])
+                    side_by_side = (s[0] == s[2]) == (t[0] == t[2])
+                    apart = max(-width, -height)
+                    if side_by_side:
+                        self.assertFalse(apart < 5 and max(width, height) > 1, f"{a} and {b} share a stretch")
+
+    def test_crossings_are_counted_right_and_few(self):
+        for path, _, drawn in self.each():
+            crossings = 0
+            for (_, _, _, one), (_, _, _, other) in itertools.combinations(drawn.runs, 2):
+                for s, t in itertools.product(segments(one), segments(other)):
+                    s_down, t_down = s[0] == s[2], t[0] == t[2]
+                    if s_down == t_down:
+                        continue
+                    down, across = (s, t) if s_down else (t, s)
+                    crossings += across[0] < down[0] < across[2] and down[1] < across[1] < down[3]
+            self.assertEqual(drawn.answer["crossings"], crossings)
+            self.assertEqual(drawn.answer["stubs"], 0)
+            self.assertLessEqual(crossings, MOST_CROSSINGS)
+
+    def test_the_same_netlist_gives_the_same_bytes(self):
+        for path, _, drawn in self.each():
+            if path.stem[-1] in "2469":
+                self.assertEqual(draw(path)[0], drawn.text)
+
+    def test_every_wire_with_a_name_or_colour_says_so(self):
+        for path, netlist, drawn in self.each():
+            words = [text for _, text, _, _ in drawn.texts]
+            for wire in netlist.get("wires", []):
+                if isinstance(wire, dict) and ("name" in wire or "colour" in wire):
+                    label = ", ".join(wire[key] for key in ("name", "colour") if key in wire)
+                    self.assertIn(label, words)
+            self.assertNotIn("–", words)
+
+    def test_nothing_comes_from_outside(self):
+        for path, _, drawn in self.each():
+            self.assertNotRegex(drawn.text, r"(?i)<script|<image|<foreignObject|href=|url\((?!#)|@import")
+            self.assertEqual(drawn.root.find(SVG + "title") is not None, True)
+            self.assertEqual(drawn.root.find(SVG + "desc") is not None, True)
+
+    def test_all_lies_on_the_page(self):
+        for path, _, drawn in self.each():
+            _, _, width, height = map(float, drawn.root.get("viewBox").split())
+            for box, words, _, _ in drawn.texts:
+                self.assertTrue(box[0] >= 0 and box[1] >= 0 and box[2] <= width and box[3] <= height, words)
+            for start, end, _, corners in drawn.runs:
+                self.assertTrue(all(0 < x < width and 0 < y < height for x, y in corners), f"{start} to {end}")
+
+
+class Fonts(unittest.TestCase):
+    def test_widths_are_those_of_the_font(self):
+        for weight, bold in (("Regular", False), ("Bold", True)):
+            font = next((Path(f.format(weight)) for f in FONTS if Path(f.format(weight)).exists()), None)
+            if not font:
+                self.skipTest("no font of these metrics is installed")
+            advance = advances(font.read_bytes())
+            for path in HARNESSES:
+                for node in picture(path).root.iter(SVG + "text"):
+                    if node.get("textLength") is None or (node.get("font-weight") == "bold") != bold:
+                        continue
+                    words = "".join(node.itertext())
+                    if any(ord(c) not in advance for c in words) or node.find(SVG + "title") is not None:
+                        continue
+                    width = sum(advance[ord(c)] for c in words) * float(node.get("font-size"))
+                    self.assertAlmostEqual(width, float(node.get("textLength")), delta=0.02 * width + 3, msg=words)
+
+
+def advances(data):
+    """Advance of each character below 127, in sizes, out of a TrueType file."""
+    tables = {data[12 + 16 * i:16 + 16 * i]: struct.unpack(">II", data[20 + 16 * i:28 + 16 * i])
+              for i in range(struct.unpack(">H", data[4:6])[0])}
+    at = lambda tag: tables[tag][0]
+    units = struct.unpack(">H", data[at(b"head") + 18:at(b"head") + 20])[0]
+    metrics = struct.unpack(">H", data[at(b"hhea") + 34:at(b"hhea") + 36])[0]
+    cmap, found = at(b"cmap"), {}
+    for i in range(struct.unpack(">H", data[cmap + 2:cmap + 4])[0]):
+        start = cmap + struct.unpack(">I", data[cmap + 8 + 8 * i:cmap + 12 + 8 * i])[0]
+        if struct.unpack(">H", data[start:start + 2])[0] != 4:
+            continue
+        count = struct.unpack(">H", data[start + 6:start + 8])[0] // 2
+        words = lambda offset: struct.unpack(f">{count}H", data[start + offset:start + offset + 2 * count])
+        ends, starts = words(14), words(16 + 2 * count)
+        deltas, ranges = words(16 + 4 * count), words(16 + 6 * count)
+        for k in range(count):
+            for code in range(starts[k], min(ends[k], 126) + 1):
+                if ranges[k]:
+                    place = start + 16 + 6 * count + 2 * k + ranges[k] + 2 * (code - starts[k])
+                    glyph = struct.unpack(">H", data[place:place + 2])[0]
+                else:
+                    glyph = (code + deltas[k]) & 0xffff
+                entry = at(b"hmtx") + 4 * min(glyph, metrics - 1)
+                found[code] = struct.unpack(">H", data[entry:entry + 2])[0] / units
+    return found
+
+
+HOSTILE = """lugwise: 1
+name: "<script>alert('1')</script> & \\"friends\\" ]]> <!--"
+about: "%s"
+parts:
+  volume-with-a-name-that-goes-on-and-on-and-on: {kind: pot, track: 250k}
+  jack: {kind: jack}
+  lever:
+    kind: switch
+    lugs: [an-unreasonably-long-name-of-a-lug, b]
+    positions: {"one-position-with-quite-a-long-name": [[an-unreasonably-long-name-of-a-lug, b]]}
+wires:
+  - {name: "</title <svg onload='x'", colour: "\\"red\\" & <b>blue</b>", run: [jack.tip, volume-with-a-name-that-goes-on-and-on-and-on.2]}
+  - {name: "%s", run: [jack.sleeve, volume-with-a-name-that-goes-on-and-on-and-on.case]}
+""" % ("long " * 60, "ä" * 40)
+
+
+class OneHarness(unittest.TestCase):
+    two = ROOT / "harnesses/fernhollow-2.yaml"
+
+    def folder(self):
+        folder = tempfile.TemporaryDirectory()
+        self.addCleanup(folder.cleanup)
+        return Path(folder.name)
+
+    def netlist(self, text):
+        path = self.folder() / "harness.yaml"
+        path.write_text(text)
+        return path
+
+    def test_hostile_names_stay_text(self):
+        drawn = picture(self.netlist(HOSTILE))
+        self.assertNotIn("<script", drawn.text)
+        self.assertNotIn("<svg onload", drawn.text)
+        self.assertTrue(any(words.startswith("<script>alert('1')") for _, words, _, _ in drawn.texts))
+        for (a, one, _, _), (b, other, _, _) in itertools.combinations(drawn.texts, 2):
+            self.assertFalse(overlap(a, b), f"'{one}' lies on '{other}'")
+
+    def test_contacts_are_closed_as_the_switch_stands(self):
+        def contacts(*words):
+            classes = picture(self.two, *words).all("class")
+            return classes.count("closed"), classes.count("open")
+        # The selector has two contacts, the jack two: with the plug in both are closed.
+        self.assertEqual(contacts("--set", "selector=both"), (4, 0))
+        self.assertEqual(contacts("--set", "selector=front"), (3, 1))
+        self.assertEqual(contacts("--set", "selector=front", "--set", "jack=out"), (1, 3))
+        self.assertEqual(contacts(), (0, 4))
+
+    def test_the_wiper_stands_where_its_taper_puts_it(self):
+        def wiper(*words):
+            part = next(n for n in picture(self.two, *words).root.iter() if n.get("data-part") == "volume")
+            way = next(n for n in part.iter() if n.get("class") == "wiper").get("d")
+            return float(re.match(r"M([\d.]+)", way)[1])
+        at = {knob: wiper("--set", f"volume={knob}") for knob in (0, 5, 10)}
+        # Seen from behind lug 1 is on the right, and knob 0 puts the wiper there; an audio taper has 15 % of the track at 5.
+        self.assertGreater(at[0], at[5])
+        self.assertAlmostEqual((at[0] - at[5]) / (at[0] - at[10]), 0.15, places=2)
+
+    def test_what_is_live_is_told_apart(self):
+        def live(*words):
+            found = picture(self.two, *words).all("data-live")
+            return found.count("hot"), found.count("ground")
+        # At 10 the hot side reaches the front pickup: jack wire, selector wire, tone wire, the pickup's hot.
+        self.assertEqual(live("--set", "selector=front")[0], 4)
+        # At 0 the volume's wiper is on ground: tip and sleeve are one.
+        hot, ground = live("--set", "volume=0")
+        self.assertEqual(hot, ground)
+        # With the selector off the front pickup, its hot lead hangs on nothing but its coil.
+        self.assertEqual(live("--set", "selector=rear")[0], 4)
+
+    def test_probes_stand_at_their_points_and_the_way_between_them_is_marked(self):
+        drawn = picture(self.two, "--set", "selector=front", "--probes", "jack.plug-tip", "jack.plug-sleeve")
+        self.assertEqual(drawn.all("data-probe"), ["A", "B"])
+        self.assertEqual(drawn.all("data-at"), ["jack.plug-tip", "jack.plug-sleeve"])
+        words = [text for _, text, _, _ in drawn.texts]
+        self.assertIn("the current's way", words)
+        unplugged = picture(self.two, "--probes", "volume.3", "cap.1", "--set", "tone=0")
+        self.assertIn("the current's way", [text for _, text, _, _ in unplugged.texts])
+
+    def test_a_capacitor_leaves_no_way_for_the_current(self):
+        drawn = picture(ROOT / "harnesses/parts/capacitor.yaml", "--probes", "cap.1", "cap.2")
+        self.assertIn("no way between the probes in this setting", [text for _, text, _, _ in drawn.texts])
+
+    def test_suspects_of_the_readings_are_marked_and_named(self):
+        drawn = picture(self.two, "--readings", ROOT / "harnesses/jobs/fernhollow-2-silent-front.yaml")
+        marks = [text for _, text, _, kind in drawn.texts if kind == "suspect"]
+        self.assertTrue(marks and marks == [str(i + 1) for i in range(len(marks))])
+        self.assertTrue(any("front" in text for _, text, _, _ in drawn.texts))
+
+    def test_a_stage_draws_missing_parts_faint_and_their_leads_not_at_all(self):
+        drawn = picture(ROOT / "harnesses/fernhollow-3.yaml", "--stage", "no-pickups")
+        faint = [n.get("data-part") for n in drawn.root.iter() if n.get("data-part") and n.get("opacity")]
+        self.assertEqual(sorted(faint), ["front", "hardware", "rear"])
+        self.assertFalse([run for run in drawn.runs if run[0].startswith(("front.", "rear."))])
+
+    def test_a_small_picture_is_cropped_and_captioned(self):
+        whole = picture(self.two)
+        small = picture(self.two, "--small", "--probes", "volume.1", "volume.3")
+        size = lambda p: [float(x) for x in p.root.get("viewBox").split()[2:]]
+        self.assertLess(size(small)[0], size(whole)[0])
+        captions = [text for _, text, _, kind in small.texts if kind == "caption"]
+        self.assertEqual(captions, ["volume.1", "volume.3"])
+        # Readable at 8 cm, which is 302 units at 96 to the inch: no caption below 8 points.
+        for node in small.root.iter(SVG + "text"):
+            if node.get("class") == "caption":
+                self.assertGreaterEqual(float(node.get("font-size")) * 302 / size(small)[0], 8 * 96 / 72)
+
+    def test_place_says_row_and_order(self):
+        text = self.two.read_text()
+        for name, place in (("jack", "[0, 0]"), ("hardware", "[1, 0]"), ("front", "[0, 3]")):
+            text = re.sub(rf"(?m)^(  {name}: +\{{kind: \w+)", rf"\1, place: {place}", text)
+        drawn = picture(self.netlist(text))
+        box = {part: next(shape for owner, shape in drawn.outlines if owner == part) for part in ("jack", "hardware", "front")}
+        self.assertLess(box["jack"][2], box["hardware"][0])
+        self.assertTrue(box["jack"][1] < box["hardware"][3] and box["hardware"][1] < box["jack"][3])
+        self.assertLess(max(box["jack"][3], box["hardware"][3]), box["front"][1])
+
+    def test_a_file_is_written_whole_or_not_at_all(self):
+        folder = self.folder()
+        target = folder / "picture.svg"
+        self.assertEqual(draw(self.two, "-o", target), ("", "", 0))
+        self.assertEqual(target.read_text(), picture(self.two).text)
+        self.assertEqual(os.listdir(folder), ["picture.svg"])
+        answer = json.loads(draw(self.two, "-o", target, "--json")[0])
+        self.assertEqual((answer["output"], answer["file"]), ("draw", str(target)))
+        self.assertNotIn("svg", answer)
+        for bad in (folder / "no-such-folder/picture.svg", folder):
+            out, err, code = draw(self.two, "-o", bad)
+            self.assertEqual((out, code), ("", 3))
+            self.assertIn("U320", err)
+
+    def test_the_netlist_is_not_overwritten_by_its_picture(self):
+        path = self.netlist(self.two.read_text())
+        _, err, code = draw(path, "-o", path)
+        self.assertEqual(code, 2, err)
+        self.assertEqual(path.read_text(), self.two.read_text())
+
+    def test_a_harness_nobody_could_read_is_refused(self):
+        parts = "".join(f"  m{i}: {{kind: metal, points: [a, b]}}\n" for i in range(101))
+        out, err, code = draw(self.netlist("lugwise: 1\nparts:\n" + parts))
+        self.assertEqual((out, code), ("", 3))
+        self.assertIn("U321", err)
+        self.assertIn("101 parts; at most 100", err)
+
+    def test_a_large_tangle_is_drawn_with_every_wire(self):
+        parts = "".join(f"  m{i}: {{kind: metal, points: [a, b, c]}}\n" for i in range(80))
+        wires = "".join(f"  - [m{i}.{'abc'[k]}, m{(i * 37 + 11 * k + 1) % 80}.{'cab'[k]}]\n" for i in range(80) for k in range(3)
+                        if (i * 37 + 11 * k + 1) % 80 != i)
+        out, err, code = draw(self.netlist("lugwise: 1\nparts:\n" + parts + "wires:\n" + wires))
+        self.assertEqual(code, 0, err)
+        drawn = Picture(out)
+        self.assertEqual(len(drawn.all("data-leg")), wires.count("\n"))
+
+    def test_probes_at_one_point_and_small_without_probes_are_wrong_usage(self):
+        self.assertEqual(draw(self.two, "--probes", "jack.tip", "jack.tip")[2], 2)
+        self.assertEqual(draw(self.two, "--small")[2], 2)
+        self.assertEqual(draw(self.two, "--probes", "jack.tip")[2], 2)
+
+
+if __name__ == "__main__":
+    unittest.main()
