@@ -373,7 +373,7 @@ Layout lay_out(const Harness& harness, const Places& places) {
     shapes.push_back(shapes_of(harness, hookup, PartId{p}));
   // Small harnesses are cheap to try again and again.
   const auto tries =
-      static_cast<std::uint32_t>(std::clamp<std::size_t>(150 / (hookup.runs.size() + 1), 2, 10));
+      static_cast<std::uint32_t>(std::clamp<std::size_t>(100 / (hookup.runs.size() + 1), 2, 6));
   std::unique_ptr<Trial> best;
   for (int room = 0; room <= 6; room += 2) {
     for (std::uint32_t seed = 1; seed <= tries; ++seed) {
