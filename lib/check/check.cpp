@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <tuple>
 
-#include "check/inside/drawing.h"
 #include "check/inside/rules.h"
+#include "check/inside/sketch.h"
 
 namespace lugwise {
 

@@ -1,7 +1,7 @@
 // Everything `check` looks for, one function a warning.
 #pragma once
 
-#include "check/inside/drawing.h"
+#include "check/inside/sketch.h"
 #include "source/diagnostic.h"
 
 namespace lugwise {

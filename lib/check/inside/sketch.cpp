@@ -1,4 +1,4 @@
-#include "check/inside/drawing.h"
+#include "check/inside/sketch.h"
 
 #include <fmt/format.h>
 
