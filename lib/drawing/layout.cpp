@@ -28,8 +28,7 @@ class Trial {
  public:
   Trial(const Harness& harness, const Hookup& hookup, const std::vector<std::vector<Shape>>& shapes,
         const Places& places, std::uint32_t seed, int room)
-      : harness_(harness),
-        hookup_(hookup),
+      : hookup_(hookup),
         placement_(place_parts(harness, hookup, shapes, places, seed, room)),
         router_(placement_.width + 1, placement_.height + 1) {
     for (std::size_t p = 0; p < shapes.size(); ++p) {
@@ -214,7 +213,6 @@ class Trial {
     return better;
   }
 
-  const Harness& harness_;
   const Hookup& hookup_;
   Placement placement_;
   Router router_;
