@@ -137,7 +137,7 @@ class Records(unittest.TestCase):
             text = session.read()
             self.assertEqual(session.code, 3, text)
             self.assertIn("U331", text)
-            self.assertIn(why, text)
+            self.assertIn(why, " ".join(text.split()))
             self.assertIn("-o FILE", text)
         self.assertFalse(self.record.exists())
 
