@@ -13,7 +13,7 @@ using namespace lugwise::test;
 
 namespace {
 
-constexpr int kDraws = kSlowBuild ? 3 : 20;
+constexpr int kDraws = kSlowBuild ? 2 : 8;
 
 DiagnosisOptions without_next_probe() {
   DiagnosisOptions options;

@@ -62,7 +62,7 @@ TEST_CASE("two faults of which each shows beside the other are named together in
     options.suggest = false;
     Diagnoser diagnoser(netlist.harness, options);
     std::mt19937 random(21);
-    for (int draw = 0; draw < (kSlowBuild ? 4 : 30); ++draw) {
+    for (int draw = 0; draw < (kSlowBuild ? 2 : 12); ++draw) {
       const Hidden one = trials.draw_fault(random);
       const Hidden other = trials.draw_fault(random);
       const auto seed = random();

@@ -36,6 +36,9 @@ constexpr double kLeastShare = 0.02;
 constexpr double kChanged = 0.1;
 constexpr double kSketchy = 0.12;
 
+// A knob or a joint that moves otherwise than one time in twenty fits no better than a slip.
+const double kSurprise = std::log(0.05);
+
 // A change below so many deviations of the reading is none.
 constexpr double kUnnoticed = 0.02;
 
@@ -342,7 +345,9 @@ double Judge::chance_of_motion(std::size_t i, const Explanation& explanation) co
       const bool this_pot =
           of_pot && fault->mode != Mode::Value &&
           std::find(turned.begin(), turned.end(), *harness_[*fault->element].part) != turned.end();
-      chance = std::max(chance, this_pot ? 0.995 : loose ? 0.02 : 0.0005);
+      // A wiper off its track jumps where it catches it again; or nothing moves at all, which is smooth too.
+      const bool off = this_pot && fault->site == Site::Wiper && fault->mode == Mode::Open;
+      chance = std::max(chance, off ? 0.5 : this_pot ? 0.995 : loose ? 0.02 : 0.0005);
     } else if (row.action == Action::Wiggle) {
       const bool moved =
           loose && !of_pot && std::any_of(fault->points.begin(), fault->points.end(), [&](PointId point) {
@@ -606,6 +611,7 @@ Likelihood Judge::through(const Lens& lens, const Explanation& explanation) cons
     if (is_value(observation) || is_bound(observation)) continue;
     result.each[i] = evidence_of_motion(i, explanation);
     result.log += result.each[i];
+    result.slipped[i] = result.each[i] < kSurprise;
   }
   // Numbers that the explanation says must be OL can only be slips.
   for (std::size_t i : lens.apart) {
