@@ -226,11 +226,11 @@ void add_judged(Screen& screen, const Session& session, const Reply& reply) {
   const std::size_t said = agrees                     ? std::string_view("agrees").size()
                            : judged.starts_with(head) ? head.size()
                                                       : 0;
-  std::string more = judged.substr(said);
-  if (said == 0) more = ", at an end";
-  screen.headed(head, agrees ? Shade::Good : Shade::Bad,
-                fmt::format("{}: {}; a sound harness shows {}", more, deed.seen.text,
-                            report::should_show(meter, deed.seen, comparison)));
+  const std::string told =
+      said == 0 ? fmt::format(": {}, as it should be, but an end is not", deed.seen.text)
+                : fmt::format("{}: {}; a sound harness shows {}", judged.substr(said), deed.seen.text,
+                              report::should_show(meter, deed.seen, comparison));
+  screen.headed(head, agrees ? Shade::Good : Shade::Bad, told);
   for (std::size_t i = 0; i < comparison.ends.size(); ++i) {
     const Observation end = report::end_of(deed.seen, i);
     screen.labelled(
