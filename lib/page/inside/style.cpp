@@ -96,9 +96,9 @@ figcaption { font-size: .8rem; line-height: 1.3; color: var(--soft); margin-top:
 .readings, .plain-table { font-variant-numeric: tabular-nums; }
 .readings th, .readings td, .plain-table th, .plain-table td { text-align: left; vertical-align: top; padding: .35rem .6rem .35rem 0; border-bottom: 1px solid var(--line); font-weight: inherit; }
 .readings thead th, .plain-table thead th { font-weight: 600; border-bottom: 2px solid var(--ink); }
-.readings .setting th { white-space: normal; padding-top: .75rem; font-weight: 600; }
+.readings .setting th { padding-top: .75rem; font-weight: 600; }
 .readings .bad { font-weight: 700; }
-.readings th:first-child, .readings td:nth-child(1), .readings td:nth-child(3) { white-space: nowrap; }
+.readings thead th, .readings td:nth-child(1), .readings td:nth-child(3) { white-space: nowrap; }
 .number-cell { text-align: right !important; white-space: nowrap; }
 pre { overflow-x: auto; padding: .75rem; background: var(--faint); margin: 0 0 .75rem; font-size: .875rem; }
 
