@@ -23,7 +23,7 @@ Answer run(const std::vector<std::string>& args) {
   std::ostringstream out, err;
   const int code = lugwise::app::run(args, out, err);
   // Where a message is wrapped depends on the folder's name.
-  return {code, out.str(), std::regex_replace(err.str(), std::regex("\n {4}(?=[^ ])"), " ")};
+  return {code, out.str(), std::regex_replace(err.str(), std::regex("\n(    |  )(?=[^ ])"), " ")};
 }
 
 std::string worked(const std::string& name) {
