@@ -124,18 +124,22 @@ TEST_CASE("leads in the wrong place that a plan shows are named as such, and no 
   CHECK(shown > (kSlowBuild ? 3 : 20));
 }
 
+// Taken twice, the other time sound: then no fault explains the first.
 TEST_CASE("one wild reading that fits nothing is asked for again, and nothing is condemned", "[diagnosis]") {
   const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
   const Plan plan = plan_for(netlist.harness, netlist.id, {});
-  std::vector<Observation> readings = take_readings(netlist.harness, plan, nullptr);
+  const std::vector<Observation> readings = take_readings(netlist.harness, plan, nullptr);
+  DiagnosisOptions options;
+  options.suggest = false;
+  Diagnoser diagnoser(netlist.harness, options);
   int asked = 0;
   for (std::size_t i = 0; i < readings.size(); ++i) {
     if (readings[i].shows != Shows::Value || readings[i].range->top != 20e3) continue;
     std::vector<Observation> wrong = readings;
+    wrong.insert(wrong.end(), readings.begin(), readings.end());
     wrong[i].value = 1.87 * readings[i].value;
-    const Diagnosis found = diagnose(netlist.harness, wrong, {});
+    const Diagnosis found = diagnoser.diagnose(wrong);
     INFO("reading " << i + 1 << "\n" << answer_of(netlist.harness, found));
-    if (found.verdict == Verdict::Fault) continue;  // some fault explains just that
     CHECK(found.verdict == Verdict::Unsure);
     CHECK(found.readings[i].doubtful);
     CHECK(found.advice.find(fmt::format("Reading {}", i + 1)) != std::string::npos);

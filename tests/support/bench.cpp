@@ -48,8 +48,8 @@ Observation observe(const Harness& harness, const Step& step, const PlanOptions&
     // A worn track, and a dirty wiper of a pot on that knob, jump.
     observation.action = Action::Sweep;
     observation.swept = step.swept;
-    const bool of_pot =
-        fault && (fault->site == Site::Track || fault->site == Site::Wiper) && fault->mode != Mode::Value;
+    const bool of_pot = fault && (fault->site == Site::Track || fault->site == Site::Wiper) &&
+                        fault->mode != Mode::Value && fault->mode != Mode::Misplaced;
     const auto knob = [&] {
       const PartId pot = *harness[fault->points[0]].part;
       return harness[pot].pot->gang.value_or(pot);

@@ -128,7 +128,8 @@ Trial Trials::take(std::vector<Hidden> hidden, std::mt19937& random) const {
       reading.swept = step.swept;
       const bool jumps = std::any_of(trial.hidden.begin(), trial.hidden.end(), [&](const Hidden& each) {
         const Fault& fault = each.fault;
-        if ((fault.site != Site::Track && fault.site != Site::Wiper) || fault.mode == Mode::Value)
+        if ((fault.site != Site::Track && fault.site != Site::Wiper) || fault.mode == Mode::Value ||
+            fault.mode == Mode::Misplaced)
           return false;
         const PartId pot = *harness_[fault.points[0]].part;
         return harness_[pot].pot->gang.value_or(pot) == *step.swept;

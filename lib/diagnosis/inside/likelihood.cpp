@@ -339,12 +339,12 @@ double Judge::chance_of_motion(std::size_t i, const Explanation& explanation) co
   for (const Fault* fault : {explanation.fault, model_.base().fault}) {
     const bool loose = fault && (fault->mode == Mode::High || fault->mode == Mode::Open) &&
                        model_.touches(row.probe, *fault);
-    const bool of_pot = fault && (fault->site == Site::Track || fault->site == Site::Wiper);
+    const bool of_pot = fault && (fault->mode == Mode::Open || fault->mode == Mode::High) &&
+                        (fault->site == Site::Track || fault->site == Site::Wiper);
     if (row.action == Action::Sweep) {
       const std::vector<PartId>& turned = frame_->turned[i];
       const bool this_pot =
-          of_pot && fault->mode != Mode::Value &&
-          std::find(turned.begin(), turned.end(), *harness_[*fault->element].part) != turned.end();
+          of_pot && std::find(turned.begin(), turned.end(), *harness_[*fault->element].part) != turned.end();
       // A wiper off its track jumps where it catches it again; or nothing moves at all, which is smooth too.
       const bool off = this_pot && fault->site == Site::Wiper && fault->mode == Mode::Open;
       chance = std::max(chance, off ? 0.5 : this_pot ? 0.995 : loose ? 0.02 : 0.0005);
