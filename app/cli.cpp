@@ -340,7 +340,7 @@ class Parser {
     CLI::App& command = add("draw", "The harness as a picture, to look at or to print: an SVG.",
                             "  lugwise draw fernhollow-2.yaml -o fernhollow-2.svg\n"
                             "  lugwise draw fernhollow-2.yaml -o tip.svg --probes jack.plug-tip volume.3\n"
-                            "  lugwise draw fernhollow-2.yaml -o found.svg --readings silent-front.yaml\n");
+                            "  lugwise draw fernhollow-2.yaml --readings jobs/fernhollow-2-silent-front.yaml\n");
     add_stage(command);
     command.add_option("--probes", line_.probes, "two points: the probes, and the current's way")
         ->type_name("POINT OTHER")
@@ -354,7 +354,7 @@ class Parser {
 
   void add_guide() {
     CLI::App& command =
-        add(app_, "guide", "A session at the bench: one probe after another, typed as they are read.",
+        add(app_, "guide", "One probe at a time, typed as it is read: a session at the bench.",
             "  lugwise guide fernhollow-2.yaml --depth outside\n"
             "  lugwise guide --resume fernhollow-2.readings.yaml\n");
     command.add_option("HARNESS", line_.harness, "netlist file; with --resume the record names it")

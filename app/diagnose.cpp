@@ -36,7 +36,11 @@ ExitCode diagnose_command(Run& run) {
     observations.back().place = i + 1;
   }
   const Diagnosis diagnosis = diagnose(harness, observations, options, sheet.heard);
-  answer(run, harness, observations, diagnosis, sheet.entries);
+  if (run.line.html) {
+    give(run, as_html(run.heading, harness, observations, diagnosis, sheet.entries, netlist.places));
+  } else {
+    answer(run, harness, observations, diagnosis, sheet.entries);
+  }
   return diagnosis.verdict == Verdict::Sound ? ExitCode::Well : ExitCode::Found;
 }
 

@@ -7,6 +7,8 @@
 #include <utility>
 
 #include "command.h"
+#include "drawing/drawing.h"
+#include "file.h"
 #include "intake/readings.h"
 #include "load.h"
 #include "observe.h"
@@ -108,7 +110,7 @@ class Guide {
   // What the session itself can't do: read a meter's file, write a picture.
   Reply answer(Reply reply) {
     if (reply.kind == Reply::Kind::Meter) return change_meter(reply.word);
-    if (reply.kind == Reply::Kind::Picture) return refuse("there are no pictures yet", "");
+    if (reply.kind == Reply::Kind::Picture) return draw(std::move(reply));
     return reply;
   }
 
@@ -117,6 +119,39 @@ class Guide {
     reply.kind = Reply::Kind::Refused;
     reply.problem = std::move(problem);
     reply.hint = std::move(hint);
+    return reply;
+  }
+
+  // The harness with the probes where they are asked for, or with the suspects of a verdict. A file that is named is not
+  // overwritten; the usual one is of no use but for the step it was drawn for.
+  Reply draw(Reply reply) {
+    std::error_code error;
+    if (reply.word.empty()) {
+      reply.word = fs::path(name_).replace_extension(".svg").string();
+    } else if (fs::exists(reply.word, error)) {
+      return refuse(fmt::format("there is a file '{}' already", reply.word), "name another, or none");
+    }
+    const Harness& harness = session_.harness();
+    const Ask& ask = session_.ask();
+    Look look;
+    look.stage = session_.options().stage;
+    const bool probes = ask.kind != Ask::Kind::Begin && ask.kind != Ask::Kind::Prepare &&
+                        ask.kind != Ask::Kind::Verdict && ask.kind != Ask::Kind::Finished;
+    if (probes) {
+      look.setting = ask.step.setting;
+      look.probes = {ask.step.a, ask.step.b};
+    } else if (ask.kind == Ask::Kind::Verdict) {
+      for (const Suspect& suspect : session_.diagnosis().suspects) {
+        if (suspect.group == 1) look.marked.push_back(suspect.fault);
+      }
+    }
+    if (const std::string why = too_large_to_draw(harness); !why.empty())
+      return refuse("the harness is too large to be drawn", why);
+    try {
+      write_file(reply.word, picture(harness, lay_out(harness), look));
+    } catch (const BadInput& input) {
+      return refuse(input.errors.front().message, "name another file: 'picture FILE'");
+    }
     return reply;
   }
 

@@ -25,7 +25,11 @@ ExitCode plan_command(Run& run) {
   options.costs = conditions.workshop.costs;
   options.common = conditions.workshop.common;
   const Plan plan = plan_for(netlist.harness, netlist.id, options);
-  answer(run, netlist.harness, plan);
+  if (run.line.html) {
+    give(run, as_html(run.heading, netlist.harness, plan, netlist.places));
+  } else {
+    answer(run, netlist.harness, plan);
+  }
   return ExitCode::Well;
 }
 

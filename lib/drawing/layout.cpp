@@ -28,8 +28,7 @@ class Trial {
  public:
   Trial(const Harness& harness, const Hookup& hookup, const std::vector<std::vector<Shape>>& shapes,
         const Places& places, std::uint32_t seed, int room)
-      : harness_(harness),
-        hookup_(hookup),
+      : hookup_(hookup),
         placement_(place_parts(harness, hookup, shapes, places, seed, room)),
         router_(placement_.width + 1, placement_.height + 1) {
     for (std::size_t p = 0; p < shapes.size(); ++p) {
@@ -214,7 +213,6 @@ class Trial {
     return better;
   }
 
-  const Harness& harness_;
   const Hookup& hookup_;
   Placement placement_;
   Router router_;
@@ -373,7 +371,7 @@ Layout lay_out(const Harness& harness, const Places& places) {
     shapes.push_back(shapes_of(harness, hookup, PartId{p}));
   // Small harnesses are cheap to try again and again.
   const auto tries =
-      static_cast<std::uint32_t>(std::clamp<std::size_t>(150 / (hookup.runs.size() + 1), 2, 10));
+      static_cast<std::uint32_t>(std::clamp<std::size_t>(100 / (hookup.runs.size() + 1), 2, 6));
   std::unique_ptr<Trial> best;
   for (int room = 0; room <= 6; room += 2) {
     for (std::uint32_t seed = 1; seed <= tries; ++seed) {

@@ -13,6 +13,7 @@
 #include "report/inside/judged.h"
 #include "report/inside/place.h"
 #include "report/inside/shown.h"
+#include "report/inside/sketch.h"
 #include "report/inside/suspect.h"
 #include "report/inside/words.h"
 
@@ -23,6 +24,10 @@ using report::Json;
 
 // A reading that weighs less than this (log of the likelihood ratio) says nothing worth a mention.
 constexpr double kSpeaks = 0.5;
+
+// Groups below this are not worth a picture, and of one no more suspects than these are marked on it.
+constexpr double kWorthAPicture = 0.05;
+constexpr std::size_t kMarked = 9;
 
 // Groups below this are summed up in one line.
 constexpr double kWorthALine = 0.001;
@@ -154,7 +159,7 @@ std::string evidence_in_words(const std::vector<Observation>& observations, cons
 }
 
 page::Section suspects_of(const Harness& harness, const std::vector<Observation>& observations,
-                          const Diagnosis& diagnosis) {
+                          const Diagnosis& diagnosis, report::Sketchbook& pictures) {
   page::Section section{"Suspects; those in one group no reading so far can tell apart", false, false, {}};
   std::size_t first = 0;
   while (first < diagnosis.suspects.size()) {
@@ -174,6 +179,13 @@ page::Section suspects_of(const Harness& harness, const std::vector<Observation>
       const Suspect& suspect = diagnosis.suspects[i];
       said.suspects.push_back({report::percent(suspect.probability), report::with_sizes(harness, suspect)});
     }
+    if (together >= kWorthAPicture) {
+      std::vector<Fault> faults;
+      for (std::size_t i = first; i < last && faults.size() < kMarked; ++i) {
+        faults.push_back(diagnosis.suspects[i].fault);
+      }
+      said.picture = pictures.suspects(faults);
+    }
     said.evidence = evidence_in_words(observations, diagnosis.suspects[first]);
     section.blocks.push_back(std::move(said));
     first = last;
@@ -190,8 +202,9 @@ std::string say(const Meter& meter, const Harness& harness, const NextProbe& pro
 }
 
 page::Step said_of(const Meter& meter, const Harness& harness, const Diagnosis& diagnosis,
-                   const NextProbe& probe) {
+                   const NextProbe& probe, report::Sketchbook& pictures) {
   page::Step said;
+  said.picture = pictures.probes(probe.setting, probe.a, probe.b);
   said.to_do.push_back(say(meter, harness, probe));
   for (const NextProbe::Outcome& outcome : probe.outcomes) {
     said.signs.push_back({fmt::format("{} ({})", outcome.reads, report::percent(outcome.probability)),
@@ -222,7 +235,7 @@ page::Verdict verdict_of(const Diagnosis& diagnosis) {
 // What a repair has to put right: the readings that were wrong, to be taken again.
 std::optional<page::Section> recheck_of(const Meter& meter, const Harness& harness,
                                         const std::vector<Observation>& observations,
-                                        const Diagnosis& diagnosis) {
+                                        const Diagnosis& diagnosis, report::Sketchbook& pictures) {
   page::Section section{"After the repair, probe again", false, true, {}};
   for (const Comparison& comparison : diagnosis.readings) {
     if (comparison.agrees) continue;
@@ -237,6 +250,7 @@ std::optional<page::Section> recheck_of(const Meter& meter, const Harness& harne
     const report::Shown shown = report::of_sound(meter, comparison);
     again.range = shown.range;
     again.shows = report::in_words(shown);
+    again.picture = pictures.probes(observation.setting, observation.a, observation.b);
     again.blanks = {{"reads"}, {"right", "wrong"}};
     if (observation.action == Action::Sweep) again.blanks.boxes = {"smooth", "jumps"};
     if (observation.action == Action::Wiggle) again.blanks.boxes = {"steady", "unstable"};
@@ -251,7 +265,7 @@ enum class Order { Bench, File };
 
 page::Document document_of(const Heading& heading, const Harness& harness,
                            const std::vector<Observation>& observations, const Diagnosis& diagnosis,
-                           const std::vector<Entry>& record, Order order) {
+                           const std::vector<Entry>& record, Order order, report::Sketchbook pictures = {}) {
   assert(heading.meter);
   page::Document document = report::titled(heading, report::counted(observations.size(), "reading"));
   document.job = report::job_details();
@@ -259,7 +273,8 @@ page::Document document_of(const Heading& heading, const Harness& harness,
   const page::Section readings = readings_of(*heading.meter, harness, observations, diagnosis, record);
   if (order == Order::Bench) sections.push_back(readings);
   sections.push_back({"Verdict", true, false, {verdict_of(diagnosis)}});
-  if (!diagnosis.suspects.empty()) sections.push_back(suspects_of(harness, observations, diagnosis));
+  if (!diagnosis.suspects.empty())
+    sections.push_back(suspects_of(harness, observations, diagnosis, pictures));
   if (order == Order::File) sections.push_back(readings);
   if (!diagnosis.cleared.empty()) {
     const std::string cleared = report::proof_in_words(harness, diagnosis.cleared);
@@ -267,12 +282,12 @@ page::Document document_of(const Heading& heading, const Harness& harness,
   }
   if (diagnosis.next) {
     sections.push_back(
-        {"Next", false, false, {said_of(*heading.meter, harness, diagnosis, *diagnosis.next)}});
+        {"Next", false, false, {said_of(*heading.meter, harness, diagnosis, *diagnosis.next, pictures)}});
   }
   page::Section apart{"To tell group 1 apart", false, false, {}};
   for (const NextProbe& probe : diagnosis.separate) {
     if (diagnosis.next && same_probe(probe, *diagnosis.next)) continue;
-    apart.blocks.push_back(said_of(*heading.meter, harness, diagnosis, probe));
+    apart.blocks.push_back(said_of(*heading.meter, harness, diagnosis, probe, pictures));
   }
   const auto in_first = std::count_if(diagnosis.suspects.begin(), diagnosis.suspects.end(),
                                       [](const Suspect& suspect) { return suspect.group == 1; });
@@ -282,7 +297,7 @@ page::Document document_of(const Heading& heading, const Harness& harness,
   }
   if (!apart.blocks.empty()) sections.push_back(std::move(apart));
   sections.push_back({"What was done", false, true, {page::Blanks{{"Work", "Parts"}, {}, true}}});
-  if (auto again = recheck_of(*heading.meter, harness, observations, diagnosis))
+  if (auto again = recheck_of(*heading.meter, harness, observations, diagnosis, pictures))
     sections.push_back(std::move(*again));
   if (!diagnosis.differs.empty()) {
     page::Section differs{"What would have to differ from the netlist", false, false, {}};
@@ -327,8 +342,9 @@ std::string as_markdown(const Heading& heading, const Harness& harness,
 
 std::string as_html(const Heading& heading, const Harness& harness,
                     const std::vector<Observation>& observations, const Diagnosis& diagnosis,
-                    const std::vector<Entry>& record) {
-  return page::as_html(document_of(heading, harness, observations, diagnosis, record, Order::File),
+                    const std::vector<Entry>& record, const Places& places) {
+  return page::as_html(document_of(heading, harness, observations, diagnosis, record, Order::File,
+                                   report::Sketchbook(harness, std::nullopt, places)),
                        heading.program);
 }
 

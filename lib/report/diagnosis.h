@@ -6,6 +6,7 @@
 
 #include "diagnosis/diagnosis.h"
 #include "diagnosis/sheet.h"
+#include "drawing/drawing.h"
 #include "harness/harness.h"
 #include "page/text.h"
 #include "report/heading.h"
@@ -20,9 +21,10 @@ std::string as_text(const Heading& heading, const Harness& harness,
 std::string as_markdown(const Heading& heading, const Harness& harness,
                         const std::vector<Observation>& observations, const Diagnosis& diagnosis,
                         const std::vector<Entry>& record = {});
+// With the suspects on a picture; `places` is where its parts are wanted.
 std::string as_html(const Heading& heading, const Harness& harness,
                     const std::vector<Observation>& observations, const Diagnosis& diagnosis,
-                    const std::vector<Entry>& record = {});
+                    const std::vector<Entry>& record = {}, const Places& places = {});
 std::string as_json(const Heading& heading, const Harness& harness,
                     const std::vector<Observation>& observations, const Diagnosis& diagnosis,
                     const std::vector<Entry>& record = {});

@@ -12,6 +12,7 @@
 #include "report/inside/json.h"
 #include "report/inside/place.h"
 #include "report/inside/shown.h"
+#include "report/inside/sketch.h"
 #include "report/inside/step.h"
 #include "report/inside/words.h"
 
@@ -89,7 +90,8 @@ std::string setting_first(const Harness& harness, const Step& step, const Step* 
                      step.setting.place_name(harness, *before->swept));
 }
 
-std::vector<page::Section> sections_of(const Harness& harness, const Plan& plan) {
+std::vector<page::Section> sections_of(const Harness& harness, const Plan& plan,
+                                       report::Sketchbook& pictures) {
   std::vector<page::Section> sections;
   const auto begin = [&](std::string title) { sections.push_back({std::move(title), false, false, {}}); };
   const Step* before = nullptr;
@@ -113,7 +115,10 @@ std::vector<page::Section> sections_of(const Harness& harness, const Plan& plan)
     if (step.kind == StepKind::Lift && (!before || before->lifted.empty()))
       begin("With a lead off, for what else would not show");
     page::Step said = said_of(harness, plan, step, before);
-    if (!report::without_probes(step)) said.before = setting_first(harness, step, before);
+    if (!report::without_probes(step)) {
+      said.before = setting_first(harness, step, before);
+      said.picture = pictures.probes(step.setting, step.a, step.b);
+    }
     sections.back().blocks.push_back(std::move(said));
     before = &step;
   }
@@ -229,7 +234,8 @@ std::string aim_of(const Harness& harness, const PlanOptions& options) {
   return text + ", after a repair at " + report::listed(names);
 }
 
-page::Document document_of(const Heading& heading, const Harness& harness, const Plan& plan) {
+page::Document document_of(const Heading& heading, const Harness& harness, const Plan& plan,
+                           report::Sketchbook pictures = {}) {
   assert(heading.meter);
   const auto& stage = plan.options.stage;
   page::Document document =
@@ -243,7 +249,8 @@ page::Document document_of(const Heading& heading, const Harness& harness, const
     for (const std::string& caution : plan.cautions) cautions.items.push_back({caution, {}});
     document.sections.push_back({"Before the first probe:", false, false, {std::move(cautions)}, true});
   }
-  for (page::Section& section : sections_of(harness, plan)) document.sections.push_back(std::move(section));
+  for (page::Section& section : sections_of(harness, plan, pictures))
+    document.sections.push_back(std::move(section));
   document.sections.push_back(coverage_of(harness, plan));
   if (plan.walk) document.sections.push_back(walk_of(harness, plan));
   if (!plan.trade.empty()) document.sections.push_back(trade_of(plan));
@@ -298,8 +305,9 @@ std::string as_markdown(const Heading& heading, const Harness& harness, const Pl
   return page::as_markdown(document_of(heading, harness, plan));
 }
 
-std::string as_html(const Heading& heading, const Harness& harness, const Plan& plan) {
-  return page::as_html(document_of(heading, harness, plan), heading.program);
+std::string as_html(const Heading& heading, const Harness& harness, const Plan& plan, const Places& places) {
+  report::Sketchbook pictures(harness, plan.options.stage, places);
+  return page::as_html(document_of(heading, harness, plan, std::move(pictures)), heading.program);
 }
 
 std::string as_json(const Heading& heading, const Harness& harness, const Plan& plan) {
@@ -390,11 +398,11 @@ std::string as_json(const Heading& heading, const Harness& harness, const Plan& 
     sizes.push_back(
         {{"fault", report::json_of(harness, plan.faults[f])}, {"from", report::number(plan.sizes[f])}});
   }
-  json["coverage"] = {{"from", sizes},
-                      {"seen", plan.seen},
+  json["coverage"] = {{"seen", plan.seen},
                       {"of", plan.faults.size()},
                       {"unseen", unseen},
-                      {"smallest", smallest}};
+                      {"smallest", smallest},
+                      {"from", sizes}};
   return report::written(json);
 }
 

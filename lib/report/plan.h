@@ -3,6 +3,7 @@
 
 #include <string>
 
+#include "drawing/drawing.h"
 #include "harness/harness.h"
 #include "page/text.h"
 #include "plan/plan.h"
@@ -14,7 +15,9 @@ namespace lugwise {
 std::string as_text(const Heading& heading, const Harness& harness, const Plan& plan,
                     std::size_t columns = page::kColumns);
 std::string as_markdown(const Heading& heading, const Harness& harness, const Plan& plan);
-std::string as_html(const Heading& heading, const Harness& harness, const Plan& plan);
+// With a picture at each step; `places` is where its parts are wanted.
+std::string as_html(const Heading& heading, const Harness& harness, const Plan& plan,
+                    const Places& places = {});
 std::string as_json(const Heading& heading, const Harness& harness, const Plan& plan);
 
 }  // namespace lugwise

@@ -168,6 +168,13 @@ void add_verdict(Screen& screen, const Session& session) {
                 found ? "" : ", and no probe within reach tells more");
   add_suspects(screen, session, kNamed, found);
   screen.labelled("Do", diagnosis.advice);
+  if (found && !diagnosis.suspects.empty()) {
+    const std::string& mend = diagnosis.suspects.front().mend;
+    if (!mend.empty() && diagnosis.advice.find(mend) == std::string::npos) screen.labelled("Mend", mend);
+  }
+  // What would have to be otherwise than the netlist has it.
+  for (std::size_t i = 0; i < std::min<std::size_t>(2, diagnosis.differs.size()); ++i)
+    screen.labelled("Or", diagnosis.differs[i]);
   screen.labelled("Then",
                   "type 'repaired' once it is mended: what it may have touched is probed again. 'more' takes "
                   "one more probe, 'go' the plan's next step, 'stop' ends.");
@@ -219,11 +226,11 @@ void add_judged(Screen& screen, const Session& session, const Reply& reply) {
   const std::size_t said = agrees                     ? std::string_view("agrees").size()
                            : judged.starts_with(head) ? head.size()
                                                       : 0;
-  std::string more = judged.substr(said);
-  if (said == 0) more = ", at an end";
-  screen.headed(head, agrees ? Shade::Good : Shade::Bad,
-                fmt::format("{}: {}; a sound harness shows {}", more, deed.seen.text,
-                            report::should_show(meter, deed.seen, comparison)));
+  const std::string told =
+      said == 0 ? fmt::format(": {}, as it should be, but an end is not", deed.seen.text)
+                : fmt::format("{}: {}; a sound harness shows {}", judged.substr(said), deed.seen.text,
+                              report::should_show(meter, deed.seen, comparison));
+  screen.headed(head, agrees ? Shade::Good : Shade::Bad, told);
   for (std::size_t i = 0; i < comparison.ends.size(); ++i) {
     const Observation end = report::end_of(deed.seen, i);
     screen.labelled(
@@ -388,6 +395,9 @@ void add_said(Screen& screen, const Session& session, const Reply& reply) {
       return;
     case Reply::Kind::Done:
       return;
+    case Reply::Kind::Picture:
+      screen.line("Drawn: " + reply.word);
+      return;
     case Reply::Kind::Skipped:
       screen.line("Skipped.");
       return;
@@ -431,7 +441,6 @@ bool asks_anew(const Reply& reply) {
     case Reply::Kind::Nothing:
     case Reply::Kind::Refused:
     case Reply::Kind::Noted:
-    case Reply::Kind::Heard:
     case Reply::Kind::Explain:
     case Reply::Kind::Help:
     case Reply::Kind::List:
@@ -640,6 +649,7 @@ std::string as_json(const Heading& heading, const Session& session, const Reply&
   json["reply"] = reply_name(reply.kind);
   json["problem"] = reply.problem.empty() ? Json(nullptr) : Json(reply.problem);
   json["hint"] = reply.hint.empty() ? Json(nullptr) : Json(reply.hint);
+  json["picture"] = reply.kind == Reply::Kind::Picture ? Json(reply.word) : Json(nullptr);
   json["reading"] = nullptr;
   if (reply.kind == Reply::Kind::Judged) {
     const Deed& deed = session.record().deeds[reply.deed];

@@ -59,8 +59,8 @@ page::Facts outcome(const StudyOptions& options, const Findings& findings) {
 
 page::Table scores(const Findings& findings) {
   page::Table table;
-  table.columns = {{"kind", 10, false},        {"cases", 6, true},           {"visible", 8, true},
-                   {"missed", 8, true},        {"in first group", 15, true}, {"its place", 10, true},
+  table.columns = {{"kind", 10, false},        {"cases", 6, true},   {"visible", 8, true},
+                   {"missed", 8, true},        {"group 1", 8, true}, {"its place", 10, true},
                    {"first suspect", 0, false}};
   const auto row = [&](const std::string& name, const Score& score) {
     table.rows.push_back({name, std::to_string(score.cases), std::to_string(score.visible),

@@ -148,10 +148,17 @@ void Session::weigh() {
   }
   diagnosis_ = {};
   diagnosis_.verdict = Verdict::Unsure;
-  if (!observations_.empty()) diagnosis_ = diagnose(*harness_, observations_, judging_);
+  trouble_ = false;
+  if (observations_.empty()) return;
+  // What was solved for one entry serves the next, until the meter or its leads are others.
+  if (!diagnoser_ || judged_with_ != std::pair(judging_.meter.leads_low, judging_.meter.leads_high)) {
+    diagnoser_ = std::make_unique<Diagnoser>(*harness_, judging_);
+    judged_with_ = {judging_.meter.leads_low, judging_.meter.leads_high};
+  }
+  diagnosis_ = diagnoser_->diagnose(observations_, record_.heard);
   trouble_ = std::any_of(diagnosis_.readings.begin(), diagnosis_.readings.end(),
                          [](const Comparison& each) { return !each.agrees; }) ||
-             (!observations_.empty() && diagnosis_.sound < 0.5);
+             diagnosis_.sound < 0.5;
 }
 
 Comparison Session::compared(const Deed& deed) const {
@@ -726,6 +733,8 @@ Reply Session::undo() {
     reply.word = "heard " + std::string(sound_word(record_.heard.back().sound));
     record_.heard.pop_back();
     heard_after_.pop_back();
+    weigh();
+    choose();
     return reply;
   }
   if (last == 0) return refused("there is nothing to undo");
@@ -877,6 +886,8 @@ Reply Session::hear(std::string_view text) {
   reply.word += sound_word(heard.sound);
   record_.heard.push_back(std::move(heard));
   heard_after_.push_back(record_.deeds.size());
+  weigh();
+  choose();
   return reply;
 }
 
@@ -898,7 +909,17 @@ Reply Session::repaired(std::string_view text) {
       const PointFound found = find_point(*harness_, word);
       if (!found.point) return refused(found.refusal.problem, found.refusal.hint);
     }
-    if (!diagnosis_.suspects.empty()) deed.repaired = diagnosis_.suspects.front().fault.points;
+    if (!diagnosis_.suspects.empty()) {
+      const Suspect& first = diagnosis_.suspects.front();
+      const auto add = [&](const std::vector<PointId>& points) {
+        for (PointId point : points) {
+          if (std::find(deed.repaired.begin(), deed.repaired.end(), point) == deed.repaired.end())
+            deed.repaired.push_back(point);
+        }
+      };
+      add(first.fault.points);
+      if (first.also) add(first.also->points);
+    }
   }
   if (deed.repaired.empty())
     return refused("what was repaired?", "say where: 'repaired volume.case', with a remark if you like");
@@ -930,6 +951,7 @@ Reply Session::repaired(std::string_view text) {
 
 Reply Session::use_meter(const Meter& meter) {
   options_.meter = meter;
+  diagnoser_.reset();
   record_.meter = meter;
   Reply reply = answered(Reply::Kind::Metered, true);
   for (Deed& deed : record_.deeds) {

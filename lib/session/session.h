@@ -11,9 +11,11 @@
 // It judges nothing by itself (lib/diagnosis does) and words nothing (lib/report does).
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "diagnosis/diagnosis.h"
@@ -148,6 +150,8 @@ class Session {
   std::vector<std::size_t> heard_after_;  // how many deeds each was heard after
   Plan plan_;
   DiagnosisOptions judging_;
+  std::unique_ptr<Diagnoser> diagnoser_;  // with what is judging_
+  std::pair<Ohms, Ohms> judged_with_;     // its leads
   std::vector<Observation> observations_;
   std::vector<std::size_t> deed_of_;  // of each observation
   Diagnosis diagnosis_;

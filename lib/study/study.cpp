@@ -63,6 +63,7 @@ class Study::Bench {
     told_.meter = options.meter;
     told_.costs = options.costs;
     told_.common = options.common;
+    diagnoser_.emplace(harness, told_);
     for (std::size_t f = 0; f < faults_.size(); ++f) {
       if (wanted_fault(faults_[f])) drawn_from_.push_back(f);
     }
@@ -398,7 +399,7 @@ class Study::Bench {
       }
     }
 
-    void diagnose_now() { diagnosis_ = diagnose(harness_, observations_, bench_.told_); }
+    void diagnose_now() { diagnosis_ = bench_.diagnoser_->diagnose(observations_); }
 
     // Probes until the answer stands. False: nothing is wrong after all, and the plan goes on.
     bool locate() {
@@ -488,7 +489,10 @@ class Study::Bench {
       std::size_t found = 0;
       for (const Case::Ill& ill : case_.ills) {
         for (std::size_t k = 0; k < d.suspects.size() && k < 3; ++k)
-          found += d.suspects[k].fault == ill.fault ? 1 : 0;
+          if (d.suspects[k].fault == ill.fault || (d.suspects[k].also && *d.suspects[k].also == ill.fault)) {
+            ++found;
+            break;
+          }
       }
       case_.all_named = !case_.ills.empty() && found >= case_.ills.size();
       for (std::size_t k = 0; k < d.suspects.size(); ++k) {
@@ -601,6 +605,7 @@ class Study::Bench {
   Plan plan_;
   std::vector<const Step*> steps_;  // those that take a reading in ohms, or sweep
   DiagnosisOptions told_;           // what the diagnosis is told: nothing of the temperature
+  std::optional<Diagnoser> diagnoser_;
   std::vector<std::size_t> drawn_from_;
   std::vector<std::optional<Threshold>> thresholds_;
 };

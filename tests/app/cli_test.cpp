@@ -2,6 +2,7 @@
 #include <cstdio>
 #include <cstdlib>
 #include <fstream>
+#include <regex>
 #include <sstream>
 #include <string>
 #include <vector>
@@ -21,7 +22,8 @@ struct Answer {
 Answer run(const std::vector<std::string>& args) {
   std::ostringstream out, err;
   const int code = lugwise::app::run(args, out, err);
-  return {code, out.str(), err.str()};
+  // Where a message is wrapped depends on the folder's name.
+  return {code, out.str(), std::regex_replace(err.str(), std::regex("\n(    |  )(?=[^ ])"), " ")};
 }
 
 std::string worked(const std::string& name) {

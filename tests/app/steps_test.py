@@ -122,7 +122,7 @@ class Steps(unittest.TestCase):
         harness = HARNESSES[0]
         plan = plan_of(harness)
         step = next(step for step in plan["steps"] if step["do"] == "sweep")
-        entry = f"{{step: {step['step']}, reads: smooth, ends: [{nominal(step['from'])}, 5.0k]}}"
+        entry = f"{{step: {step['step']}, reads: smooth, ends: [{nominal(step['from'])}, {nominal(step['from'])}]}}"
         out, _, code = diagnose(harness, plan, [entry])
         self.assertEqual(code, 1)
         reading = json.loads(out)["readings"][0]

@@ -12,10 +12,19 @@ from pathlib import Path
 from bench import PROGRAM, ROOT, Session
 
 # What is typed, one line a prompt, on fernhollow-2: agreeing and wrong readings, a slip taken back, a remark, a place out
-# of reach, what was heard, a reading taken again, a repair.
-ENTRIES = ["0.3", "6.71k", "note the customer hears it when the cable is moved", "skip no room for the tip", "jumps",
-           "undo", "smooth 6.1k 0.0k", "go 3", "OL", "0.257M on 2M", "heard front silent selector=front", "again",
-           "0.256M on 2M", "OL", "repaired selector.f cleaned and bent", "6.05k on 20k"]
+# of reach, what was heard, a reading taken again, a repair. A tuple is typed as it fits what is asked for.
+ANY = ("OL", "smooth", "steady", "note still here")
+NUMBER = ("6.71k on 20k", "jumps", "unstable", "note still there")
+ENTRIES = ["0.3", "6.71k", "note the customer hears it when the cable is moved", "skip no room for the tip", NUMBER,
+           "undo", ANY, "go 3", "OL", NUMBER, "heard front silent selector=front", "again", NUMBER, ANY,
+           "repaired selector.f cleaned and bent", NUMBER]
+
+
+def fitting(entry, screen):
+    if isinstance(entry, str):
+        return entry
+    prompts = ("reads? ", "smooth or jumps? ", "steady or unstable? ", "what now? ")
+    return next(text for text, prompt in zip(entry, prompts) if screen.endswith(prompt))
 
 
 class Records(unittest.TestCase):
@@ -50,19 +59,21 @@ class Records(unittest.TestCase):
     def test_a_kill_at_every_prompt_loses_nothing(self):
         whole, screen = self.begun("fernhollow-2.yaml", "-o", "whole.yaml")
         screens = [screen]
+        lines = []
         for entry in ENTRIES:
-            screens.append(whole.type(entry))
+            lines.append(fitting(entry, screens[-1]))
+            screens.append(whole.type(lines[-1]))
             self.assertNotIn("NOT TAKEN", screens[-1])
         whole.type("stop")
 
         session, screen = self.begun("fernhollow-2.yaml")
-        for i, entry in enumerate(ENTRIES):
+        for i, entry in enumerate(lines):
             # To jump to a step is no entry: it is forgotten with the session, and made again.
-            if i > 0 and ENTRIES[i - 1] == "go 3":
+            if i > 0 and lines[i - 1] == "go 3":
                 session.type("go 3")
-            elif i > 0 and ENTRIES[i - 1] == "again":
+            elif i > 0 and lines[i - 1] == "again":
                 session.type("again")
-            elif not entry.startswith(("note", "heard")) and (i == 0 or not ENTRIES[i - 1].startswith(("note", "heard"))):
+            elif not entry.startswith(("note", "heard")) and (i == 0 or not lines[i - 1].startswith(("note", "heard"))):
                 self.assertEqual(self.asked(screen), self.asked(screens[i]), f"before {entry}")
             session.type(entry)
             session.kill()
@@ -126,7 +137,7 @@ class Records(unittest.TestCase):
             text = session.read()
             self.assertEqual(session.code, 3, text)
             self.assertIn("U331", text)
-            self.assertIn(why, text)
+            self.assertIn(why, " ".join(text.split()))
             self.assertIn("-o FILE", text)
         self.assertFalse(self.record.exists())
 

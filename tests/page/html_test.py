@@ -68,7 +68,8 @@ class Pages(unittest.TestCase):
                 done = subprocess.run(["tidy", "-q", "-e", "--mute", "PROPRIETARY_ATTRIBUTE"], input=page.encode(),
                                       capture_output=True)
                 complaints = [line for line in done.stderr.decode().splitlines() if "svg" not in line]
-                self.assertEqual((complaints, done.returncode), ([], 0))
+                # 1 is for warnings, the muted ones too.
+                self.assertEqual((complaints, done.returncode > 1), ([], False))
 
     def test_what_the_reader_of_pages_must_find_is_found(self):
         start, end = '<!DOCTYPE html>\n<html lang="en"><body><main><h1>a</h1>', "</main></body></html>"

@@ -58,9 +58,10 @@ bool in_band(const Harness& harness, const Step& step, const PlanOptions& option
   const int plugs = (harness[step.a].role == PointRole::Plug) + (harness[step.b].role == PointRole::Plug);
   const double truth = *ohms + plugs * meter.cable / 2 + meter.leads_low +
                        (even(random) + 1) / 2 * (meter.leads_high - meter.leads_low);
-  const double shown = truth * (1 + even(random) * step.range.share) +
-                       even(random) * step.range.digits * meter.step(step.range);
-  if (over_range(meter, step.range, shown)) return false;
+  // No display goes below nothing.
+  const double shown = std::max(0.0, truth * (1 + even(random) * step.range.share) +
+                                         even(random) * step.range.digits * meter.step(step.range));
+  if (over_range(meter, step.range, shown)) return over_range(meter, step.range, step.shows.high);
   const double half = meter.step(step.range) * 0.500001;
   return shown >= step.shows.low - half && shown <= step.shows.high + half;
 }

@@ -345,7 +345,9 @@ double Judge::chance_of_motion(std::size_t i, const Explanation& explanation) co
       const std::vector<PartId>& turned = frame_->turned[i];
       const bool this_pot =
           of_pot && std::find(turned.begin(), turned.end(), *harness_[*fault->element].part) != turned.end();
-      chance = std::max(chance, this_pot ? 0.995 : loose ? 0.02 : 0.0005);
+      // A wiper off its track jumps where it catches it again; or nothing moves at all, which is smooth too.
+      const bool off = this_pot && fault->site == Site::Wiper && fault->mode == Mode::Open;
+      chance = std::max(chance, off ? 0.5 : this_pot ? 0.995 : loose ? 0.02 : 0.0005);
     } else if (row.action == Action::Wiggle) {
       const bool moved =
           loose && !of_pot && std::any_of(fault->points.begin(), fault->points.end(), [&](PointId point) {

@@ -84,7 +84,7 @@ figcaption { font-size: .8rem; line-height: 1.3; color: var(--soft); margin-top:
 
 .verdict { border: 3px solid currentColor; border-radius: 4px; padding: .75rem 1rem .35rem; font-size: 1.15rem; }
 .verdict p:first-child { font-weight: 700; }
-.verdict p + p { color: var(--ink); font-size: 1rem; }
+.verdict p + p { color: var(--ink); font-size: 1rem; font-weight: 400; }
 .good { color: var(--good); }
 .bad { color: var(--bad); font-weight: 700; }
 .unsure { color: var(--unsure); }
@@ -98,6 +98,7 @@ figcaption { font-size: .8rem; line-height: 1.3; color: var(--soft); margin-top:
 .readings thead th, .plain-table thead th { font-weight: 600; border-bottom: 2px solid var(--ink); }
 .readings .setting th { padding-top: .75rem; font-weight: 600; }
 .readings .bad { font-weight: 700; }
+.readings thead th, .readings td:nth-child(1), .readings td:nth-child(3) { white-space: nowrap; }
 .number-cell { text-align: right !important; white-space: nowrap; }
 pre { overflow-x: auto; padding: .75rem; background: var(--faint); margin: 0 0 .75rem; font-size: .875rem; }
 

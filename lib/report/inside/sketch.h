@@ -1,0 +1,38 @@
+// Pictures for a page, each with ids of its own.
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "circuit/setting.h"
+#include "drawing/drawing.h"
+#include "fault/fault.h"
+#include "harness/harness.h"
+#include "page/document.h"
+
+namespace lugwise::report {
+
+class Sketchbook {
+ public:
+  // Without a harness it has no pictures; nor of one too large to be drawn.
+  Sketchbook() = default;
+  Sketchbook(const Harness& harness, std::optional<std::size_t> stage, const Places& places);
+
+  // Where two probes go, in a setting that is told below.
+  page::Picture probes(const Setting& setting, PointId a, PointId b);
+
+  // The whole harness with these suspects marked, numbered in this order.
+  page::Picture suspects(const std::vector<Fault>& faults);
+
+ private:
+  page::Picture draw(Look look, std::string caption);
+
+  const Harness* harness_ = nullptr;
+  std::optional<std::size_t> stage_;
+  Layout layout_;
+  int drawn_ = 0;
+};
+
+}  // namespace lugwise::report

@@ -1,0 +1,171 @@
+// Plans of another aim, with leads off and after a repair: what each promises beside the usual one.
+
+#include <algorithm>
+#include <set>
+
+#include "network/network.h"
+
+#include "support/bench.h"
+#include "support/catch.h"
+#include "support/harness_from.h"
+
+using namespace lugwise;
+using namespace lugwise::test;
+
+namespace {
+
+Plan plan_with(const Netlist& netlist, void (*change)(PlanOptions&, const Harness&)) {
+  PlanOptions options;
+  change(options, netlist.harness);
+  return plan_for(netlist.harness, netlist.id, options);
+}
+
+bool unseen(const Plan& plan, std::size_t fault) {
+  return std::any_of(plan.unseen.begin(), plan.unseen.end(),
+                     [&](const Unseen& one) { return one.fault == fault; });
+}
+
+double weight_seen(const Plan& plan) {
+  double sum = 0;
+  for (std::size_t f = 0; f < plan.faults.size(); ++f) sum += unseen(plan, f) ? 0 : plan.faults[f].weight;
+  return sum;
+}
+
+const std::vector<std::string> kSome{"harnesses/fernhollow-2.yaml", "harnesses/fernhollow-7.yaml",
+                                     "harnesses/fernhollow-10.yaml"};
+
+}  // namespace
+
+TEST_CASE("a quick plan shows four fifths of what is likely in less time, and says what it leaves out",
+          "[plan]") {
+  for (const std::string& file : kSome) {
+    const Netlist netlist = netlist_of(file);
+    const Plan usual = plan_for(netlist.harness, netlist.id, {});
+    const Plan quick = plan_with(netlist, [](PlanOptions& o, const Harness&) { o.aim = Aim::Quick; });
+    INFO(file);
+    CHECK(quick.seconds < usual.seconds);
+    CHECK(weight_seen(quick) >= 0.8 * weight_seen(usual) - 1e-9);
+    CHECK(quick.least_seconds <= quick.seconds);
+    std::size_t left_out = 0;
+    for (const Unseen& one : quick.unseen) left_out += one.why == "left out to be quick" ? 1 : 0;
+    CHECK(left_out == usual.seen - quick.seen);
+    REQUIRE(quick.trade.size() == 3);
+    CHECK(quick.trade[1].seconds == Approx(usual.seconds));
+    CHECK(quick.trade[1].seen == usual.seen);
+    CHECK(usual.trade.empty());
+    CHECK(quick.id != usual.id);
+  }
+}
+
+TEST_CASE(
+    "a thorough plan notices each cold joint from the size it promises, and shows what the usual one does",
+    "[plan]") {
+  for (const std::string& file : kSome) {
+    const Netlist netlist = netlist_of(file);
+    const Plan usual = plan_for(netlist.harness, netlist.id, {});
+    const Plan thorough = plan_with(netlist, [](PlanOptions& o, const Harness&) { o.aim = Aim::Thorough; });
+    INFO(file);
+    for (std::size_t f = 0; f < usual.faults.size(); ++f) {
+      const auto same = std::find(thorough.faults.begin(), thorough.faults.end(), usual.faults[f]);
+      REQUIRE(same != thorough.faults.end());
+      CHECK(unseen(usual, f) == unseen(thorough, static_cast<std::size_t>(same - thorough.faults.begin())));
+    }
+    int promised = 0;
+    for (std::size_t f = 0; f < thorough.faults.size(); ++f) {
+      const Fault& fault = thorough.faults[f];
+      if (fault.mode != Mode::High || fault.site == Site::Track || fault.site == Site::Wiper ||
+          unseen(thorough, f))
+        continue;
+      ++promised;
+      CHECK(thorough.sizes[f] >= kModest);
+      const auto least = std::find_if(thorough.smallest.begin(), thorough.smallest.end(),
+                                      [&](const Smallest& one) { return one.element == fault.element; });
+      REQUIRE(least != thorough.smallest.end());
+      CHECK(least->ohms <= thorough.sizes[f] * 1.001);
+    }
+    CHECK(promised > 10);
+  }
+}
+
+TEST_CASE("with leads off a plan shows more, and puts each lead back", "[plan]") {
+  for (const std::string& file : kSome) {
+    const Netlist netlist = netlist_of(file);
+    const Plan usual = plan_for(netlist.harness, netlist.id, {});
+    const Plan lifting = plan_with(netlist, [](PlanOptions& o, const Harness&) { o.lift = true; });
+    INFO(file);
+    CHECK(lifting.seen > usual.seen);
+    CHECK(lifting.seconds == Approx(usual.seconds));
+    std::vector<PointId> off;
+    double iron = 0;
+    for (const Step& step : lifting.steps) {
+      if (step.kind == StepKind::Lift) {
+        CHECK(off.empty());
+        off = step.lifted;
+        iron += Costs{}.lift;
+      } else if (step.kind == StepKind::Refit) {
+        CHECK(step.lifted == off);
+        off.clear();
+        iron += Costs{}.refit;
+      } else {
+        CHECK(step.lifted == off);
+      }
+    }
+    CHECK(off.empty());
+    CHECK(iron > 0);
+    CHECK(lifting.lift_seconds > iron);
+  }
+}
+
+TEST_CASE("after a repair the plan asks of what was soldered, heated and moved, and opens nothing",
+          "[plan]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
+  const Harness& harness = netlist.harness;
+  const Plan plan =
+      plan_with(netlist, [](PlanOptions& o, const Harness& h) { o.after = {*h.find_point("volume.case")}; });
+  std::set<std::string> asked;
+  for (const Fault& fault : plan.faults) asked.insert(in_words(harness, fault));
+  // The blob, its leads, what hangs on them and its far end, the heated pot, a neighbour: from the drawing.
+  for (const char* one : {"the joint of front.ground at volume.case is open",
+                          "the joint of front.ground at volume.case is cold",
+                          "the coil between rear.hot and rear.ground is open", "the wiper of volume is open",
+                          "volume.2 and volume.case touch each other"})
+    CHECK(asked.count(one) == 1);
+  CHECK(asked.count("the joint of cap.1 at tone.2 is open") == 0);
+  CHECK(asked.count("tone.1 and tone.2 touch each other") == 0);
+  double without = 0;
+  for (const Step& step : plan.steps) {
+    CHECK(step.access.depth == 1);
+    without += step.kind == StepKind::Prepare ? 0 : 1;
+  }
+  CHECK(plan.seconds < 180);
+  CHECK(without > 0);
+}
+
+// Two-probe continuity tests find all opens of nets with (terminals - nets) of them, and all shorts of q nets with
+// q (q - 1) / 2 (from memory: bare-board practice, a spanning tree's edges). Through the coils and the plug one reading
+// runs through several nets in series.
+TEST_CASE("readings that run through coils are fewer than continuity tests would be", "[plan]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
+  const Harness& harness = netlist.harness;
+  const Circuit circuit = circuit_of(harness, {Setting(harness), std::nullopt, true, {}, {}});
+  // Nets: what joints, blobs and wires hold together; the lugs and leads in them are terminals.
+  std::vector<Resistor> metal;
+  for (const Branch& branch : circuit.branches) {
+    const ElementKind kind = harness[branch.element].kind;
+    if (kind == ElementKind::Joint || kind == ElementKind::Blob || kind == ElementKind::Wire)
+      metal.push_back({branch.a.index, branch.b.index, 1});
+  }
+  const Network network(circuit.points, metal);
+  std::set<std::uint32_t> nets;
+  std::size_t terminals = 0;
+  for (std::uint32_t i = 0; i < harness.points().size(); ++i) {
+    const PointRole role = harness.points()[i].role;
+    if (role != PointRole::Lug && role != PointRole::Lead && role != PointRole::Surface) continue;
+    ++terminals;
+    nets.insert(network.component(i));
+  }
+  const Plan plan = plan_for(harness, netlist.id, {});
+  CHECK(plan.least_exact);
+  CHECK(static_cast<std::size_t>(plan.least_steps) < terminals - nets.size());
+  CHECK(static_cast<std::size_t>(plan.least_steps) < nets.size() * (nets.size() - 1) / 2);
+}
