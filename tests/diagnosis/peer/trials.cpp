@@ -118,7 +118,8 @@ int main(int argc, char** argv) {
         }
         count.first += first > 0;
         count.named += right > 0;
-        bad = first == 0 || found.verdict != Verdict::Fault || (std::getenv("SIZE") && count.sized - count.near > before);
+        bad = first == 0 || found.verdict != Verdict::Fault ||
+              (std::getenv("SIZE") && count.sized - count.near > before);
       }
       if (showing && bad) show(harness, trial, found);
     }
