@@ -911,9 +911,12 @@ Reply Session::repaired(std::string_view text) {
     }
     if (!diagnosis_.suspects.empty()) {
       const Suspect& first = diagnosis_.suspects.front();
-      deed.repaired = first.fault.points;
-      if (first.also)
-        deed.repaired.insert(deed.repaired.end(), first.also->points.begin(), first.also->points.end());
+      std::vector<PointId> points = first.fault.points;
+      if (first.also) points.insert(points.end(), first.also->points.begin(), first.also->points.end());
+      for (PointId point : points) {
+        if (std::find(deed.repaired.begin(), deed.repaired.end(), point) == deed.repaired.end())
+          deed.repaired.push_back(point);
+      }
     }
   }
   if (deed.repaired.empty())
