@@ -911,14 +911,12 @@ Reply Session::repaired(std::string_view text) {
     }
     if (!diagnosis_.suspects.empty()) {
       const Suspect& first = diagnosis_.suspects.front();
-      const auto add = [&](const std::vector<PointId>& points) {
-        for (PointId point : points) {
-          if (std::find(deed.repaired.begin(), deed.repaired.end(), point) == deed.repaired.end())
-            deed.repaired.push_back(point);
-        }
-      };
-      add(first.fault.points);
-      if (first.also) add(first.also->points);
+      std::vector<PointId> points = first.fault.points;
+      if (first.also) points.insert(points.end(), first.also->points.begin(), first.also->points.end());
+      for (PointId point : points) {
+        if (std::find(deed.repaired.begin(), deed.repaired.end(), point) == deed.repaired.end())
+          deed.repaired.push_back(point);
+      }
     }
   }
   if (deed.repaired.empty())
