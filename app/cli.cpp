@@ -337,10 +337,11 @@ class Parser {
   }
 
   void add_draw() {
-    CLI::App& command = add("draw", "The harness as a picture, to look at or to print: an SVG.",
-                            "  lugwise draw fernhollow-2.yaml -o fernhollow-2.svg\n"
-                            "  lugwise draw fernhollow-2.yaml -o tip.svg --probes jack.plug-tip volume.3\n"
-                            "  lugwise draw fernhollow-2.yaml --readings jobs/fernhollow-2-silent-front.yaml\n");
+    CLI::App& command =
+        add("draw", "The harness as a picture, to look at or to print: an SVG.",
+            "  lugwise draw fernhollow-2.yaml -o fernhollow-2.svg\n"
+            "  lugwise draw fernhollow-2.yaml -o tip.svg --probes jack.plug-tip volume.3\n"
+            "  lugwise draw fernhollow-2.yaml --readings jobs/fernhollow-2-silent-front.yaml\n");
     add_stage(command);
     command.add_option("--probes", line_.probes, "two points: the probes, and the current's way")
         ->type_name("POINT OTHER")

@@ -29,7 +29,7 @@ struct CommandLine {
   std::string stage;                // empty: all parts are there
   std::string depth = "full";
   bool depth_given = false;
-  std::string resume;    // file: the record to go on with; empty: a new one
+  std::string resume;  // file: the record to go on with; empty: a new one
   bool thorough = false, quick = false, lift = false;
   std::string walk;      // "ground", or empty
   std::string after;     // where a repair was; empty: none

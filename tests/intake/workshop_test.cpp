@@ -6,9 +6,9 @@
 #include <string>
 
 #include "plan/plan.h"
+#include "support/bench.h"
 #include "support/catch.h"
 #include "support/harness_from.h"
-#include "support/bench.h"
 
 namespace lugwise {
 namespace {
