@@ -146,7 +146,7 @@ class Diagnoser {
   Diagnosis diagnose(const std::vector<Observation>& observations, const std::vector<Heard>& heard = {});
 
  private:
-  class Memory;
+  struct Memory;
   std::unique_ptr<Memory> memory_;
 };
 

@@ -103,7 +103,6 @@ TEST_CASE(
 TEST_CASE("leads in the wrong place that a plan shows are named as such, and no two other faults before them",
           "[diagnosis]") {
   int shown = 0;
-  int named = 0;
   for (const char* path :
        {"harnesses/fernhollow-1.yaml", "harnesses/fernhollow-2.yaml", "harnesses/fernhollow-5.yaml"}) {
     const Netlist netlist = netlist_of(path);
@@ -129,7 +128,6 @@ TEST_CASE("leads in the wrong place that a plan shows are named as such, and no 
       CHECK(first);
       REQUIRE_FALSE(found.suspects.empty());
       CHECK_FALSE(found.suspects[0].also);
-      named += first ? 1 : 0;
     }
   }
   CHECK(shown > (kSlowBuild ? 3 : 20));
