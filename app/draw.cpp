@@ -34,12 +34,13 @@ std::vector<Fault> suspects(Run& run, const Netlist& netlist) {
   for (std::size_t i = 0; i < observed.size(); ++i) {
     if (observed[i] && sheet.entries[i].weighed()) observations.push_back(*observed[i]);
   }
-  const Diagnosis diagnosis = diagnose(netlist.harness, observations, options);
+  const Diagnosis diagnosis = diagnose(netlist.harness, observations, options, sheet.heard);
   std::vector<Fault> marked;
   if (diagnosis.verdict == Verdict::Sound) return marked;
   for (const Suspect& suspect : diagnosis.suspects) {
-    if (marked.size() == kMostMarked || suspect.probability < kWorthMarking) break;
+    if (marked.size() >= kMostMarked || suspect.probability < kWorthMarking) break;
     marked.push_back(suspect.fault);
+    if (suspect.also) marked.push_back(*suspect.also);
   }
   return marked;
 }
