@@ -99,8 +99,10 @@ std::uint32_t Model::situation_of(const Observation& observation) {
         nominal = (branch.at_nominal - branch.at_low) / (branch.at_high - branch.at_low);
       }
     }
-    mean_.push_back(nominal);
-    deviation_.push_back(0.25);
+    // Likeliest where the taper says, and anywhere in its slack: of a taper that stays at its stop the slack is all to
+    // one side.
+    mean_.push_back((nominal + 0.5) / 2);
+    deviation_.push_back(std::hypot(1 / std::sqrt(12.0), (nominal - 0.5) / 2));
   }
   fresh.branches.resize(harness_.elements().size());
   for (std::uint32_t b = 0; b < fresh.circuit->branches.size(); ++b) {
