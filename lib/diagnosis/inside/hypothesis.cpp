@@ -2,7 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
+#include <set>
 
 namespace lugwise {
 namespace {
@@ -13,43 +13,51 @@ const double kCell = 0.25 * std::log(10.0) / 2;
 // A glance is taken to be off by no more than this.
 constexpr double kMostAskew = 2;
 
-// The two best sizes in full; the others keep their distance from the best at a glance.
+// Sizes in full, from the likeliest so far to where no neighbour is likelier: a reading only ever rises with an ohm, so
+// there is one summit. A glance alone may be several cells off it. The others keep their distance from the best at a
+// glance.
 void weigh_sizes(Judge& judge, const Hypothesis& hypothesis, bool follow, Weight& weight) {
-  std::vector<std::size_t> by_glance(hypothesis.sizes.size());
-  std::iota(by_glance.begin(), by_glance.end(), std::size_t{0});
-  if (weight.best.empty()) {
-    std::stable_sort(by_glance.begin(), by_glance.end(),
-                     [&](std::size_t x, std::size_t y) { return weight.glances[x] > weight.glances[y]; });
-  } else {  // what the full weighing found likeliest first
-    std::stable_sort(by_glance.begin(), by_glance.end(),
-                     [&](std::size_t x, std::size_t y) { return weight.glances[x] > weight.glances[y]; });
-    std::stable_partition(by_glance.begin(), by_glance.end(),
-                          [&](std::size_t s) { return s == weight.best.front(); });
+  const std::size_t all = hypothesis.sizes.size();
+  const std::vector<double>& glances = weight.glances;
+  const double share = std::log(static_cast<double>(all));
+  std::vector<const Likelihood*> known(all);
+  const auto log_of = [&](std::size_t s) {
+    if (!known[s]) {
+      const Numbered numbered = hypothesis.in_size(s);
+      known[s] = follow ? &judge.follow(numbered) : &judge.weigh(numbered);
+    }
+    return known[s]->log;
+  };
+  std::size_t at =
+      weight.best.empty()
+          ? static_cast<std::size_t>(std::max_element(glances.begin(), glances.end()) - glances.begin())
+          : weight.best.front();
+  const double gained = log_of(at) - share - glances[at];
+  for (bool climbing = true; climbing;) {
+    climbing = false;
+    const std::size_t from = at;
+    for (const std::size_t s : {from - 1, from + 1}) {  // below the least it wraps, and is none
+      if (s >= all || log_of(s) <= log_of(at)) continue;
+      at = s;
+      climbing = true;
+    }
   }
-  const double share = std::log(static_cast<double>(hypothesis.sizes.size()));
   weight.full.clear();
   weight.best.clear();
   std::vector<double> logs;
-  double gained = 0;
-  for (std::size_t k = 0; k < by_glance.size(); ++k) {
-    const std::size_t s = by_glance[k];
-    if (k < 2) {
-      const Numbered numbered = hypothesis.in_size(s);
-      weight.full.push_back(follow ? judge.follow(numbered) : judge.weigh(numbered));
+  for (std::size_t s = 0; s < all; ++s) {
+    if (known[s]) {
+      logs.push_back(known[s]->log - share);
       weight.best.push_back(s);
-      const double log = weight.full.back().log - share;
-      if (k == 0) gained = log - weight.glances[s];
-      logs.push_back(log);
-    } else if (weight.glances[s] > weight.glances[by_glance[0]] - 12) {
-      logs.push_back(weight.glances[s] + gained);
+    } else if (glances[s] > glances[at] - 12) {
+      logs.push_back(std::min(glances[s] + gained, known[at]->log - share));
     }
   }
-  if (weight.full.size() == 2 && weight.full[1].log > weight.full[0].log) {
-    std::swap(weight.full[0], weight.full[1]);
-    std::swap(weight.best[0], weight.best[1]);
-  }
+  std::stable_sort(weight.best.begin(), weight.best.end(),
+                   [&](std::size_t x, std::size_t y) { return known[x]->log > known[y]->log; });
+  for (std::size_t s : weight.best) weight.full.push_back(*known[s]);
   weight.log = log_sum(logs);
-  weight.loudest = *std::max_element(logs.begin(), logs.end()) + share - weight.log;
+  weight.loudest = known[at]->log - weight.log;
   weight.followed = follow;
 }
 
@@ -64,9 +72,11 @@ std::vector<double> sizes_of(const Harness& harness, const Fault& fault) {
   }
   const Band& ohms = harness[*fault.element].ohms;
   const double tolerance = ohms.nominal > 0 ? ohms.high / ohms.nominal - 1 : 0;
-  for (int eighth = -12; eighth <= 12; ++eighth) {
-    const double factor = std::pow(10.0, eighth / 8.0);
-    if (std::abs(std::log(factor)) > std::max(tolerance, 0.1)) sizes.push_back(factor);
+  // From the edge of the tolerance on, an eighth of a decade each.
+  const double edge = std::log(1 + std::max(tolerance, 0.1));
+  for (int cell = -12; cell < 12; ++cell) {
+    const double off = (cell + 0.5) * std::log(10.0) / 8;
+    sizes.push_back(std::exp(off + (off < 0 ? -edge : edge)));
   }
   return sizes;
 }
@@ -84,7 +94,7 @@ Weighing weigh_all(Judge& judge, const std::vector<Hypothesis>& hypotheses,
   for (std::size_t h = 0; h < hypotheses.size(); ++h) {
     Weight& weight = weighing.weights[h];
     weight.log = weighing.nothing.log;
-    weight.touched = judge.touched(hypotheses[h].fault);
+    weight.touched = !std::isinf(log_prior[h]) && judge.touched(hypotheses[h].fault);
     if (!weight.touched) continue;
     const double share = std::log(static_cast<double>(hypotheses[h].sizes.size()));
     weight.glances.reserve(hypotheses[h].sizes.size());
@@ -106,16 +116,25 @@ Weighing weigh_all(Judge& judge, const std::vector<Hypothesis>& hypotheses,
     const double nothing = weighing.nothing.log + log_prior_of_nothing;
     return order.empty() ? nothing : std::max(posterior(order.front()), nothing);
   };
+  // The first of the order, until they are of so many kinds; what one of a kind costs, all cost.
+  const auto first_of = [&](std::size_t most, double least) {
+    std::set<std::uint64_t> kinds;
+    std::size_t k = 0;
+    for (; k < order.size() && posterior(order[k]) >= least; ++k) {
+      const Weight& weight = weighing.weights[order[k]];
+      const auto loudest = std::max_element(weight.glances.begin(), weight.glances.end());
+      kinds.insert(judge.kind(
+          hypotheses[order[k]].in_size(static_cast<std::size_t>(loudest - weight.glances.begin()))));
+      if (kinds.size() > most) break;
+    }
+    return k;
+  };
   std::stable_sort(order.begin(), order.end(), likelier);
-  if (order.size() > effort.most_weighed) order.resize(effort.most_weighed);
-  while (!order.empty() && posterior(order.back()) < best() - effort.glance_slack) order.pop_back();
+  order.resize(first_of(effort.most_weighed, best() - effort.glance_slack));
   for (std::size_t h : order) weigh_sizes(judge, hypotheses[h], false, weighing.weights[h]);
   std::stable_sort(order.begin(), order.end(), likelier);
-  const double enough = best() - effort.follow_slack;
-  for (std::size_t k = 0; k < order.size() && k < effort.most_followed; ++k) {
-    if (posterior(order[k]) < enough) break;
-    weigh_sizes(judge, hypotheses[order[k]], true, weighing.weights[order[k]]);
-  }
+  order.resize(first_of(effort.most_followed, best() - effort.follow_slack));
+  for (std::size_t h : order) weigh_sizes(judge, hypotheses[h], true, weighing.weights[h]);
   return weighing;
 }
 

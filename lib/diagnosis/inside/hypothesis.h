@@ -8,8 +8,8 @@
 
 namespace lugwise {
 
-// A listed fault, in the sizes that are tried: a High from an ohm to a megohm, four a decade; a Value from a thirtieth to
-// thirty times, eight a decade; one for all others. Explanation `first_number` + s is the fault in size s.
+// A listed fault, in the sizes that are tried: a High from an ohm to a megohm, four a decade; a Value from the
+// tolerance on, up and down to some thirty times, eight a decade; one for all others. Explanation `first_number` + s is the fault in size s.
 struct Hypothesis {
   Fault fault;
   double weight = 0;
@@ -34,7 +34,7 @@ struct Weight {
   bool followed = false;
 };
 
-// How far a search goes: hypotheses judged in full, and those of them whose unknowns are followed to their likeliest
+// How far a search goes: kinds of hypotheses judged in full, and those of them whose unknowns are followed to their likeliest
 // values; none that is less likely than the best by more than the slack.
 struct Effort {
   std::size_t most_weighed = 60;
