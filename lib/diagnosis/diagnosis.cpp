@@ -51,12 +51,15 @@ constexpr double kSoundAnyway = 0.95;
 constexpr double kPastHearing = 20;
 
 // Two faults: how many kinds of first ones are tried, and how far the search for the second goes.
-constexpr std::size_t kMostFirsts = 12;
+constexpr std::size_t kMostFirsts = 8;
 constexpr double kFirstSlack = 40;
 constexpr Effort kForSecond{12, 4, 15, 6};
 // Two must explain the readings so much better than either alone.
 constexpr double kWorthTwo = 3;
-constexpr std::size_t kMostSuspects = 60;
+
+// Named at most; pairs are many where each of the two may be any of a dozen.
+constexpr std::size_t kMostSingles = 60;
+constexpr std::size_t kMostPairs = 600;
 
 // Something unlisted this likely: what would have to differ is looked for, among so many points; it must explain the
 // readings so much better than the best that is listed.
@@ -286,7 +289,9 @@ class Reasoning {
   // Where no single fault leaves all readings but slips of the hand: the likeliest first ones, each with what would
   // explain the rest on top of it.
   void look_for_two() {
-    if (hypotheses_.empty() || slips(sound_) < 2) return;
+    const auto wrong = std::count_if(answer_.readings.begin(), answer_.readings.end(),
+                                     [](const Comparison& each) { return !each.agrees; });
+    if (hypotheses_.empty() || wrong < 2) return;
     const Answer& best = answers_[likeliest()];
     const Weight& of_best = weights_[best.first];
     if (!of_best.full.empty() && slips(of_best.full.front()) == 0) return;
@@ -326,7 +331,10 @@ class Reasoning {
     for (std::size_t h = 0; h < hypotheses_.size(); ++h) {
       const bool same =
           hypotheses_[h].fault.element && hypotheses_[h].fault.element == hypotheses_[first].fault.element;
-      log_prior.push_back(h == first || same ? -HUGE_VAL : share_[h]);
+      // What a misplaced lead makes must be solved anew each time: beside another it is tried, and as the first of two.
+      const bool costly =
+          hypotheses_[h].fault.mode == Mode::Misplaced && hypotheses_[first].fault.mode != Mode::Misplaced;
+      log_prior.push_back(h == first || same || costly ? -HUGE_VAL : share_[h]);
     }
     Weighing seconds = weigh_all(judge, hypotheses_, log_prior, 0, kForSecond);
     const double share = std::log(static_cast<double>(hypotheses_[first].sizes.size()));
@@ -372,15 +380,19 @@ class Reasoning {
     const double best_log = answers_.empty() ? 0 : answers_[order[0]].loudest;
     double best_single = sound_.log;
     std::vector<char> named(hypotheses_.size(), 0);
+    std::size_t singles = 0;
+    std::size_t pairs = 0;
     for (std::size_t a : order) {
       const Answer& each = answers_[a];
       const double probability = std::exp(each.posterior() - all);
       const bool favoured = probability > 3 * std::exp(each.log_prior);
       const bool with_best = favoured && each.loudest > best_log - kToldApart;
       if (!each.second) best_single = std::max(best_single, each.log);
-      if (answer_.suspects.size() >= kMostSuspects) continue;
+      std::size_t& so_far = each.second ? pairs : singles;
+      if (so_far >= (each.second ? kMostPairs : kMostSingles)) continue;
       if ((favoured && probability > 0.002) || with_best || probability > 0.05) {
         add_suspect(a, probability);
+        ++so_far;
         named[each.first] = 1;
         if (each.second) named[*each.second] = 1;
       }

@@ -29,6 +29,9 @@ constexpr double kSpeaks = 0.5;
 constexpr double kWorthAPicture = 0.05;
 constexpr std::size_t kMarked = 9;
 
+// Of one group so many lines.
+constexpr std::size_t kMostLines = 10;
+
 // Groups below this are summed up in one line.
 constexpr double kWorthALine = 0.001;
 
@@ -175,10 +178,19 @@ page::Section suspects_of(const Harness& harness, const std::vector<Observation>
       break;
     }
     page::Group said{fmt::format("group {}", group), report::percent(together), {}, {}, {}};
-    for (std::size_t i = first; i < last; ++i) {
-      const Suspect& suspect = diagnosis.suspects[i];
-      said.suspects.push_back({report::percent(suspect.probability), report::with_sizes(harness, suspect)});
+    const Suspect* const suspects = diagnosis.suspects.data();
+    const std::vector<report::Line> lines = report::folded(harness, suspects + first, suspects + last);
+    double left = 0;
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+      if (i < kMostLines) {
+        said.suspects.push_back({report::percent(lines[i].probability), lines[i].words});
+      } else {
+        left += lines[i].probability;
+      }
     }
+    if (lines.size() > kMostLines)
+      said.suspects.push_back(
+          {report::percent(left), fmt::format("{} more; --json lists them", lines.size() - kMostLines)});
     if (together >= kWorthAPicture) {
       std::vector<Fault> faults;
       for (std::size_t i = first; i < last && faults.size() < kMarked; ++i) {

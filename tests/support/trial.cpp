@@ -169,4 +169,46 @@ void Trials::spoil(Trial& trial, double share, std::mt19937& random) const {
   }
 }
 
+bool reads_alike(const Observation& x, const Observation& y) {
+  if (x.shows != y.shows) return false;
+  return x.shows != Shows::Value || std::abs(x.value - y.value) <= 0.25 * std::max(x.value, y.value) + 2;
+}
+
+bool read_alike(const std::vector<Observation>& one, const std::vector<Observation>& other) {
+  return std::equal(one.begin(), one.end(), other.begin(), other.end(), reads_alike);
+}
+
+TwoFaults TwoFaults::draw(const Trials& trials, std::mt19937& random) {
+  TwoFaults drawn;
+  drawn.one = trials.draw_fault(random);
+  drawn.other = trials.draw_fault(random);
+  drawn.seed = random();
+  const auto taken = [&](std::vector<Hidden> hidden) {
+    std::mt19937 same(drawn.seed);
+    return trials.take(std::move(hidden), same);
+  };
+  drawn.both = taken({drawn.one, drawn.other});
+  drawn.each_shows = !(drawn.one.fault == drawn.other.fault) &&
+                     !read_alike(drawn.both.readings, taken({drawn.one}).readings) &&
+                     !read_alike(drawn.both.readings, taken({drawn.other}).readings);
+  return drawn;
+}
+
+bool TwoFaults::named_in(const Diagnosis& found) const {
+  return std::any_of(found.suspects.begin(), found.suspects.end(), [&](const Suspect& each) {
+    return each.group <= 3 && each.also &&
+           ((each.fault == one.fault && *each.also == other.fault) ||
+            (each.fault == other.fault && *each.also == one.fault));
+  });
+}
+
+bool TwoFaults::reads_as(const Trials& trials, const Diagnosis& found) const {
+  if (found.suspects.empty()) return false;
+  const Suspect& first = found.suspects[0];
+  std::vector<Hidden> instead{{first.fault, first.size ? first.size->nominal : 0}};
+  if (first.also) instead.push_back({*first.also, first.also_size ? first.also_size->nominal : 0});
+  std::mt19937 same(seed);
+  return read_alike(trials.take(std::move(instead), same).readings, both.readings);
+}
+
 }  // namespace lugwise::test

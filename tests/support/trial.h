@@ -50,4 +50,23 @@ class Trials {
   std::vector<const Step*> steps_;
 };
 
+// Whether nobody would take one reading for another than the other: the same words, or numbers within a quarter.
+bool reads_alike(const Observation& x, const Observation& y);
+bool read_alike(const std::vector<Observation>& one, const std::vector<Observation>& other);
+
+// Two faults in one harness, with what it would have read with either alone, or with others instead.
+struct TwoFaults {
+  Hidden one, other;
+  std::mt19937::result_type seed = 0;
+  Trial both;
+  bool each_shows = false;  // the readings are not those of either alone
+
+  static TwoFaults draw(const Trials& trials, std::mt19937& random);
+
+  // Both named, together, in one of the first three groups.
+  bool named_in(const Diagnosis& found) const;
+  // What leads the answer would make every reading the same, so that nothing that was read tells them apart.
+  bool reads_as(const Trials& trials, const Diagnosis& found) const;
+};
+
 }  // namespace lugwise::test

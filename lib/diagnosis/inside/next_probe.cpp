@@ -21,6 +21,7 @@ constexpr double kToldApart = 3;
 
 // Settings that are tried, those with the fewest turns first.
 constexpr std::size_t kMostSettings = 40;
+constexpr std::size_t kMostSettingsOfPairs = 12;  // each is solved anew with the one before the other
 
 // Suspects weighed, none below so much of the probability.
 constexpr std::size_t kMostSuspects = 14;
@@ -48,11 +49,15 @@ struct Standing {
   std::uint32_t place = 0;
 };
 
+bool same_place(const Fault& x, const Fault& y) {
+  return (x.element && x.element == y.element) || x.points == y.points;
+}
+
 bool same_place(const Suspect& x, const Suspect& y) {
-  const auto same = [](const Fault& one, const Fault& other) {
-    return (one.element && one.element == other.element) || one.points == other.points;
-  };
-  return same(x.fault, y.fault);
+  if (x.also.has_value() != y.also.has_value()) return false;
+  if (!x.also) return same_place(x.fault, y.fault);
+  return (same_place(x.fault, y.fault) && same_place(*x.also, *y.also)) ||
+         (same_place(x.fault, *y.also) && same_place(*x.also, y.fault));
 }
 
 struct Candidate {
@@ -137,7 +142,11 @@ class ProbeFinder::Tables {
     std::size_t suspects = 0;
     for (std::size_t k = 0; k < answer.suspects.size() && suspects < kMostSuspects; ++k) {
       const Suspect& suspect = answer.suspects[k];
-      if (first_group ? suspect.group != 1 : suspect.probability < kLeastShare) continue;
+      if (first_group ? suspect.group != 1 : suspect.probability < kLeastShare && !suspect.also) continue;
+      // Of many pairs those that bring in a fault not named yet.
+      if (suspect.also && standing.size() > 1 && stands(standing, suspect.fault) &&
+          stands(standing, *suspect.also))
+        continue;
       ++suspects;
       std::uint32_t place = 0;
       while (place < places.size() && !same_place(*places[place], suspect)) ++place;
@@ -158,6 +167,13 @@ class ProbeFinder::Tables {
     }
     for (Standing& each : standing) each.probability /= total;
     return standing;
+  }
+
+  static bool stands(const std::vector<Standing>& standing, const Fault& fault) {
+    return std::any_of(standing.begin(), standing.end(), [&](const Standing& each) {
+      return each.suspect && each.suspect->also &&
+             (each.suspect->fault == fault || *each.suspect->also == fault);
+    });
   }
 
   static bool sure_enough(const std::vector<Standing>& standing) {
@@ -184,7 +200,9 @@ class ProbeFinder::Tables {
     std::stable_sort(settings.begin() + 1, settings.end(), [&](const Setting& x, const Setting& y) {
       return turns_between(harness_, hands_.setting, x) < turns_between(harness_, hands_.setting, y);
     });
-    if (settings.size() > kMostSettings) settings.resize(kMostSettings);
+    const bool pairs = std::any_of(standing.begin(), standing.end(),
+                                   [](const Standing& each) { return each.suspect && each.suspect->also; });
+    settings.resize(std::min(settings.size(), pairs ? kMostSettingsOfPairs : kMostSettings));
     searched_ = settings;
     found_.clear();
     for (std::size_t s = 0; s < settings.size(); ++s) {
@@ -210,8 +228,22 @@ class ProbeFinder::Tables {
   void try_setting(std::size_t s, bool open, const std::vector<Standing>& standing) {
     const ReadingTable& reads = table(searched_[s], open);
     std::vector<std::vector<double>> under;
+    std::vector<std::pair<const Fault*, ReadingTable>> with;
     for (const Standing& each : standing) {
-      under.push_back(each.suspect ? reads.under(each.suspect->fault, each.size) : reads.sound());
+      if (!each.suspect) {
+        under.push_back(reads.sound());
+      } else if (!each.suspect->also) {
+        under.push_back(reads.under(each.suspect->fault, each.size));
+      } else {
+        // Of two the second is solved for once, and the first, whose size may be any of three, put on top.
+        const std::optional<Size>& size = each.suspect->also_size;
+        const Fault& second = *each.suspect->also;
+        auto known =
+            std::find_if(with.begin(), with.end(), [&](const auto& one) { return *one.first == second; });
+        if (known == with.end())
+          known = with.insert(known, {&second, reads.with(second, size ? size->nominal : 0)});
+        under.push_back(known->second.under(each.suspect->fault, each.size));
+      }
     }
     const double turning =
         options_.costs.turn_control * turns_between(harness_, hands_.setting, searched_[s]);

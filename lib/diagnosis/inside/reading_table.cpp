@@ -21,6 +21,16 @@ constexpr double kOfFault = 0.2;
 }  // namespace
 
 ReadingTable::ReadingTable(const Harness& harness, Circuit circuit, const std::vector<PointId>& probes)
+    : ReadingTable(probes, harness.elements().size(), std::move(circuit)) {
+  std::vector<std::uint32_t> ends;
+  for (PointId probe : probes) ends.push_back(probe.index);
+  const auto low = network_at(circuit_, loose_resistors_at(circuit_, Corner::Low), true).all_pairs(ends);
+  const auto high = network_at(circuit_, loose_resistors_at(circuit_, Corner::High)).all_pairs(ends);
+  for (std::size_t k = 0; k < low.size(); ++k)
+    half_width_.push_back(low[k] && high[k] ? static_cast<float>((*high[k] - *low[k]) / 2) : 0.0F);
+}
+
+ReadingTable::ReadingTable(const std::vector<PointId>& probes, std::size_t elements, Circuit circuit)
     : circuit_(std::move(circuit)), probes_(probes), seat_(circuit_.points, kNone) {
   for (PointId probe : probes) ask(probe);
   // Wherever a fault may lie: all that conducts, and all that may touch.
@@ -28,21 +38,20 @@ ReadingTable::ReadingTable(const Harness& harness, Circuit circuit, const std::v
     ask(branch.a);
     ask(branch.b);
   }
-  branches_.resize(harness.elements().size());
-  for (std::uint32_t b = 0; b < circuit_.branches.size(); ++b)
-    branches_[circuit_.branches[b].element.index].push_back(b);
+  branches_.resize(elements);
+  for (std::uint32_t b = 0; b < circuit_.branches.size(); ++b) {
+    const std::uint32_t element = circuit_.branches[b].element.index;
+    if (element < elements) branches_[element].push_back(b);  // a short is no element
+  }
   network_.emplace(network_at(circuit_, resistors_at(circuit_, Corner::Nominal)));
   for (const std::optional<double>& each : network_->all_pairs(asked_))
     nominal_.push_back(each.value_or(kOpen));
   sound_reads_ = each_pair([&](std::size_t i, std::size_t j) { return sound(i, j); });
   detours_.resize(circuit_.branches.size());
+}
 
-  std::vector<std::uint32_t> ends;
-  for (PointId probe : probes) ends.push_back(probe.index);
-  const auto low = network_at(circuit_, loose_resistors_at(circuit_, Corner::Low), true).all_pairs(ends);
-  const auto high = network_at(circuit_, loose_resistors_at(circuit_, Corner::High)).all_pairs(ends);
-  for (std::size_t k = 0; k < low.size(); ++k)
-    half_width_.push_back(low[k] && high[k] ? static_cast<float>((*high[k] - *low[k]) / 2) : 0.0F);
+ReadingTable ReadingTable::with(const Fault& fault, double size) const {
+  return ReadingTable(probes_, branches_.size(), with_fault(circuit_, fault, size));
 }
 
 void ReadingTable::ask(PointId point) {

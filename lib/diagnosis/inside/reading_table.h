@@ -24,11 +24,16 @@ class ReadingTable {
   const std::vector<double>& sound() const { return sound_reads_; }
   std::vector<double> under(const Fault& fault, double size) const;
 
+  // The same table with a fault in the circuit: for what a second one makes of it. It has no deviations.
+  ReadingTable with(const Fault& fault, double size) const;
+
   // How far a reading of so many ohms may be off for the parts' tolerances, one deviation. From the sound circuit's limits,
   // what a fault adds being a fifth off.
   double deviation(std::size_t i, std::size_t j, double ohms) const;
 
  private:
+  ReadingTable(const std::vector<PointId>& probes, std::size_t elements, Circuit circuit);
+
   void ask(PointId point);
   std::size_t seat(PointId point) const { return seat_[point.index]; }
   double sound(std::size_t i, std::size_t j) const { return nominal_[i * asked_.size() + j]; }

@@ -94,6 +94,63 @@ std::string with_sizes(const Harness& harness, const Suspect& suspect) {
   return first_letter_up(words);
 }
 
+std::vector<Line> folded(const Harness& harness, const Suspect* first, const Suspect* last) {
+  struct Bundle {
+    std::vector<const Suspect*> pairs;    // one of each first fault
+    std::vector<const Suspect*> seconds;  // of the first of them: one of each second fault
+    double probability = 0;
+    std::size_t line = 0;
+  };
+  std::vector<Bundle> bundles;  // of each first fault, then of those with the same seconds
+  std::vector<Line> lines;
+  for (const Suspect* suspect = first; suspect != last; ++suspect) {
+    if (!suspect->also) {
+      lines.push_back({suspect->probability, with_sizes(harness, *suspect)});
+      continue;
+    }
+    auto bundle = std::find_if(bundles.begin(), bundles.end(), [&](const Bundle& known) {
+      return known.pairs.front()->fault == suspect->fault;
+    });
+    if (bundle == bundles.end()) {
+      bundle = bundles.insert(bundle, Bundle{{suspect}, {}, 0, lines.size()});
+      lines.emplace_back();
+    }
+    bundle->seconds.push_back(suspect);
+    bundle->probability += suspect->probability;
+  }
+  const auto same_seconds = [](const Bundle& x, const Bundle& y) {
+    return std::is_permutation(
+        x.seconds.begin(), x.seconds.end(), y.seconds.begin(), y.seconds.end(),
+        [](const Suspect* one, const Suspect* other) { return *one->also == *other->also; });
+  };
+  for (std::size_t k = 0; k < bundles.size(); ++k) {
+    for (std::size_t m = bundles.size() - 1; m > k; --m) {
+      if (!same_seconds(bundles[k], bundles[m])) continue;
+      bundles[k].pairs.insert(bundles[k].pairs.begin() + 1, bundles[m].pairs.front());
+      bundles[k].probability += bundles[m].probability;
+      bundles.erase(bundles.begin() + static_cast<std::ptrdiff_t>(m));
+    }
+    const Bundle& bundle = bundles[k];
+    std::vector<std::string> ones, others;
+    for (const Suspect* each : bundle.pairs)
+      ones.push_back(lugwise::in_words(harness, each->fault) +
+                     size_in_words(harness, each->fault, each->size));
+    for (const Suspect* each : bundle.seconds)
+      others.push_back(lugwise::in_words(harness, *each->also) +
+                       size_in_words(harness, *each->also, each->also_size));
+    const auto any_of = [](const std::vector<std::string>& texts) {
+      return (texts.size() > 1 ? "one of these: " : "") + fmt::format("{}", fmt::join(texts, "; "));
+    };
+    const bool one_pair = ones.size() == 1 && others.size() == 1;
+    lines[bundle.line] = {bundle.probability, first_letter_up(any_of(ones)) +
+                                                  (one_pair ? ", and " : ". With it, ") + any_of(others)};
+  }
+  std::erase_if(lines, [](const Line& line) { return line.words.empty(); });
+  std::stable_sort(lines.begin(), lines.end(),
+                   [](const Line& x, const Line& y) { return x.probability > y.probability; });
+  return lines;
+}
+
 std::string what_remains(const Harness& harness, const Diagnosis& diagnosis,
                          const NextProbe::Outcome& outcome) {
   std::vector<std::string> parts;

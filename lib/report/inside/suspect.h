@@ -26,6 +26,13 @@ std::string in_words(const Harness& harness, const Suspect& suspect);
 // The same as a sentence begins, with sizes: "The joint of … is high, by about 35 Ω (30 Ω to 41 Ω)".
 std::string with_sizes(const Harness& harness, const Suspect& suspect);
 
+// Suspects of one group as lines to read. Pairs that pair off any of some faults with any of some others are one line.
+struct Line {
+  double probability = 0;
+  std::string words;
+};
+std::vector<Line> folded(const Harness& harness, const Suspect* first, const Suspect* last);
+
 // What an outcome leaves: the first few suspects in full, as two may differ only in what is wrong at one place.
 std::string what_remains(const Harness& harness, const Diagnosis& diagnosis,
                          const NextProbe::Outcome& outcome);
