@@ -354,7 +354,8 @@ class Reasoning {
         pair.loudest =
             pair.log + weight.loudest + (has_size(hypotheses_[first].fault) ? share - std::log(2.0) : 0);
         pair.log_prior = std::log(kTwoFaults) + share_[one] + share_[second];
-        if (one == first) pair.size = size_of(hypotheses_[first], weights_[first]);
+        const std::size_t sized = weights_[one].full.empty() ? first : one;  // alike, and of the same size
+        if (has_size(hypotheses_[one].fault)) pair.size = size_of(hypotheses_[sized], weights_[sized]);
         pair.second_size = size_of(hypotheses_[second], weight);
         pair.likelihood = weight.full.front();
         const auto key = std::minmax(one, second);

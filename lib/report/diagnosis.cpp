@@ -164,22 +164,26 @@ std::string evidence_in_words(const std::vector<Observation>& observations, cons
 page::Section suspects_of(const Harness& harness, const std::vector<Observation>& observations,
                           const Diagnosis& diagnosis, report::Sketchbook& pictures) {
   page::Section section{"Suspects; those in one group no reading so far can tell apart", false, false, {}};
+  // The likelier of a lesser group may stand before the last of a greater one.
+  std::vector<Suspect> suspects = diagnosis.suspects;
+  std::stable_sort(suspects.begin(), suspects.end(),
+                   [](const Suspect& x, const Suspect& y) { return x.group < y.group; });
   std::size_t first = 0;
-  while (first < diagnosis.suspects.size()) {
+  while (first < suspects.size()) {
     std::size_t last = first;
     double together = 0;
-    const int group = diagnosis.suspects[first].group;
-    while (last < diagnosis.suspects.size() && diagnosis.suspects[last].group == group) {
-      together += diagnosis.suspects[last++].probability;
+    const int group = suspects[first].group;
+    while (last < suspects.size() && suspects[last].group == group) {
+      together += suspects[last++].probability;
     }
     if (together < kWorthALine && group > 1) {
-      const std::string others = report::counted(diagnosis.suspects.size() - first, "other");
+      const std::string others = report::counted(suspects.size() - first, "other");
       section.blocks.push_back(page::Paragraph{others + " less likely still; --json lists them", 6});
       break;
     }
     page::Group said{fmt::format("group {}", group), report::percent(together), {}, {}, {}};
-    const Suspect* const suspects = diagnosis.suspects.data();
-    const std::vector<report::Line> lines = report::folded(harness, suspects + first, suspects + last);
+    const std::vector<report::Line> lines =
+        report::folded(harness, suspects.data() + first, suspects.data() + last);
     double left = 0;
     for (std::size_t i = 0; i < lines.size(); ++i) {
       if (i < kMostLines) {
@@ -193,12 +197,17 @@ page::Section suspects_of(const Harness& harness, const std::vector<Observation>
           {report::percent(left), fmt::format("{} more; --json lists them", lines.size() - kMostLines)});
     if (together >= kWorthAPicture) {
       std::vector<Fault> faults;
-      for (std::size_t i = first; i < last && faults.size() < kMarked; ++i) {
-        faults.push_back(diagnosis.suspects[i].fault);
+      const auto mark = [&](const Fault& fault) {
+        if (faults.size() < kMarked && std::find(faults.begin(), faults.end(), fault) == faults.end())
+          faults.push_back(fault);
+      };
+      for (std::size_t i = first; i < last; ++i) {
+        mark(suspects[i].fault);
+        if (suspects[i].also) mark(*suspects[i].also);
       }
       said.picture = pictures.suspects(faults);
     }
-    said.evidence = evidence_in_words(observations, diagnosis.suspects[first]);
+    said.evidence = evidence_in_words(observations, suspects[first]);
     section.blocks.push_back(std::move(said));
     first = last;
   }
