@@ -387,7 +387,9 @@ class Reasoning {
       const Answer& each = answers_[a];
       const double probability = std::exp(each.posterior() - all);
       const bool favoured = probability > 3 * std::exp(each.log_prior);
-      const bool with_best = favoured && each.loudest > best_log - kToldApart;
+      // A dirty contact of one of many sizes is rarer than an open, and the readings may not tell them apart.
+      const bool with_best =
+          (favoured || each.loudest > sound_.log + kToldApart) && each.loudest > best_log - kToldApart;
       if (!each.second) best_single = std::max(best_single, each.log);
       std::size_t& so_far = each.second ? pairs : singles;
       if (so_far >= (each.second ? kMostPairs : kMostSingles)) continue;
@@ -586,8 +588,7 @@ class Reasoning {
           of_pot(fault) && of_pot(first) && harness_[*fault.element].part == harness_[*first.element].part;
       if (suspect.also.has_value() != best.also.has_value() || (best.also && !(*suspect.also == *best.also)))
         continue;
-      if (same_pot || (fault.element == first.element && fault.points == first.points))
-        sum += suspect.probability;
+      if (same_pot || same_place(fault, first)) sum += suspect.probability;
     }
     return sum;
   }

@@ -51,7 +51,8 @@ struct DiagnosisOptions {
   Temperature temperature;
   Costs costs;
   std::vector<KindWeight> common;  // kinds of fault that are not as common as usual
-  bool suggest = true;             // look for the next probe and for what would separate the suspects
+  bool suggest = true;             // look for the next probe
+  bool separate = true;            // and for what would separate the suspects of group 1
 };
 
 // One reading beside what a sound harness would show.

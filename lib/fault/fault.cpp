@@ -179,6 +179,11 @@ std::string_view site_name(Site site) {
   return kNames[static_cast<int>(site)];
 }
 
+bool same_place(const Fault& x, const Fault& y) {
+  if (x.mode == Mode::Misplaced || y.mode == Mode::Misplaced) return x == y;
+  return (x.element && x.element == y.element) || x.points == y.points;
+}
+
 bool is_worn_track(const Fault& fault) { return fault.mode == Mode::High && fault.site == Site::Track; }
 
 std::optional<Fault> partner(const Fault& fault) {

@@ -47,6 +47,10 @@ struct Fault {
 // the stops, and wherever the wiper happens to rest well, all reads as in a sound harness.
 bool is_worn_track(const Fault& fault);
 
+// Whether two faults would be mended at one place: a joint, wire, contact, coil or pot, whatever is wrong with it. Leads in
+// the wrong place are so only where the same leads are.
+bool same_place(const Fault& x, const Fault& y);
+
 // The second of two exchanged leads as a fault of its own, for reports; none of a fault that is one thing.
 std::optional<Fault> partner(const Fault& fault);
 

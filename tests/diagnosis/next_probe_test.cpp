@@ -10,6 +10,7 @@
 #include "expectation/corner.h"
 #include "support/bench.h"
 #include "support/catch.h"
+#include "support/harness_from.h"
 #include "support/slow_build.h"
 
 using namespace lugwise;
@@ -162,4 +163,47 @@ TEST_CASE("following the next probe ends, asks for no reading twice and keeps th
       }));
     }
   }
+}
+
+// Two ways of exchanging leads at the same two lugs are two places: a tug or a new look mends neither for the other.
+TEST_CASE("two exchanges at the same lugs are told apart by a probe", "[diagnosis]") {
+  const Harness harness = harness_from(R"(
+lugwise: 1
+name: Fernhollow 36
+parts:
+  single: {kind: pickup, dcr: 8k}
+  volume: {kind: pot, track: 500k}
+  tone:   {kind: pot, track: 500k}
+  jack:   {kind: jack}
+joints:
+  - [volume.3, single.hot]
+  - [volume.case, single.ground, volume.1]
+  - [tone.1, tone.case]
+wires:
+  - [volume.3, tone.3]
+  - [volume.2, jack.tip]
+  - [volume.case, tone.case, jack.sleeve]
+)");
+  const Plan plan = plan_for(harness, "exchanged", {});
+  std::vector<Fault> exchanges;
+  for (const Fault& fault : faults_of(harness)) {
+    const bool here = std::all_of(fault.points.begin(), fault.points.end(), [&](PointId point) {
+      return harness[point].name.starts_with("volume.2") || harness[point].name.starts_with("volume.3");
+    });
+    if (fault.mode == Mode::Misplaced && here) exchanges.push_back(fault);
+  }
+  REQUIRE(exchanges.size() > 1);
+  ProbeFinder finder(harness, {});
+  Diagnosis answer;
+  answer.sound = 0;
+  for (const Fault& fault : exchanges) {
+    Suspect suspect;
+    suspect.fault = fault;
+    suspect.group = 1;
+    suspect.probability = 1.0 / static_cast<double>(exchanges.size());
+    answer.suspects.push_back(suspect);
+  }
+  finder.suggest({}, answer);
+  REQUIRE(answer.next);
+  CHECK(answer.next->outcomes.size() > 1);
 }

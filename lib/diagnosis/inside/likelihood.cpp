@@ -32,6 +32,9 @@ constexpr double kBetweenStops[] = {2.5, 5, 7.5};
 // A wiper that carries less than this share of the current moves the display too little to be seen jumping.
 constexpr double kLeastShare = 0.02;
 
+// A jump of so many of the last digit is seen.
+constexpr double kSeenJumping = 20;
+
 // The sketch of a reading that a fault changes by more than a tenth is no better than this.
 constexpr double kChanged = 0.1;
 constexpr double kSketchy = 0.12;
@@ -50,7 +53,7 @@ constexpr int kMostRounds = 4;
 constexpr double kStill = 0.1;
 
 // Sets of places that are kept.
-constexpr std::size_t kMostFrames = 8;
+constexpr std::size_t kMostFrames = 64;
 
 // Explanations kept ready in one frame, in numbers held: about 100 MB.
 constexpr std::size_t kMostHeld = 12'000'000;
@@ -345,8 +348,11 @@ double Judge::chance_of_motion(std::size_t i, const Explanation& explanation) co
       const std::vector<PartId>& turned = frame_->turned[i];
       const bool this_pot =
           of_pot && std::find(turned.begin(), turned.end(), *harness_[*fault->element].part) != turned.end();
-      // A wiper off its track jumps where it catches it again; or nothing moves at all, which is smooth too.
-      const bool off = this_pot && fault->site == Site::Wiper && fault->mode == Mode::Open;
+      // A wiper off its track jumps where it catches it again; or nothing moves at all, which is smooth too. Nor need
+      // one be seen that is dirty by a few digits.
+      const double size = fault == explanation.fault ? explanation.size : model_.base().size;
+      const bool faint = fault && fault->mode == Mode::High && size < kSeenJumping * row.step;
+      const bool off = this_pot && fault->site == Site::Wiper && (fault->mode == Mode::Open || faint);
       chance = std::max(chance, off ? 0.5 : this_pot ? 0.995 : loose ? 0.02 : 0.0005);
     } else if (row.action == Action::Wiggle) {
       const bool moved =

@@ -20,7 +20,7 @@ constexpr double kOpen = std::numeric_limits<double>::infinity();
 constexpr double kToldApart = 3;
 
 // Settings that are tried, those with the fewest turns first.
-constexpr std::size_t kMostSettings = 40;
+constexpr std::size_t kMostSettings = 16;
 constexpr std::size_t kMostSettingsOfPairs = 12;  // each is solved anew with the one before the other
 
 // Suspects weighed, none below so much of the probability.
@@ -48,10 +48,6 @@ struct Standing {
   double probability = 0;
   std::uint32_t place = 0;
 };
-
-bool same_place(const Fault& x, const Fault& y) {
-  return (x.element && x.element == y.element) || x.points == y.points;
-}
 
 bool same_place(const Suspect& x, const Suspect& y) {
   if (x.also.has_value() != y.also.has_value()) return false;
@@ -92,6 +88,7 @@ class ProbeFinder::Tables {
       const std::vector<Candidate> found = candidates(standing);
       if (const auto first = best_of(found, standing)) answer.next = word(found[*first], standing);
     }
+    if (!options_.separate) return;
     standing = standing_of(answer, true);
     if (standing.size() < 2) return;
     std::vector<Candidate> found = candidates(standing);
@@ -205,9 +202,17 @@ class ProbeFinder::Tables {
     settings.resize(std::min(settings.size(), pairs ? kMostSettingsOfPairs : kMostSettings));
     searched_ = settings;
     found_.clear();
+    of_place_.clear();
+    for (const Standing& each : standing) {
+      of_place_.resize(std::max<std::size_t>(of_place_.size(), each.place + 1U), 0);
+      of_place_[each.place] += each.probability;
+    }
+    most_bits_ = entropy(of_place_);
+    floor_ = 0;
     for (std::size_t s = 0; s < settings.size(); ++s) {
       if (hands_.depth == 0 && lid_) try_setting(s, false, standing);
       try_setting(s, true, standing);
+      raise_floor();
     }
     std::vector<Candidate> all;
     for (auto& [signature, candidate] : found_) all.push_back(std::move(candidate));
@@ -224,8 +229,20 @@ class ProbeFinder::Tables {
     return best;
   }
 
+  // The score that the last probe of those kept has: what cannot reach it need not be looked at.
+  void raise_floor() {
+    if (found_.size() < kMostProbes) return;
+    std::vector<double> scores;
+    for (const auto& [signature, candidate] : found_) scores.push_back(candidate.score);
+    std::nth_element(scores.begin(), scores.begin() + (kMostProbes - 1), scores.end(), std::greater<>());
+    floor_ = scores[kMostProbes - 1];
+  }
+
   // Pairs outside are read with the lid on where nothing has been opened, all others with it off.
   void try_setting(std::size_t s, bool open, const std::vector<Standing>& standing) {
+    const double turning =
+        options_.costs.turn_control * turns_between(harness_, hands_.setting, searched_[s]);
+    if (most_bits_ < floor_ * (options_.costs.read + turning)) return;
     const ReadingTable& reads = table(searched_[s], open);
     std::vector<std::vector<double>> under;
     std::vector<std::pair<const Fault*, ReadingTable>> with;
@@ -245,8 +262,6 @@ class ProbeFinder::Tables {
         under.push_back(known->second.under(each.suspect->fault, each.size));
       }
     }
-    const double turning =
-        options_.costs.turn_control * turns_between(harness_, hands_.setting, searched_[s]);
     const std::size_t n = points_.size();
     Candidate here;
     here.setting = s;
@@ -259,6 +274,8 @@ class ProbeFinder::Tables {
         if (!reads.has(j)) continue;
         const int depth = std::max(depth_of_[i], depth_of_[j]);
         if (hands_.depth == 0 && lid_ && open != (depth > 0)) continue;
+        const double seconds = seconds_for(i, j, depth, turning);
+        if (most_bits_ < floor_ * seconds) continue;
         const std::size_t at = i * n + j;
         double least = under[0][at];
         double most = least;
@@ -271,21 +288,25 @@ class ProbeFinder::Tables {
           here.ohms[h] = under[h][at];
           here.deviation[h] = reads.deviation(i, j, under[h][at]);
         }
-        consider(here, i, j, depth, turning, standing);
+        consider(here, i, j, depth, seconds, standing);
       }
     }
   }
 
-  void consider(Candidate& here, std::uint32_t i, std::uint32_t j, int depth, double turning,
-                const std::vector<Standing>& standing) {
-    split(here, nullptr, outcomes_);
-    const double bits = information(outcomes_, standing);
-    if (bits < kLeastBits) return;
+  double seconds_for(std::uint32_t i, std::uint32_t j, int depth, double turning) const {
     const Costs& cost = options_.costs;
     double seconds = cost.read + turning;
     if (depth >= 1 && hands_.depth < 1) seconds += cost.open_cavity;
     if (depth >= 2 && hands_.depth < depth) seconds += cost.open_cover;
     for (std::uint32_t seat : {i, j}) seconds += hands_.hold(points_[seat]) ? 0 : cost.move_probe;
+    return seconds;
+  }
+
+  void consider(Candidate& here, std::uint32_t i, std::uint32_t j, int depth, double seconds,
+                const std::vector<Standing>& standing) {
+    split(here, nullptr, outcomes_);
+    const double bits = information(outcomes_, standing);
+    if (bits < kLeastBits) return;
     const double score = bits / seconds;
     std::string signature(outcomes_.begin(), outcomes_.end());
     signature += static_cast<char>(depth);
@@ -422,12 +443,25 @@ class ProbeFinder::Tables {
 
   Inquiry inquiry_of(const std::vector<Candidate>& found, const std::vector<Standing>& standing) const {
     Inquiry inquiry;
-    for (const Standing& each : standing) {
-      inquiry.shares.push_back(each.probability);
-      inquiry.groups.push_back(each.place);
+    inquiry.tests.resize(found.size());
+    // Those of one place that every probe shows alike are one.
+    std::map<std::vector<std::uint32_t>, std::size_t> seats;
+    for (std::size_t h = 0; h < standing.size(); ++h) {
+      std::vector<std::uint32_t> looks{standing[h].place};
+      for (const Candidate& each : found) looks.push_back(each.outcomes[h]);
+      const auto [seat, fresh] = seats.emplace(std::move(looks), inquiry.shares.size());
+      if (!fresh) {
+        inquiry.shares[seat->second] += standing[h].probability;
+        continue;
+      }
+      inquiry.shares.push_back(standing[h].probability);
+      inquiry.groups.push_back(standing[h].place);
+      for (std::size_t t = 0; t < found.size(); ++t)
+        inquiry.tests[t].outcomes.push_back(found[t].outcomes[h]);
     }
-    for (const Candidate& each : found) {
-      inquiry.tests.push_back({each.outcomes, each.seconds});
+    for (std::size_t t = 0; t < found.size(); ++t) {
+      const Candidate& each = found[t];
+      inquiry.tests[t].cost = each.seconds;
       for (const Candidate& next : found)
         inquiry.after.push_back(seconds_to_read(harness_, options_.costs, hands_at(each), hands_at(next)));
     }
@@ -494,6 +528,8 @@ class ProbeFinder::Tables {
   Hands hands_;
   std::vector<Setting> searched_;
   std::unordered_map<std::string, Candidate> found_;  // the cheapest of those that tell the same apart
+  double most_bits_ = 0;                              // that any probe can say
+  double floor_ = 0;                                  // the score of the last probe kept
   std::vector<std::uint8_t> outcomes_;
   mutable std::vector<std::size_t> order_;
   mutable std::vector<std::pair<double, double>> shown_;

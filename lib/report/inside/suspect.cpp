@@ -153,16 +153,24 @@ std::vector<Line> folded(const Harness& harness, const Suspect* first, const Sus
 
 std::string what_remains(const Harness& harness, const Diagnosis& diagnosis,
                          const NextProbe::Outcome& outcome) {
+  const std::vector<std::size_t>& suspects = outcome.suspects;
   std::vector<std::string> parts;
   if (outcome.sound) parts.push_back("nothing is wrong");
-  for (std::size_t i = 0; i < std::min(kRemaining, outcome.suspects.size()); ++i) {
-    parts.push_back(in_words(harness, diagnosis.suspects[outcome.suspects[i]]));
+  const std::string rest =
+      suspects.size() > kRemaining ? fmt::format("; or {} more", suspects.size() - kRemaining) : "";
+  // Pairs that all have one fault in common differ in the other alone.
+  const Suspect* first = suspects.empty() ? nullptr : &diagnosis.suspects[suspects.front()];
+  const bool in_common = !outcome.sound && suspects.size() > 1 &&
+                         std::all_of(suspects.begin(), suspects.end(), [&](std::size_t k) {
+                           return diagnosis.suspects[k].also && diagnosis.suspects[k].fault == first->fault;
+                         });
+  for (std::size_t i = 0; i < std::min(kRemaining, suspects.size()); ++i) {
+    const Suspect& suspect = diagnosis.suspects[suspects[i]];
+    parts.push_back(in_common ? lugwise::in_words(harness, *suspect.also) : in_words(harness, suspect));
   }
   if (parts.empty()) return "none of these; measure again";
-  std::string text = fmt::format("{}", fmt::join(parts, "; or "));
-  if (outcome.suspects.size() > kRemaining)
-    text += fmt::format("; or {} more", outcome.suspects.size() - kRemaining);
-  return text;
+  const std::string text = fmt::format("{}", fmt::join(parts, "; or ")) + rest;
+  return in_common ? lugwise::in_words(harness, first->fault) + ", and: " + text : text;
 }
 
 std::size_t number_of(const std::vector<Observation>& observations, std::size_t observation) {
