@@ -48,7 +48,10 @@ page::Facts outcome(const StudyOptions& options, const Findings& findings) {
     row("fault in the first group", share(all.named, all.visible));
     row("its place in the first group", share(all.placed, all.visible));
     row("verdict left unsure", share(all.unsure, all.visible));
-    if (options.pairs) row("both among the first three", share(all.all_named, all.visible));
+    if (options.pairs) {
+      row("both in the first three groups", share(all.all_named, all.visible));
+      row("or one explains all readings", share(all.explained, all.visible));
+    }
     if (all.sized > 0) row("size within 20 % or the meter", share(all.size_fits, all.sized));
   }
   row("readings per case",
@@ -136,10 +139,10 @@ page::Section mishaps(const Findings& findings) {
 }
 
 Json json_of(const Score& score) {
-  return {{"cases", score.cases},        {"visible", score.visible},     {"missed", score.missed},
-          {"unsure", score.unsure},      {"named", score.named},         {"placed", score.placed},
-          {"first", score.first},        {"all_named", score.all_named}, {"sized", score.sized},
-          {"size_fits", score.size_fits}};
+  return {{"cases", score.cases},   {"visible", score.visible},     {"missed", score.missed},
+          {"unsure", score.unsure}, {"named", score.named},         {"placed", score.placed},
+          {"first", score.first},   {"all_named", score.all_named}, {"explained", score.explained},
+          {"sized", score.sized},   {"size_fits", score.size_fits}};
 }
 
 Json json_of(double probes, double seconds) {

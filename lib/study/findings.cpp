@@ -18,6 +18,7 @@ void add_to(Score& score, const Case& one) {
   score.placed += one.placed ? 1 : 0;
   score.first += one.first ? 1 : 0;
   score.all_named += one.all_named ? 1 : 0;
+  score.explained += one.all_named || one.explained ? 1 : 0;
   score.sized += one.size ? 1 : 0;
   score.size_fits += one.size && one.size_fits ? 1 : 0;
 }

@@ -27,7 +27,8 @@ struct Score {
   std::size_t named = 0;      // visible, and in the first group
   std::size_t placed = 0;     // visible, and its place is in the first group
   std::size_t first = 0;      // visible, and the first suspect
-  std::size_t all_named = 0;  // visible, and every fault of the instrument is among the first three suspects
+  std::size_t all_named = 0;  // visible, and every fault of the instrument is in the first three groups
+  std::size_t explained = 0;  // visible, and that, or one suspect explains every reading
   std::size_t unsure = 0;     // visible, and the verdict is unsure
   std::size_t sized = 0;      // named, with an estimate of its ohms
   std::size_t size_fits = 0;  // and that within 20 % or the meter's resolution

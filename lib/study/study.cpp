@@ -33,10 +33,6 @@ constexpr double kFits = 0.2;  // a size within 20 % is right
 constexpr std::array<std::string_view, 9> kIllsNames{"mixed", "none",  "any",  "open",     "high",
                                                      "short", "value", "worn", "misplaced"};
 
-bool same_place(const Fault& x, const Fault& y) {
-  return (x.element && x.element == y.element) || x.points == y.points;
-}
-
 }  // namespace
 
 std::string_view ills_name(Ills ills) { return kIllsNames[static_cast<std::size_t>(ills)]; }
@@ -63,6 +59,7 @@ class Study::Bench {
     told_.meter = options.meter;
     told_.costs = options.costs;
     told_.common = options.common;
+    told_.separate = false;
     diagnoser_.emplace(harness, told_);
     for (std::size_t f = 0; f < faults_.size(); ++f) {
       if (wanted_fault(faults_[f])) drawn_from_.push_back(f);
@@ -103,38 +100,55 @@ class Study::Bench {
     }
   }
 
-  // Whether some reading of the plan cannot be a sound one's with this fault, whatever the tolerances.
-  bool shows(const Fault& fault, double size) const {
-    for (const Step* step : steps_) {
-      if (step->kind != StepKind::Read || !step->expected.known) continue;
+  // What a step may show, whatever the tolerances: from its lowest to its highest, or OL.
+  struct Reach {
+    bool always_over = false, maybe_over = false;
+    double low = 0, high = 0;
+  };
+
+  Reach reach(const Step& step, const Circuit& circuit) const {
+    const auto corner = [&](Corner which, bool joined) {
+      return network_at(circuit, loose_resistors_at(circuit, which), joined)
+          .resistance(step.a.index, step.b.index);
+    };
+    const auto low = corner(Corner::Low, true);
+    const auto high = corner(Corner::High, false);
+    const int plugs = (harness_[step.a].role == PointRole::Plug) + (harness_[step.b].role == PointRole::Plug);
+    const auto shown = [&](Ohms ohms) { return window(told_.meter, step.range, {ohms, ohms, ohms}, plugs); };
+    Reach reach;
+    reach.always_over = !low;
+    reach.maybe_over = !high;
+    if (low) reach.low = shown(*low).low;
+    if (high) reach.high = shown(*high).high;
+    return reach;
+  }
+
+  // Whether no reading can be both, on this step's range.
+  bool apart(const Step& step, const Reach& one, const Reach& other) const {
+    const double round = told_.meter.step(step.range);
+    const double top = step.range.top - round;
+    const auto below_top = [&](const Reach& each) { return !each.maybe_over && each.high < top; };
+    if (one.always_over) return below_top(other);
+    if (other.always_over) return below_top(one);
+    const auto above = [&](const Reach& high, const Reach& low) {
+      return below_top(low) && high.low > low.high + round;
+    };
+    return above(one, other) || above(other, one);
+  }
+
+  // Whether some reading of the plan cannot be a sound one's with this fault, whatever the tolerances; or, beside another
+  // fault, not that other's alone.
+  bool shows(const Fault& fault, double size, const Ailment* beside = nullptr) const {
+    return std::any_of(steps_.begin(), steps_.end(), [&](const Step* step) {
+      if (step->kind != StepKind::Read || !step->expected.known) return false;
       const State state{step->setting, options_.stage, step->access.depth > 0, {}, Temperature{}};
-      const Circuit circuit = with_fault(circuit_of(harness_, state), fault, size);
-      const auto corner = [&](Corner which, bool joined) {
-        return network_at(circuit, loose_resistors_at(circuit, which), joined)
-            .resistance(step->a.index, step->b.index);
-      };
-      const auto low = corner(Corner::Low, true);
-      const auto high = corner(Corner::High, false);
-      const double round = told_.meter.step(step->range);
-      const double top = step->range.top - round;
-      const bool over = step->expected.open || step->expected.unlimited;
-      const int plugs =
-          (harness_[step->a].role == PointRole::Plug) + (harness_[step->b].role == PointRole::Plug);
-      const auto shown = [&](Ohms ohms) {
-        return window(told_.meter, step->range, {ohms, ohms, ohms}, plugs);
-      };
-      if (!low) {
-        if (!over && step->shows.high < top) return true;
-        continue;
-      }
-      if (over) {
-        if (high && shown(*high).high < top) return true;
-        continue;
-      }
-      if (shown(*low).low > step->shows.high + round && step->shows.high < top) return true;
-      if (high && shown(*high).high < step->shows.low - round) return true;
-    }
-    return false;
+      Circuit without = circuit_of(harness_, state);
+      if (beside) without = with_fault(without, faults_[beside->fault], beside->size);
+      const Reach usual = beside ? reach(*step, without)
+                                 : Reach{step->expected.open, step->expected.open || step->expected.unlimited,
+                                         step->shows.low, step->shows.high};
+      return apart(*step, usual, reach(*step, with_fault(without, fault, size)));
+    });
   }
 
   bool proved(const Fault& fault) const {
@@ -180,6 +194,11 @@ class Study::Bench {
     return ailment.size >= from.over;
   }
 
+  bool visible(const Ailment& ailment, const Ailment& beside) {
+    const Fault& fault = faults_[ailment.fault];
+    return is_worn_track(fault) ? proved(fault) : shows(fault, ailment.size, &beside);
+  }
+
   // One instrument from the first touch to the answer.
   class Visit {
    public:
@@ -199,6 +218,10 @@ class Study::Bench {
         case_.ills.push_back({bench.faults_[each.fault], each.size});
         case_.visible = case_.visible || bench.visible(each);
       }
+      // Of two, each must show beside the other: nothing tells of one that the other hides.
+      if (ailments_.size() == 2)
+        case_.visible =
+            bench.visible(ailments_[0], ailments_[1]) && bench.visible(ailments_[1], ailments_[0]);
     }
 
     Case run() {
@@ -268,6 +291,7 @@ class Study::Bench {
         hands_.setting = left_at(step);
         seen.action = Action::Sweep;
         seen.swept = step.swept;
+        seen.range = step.range;
         const bool jumps = jumps_on(step);
         seen.shows = jumps ? Shows::Jumps : Shows::Smooth;
         seen.text = jumps ? "jumps" : "smooth";
@@ -488,18 +512,22 @@ class Study::Bench {
       std::vector<const Fault*> places;
       std::size_t found = 0;
       for (const Case::Ill& ill : case_.ills) {
-        for (std::size_t k = 0; k < d.suspects.size() && k < 3; ++k)
-          if (d.suspects[k].fault == ill.fault || (d.suspects[k].also && *d.suspects[k].also == ill.fault)) {
-            ++found;
-            break;
-          }
+        const bool named = std::any_of(d.suspects.begin(), d.suspects.end(), [&](const Suspect& each) {
+          return each.group <= 3 && (each.fault == ill.fault || (each.also && *each.also == ill.fault));
+        });
+        found += named ? 1 : 0;
       }
       case_.all_named = !case_.ills.empty() && found >= case_.ills.size();
+      case_.explained = !d.suspects.empty() && d.suspects.front().probability > d.sound &&
+                        std::none_of(d.readings.begin(), d.readings.end(),
+                                     [](const Comparison& each) { return each.doubtful; });
       for (std::size_t k = 0; k < d.suspects.size(); ++k) {
         const Suspect& suspect = d.suspects[k];
-        const auto right = std::find_if(case_.ills.begin(), case_.ills.end(),
-                                        [&](const Case::Ill& ill) { return ill.fault == suspect.fault; });
-        case_.claims.push_back({suspect.probability, right != case_.ills.end()});
+        const auto right = std::find_if(case_.ills.begin(), case_.ills.end(), [&](const Case::Ill& ill) {
+          return ill.fault == suspect.fault || (suspect.also && ill.fault == *suspect.also);
+        });
+        const bool both = !suspect.also || (is_ill(suspect.fault) && is_ill(*suspect.also));
+        case_.claims.push_back({suspect.probability, right != case_.ills.end() && both});
         if (suspect.group != 1) continue;
         ++case_.group;
         if (std::none_of(places.begin(), places.end(),
@@ -520,6 +548,11 @@ class Study::Bench {
       }
       case_.places = places.size();
       if (first_wrong_ && !case_.ills.empty()) others();
+    }
+
+    bool is_ill(const Fault& fault) const {
+      return std::any_of(case_.ills.begin(), case_.ills.end(),
+                         [&](const Case::Ill& ill) { return ill.fault == fault; });
     }
 
     // The closest that any reading taken could tell the size: its accuracy on the range it was on.

@@ -69,7 +69,9 @@ struct Case {
   bool named = false;      // the fault stands in the first group
   bool placed = false;     // or another at its place does, as an open joint for a cold one
   bool first = false;      // it is the first suspect
-  bool all_named = false;  // every fault is among the first three answers
+  bool all_named = false;  // every fault is in the first three groups
+  bool explained =
+      false;  // or one that leads the answer leaves no reading in doubt, so that nothing asks for a second
   std::size_t group = 0;   // suspects in the first group
   std::size_t places = 0;  // and the places they lie in
   double at_once = 0;      // places that stood at the first wrong reading
