@@ -63,6 +63,77 @@ TEST_CASE(
   CHECK(named >= 0.85 * shown);
 }
 
+// J. de Kleer and B. C. Williams, "Diagnosing multiple faults", Artificial Intelligence 32 (1987) 97-130, from memory: of
+// three multipliers and two adders, F = M1 + M2 + A1 is wrong and G = M2 + M3 + A2 right. The minimal diagnoses are {M1},
+// {A1}, {M2, M3} and {M2, A2}; the two doubles are as likely, and far less likely than the two singles. Here five
+// resistors in a row stand for the five, and a sum is read across three of them.
+TEST_CASE("the published example of several faults at once has its four minimal diagnoses", "[diagnosis]") {
+  const Netlist netlist = netlist_from(R"(
+lugwise: 1
+name: Fernhollow 37
+parts:
+  a1: {kind: resistor, value: 20k, tolerance: 1%}
+  m1: {kind: resistor, value: 20k, tolerance: 1%}
+  m2: {kind: resistor, value: 20k, tolerance: 1%}
+  m3: {kind: resistor, value: 20k, tolerance: 1%}
+  a2: {kind: resistor, value: 20k, tolerance: 1%}
+joints:
+  - [a1.2, m1.1]
+  - [m1.2, m2.1]
+  - [m2.2, m3.1]
+  - [m3.2, a2.1]
+)");
+  const Harness& harness = netlist.harness;
+  const auto point = [&](std::string_view name) {
+    for (std::uint32_t i = 0; i < harness.points().size(); ++i)
+      if (harness.points()[i].name == name) return PointId{i};
+    throw std::logic_error("no such point");
+  };
+  const auto reading = [&](std::string_view from, std::string_view to, Ohms shows) {
+    Observation seen;
+    seen.a = point(from);
+    seen.b = point(to);
+    seen.setting = Setting(harness);
+    seen.value = shows;
+    seen.resolution = 100;
+    seen.range = range_for(assumed_meter(), shows);
+    return seen;
+  };
+  const Observation f = reading("a1.1", "m2.2", 50e3);
+  const Observation g = reading("m2.1", "a2.2", 60e3);
+  const auto is_value = [&](const Fault& fault, const char* part) {
+    return fault.mode == Mode::Value && fault.element && harness[*harness[*fault.element].part].name == part;
+  };
+  DiagnosisOptions options;
+  options.suggest = false;
+
+  const Diagnosis one = diagnose(harness, {f, g}, options);
+  INFO(answer_of(harness, one));
+  REQUIRE(one.suspects.size() >= 2);
+  CHECK(one.suspects[0].probability == Approx(one.suspects[1].probability).epsilon(1e-6));
+  CHECK((is_value(one.suspects[0].fault, "m1") || is_value(one.suspects[0].fault, "a1")));
+  CHECK((is_value(one.suspects[1].fault, "m1") || is_value(one.suspects[1].fault, "a1")));
+  CHECK(one.suspects[0].probability > 0.4);
+  for (const Suspect& each : one.suspects) CHECK_FALSE((each.group == 1 && is_value(each.fault, "m2")));
+
+  // With M1 and A1 read and right, and F read again, only the doubles are left.
+  const Diagnosis two = diagnose(harness, {f, g, reading("a1.1", "m1.2", 40e3), f}, options);
+  std::vector<std::string> found;
+  for (const Suspect& each : two.suspects) {
+    if (!each.also) continue;
+    for (const char* other : {"m3", "a2"}) {
+      if ((is_value(each.fault, "m2") && is_value(*each.also, other)) ||
+          (is_value(each.fault, other) && is_value(*each.also, "m2")))
+        found.push_back(fmt::format("{} {:.6f}", other, each.probability));
+    }
+  }
+  INFO(answer_of(harness, two));
+  REQUIRE(found.size() == 2);
+  CHECK(found[0].substr(3) == found[1].substr(3));
+  REQUIRE(two.suspects[0].also);
+  CHECK((is_value(two.suspects[0].fault, "m2") || is_value(*two.suspects[0].also, "m2")));
+}
+
 TEST_CASE("leads in the wrong place that a plan shows are named as such, and no two other faults before them",
           "[diagnosis]") {
   int shown = 0;
