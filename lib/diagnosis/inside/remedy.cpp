@@ -1,6 +1,14 @@
 #include "diagnosis/inside/remedy.h"
 
 namespace lugwise {
+namespace {
+
+// A wire trapped under a part, or two parts that touch: no blade to bend.
+bool is_pressed(const Harness& harness, const Fault& fault) {
+  return fault.site == Site::Contact && fault.element && harness[*fault.element].pressed;
+}
+
+}  // namespace
 
 std::string remedy(const Harness& harness, const Fault& fault) {
   const std::string again = " Then take the readings that were wrong again.";
@@ -31,6 +39,8 @@ std::string remedy(const Harness& harness, const Fault& fault) {
     case Site::Wire:
       return "Look along the wire, bend it while watching the meter, and replace it." + again;
     case Site::Contact:
+      if (is_pressed(harness, fault))
+        return "Loosen it, clean both faces to bright metal, press or screw it tight again." + again;
       return fault.mode == Mode::Short
                  ? "Look for a bent blade or a bridge of solder across the contact." + again
                  : "Work the contact a dozen times, clean it, bend its blade; else replace it." + again;
@@ -77,7 +87,7 @@ std::string remedy_in_short(const Harness& harness, const Fault& fault) {
     case Site::Wire:
       return "replace the wire";
     case Site::Contact:
-      return "clean it and bend its blade";
+      return is_pressed(harness, fault) ? "clean both faces and tighten it" : "clean it and bend its blade";
     case Site::Track:
     case Site::Wiper:
       return "clean the pot, or replace it";

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <optional>
 #include <vector>
 
@@ -16,6 +17,14 @@ namespace {
 // Suspects named for one outcome of a probe; the JSON output has them all.
 constexpr std::size_t kRemaining = 3;
 
+// A size known less well than this is told by its ends alone.
+constexpr double kWide = 20;
+
+double two_digits(double value) {
+  const double unit = std::pow(10.0, std::floor(std::log10(value)) - 1);
+  return std::round(value / unit) * unit;
+}
+
 // ", by about 35 Ω (30 Ω to 41 Ω)"; nothing where it has no size.
 std::string size_in_words(const Harness& harness, const Fault& fault, const std::optional<Size>& size) {
   if (!size) return "";
@@ -25,6 +34,12 @@ std::string size_in_words(const Harness& harness, const Fault& fault, const std:
     if (fault.site == Site::Capacitor) return ", about " + times;
     return fmt::format(", about {}: {}",
                        lugwise::in_words(harness[*fault.element].ohms.nominal * size->nominal), times);
+  }
+  // What only an OL bounds has no middle.
+  if (size->high > kWide * size->low) {
+    const std::string least = lugwise::in_words(two_digits(size->low));
+    return size->high >= 1e6 ? fmt::format(", by {} or more", least)
+                             : fmt::format(", by {} to {}", least, lugwise::in_words(two_digits(size->high)));
   }
   return fmt::format(", by about {} ({} to {})", lugwise::in_words(size->nominal),
                      lugwise::in_words(size->low), lugwise::in_words(size->high));
