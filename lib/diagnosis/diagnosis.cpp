@@ -633,9 +633,10 @@ class Reasoning {
                                    harness_.by_itself() ? "thrown out" : "unsoldered");
     } else if (answer_.verdict == Verdict::Fault) {
       answer_.advice =
-          "No further probe within reach tells the first suspects apart: press and wiggle them while "
-          "watching, "
-          "or lift a lead.";
+          answer_.lift
+              ? "No further probe within reach tells the first suspects apart; one does with a lead off."
+              : "No further probe within reach tells the first suspects apart: press and wiggle them "
+                "while watching, or lift a lead.";
     } else {
       answer_.advice = "The readings leave it open; take those that the plan still has.";
     }

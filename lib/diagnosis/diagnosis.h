@@ -99,6 +99,7 @@ enum class Verdict { Sound, Fault, Unsure };
 // A probe worth taking next, and what each outcome would mean.
 struct NextProbe {
   PointId a, b;
+  std::optional<PointId> lifted;  // a lead that is unsoldered first, and held clear
   Setting setting;
   Access access;
   Expected expected;
@@ -123,6 +124,7 @@ struct Diagnosis {
   std::vector<Comparison> readings;
   std::vector<Fault> cleared;       // faults that the readings rule out
   std::vector<NextProbe> separate;  // what would split group 1
+  std::optional<NextProbe> lift;    // where no probe does: the one that does with a lead off
   std::optional<NextProbe> next;
   std::string advice;  // one sentence: what to do now
   // Where nothing listed explains the readings: what would have to differ from the netlist, likeliest first, in words.

@@ -216,8 +216,11 @@ page::Section suspects_of(const Harness& harness, const std::vector<Observation>
 
 std::string say(const Meter& meter, const Harness& harness, const NextProbe& probe) {
   const report::Shown shown = report::shown(meter, probe.range, probe.expected, probe.shows);
-  return fmt::format("{}; {}probes on {} and {}. Range {}, if sound: {}.",
-                     report::first_letter_up(report::in_words(probe.access)),
+  const std::string off =
+      probe.lifted ? fmt::format("unsolder {} and hold it clear; ", point_in_words(harness, *probe.lifted))
+                   : "";
+  return fmt::format("{}; {}{}probes on {} and {}. Range {}, if sound: {}.",
+                     report::first_letter_up(report::in_words(probe.access)), off,
                      report::set_in_words(harness, probe.setting), point_in_words(harness, probe.a),
                      point_in_words(harness, probe.b), shown.range, report::in_words(shown));
 }
@@ -312,6 +315,10 @@ page::Document document_of(const Heading& heading, const Harness& harness,
   }
   const auto in_first = std::count_if(diagnosis.suspects.begin(), diagnosis.suspects.end(),
                                       [](const Suspect& suspect) { return suspect.group == 1; });
+  if (apart.blocks.empty() && diagnosis.lift) {
+    apart.blocks.push_back(page::Paragraph{"No probe within reach does, but with a lead off one does.", 2});
+    apart.blocks.push_back(said_of(*heading.meter, harness, diagnosis, *diagnosis.lift, pictures));
+  }
   if (apart.blocks.empty() && !diagnosis.next && diagnosis.verdict != Verdict::Sound && in_first > 1) {
     apart.blocks.push_back(page::Paragraph{
         "No probe within reach does: press and wiggle each while watching, or lift a lead.", 2});
@@ -334,6 +341,7 @@ Json json_of(const Meter& meter, const Harness& harness, const NextProbe& probe)
       harness, meter,
       {std::nullopt, probe.setting, probe.access, probe.a, probe.b, probe.expected, probe.range, probe.shows},
       {}, say(meter, harness, probe));
+  if (probe.lifted) json["lifted"] = report::json_of(harness, std::vector<PointId>{*probe.lifted});
   json["seconds"] = report::number(probe.seconds);
   json["bits"] = report::number(probe.bits);
   Json outcomes = Json::array();
@@ -422,6 +430,7 @@ std::string as_json(const Heading& heading, const Harness& harness,
   for (const NextProbe& probe : diagnosis.separate) {
     json["separate"].push_back(json_of(*heading.meter, harness, probe));
   }
+  json["lift"] = diagnosis.lift ? json_of(*heading.meter, harness, *diagnosis.lift) : Json(nullptr);
   json["next"] = diagnosis.next ? json_of(*heading.meter, harness, *diagnosis.next) : Json(nullptr);
   return report::written(json);
 }

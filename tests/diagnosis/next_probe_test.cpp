@@ -207,3 +207,36 @@ wires:
   REQUIRE(answer.next);
   CHECK(answer.next->outcomes.size() > 1);
 }
+
+TEST_CASE("two resistors side by side, of which one is wrong, are told apart with a lead off",
+          "[diagnosis]") {
+  const Harness harness = harness_from(R"(
+lugwise: 1
+name: Fernhollow 38
+parts:
+  one:   {kind: resistor, value: 100k, tolerance: 1%}
+  other: {kind: resistor, value: 100k, tolerance: 1%}
+joints:
+  - [one.1, other.1]
+  - [one.2, other.2]
+)");
+  Observation seen;
+  for (const Element& element : harness.elements()) {
+    if (element.kind != ElementKind::Resistor) continue;
+    seen.a = element.a;
+    seen.b = element.b;
+  }
+  seen.setting = Setting(harness);
+  seen.value = 40e3;  // 66.7k beside 100k
+  seen.resolution = 100;
+  seen.range = range_for(assumed_meter(), seen.value);
+  const Diagnosis diagnosis = diagnose(harness, {seen}, {});
+  REQUIRE(diagnosis.suspects.size() > 1);
+  CHECK(diagnosis.suspects[0].probability == Approx(diagnosis.suspects[1].probability).epsilon(1e-6));
+  CHECK(diagnosis.separate.empty());
+  REQUIRE(diagnosis.lift);
+  REQUIRE(diagnosis.lift->lifted);
+  CHECK(harness[*diagnosis.lift->lifted].name.starts_with("other."));
+  CHECK(diagnosis.lift->outcomes.size() == 2);
+  CHECK(diagnosis.lift->expected.ohms.nominal == Approx(100e3).epsilon(0.01));
+}

@@ -102,6 +102,7 @@ class ProbeFinder::Tables {
                        [&](const NextProbe& probe) { return std::minmax(probe.a, probe.b) == pair; }))
         answer.separate.push_back(word(candidate, standing));
     }
+    if (answer.separate.empty()) answer.lift = with_a_lead_off(standing);
   }
 
   Inquiry inquiry(const std::vector<Observation>& taken, const Diagnosis& answer) {
@@ -189,6 +190,52 @@ class ProbeFinder::Tables {
     return known_.emplace(key, ReadingTable(harness_, circuit_of(harness_, state), points_)).first->second;
   }
 
+  // Whether a suspect lies at a part.
+  bool at_part(const std::vector<Standing>& standing, PointId point) const {
+    const std::optional<PartId> part = harness_[point].part;
+    const auto there = [&](const Fault& fault) {
+      return std::any_of(fault.points.begin(), fault.points.end(), [&](PointId each) {
+        return each == point || (part && harness_[each].part == part);
+      });
+    };
+    return std::any_of(standing.begin(), standing.end(), [&](const Standing& each) {
+      return each.suspect &&
+             (there(each.suspect->fault) || (each.suspect->also && there(*each.suspect->also)));
+    });
+  }
+
+  // The lead at a suspect's part that says most for its iron when it is off, as the controls are now.
+  std::optional<NextProbe> with_a_lead_off(const std::vector<Standing>& standing) {
+    searched_ = {hands_.setting};
+    std::optional<NextProbe> best;
+    double most = 0;
+    for (const Blob& blob : harness_.blobs()) {
+      for (PointId lead : blob.leads) {
+        const bool near = at_part(standing, lead) || at_part(standing, blob.surface);
+        if (blob.inside || !near || !within_reach(lead) || !within_reach(blob.surface)) continue;
+        found_.clear();
+        floor_ = 0;
+        off_ = lead;
+        const State state{hands_.setting, options_.stage, true, {lead}, options_.temperature};
+        search(ReadingTable(harness_, circuit_of(harness_, state), points_), 0, true, 0, standing);
+        for (auto& [signature, candidate] : found_) {
+          if (!choose_range(candidate, standing)) continue;
+          candidate.seconds += options_.costs.lift + options_.costs.refit;
+          const double score = candidate.bits / candidate.seconds;
+          if (score <= most) continue;
+          most = score;
+          best = word(candidate, standing);
+        }
+      }
+    }
+    off_.reset();
+    return best;
+  }
+
+  bool within_reach(PointId point) const {
+    return std::find(points_.begin(), points_.end(), point) != points_.end();
+  }
+
   std::vector<Candidate> candidates(const std::vector<Standing>& standing) {
     std::vector<Setting> settings{hands_.setting};
     for (const Setting& setting : settings_) {
@@ -243,7 +290,11 @@ class ProbeFinder::Tables {
     const double turning =
         options_.costs.turn_control * turns_between(harness_, hands_.setting, searched_[s]);
     if (most_bits_ < floor_ * (options_.costs.read + turning)) return;
-    const ReadingTable& reads = table(searched_[s], open);
+    search(table(searched_[s], open), s, open, turning, standing);
+  }
+
+  void search(const ReadingTable& reads, std::size_t s, bool open, double turning,
+              const std::vector<Standing>& standing) {
     std::vector<std::vector<double>> under;
     std::vector<std::pair<const Fault*, ReadingTable>> with;
     for (const Standing& each : standing) {
@@ -368,6 +419,7 @@ class ProbeFinder::Tables {
 
   // Whether a pair was read in this setting: a number says it all, OL leaves the higher ranges.
   bool allowed(const Candidate& here, const Range& range) const {
+    if (off_) return true;
     for (const Observation& each : *taken_) {
       if (each.action != Action::Read || each.setting != searched_[here.setting] || !each.lifted.empty())
         continue;
@@ -477,10 +529,12 @@ class ProbeFinder::Tables {
     for (const Access& access : depths_) {
       if (access.depth == std::max(here.depth, hands_.depth)) probe.access = access;
     }
+    probe.lifted = off_;
     probe.seconds = here.seconds;
     probe.bits = here.bits;
     const bool open = here.open || !lid_;
-    const State state{probe.setting, options_.stage, open, {}, options_.temperature};
+    State state{probe.setting, options_.stage, open, {}, options_.temperature};
+    if (off_) state.lifted.push_back(*off_);
     probe.expected = expect(circuit_of(harness_, state), probe.a, probe.b);
     const Meter& meter = options_.meter;
     const int plugs =
@@ -528,6 +582,7 @@ class ProbeFinder::Tables {
   Hands hands_;
   std::vector<Setting> searched_;
   std::unordered_map<std::string, Candidate> found_;  // the cheapest of those that tell the same apart
+  std::optional<PointId> off_;                        // a lead that is lifted
   double most_bits_ = 0;                              // that any probe can say
   double floor_ = 0;                                  // the score of the last probe kept
   std::vector<std::uint8_t> outcomes_;
