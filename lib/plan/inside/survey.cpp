@@ -365,8 +365,8 @@ class View {
       if (touches_[t].counts && falls(t)) seen.add(touches_[t].fault);
     }
     for (const Rise& rise : rises_) {
-      if (least_rise(rise, i, j, pair) <= rise.more && (!rise.drop || falls(*rise.drop)))
-        seen.add(rise.fault);
+      const Ohms least = least_rise(rise, i, j, pair);
+      if (least < kOpen && least <= rise.more && (!rise.drop || falls(*rise.drop))) seen.add(rise.fault);
     }
   }
 
