@@ -12,6 +12,7 @@
 #include "plan/inside/motion.h"
 #include "plan/inside/note.h"
 #include "plan/inside/openings.h"
+#include "plan/inside/optimum.h"
 #include "plan/inside/pace.h"
 #include "plan/inside/route.h"
 #include "plan/inside/smallest.h"
@@ -45,7 +46,7 @@ class Planner {
     const Bound bound = bound_of(harness_, options_, surveys_, covered_);
     plan_.least_steps = bound.readings;
     plan_.least_exact = bound.exact;
-    plan_.least_seconds = bound.seconds;
+    plan_.least_seconds = std::max(bound.seconds, seek_optimum(choices, bound.seconds));
     for (const Choice& choice : choices) word(surveys_[choice.survey], choice.candidate);
     covered_ |= proved_;  // what the chosen show beside what was asked of them
     for (std::size_t fault : add_motion(harness_, plan_)) covered_.add(fault);
@@ -135,6 +136,21 @@ class Planner {
       before = std::move(step);
     }
     return sum;
+  }
+
+  // Where a plan stays at one opening: puts the quickest plan in its place if one is found, and says what none undercuts.
+  double seek_optimum(std::vector<Choice>& choices, double bound) const {
+    if (choices.empty() || choices.back().survey != 0) return 0;
+    const Costs& costs = options_.costs;
+    const int depth = surveys_.front().access.depth;
+    const double opening = (depth >= 1 ? costs.open_cavity : 0) + (depth >= 2 ? costs.open_cover : 0);
+    const double seconds = seconds_of(choices) - opening;
+    // What would open more takes longer for that alone.
+    if (surveys_.size() > 1 && (depth == 0 ? costs.open_cavity : costs.open_cover) < seconds) return 0;
+    if (opening + seconds <= bound + 1e-9) return 0;
+    const Optimum optimum = find_optimum(harness_, costs, surveys_, 0, covered_, seconds);
+    if (!optimum.quicker.empty()) choices = optimum.quicker;
+    return optimum.least + opening;
   }
 
   // For a quick plan: again and again the step, or all from an opening on, that shows the least for the seconds it takes is
