@@ -1,6 +1,8 @@
 // Plans of another aim, with leads off and after a repair: what each promises beside the usual one.
 
 #include <algorithm>
+#include <bit>
+#include <map>
 #include <set>
 
 #include "network/network.h"
@@ -156,16 +158,49 @@ TEST_CASE("readings that run through coils are fewer than continuity tests would
       metal.push_back({branch.a.index, branch.b.index, 1});
   }
   const Network network(circuit.points, metal);
-  std::set<std::uint32_t> nets;
+  std::map<std::uint32_t, std::size_t> nets;  // with their terminals
   std::size_t terminals = 0;
   for (std::uint32_t i = 0; i < harness.points().size(); ++i) {
     const PointRole role = harness.points()[i].role;
     if (role != PointRole::Lug && role != PointRole::Lead && role != PointRole::Surface) continue;
     ++terminals;
-    nets.insert(network.component(i));
+    ++nets[network.component(i)];
   }
   const Plan plan = plan_for(harness, netlist.id, {});
   CHECK(plan.least_exact);
   CHECK(static_cast<std::size_t>(plan.least_steps) < terminals - nets.size());
   CHECK(static_cast<std::size_t>(plan.least_steps) < nets.size() * (nets.size() - 1) / 2);
+  // With as many probes as one likes, wiring takes p - 1 + ceil(log2 q) tests, p being the terminals of the largest net
+  // and q the nets, and where its structure is known as few as ceil(log2 q) + 1 (Kautz, Testing for faults in wiring
+  // networks, IEEE Transactions on Computers C-23, 1974, abstract). Two probes on a meter do with less.
+  std::size_t largest = 0;
+  for (const auto& [net, size] : nets) largest = std::max(largest, size);
+  const int halvings = static_cast<int>(std::bit_width(nets.size() - 1));
+  CHECK(plan.least_steps < static_cast<int>(largest) - 1 + halvings);
+  CHECK(plan.least_steps < halvings + 1);
+}
+
+// Wires that nothing joins: here the counts of continuity tests hold. An open takes a reading a net, as each has two
+// terminals (terminals - nets); a short a reading for each pair of neighbours, as shorts of several pairs don't show in one
+// reading of two probes (all q (q - 1) / 2 pairs would be asked if any two nets could touch; from memory). It is no fewer than
+// the p - 1 + ceil(log2 q) of any number of probes.
+TEST_CASE("wires that nothing joins take a reading a net and a reading a pair of neighbours", "[plan]") {
+  for (std::size_t q = 2; q <= 6; ++q) {
+    std::string lugs, wires;
+    for (std::size_t net = 0; net < q; ++net) {
+      const std::string name(1, static_cast<char>('a' + net));
+      lugs += (net == 0 ? "" : ", ") + name;
+      wires += "  - [left." + name + ", right." + name + "]\n";
+    }
+    const Netlist netlist = netlist_from("parts:\n  left:  {kind: switch, lugs: [" + lugs +
+                                         "], positions: {off: []}}\n  right: {kind: switch, lugs: [" + lugs +
+                                         "], positions: {off: []}}\nwires:\n" + wires);
+    const Plan plan = plan_for(netlist.harness, netlist.id, {});
+    INFO(q << " nets");
+    CHECK(plan.unseen.empty());
+    CHECK(plan.least_exact);
+    CHECK(static_cast<std::size_t>(plan.least_steps) == q + (q - 1));
+    CHECK(static_cast<std::size_t>(plan.least_steps) <= q + q * (q - 1) / 2);
+    CHECK(static_cast<std::size_t>(plan.least_steps) >= 2 - 1 + std::bit_width(q - 1));
+  }
 }
