@@ -118,6 +118,48 @@ TEST_CASE("with leads off a plan shows more, and puts each lead back", "[plan]")
   }
 }
 
+// The pot is bridged by an ohm on either side of its wiper, so that nothing moves when it is turned.
+TEST_CASE("with a lead off a pot is swept that nothing else sees moving", "[plan]") {
+  const Netlist netlist = netlist_from(R"(
+parts:
+  tone: {kind: pot, track: 250k, taper: linear}
+  low:  {kind: resistor, value: 1}
+  high: {kind: resistor, value: 1}
+joints:
+  - [tone.1, low.1]
+  - [tone.2, low.2, high.1]
+  - [tone.3, high.2]
+)");
+  const Plan usual = plan_for(netlist.harness, netlist.id, {});
+  const Plan lifting = plan_with(netlist, [](PlanOptions& o, const Harness&) { o.lift = true; });
+  std::size_t worn = 0;
+  while (!is_worn_track(usual.faults[worn])) ++worn;
+  CHECK(unseen(usual, worn));
+  CHECK(lifting.unseen.empty());
+  std::size_t sweeps = 0;
+  for (const Step& step : lifting.steps) {
+    if (step.kind != StepKind::Sweep) continue;
+    ++sweeps;
+    CHECK(step.proves == std::vector{worn});
+    REQUIRE(step.lifted.size() == 1);
+    // Half of the bridge is off, so that this half of the track reads 250k at one end, and nothing at the other.
+    CHECK(std::max(step.expected.ohms.nominal, step.end.ohms.nominal) == Approx(250e3).epsilon(0.01));
+    CHECK(std::min(step.expected.ohms.nominal, step.end.ohms.nominal) < 100);
+  }
+  CHECK(sweeps == 1);
+}
+
+// Taking again and again the lead that shows the most, in seconds' worth or not, takes a fourth one off on both.
+TEST_CASE("the fewest leads come off that show all that any would", "[plan]") {
+  for (const char* file : {"harnesses/fernhollow-11.yaml", "harnesses/fernhollow-16.yaml"}) {
+    const Netlist netlist = netlist_of(file);
+    const Plan plan = plan_with(netlist, [](PlanOptions& o, const Harness&) { o.lift = true; });
+    INFO(file);
+    CHECK(std::count_if(plan.steps.begin(), plan.steps.end(),
+                        [](const Step& step) { return step.kind == StepKind::Lift; }) == 3);
+  }
+}
+
 TEST_CASE("after a repair the plan asks of what was soldered, heated and moved, and opens nothing",
           "[plan]") {
   const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");

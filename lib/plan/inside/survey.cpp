@@ -419,6 +419,7 @@ Survey survey(const Harness& harness, const std::vector<Fault>& faults, const st
               const std::vector<PointId>& lifted) {
   Survey survey;
   survey.access = access;
+  survey.lifted = lifted;
   survey.settings = settings;
   survey.words = (faults.size() + 63) / 64;
   for (std::uint32_t s = 0; s < settings.size(); ++s) {
