@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "plan/inside/bound.h"
 #include "plan/inside/caution.h"
@@ -113,6 +114,7 @@ class Planner {
     for (const Choice& choice : choices) word(surveys_[choice.survey], choice.candidate);
     covered_ |= proved_;  // what the chosen show beside what was asked of them
     for (std::size_t fault : add_motion(harness_, plan_)) covered_.add(fault);
+    plan_.least_seconds += least_for_capacitances();
     if (options_.lift) {
       for (std::size_t fault : add_lifts(harness_, surveys_, covered_, plan_)) covered_.add(fault);
     }
@@ -156,6 +158,20 @@ class Planner {
       sum += seconds_between(harness_, options_.costs, before ? &*before : nullptr, step);
       before = std::move(step);
     }
+    return sum;
+  }
+
+  // Each is read, and each range is one more.
+  double least_for_capacitances() const {
+    std::set<double> tops;
+    double sum = 0;
+    for (const Step& step : plan_.steps) {
+      if (!step.capacitance) continue;
+      sum += options_.costs.read;
+      tops.insert(step.range.top);
+    }
+    const std::size_t first = plan_.least_steps > 0 ? 0 : 1;
+    if (tops.size() > first) sum += options_.costs.change_range * static_cast<double>(tops.size() - first);
     return sum;
   }
 
