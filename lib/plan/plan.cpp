@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "plan/inside/bound.h"
 #include "plan/inside/caution.h"
@@ -12,6 +13,7 @@
 #include "plan/inside/motion.h"
 #include "plan/inside/note.h"
 #include "plan/inside/openings.h"
+#include "plan/inside/optimum.h"
 #include "plan/inside/pace.h"
 #include "plan/inside/route.h"
 #include "plan/inside/smallest.h"
@@ -25,19 +27,82 @@ namespace {
 // A quick plan shows this share of what the usual one does, by how common the faults are. A judgement.
 constexpr double kQuickShare = 0.8;
 
+// What is asked, all that could be probed, and how all that this shows is shown: the same for a usual and a quick plan.
+struct Outlook {
+  std::vector<Fault> faults;
+  std::vector<double> sizes;
+  std::vector<Survey> surveys;
+  FaultSet shown;               // what any of it shows
+  std::vector<Choice> choices;  // show all of that
+};
+
+// Opens, shorts and worn tracks of what is there at this stage, and with a thorough plan all else. After a repair what it
+// may have disturbed, of any kind.
+std::vector<Fault> faults_asked(const Harness& harness, const PlanOptions& options) {
+  std::vector<Fault> faults = faults_at(harness, options.stage);
+  weigh(faults, options.common);
+  const std::vector<char> may =
+      options.after.empty() ? std::vector<char>(faults.size(), 1) : disturbed(harness, faults, options.after);
+  const bool all = options.aim == Aim::Thorough || !options.after.empty();
+  std::vector<Fault> asked;
+  for (std::size_t f = 0; f < faults.size(); ++f) {
+    const Fault& fault = faults[f];
+    const bool usual = fault.mode == Mode::Open || fault.mode == Mode::Short || is_worn_track(fault);
+    if ((usual || all) && may[f]) asked.push_back(fault);
+  }
+  return asked;
+}
+
+// From how many added ohms on a High is asked for, and by which factor a Value is off.
+std::vector<double> sizes_asked(const Harness& harness, const PlanOptions& options,
+                                const std::vector<Fault>& faults, const std::vector<Setting>& settings) {
+  std::vector<double> sizes(faults.size(), 0);
+  const auto sized = [](const Fault& fault) { return fault.mode == Mode::High && !is_worn_track(fault); };
+  std::vector<Ohms> least(faults.size(), HUGE_VAL);
+  if (std::any_of(faults.begin(), faults.end(), sized)) {
+    for (const Access& access : openings(harness, options))
+      find_least_sizes(harness, faults, options, settings, access, least);
+  }
+  for (std::size_t f = 0; f < faults.size(); ++f) {
+    if (sized(faults[f])) sizes[f] = std::max(least[f], kModest);
+    if (faults[f].mode == Mode::Value) sizes[f] = 2;
+  }
+  return sizes;
+}
+
+Outlook look_out(const Harness& harness, const PlanOptions& options) {
+  Outlook outlook;
+  outlook.faults = faults_asked(harness, options);
+  const std::vector<Setting> settings = settings_to_try(harness, options.stage);
+  outlook.sizes = sizes_asked(harness, options, outlook.faults, settings);
+  outlook.shown = FaultSet(outlook.faults.size());
+  for (const Access& access : openings(harness, options)) {
+    outlook.surveys.push_back(survey(harness, outlook.faults, outlook.sizes, options, settings, access));
+    Survey& here = outlook.surveys.back();
+    add_sweeps(harness, outlook.faults, options, here);
+    for (std::size_t c = 0; c < here.candidates.size(); ++c) outlook.shown |= here.set(c);
+  }
+  outlook.choices = route(harness, options.costs, outlook.surveys, outlook.faults, outlook.shown);
+  return outlook;
+}
+
 class Planner {
  public:
-  Planner(const Harness& harness, const PlanOptions& options) : harness_(harness), options_(options) {}
+  Planner(const Harness& harness, const PlanOptions& options, const Outlook& outlook)
+      : harness_(harness),
+        options_(options),
+        surveys_(outlook.surveys),
+        outlook_(outlook),
+        covered_(outlook.shown),
+        proved_(outlook.faults.size()) {
+    plan_.options = options;
+    plan_.faults = outlook.faults;
+    plan_.sizes = outlook.sizes;
+  }
 
   Plan make(const std::string& harness_id) {
-    plan_.options = options_;
-    list_faults();
-    covered_ = FaultSet(plan_.faults.size());
-    proved_ = covered_;
-    look_around();
     prepare();
-    std::vector<Choice> choices = route(harness_, options_.costs, surveys_, plan_.faults, covered_);
-    const FaultSet shown = covered_;
+    std::vector<Choice> choices = outlook_.choices;
     if (options_.aim == Aim::Quick) {
       leave_out(choices);
       choices = route(harness_, options_.costs, surveys_, plan_.faults, covered_);
@@ -45,64 +110,23 @@ class Planner {
     const Bound bound = bound_of(harness_, options_, surveys_, covered_);
     plan_.least_steps = bound.readings;
     plan_.least_exact = bound.exact;
-    plan_.least_seconds = bound.seconds;
+    plan_.least_seconds = std::max(bound.seconds, seek_optimum(choices, bound.seconds));
     for (const Choice& choice : choices) word(surveys_[choice.survey], choice.candidate);
     covered_ |= proved_;  // what the chosen show beside what was asked of them
     for (std::size_t fault : add_motion(harness_, plan_)) covered_.add(fault);
+    plan_.least_seconds += least_for_capacitances();
     if (options_.lift) {
       for (std::size_t fault : add_lifts(harness_, surveys_, covered_, plan_)) covered_.add(fault);
     }
     add_notes(harness_, plan_);
     plan_.seen = covered_.size();
-    explain(shown);
+    explain();
     plan_.smallest = smallest_noticed(harness_, options_, plan_.steps);
     plan_.id = identity(harness_id);
     return std::move(plan_);
   }
 
  private:
-  // Opens, shorts and worn tracks of what is there at this stage, and with a thorough plan all else. After a repair what it
-  // may have disturbed, of any kind.
-  void list_faults() {
-    std::vector<Fault> faults = faults_at(harness_, options_.stage);
-    weigh(faults, options_.common);
-    const std::vector<char> may = options_.after.empty() ? std::vector<char>(faults.size(), 1)
-                                                         : disturbed(harness_, faults, options_.after);
-    const bool all = options_.aim == Aim::Thorough || !options_.after.empty();
-    for (std::size_t f = 0; f < faults.size(); ++f) {
-      const Fault& fault = faults[f];
-      const bool usual = fault.mode == Mode::Open || fault.mode == Mode::Short || is_worn_track(fault);
-      if ((usual || all) && may[f]) plan_.faults.push_back(fault);
-    }
-    plan_.sizes.assign(plan_.faults.size(), 0);
-  }
-
-  // All that could be probed, and what that shows.
-  void look_around() {
-    const std::vector<Setting> settings = settings_to_try(harness_, options_.stage);
-    const std::vector<Access> depths = openings(harness_, options_);
-    const bool sized = std::any_of(plan_.faults.begin(), plan_.faults.end(), [](const Fault& fault) {
-      return fault.mode == Mode::High && !is_worn_track(fault);
-    });
-    if (sized) {
-      std::vector<Ohms> least(plan_.faults.size(), HUGE_VAL);
-      for (const Access& access : depths)
-        find_least_sizes(harness_, plan_.faults, options_, settings, access, least);
-      for (std::size_t f = 0; f < plan_.faults.size(); ++f) {
-        const Fault& fault = plan_.faults[f];
-        if (fault.mode == Mode::High && !is_worn_track(fault)) plan_.sizes[f] = std::max(least[f], kModest);
-        if (fault.mode == Mode::Value) plan_.sizes[f] = 2;
-      }
-    }
-    surveys_.reserve(depths.size());
-    for (const Access& access : depths) {
-      surveys_.push_back(survey(harness_, plan_.faults, plan_.sizes, options_, settings, access));
-      add_sweeps(harness_, plan_.faults, options_, surveys_.back());
-      const Survey& here = surveys_.back();
-      for (std::size_t c = 0; c < here.candidates.size(); ++c) covered_ |= here.set(c);
-    }
-  }
-
   double weight_of(const FaultSet& faults) const {
     double sum = 0;
     for (std::size_t f : faults.list()) sum += plan_.faults[f].weight;
@@ -135,6 +159,35 @@ class Planner {
       before = std::move(step);
     }
     return sum;
+  }
+
+  // Each is read, and each range is one more.
+  double least_for_capacitances() const {
+    std::set<double> tops;
+    double sum = 0;
+    for (const Step& step : plan_.steps) {
+      if (!step.capacitance) continue;
+      sum += options_.costs.read;
+      tops.insert(step.range.top);
+    }
+    const std::size_t first = plan_.least_steps > 0 ? 0 : 1;
+    if (tops.size() > first) sum += options_.costs.change_range * static_cast<double>(tops.size() - first);
+    return sum;
+  }
+
+  // Where a plan stays at one opening: puts the quickest plan in its place if one is found, and says what none undercuts.
+  double seek_optimum(std::vector<Choice>& choices, double bound) const {
+    if (choices.empty() || choices.back().survey != 0) return 0;
+    const Costs& costs = options_.costs;
+    const int depth = surveys_.front().access.depth;
+    const double opening = (depth >= 1 ? costs.open_cavity : 0) + (depth >= 2 ? costs.open_cover : 0);
+    const double seconds = seconds_of(choices) - opening;
+    // What would open more takes longer for that alone.
+    if (surveys_.size() > 1 && (depth == 0 ? costs.open_cavity : costs.open_cover) < seconds) return 0;
+    if (opening + seconds <= bound + 1e-9) return 0;
+    const Optimum optimum = find_optimum(harness_, costs, surveys_, 0, covered_, seconds);
+    if (!optimum.quicker.empty()) choices = optimum.quicker;
+    return optimum.least + opening;
   }
 
   // For a quick plan: again and again the step, or all from an opening on, that shows the least for the seconds it takes is
@@ -260,10 +313,10 @@ class Planner {
     return rank(x) < rank(y);
   }
 
-  void explain(const FaultSet& shown) {
+  void explain() {
     for (std::size_t f = 0; f < plan_.faults.size(); ++f) {
       if (covered_.has(f)) continue;
-      if (shown.has(f)) {
+      if (outlook_.shown.has(f)) {
         plan_.unseen.push_back({f, "left out to be quick", "the usual plan shows it"});
         continue;
       }
@@ -302,23 +355,22 @@ class Planner {
 
   const Harness& harness_;
   const PlanOptions& options_;
+  const std::vector<Survey>& surveys_;
+  const Outlook& outlook_;
   Plan plan_;
-  std::vector<Survey> surveys_;
   FaultSet covered_;
   FaultSet proved_;
 };
 
-// One plan, without the others beside it.
-Plan planned(const Harness& harness, const std::string& harness_id, const PlanOptions& options) {
+// On the bench every depth is full, and what is open anyway costs nothing.
+PlanOptions as_made(const Harness& harness, const PlanOptions& options) {
   PlanOptions here = options;
   const bool bench = on_bench(harness, options.stage);
   if (bench) here.depth = Depth::Full;
   if (bench || (!options.after.empty() && openings(harness, options).front().depth >= 1))
     here.costs.open_cavity = 0;
   if (!options.after.empty() && openings(harness, options).front().depth >= 2) here.costs.open_cover = 0;
-  Plan plan = Planner(harness, here).make(harness_id);
-  plan.options.depth = options.depth;  // as asked: on the bench both are the same
-  return plan;
+  return here;
 }
 
 Trade trade_of(const Harness& harness, const Plan& plan) {
@@ -359,13 +411,26 @@ std::string_view aim_name(Aim aim) {
 }
 
 Plan plan_for(const Harness& harness, const std::string& harness_id, const PlanOptions& options) {
-  Plan plan = planned(harness, harness_id, options);
+  PlanOptions made = as_made(harness, options);
+  Outlook outlook = look_out(harness, made);
+  Plan plan = Planner(harness, made, outlook).make(harness_id);
+  plan.options.depth = options.depth;  // as asked
   if (options.walk) plan.walk = walk_ground(harness, options.stage, options.meter, options.temperature);
   if (options.aim == Aim::Usual) return plan;
+  if (options.aim == Aim::Thorough) {
+    made.aim = Aim::Usual;
+    outlook = look_out(harness, made);
+  }
   for (const Aim aim : {Aim::Quick, Aim::Usual, Aim::Thorough}) {
-    PlanOptions other = options;
-    other.aim = aim;
-    plan.trade.push_back(trade_of(harness, aim == options.aim ? plan : planned(harness, harness_id, other)));
+    made.aim = aim;
+    if (aim == options.aim) {
+      plan.trade.push_back(trade_of(harness, plan));
+    } else if (aim == Aim::Thorough) {
+      const Outlook all = look_out(harness, made);
+      plan.trade.push_back(trade_of(harness, Planner(harness, made, all).make(harness_id)));
+    } else {
+      plan.trade.push_back(trade_of(harness, Planner(harness, made, outlook).make(harness_id)));
+    }
   }
   return plan;
 }

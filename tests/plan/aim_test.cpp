@@ -1,6 +1,8 @@
 // Plans of another aim, with leads off and after a repair: what each promises beside the usual one.
 
 #include <algorithm>
+#include <bit>
+#include <map>
 #include <set>
 
 #include "network/network.h"
@@ -116,6 +118,48 @@ TEST_CASE("with leads off a plan shows more, and puts each lead back", "[plan]")
   }
 }
 
+// The pot is bridged by an ohm on either side of its wiper, so that nothing moves when it is turned.
+TEST_CASE("with a lead off a pot is swept that nothing else sees moving", "[plan]") {
+  const Netlist netlist = netlist_from(R"(
+parts:
+  tone: {kind: pot, track: 250k, taper: linear}
+  low:  {kind: resistor, value: 1}
+  high: {kind: resistor, value: 1}
+joints:
+  - [tone.1, low.1]
+  - [tone.2, low.2, high.1]
+  - [tone.3, high.2]
+)");
+  const Plan usual = plan_for(netlist.harness, netlist.id, {});
+  const Plan lifting = plan_with(netlist, [](PlanOptions& o, const Harness&) { o.lift = true; });
+  std::size_t worn = 0;
+  while (!is_worn_track(usual.faults[worn])) ++worn;
+  CHECK(unseen(usual, worn));
+  CHECK(lifting.unseen.empty());
+  std::size_t sweeps = 0;
+  for (const Step& step : lifting.steps) {
+    if (step.kind != StepKind::Sweep) continue;
+    ++sweeps;
+    CHECK(step.proves == std::vector{worn});
+    REQUIRE(step.lifted.size() == 1);
+    // Half of the bridge is off, so that this half of the track reads 250k at one end, and nothing at the other.
+    CHECK(std::max(step.expected.ohms.nominal, step.end.ohms.nominal) == Approx(250e3).epsilon(0.01));
+    CHECK(std::min(step.expected.ohms.nominal, step.end.ohms.nominal) < 100);
+  }
+  CHECK(sweeps == 1);
+}
+
+// Taking again and again the lead that shows the most, in seconds' worth or not, takes a fourth one off on both.
+TEST_CASE("the fewest leads come off that show all that any would", "[plan]") {
+  for (const char* file : {"harnesses/fernhollow-11.yaml", "harnesses/fernhollow-16.yaml"}) {
+    const Netlist netlist = netlist_of(file);
+    const Plan plan = plan_with(netlist, [](PlanOptions& o, const Harness&) { o.lift = true; });
+    INFO(file);
+    CHECK(std::count_if(plan.steps.begin(), plan.steps.end(),
+                        [](const Step& step) { return step.kind == StepKind::Lift; }) == 3);
+  }
+}
+
 TEST_CASE("after a repair the plan asks of what was soldered, heated and moved, and opens nothing",
           "[plan]") {
   const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
@@ -156,16 +200,49 @@ TEST_CASE("readings that run through coils are fewer than continuity tests would
       metal.push_back({branch.a.index, branch.b.index, 1});
   }
   const Network network(circuit.points, metal);
-  std::set<std::uint32_t> nets;
+  std::map<std::uint32_t, std::size_t> nets;  // with their terminals
   std::size_t terminals = 0;
   for (std::uint32_t i = 0; i < harness.points().size(); ++i) {
     const PointRole role = harness.points()[i].role;
     if (role != PointRole::Lug && role != PointRole::Lead && role != PointRole::Surface) continue;
     ++terminals;
-    nets.insert(network.component(i));
+    ++nets[network.component(i)];
   }
   const Plan plan = plan_for(harness, netlist.id, {});
   CHECK(plan.least_exact);
   CHECK(static_cast<std::size_t>(plan.least_steps) < terminals - nets.size());
   CHECK(static_cast<std::size_t>(plan.least_steps) < nets.size() * (nets.size() - 1) / 2);
+  // With as many probes as one likes, wiring takes p - 1 + ceil(log2 q) tests, p being the terminals of the largest net
+  // and q the nets, and where its structure is known as few as ceil(log2 q) + 1 (Kautz, Testing for faults in wiring
+  // networks, IEEE Transactions on Computers C-23, 1974, abstract). Two probes on a meter do with less.
+  std::size_t largest = 0;
+  for (const auto& [net, size] : nets) largest = std::max(largest, size);
+  const int halvings = static_cast<int>(std::bit_width(nets.size() - 1));
+  CHECK(plan.least_steps < static_cast<int>(largest) - 1 + halvings);
+  CHECK(plan.least_steps < halvings + 1);
+}
+
+// Wires that nothing joins: here the counts of continuity tests hold. An open takes a reading a net, as each has two
+// terminals (terminals - nets); a short a reading for each pair of neighbours, as shorts of several pairs don't show in one
+// reading of two probes (all q (q - 1) / 2 pairs would be asked if any two nets could touch; from memory). It is no fewer than
+// the p - 1 + ceil(log2 q) of any number of probes.
+TEST_CASE("wires that nothing joins take a reading a net and a reading a pair of neighbours", "[plan]") {
+  for (std::size_t q = 2; q <= 6; ++q) {
+    std::string lugs, wires;
+    for (std::size_t net = 0; net < q; ++net) {
+      const std::string name(1, static_cast<char>('a' + net));
+      lugs += (net == 0 ? "" : ", ") + name;
+      wires += "  - [left." + name + ", right." + name + "]\n";
+    }
+    const Netlist netlist = netlist_from("parts:\n  left:  {kind: switch, lugs: [" + lugs +
+                                         "], positions: {off: []}}\n  right: {kind: switch, lugs: [" + lugs +
+                                         "], positions: {off: []}}\nwires:\n" + wires);
+    const Plan plan = plan_for(netlist.harness, netlist.id, {});
+    INFO(q << " nets");
+    CHECK(plan.unseen.empty());
+    CHECK(plan.least_exact);
+    CHECK(static_cast<std::size_t>(plan.least_steps) == q + (q - 1));
+    CHECK(static_cast<std::size_t>(plan.least_steps) <= q + q * (q - 1) / 2);
+    CHECK(static_cast<std::size_t>(plan.least_steps) >= 2 - 1 + std::bit_width(q - 1));
+  }
 }

@@ -52,3 +52,26 @@ TEST_CASE("a capacitor with the pickups across it is not measured in place", "[p
     CHECK(expect(circuit_of(netlist.harness, state), step.a, step.b).open);
   }
 }
+
+TEST_CASE("with one of its leads off a capacitor is measured where it is", "[plan]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
+  const Harness& harness = netlist.harness;
+  PlanOptions options = with_capacitance();
+  const Plan without = plan_for(harness, netlist.id, options);
+  CHECK(in_farads(without) == 0);
+  CHECK(without.unseen.size() > 1);
+  options.lift = true;
+  const Plan plan = plan_for(harness, netlist.id, options);
+  REQUIRE(in_farads(plan) == 1);
+  CHECK(plan.unseen.empty());
+  for (const Step& step : plan.steps) {
+    if (!step.capacitance) continue;
+    REQUIRE(step.lifted.size() == 1);
+    CHECK(harness[step.lifted[0]].part == harness.find_part("cap"));
+    CHECK(harness[step.a].part == harness.find_part("cap"));
+    CHECK(step.range.top == 200e-9);
+    REQUIRE(step.proves.size() == 1);
+    CHECK(plan.faults[step.proves[0]].site == Site::Capacitor);
+    CHECK(plan.faults[step.proves[0]].mode == Mode::Open);
+  }
+}

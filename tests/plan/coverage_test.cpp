@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <set>
 
 #include "network/network.h"
 #include "support/bench.h"
@@ -107,4 +108,20 @@ wires:
                                           [&](std::size_t f) { return plan.faults[f].mode == Mode::Open; }));
   }
   CHECK(opens == 9);
+}
+
+// No reading shows a joint cold that nothing reads through, however cold it is.
+TEST_CASE("a thorough plan promises a cold joint from a size that an ohmmeter has", "[plan]") {
+  for (const char* path : {"harnesses/fernhollow-5.yaml", "harnesses/fernhollow-12.yaml"}) {
+    const Netlist netlist = netlist_of(path);
+    PlanOptions options;
+    options.aim = Aim::Thorough;
+    const Plan plan = plan_for(netlist.harness, netlist.id, options);
+    std::set<std::size_t> unseen;
+    for (const Unseen& each : plan.unseen) unseen.insert(each.fault);
+    for (std::size_t f = 0; f < plan.faults.size(); ++f) {
+      INFO(path << ", " << in_words(netlist.harness, plan.faults[f]));
+      CHECK((plan.sizes[f] < 1e9 || unseen.count(f) == 1));
+    }
+  }
 }

@@ -1,10 +1,15 @@
 // Tiny harnesses, on which every sequence of probes can be tried: the plan is as quick as the quickest.
 
 #include <algorithm>
+#include <cmath>
 #include <optional>
+#include <random>
 
+#include "intake/instrument.h"
+#include "plan/inside/optimum.h"
 #include "plan/inside/survey.h"
 #include "plan/inside/sweeps.h"
+#include "support/bench.h"
 #include "support/catch.h"
 #include "support/harness_from.h"
 
@@ -125,5 +130,149 @@ joints:
     CHECK(all.stops() > 5);
     CHECK(all.least(plan.seconds + 1) == Approx(plan.seconds));
     CHECK(plan.least_seconds <= plan.seconds + 1e-9);
+    if (plan.steps.back().access.depth == 0) CHECK(plan.least_seconds == Approx(plan.seconds));
   }
+}
+
+namespace {
+
+// The quickest plan by going through everything that can be known by then: the least seconds to each set of faults shown
+// with each last stop, set by set, as every stop adds to the set or is not made.
+double quickest(const Harness& harness, const Costs& costs, const Survey& survey, std::size_t faults) {
+  const std::size_t all = (std::size_t{1} << faults) - 1;
+  const std::size_t stops = survey.candidates.size();
+  std::vector<double> least((all + 1) * stops, HUGE_VAL);
+  const auto seconds = [&](const Candidate* from, const Candidate& to) {
+    double sum = to.swept ? costs.sweep : costs.read;
+    sum += costs.turn_control * turns_between(harness, from ? survey.settings[from->left] : Setting(harness),
+                                              survey.settings[to.setting]);
+    for (PointId point : {to.a, to.b})
+      sum += from && (from->a == point || from->b == point) ? 0 : costs.move_probe;
+    return sum + (from && from->range != to.range ? costs.change_range : 0);
+  };
+  for (std::size_t s = 0; s < stops; ++s) {
+    double& begun = least[*survey.set(s) * stops + s];
+    begun = std::min(begun, seconds(nullptr, survey.candidates[s]));
+  }
+  double best = HUGE_VAL;
+  for (std::size_t shown = 0; shown <= all; ++shown) {
+    for (std::size_t s = 0; s < stops; ++s) {
+      const double here = least[shown * stops + s];
+      if (here == HUGE_VAL) continue;
+      if (shown == all) best = std::min(best, here);
+      for (std::size_t t = 0; t < stops; ++t) {
+        const std::size_t more = shown | *survey.set(t);
+        if (more == shown) continue;
+        double& there = least[more * stops + t];
+        there = std::min(there, here + seconds(&survey.candidates[s], survey.candidates[t]));
+      }
+    }
+  }
+  return best;
+}
+
+}  // namespace
+
+TEST_CASE("the optimum of random readings and sweeps is that of going through all plans", "[plan]") {
+  const Harness harness = harness_from(R"(
+parts:
+  tone:   {kind: pot, track: 250k, reach: outside}
+  kill:   {kind: switch, lugs: [a, b, c], positions: {up: [[a, b]], mid: [], down: [[b, c]]}, reach: outside}
+)");
+  const std::vector<Setting> settings = settings_to_try(harness, std::nullopt);
+  REQUIRE(settings.size() >= 6);
+  const PartId knob = harness.controls().front();
+  std::mt19937 random(5);
+  const auto below = [&](std::size_t n) { return static_cast<std::uint32_t>(random() % n); };
+  std::size_t exact = 0;
+  for (int round = 0; round < 200; ++round) {
+    const std::size_t faults = 2 + below(7);
+    Survey survey;
+    survey.settings = settings;
+    survey.words = 1;
+    FaultSet wanted(faults);
+    std::uint64_t all = 0;
+    const std::size_t count = 3 + below(30);
+    for (std::size_t c = 0; c < count; ++c) {
+      Candidate probe;
+      probe.setting = probe.left = below(settings.size());
+      probe.a = PointId{below(3)};
+      probe.b = PointId{3 + below(3)};
+      probe.range = below(3);
+      std::uint64_t set = 0;
+      for (std::size_t f = 0; f < faults; ++f) set |= std::uint64_t{below(4) == 0} << f;
+      Setting turned = settings[probe.setting];
+      turned.turn(knob, turned.knob(knob) == 0 ? 10 : 0);
+      const auto end = std::find(settings.begin(), settings.end(), turned);
+      if (below(3) == 0 && end != settings.end()) {
+        probe.swept = knob;
+        probe.left = static_cast<std::uint32_t>(end - settings.begin());
+      }
+      if (set == 0) continue;
+      all |= set;
+      survey.candidates.push_back(probe);
+      survey.sets.push_back(set);
+    }
+    for (std::size_t f = 0; f < faults; ++f) {
+      if ((all >> f & 1) != 0) wanted.add(f);
+    }
+    if (wanted.size() < faults) continue;
+    const Costs costs;
+    const double best = quickest(harness, costs, survey, faults);
+    const std::vector<Survey> surveys{survey};
+    // Given a slower plan it finds the quickest; given that, it finds none quicker; and cut short it promises no more.
+    const Optimum found = find_optimum(harness, costs, surveys, 0, wanted, best + 5);
+    CHECK(found.least == Approx(best));
+    CHECK_FALSE(found.quicker.empty());
+    const Optimum proved = find_optimum(harness, costs, surveys, 0, wanted, best);
+    CHECK(proved.least == Approx(best));
+    CHECK(proved.quicker.empty());
+    CHECK(find_optimum(harness, costs, surveys, 0, wanted, best + 5, below(2000)).least <= best + 1e-9);
+    // What it found does take so long, and shows all.
+    FaultSet rest = wanted;
+    Survey alone = survey;
+    alone.candidates.clear();
+    alone.sets.clear();
+    for (const Choice& choice : found.quicker) {
+      rest -= survey.set(choice.candidate);
+      alone.candidates.push_back(survey.candidates[choice.candidate]);
+      alone.sets.push_back(*survey.set(choice.candidate));
+    }
+    CHECK(rest.empty());
+    CHECK(quickest(harness, costs, alone, faults) == Approx(best));
+    ++exact;
+  }
+  CHECK(exact > 100);
+}
+
+// The bound is proven, so both are near the quickest plan there is.
+TEST_CASE("no worked harness's plan takes more than 12 % above its bound", "[plan]") {
+  Diagnostics diagnostics("auto-6000.yaml");
+  const auto with_capacitance = read_meter(file_text("harnesses/meters/auto-6000.yaml"), diagnostics);
+  REQUIRE(with_capacitance);
+  for (const std::string& path : worked_harnesses()) {
+    const Netlist netlist = worked_harness(path);
+    for (const Meter& meter : {netlist.meter.value_or(assumed_meter()), *with_capacitance}) {
+      PlanOptions options;
+      options.meter = meter;
+      const Plan plan = plan_for(netlist.harness, netlist.id, options);
+      INFO(path << (meter.capacitance.empty() ? "" : ", with capacitance ranges"));
+      CHECK(plan.least_seconds <= plan.seconds + 1e-9);
+      CHECK(plan.seconds <= 1.12 * plan.least_seconds);
+    }
+  }
+}
+
+TEST_CASE("where nothing is opened most worked harnesses' plans are the quickest there are", "[plan]") {
+  std::size_t quickest = 0;
+  for (const std::string& path : worked_harnesses()) {
+    const Netlist netlist = worked_harness(path);
+    PlanOptions options;
+    options.depth = Depth::Outside;
+    const Plan plan = plan_for(netlist.harness, netlist.id, options);
+    INFO(path);
+    CHECK(plan.least_seconds <= plan.seconds + 1e-9);
+    if (plan.least_seconds >= plan.seconds - 1e-9) ++quickest;
+  }
+  CHECK(quickest + 1 >= worked_harnesses().size());
 }

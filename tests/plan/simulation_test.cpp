@@ -43,13 +43,25 @@ std::vector<Meter> meters() {
   return list;
 }
 
+// What is inside a module nobody knows: half of them join nothing, the others their points by anything.
+void join_modules(const Circuit& circuit, std::vector<Resistor>& resistors, std::mt19937& random) {
+  std::uniform_real_distribution<double> even(0, 1);
+  for (const std::vector<PointId>& module : circuit.modules) {
+    if (even(random) < 0.5) continue;
+    for (std::size_t i = 1; i < module.size(); ++i)
+      resistors.push_back({module[0].index, module[i].index, std::pow(10, 8 * even(random))});
+  }
+}
+
 // Whether a step's display of one drawn harness could be a sound one.
 bool in_band(const Harness& harness, const Step& step, const PlanOptions& options, const Fault* fault,
              double size, std::mt19937& random) {
   const State state{step.setting, options.stage, step.access.depth > 0, step.lifted, options.temperature};
   Circuit circuit = circuit_of(harness, state);
   if (fault) circuit = with_fault(circuit, *fault, size);
-  const Network network(circuit.points, draw(circuit, random));
+  std::vector<Resistor> resistors = draw(circuit, random);
+  join_modules(circuit, resistors, random);
+  const Network network(circuit.points, std::move(resistors));
   const auto ohms = network.resistance(step.a.index, step.b.index);
   if (step.expected.open) return !ohms;
   if (!ohms) return false;
@@ -83,7 +95,7 @@ void prove(const Netlist& netlist, const PlanOptions& options, int draws, std::m
   for (const Unseen& each : plan.unseen) unseen.insert(each.fault);
   std::vector<Step> reads;
   for (const Step& step : plan.steps) {
-    if (step.kind == StepKind::Read && step.expected.known && !step.capacitance) reads.push_back(step);
+    if (step.kind == StepKind::Read && !step.capacitance) reads.push_back(step);
   }
   for (int draw = 0; draw < 5 * draws; ++draw) {
     for (const Step& step : reads) {
@@ -161,7 +173,7 @@ TEST_CASE("so does every fault that a plan of another aim, with leads off, or af
         PlanOptions options;
         options.aim = aim;
         options.meter = all[m];
-        options.lift = aim == Aim::Usual;
+        options.lift = aim != Aim::Quick;
         INFO(path << ", aim " << aim_name(aim) << ", meter " << m);
         prove(netlist, options, draws, random);
         if (aim != Aim::Usual) continue;

@@ -8,9 +8,9 @@
 
 namespace lugwise {
 
-// Adds to a plan, at its end: a lead off, the readings that then show what `covered` has not, the lead back on, and a reading
-// that proves its joint. One lead at a time, that which shows the most for its seconds first, while there is something to
-// gain. The answer is what all this shows, as indices into Plan::faults.
+// Adds to a plan, at its end: a lead off, the readings, sweeps and capacitances that then show what `covered` has not, the
+// lead back on, and a reading that proves its joint. One lead at a time, as few of them as show all that any would; that
+// which shows the most for its seconds comes first. The answer is what all this shows, as indices into Plan::faults.
 std::vector<std::size_t> add_lifts(const Harness& harness, const std::vector<Survey>& surveys,
                                    const FaultSet& covered, Plan& plan);
 

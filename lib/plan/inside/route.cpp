@@ -6,6 +6,7 @@
 #include <tuple>
 #include <unordered_map>
 
+#include "plan/inside/legs.h"
 #include "plan/inside/sweeps.h"
 
 namespace lugwise {
@@ -19,9 +20,6 @@ constexpr std::size_t kMostRounds = 2'000;
 // A plan is worth going on from if it costs no more than this above the best.
 constexpr double kSlack = 1.03;
 
-// Between so many settings the turns are counted once; a loom has more.
-constexpr std::size_t kMostTabled = 1024;
-
 // Of the pairs that share a point and show the same in one setting, so many are looked at.
 constexpr int kMostAlike = 3;
 
@@ -30,14 +28,9 @@ constexpr double kLeastSeconds = 0.5;
 
 constexpr std::size_t kNoTwin = ~std::size_t{0};
 
-struct Stop {
+struct Stop : Visit {
   Choice choice;
-  std::uint32_t setting = 0;
-  std::uint32_t left = 0;  // another than `setting` after a sweep
-  std::uint32_t range = 0;
-  PointId a, b;
   const std::uint64_t* set = nullptr;
-  double seconds = 0;          // to read or to sweep
   std::size_t twin = kNoTwin;  // the same the other way round: of a reading itself
 };
 
@@ -61,7 +54,7 @@ class Router {
         costs_(costs),
         surveys_(surveys),
         wanted_(wanted),
-        settings_(surveys.front().settings),
+        legs_(harness, costs, surveys.front().settings),
         holders_(faults.size()) {
     FaultSet shown = nothing();
     for (std::size_t s = 0; s < surveys.size(); ++s) {
@@ -72,7 +65,6 @@ class Router {
       choose_stops(s);
       shown |= more;
     }
-    count_turns();
     count_delays(faults);
   }
 
@@ -165,14 +157,9 @@ class Router {
         for (std::size_t fault : shows.list()) holders_[fault].push_back(stops_.size());
         ++likely_;
       }
-      stops_.push_back({{s, c},
-                        probe.setting,
-                        probe.left,
-                        probe.range,
-                        probe.a,
-                        probe.b,
+      stops_.push_back({{probe.setting, probe.left, probe.range, probe.a, probe.b, costs_.read},
+                        {s, c},
                         survey.set(c),
-                        costs_.read,
                         stops_.size()});
       if (kept[c]) pairs_read_.insert({probe.setting, probe.a, probe.b});
     }
@@ -208,8 +195,10 @@ class Router {
           pairs_read_.count({probe.setting, probe.a, probe.b}) != 0 ||
           pairs_read_.count({probe.left, probe.a, probe.b}) != 0;
       if (!likely) continue;
-      Stop stop{{s, c},  probe.setting, probe.left,   probe.range, probe.a,
-                probe.b, survey.set(c), costs_.sweep, kNoTwin};
+      Stop stop{{probe.setting, probe.left, probe.range, probe.a, probe.b, costs_.sweep},
+                {s, c},
+                survey.set(c),
+                kNoTwin};
       const auto twin = other_way.find({probe.left, probe.setting, probe.a, probe.b});
       if (twin != other_way.end()) {
         stop.twin = twin->second;
@@ -247,26 +236,15 @@ class Router {
 
   FaultSet nothing() const { return FaultSet(wanted_.words().size() * 64); }
 
-  void count_turns() {
-    const Setting start(harness_);
-    const std::size_t n = settings_.size();
-    for (const Setting& setting : settings_) first_turns_.push_back(turns_between(harness_, start, setting));
-    if (n > kMostTabled) return;
-    turns_.resize(n * n);
-    for (std::size_t s = 0; s < n; ++s) {
-      for (std::size_t t = s + 1; t < n; ++t) {
-        turns_[s * n + t] = turns_[t * n + s] = turns_between(harness_, settings_[s], settings_[t]);
-      }
-    }
-  }
-
   // A fault that a lesser opening could have shown, and that is shown only after the next, has cost that opening where
   // the instrument has it.
   void count_delays(const std::vector<Fault>& faults) {
     double all = 0;
     for (const Fault& fault : faults) all += fault.weight;
     FaultSet shown = nothing();
-    for (std::size_t s = 0; s + 1 < surveys_.size(); ++s) {
+    // What is opened last; stops stand by survey.
+    const std::size_t last = stops_.empty() ? 0 : stops_.back().choice.survey;
+    for (std::size_t s = 0; s < last; ++s) {
       for (const Stop& stop : stops_) {
         if (stop.choice.survey == s) shown |= stop.set;
       }
@@ -278,25 +256,8 @@ class Router {
     }
   }
 
-  int turns(std::uint32_t s, std::uint32_t t) const {
-    if (s == t) return 0;
-    if (turns_.empty()) return turns_between(harness_, settings_[s], settings_[t]);
-    return turns_[s * settings_.size() + t];
-  }
-
-  double between(const Stop& from, const Stop& to) const {
-    const auto held = [&](PointId point) { return from.a == point || from.b == point; };
-    return to.seconds + costs_.turn_control * turns(from.left, to.setting) +
-           costs_.move_probe * ((held(to.a) ? 0 : 1) + (held(to.b) ? 0 : 1)) +
-           (from.range == to.range ? 0 : costs_.change_range);
-  }
-
-  double first(const Stop& stop) const {
-    return stop.seconds + costs_.turn_control * first_turns_[stop.setting] + 2 * costs_.move_probe;
-  }
-
   double leg(const Order& order, std::size_t at) const {
-    return at == 0 ? first(stops_[order[0]]) : between(stops_[order[at - 1]], stops_[order[at]]);
+    return at == 0 ? legs_.first(stops_[order[0]]) : legs_.between(stops_[order[at - 1]], stops_[order[at]]);
   }
 
   double handling(const Order& order) const {
@@ -324,8 +285,8 @@ class Router {
 
   // What a stop put before place `at` adds.
   double added(const Order& order, const std::vector<double>& legs, std::size_t at, const Stop& stop) const {
-    const double into = at == 0 ? first(stop) : between(stops_[order[at - 1]], stop);
-    return at == order.size() ? into : into + between(stop, stops_[order[at]]) - legs[at];
+    const double into = at == 0 ? legs_.first(stop) : legs_.between(stops_[order[at - 1]], stop);
+    return at == order.size() ? into : into + legs_.between(stop, stops_[order[at]]) - legs[at];
   }
 
   // A sweep may do a turn that had to be done anyway.
@@ -337,7 +298,7 @@ class Router {
     if (at + 1 == order.size()) return leg(order, at);
     const Stop& next = stops_[order[at + 1]];
     return leg(order, at) + leg(order, at + 1) -
-           (at == 0 ? first(next) : between(stops_[order[at - 1]], next));
+           (at == 0 ? legs_.first(next) : legs_.between(stops_[order[at - 1]], next));
   }
 
   // The places a stop may take: nothing is closed again.
@@ -526,8 +487,9 @@ class Router {
         if (stops_[order[i]].choice.survey != stops_[order[j]].choice.survey) break;
         const Stop& head = stops_[stops_[order[i]].twin];
         const Stop& tail = stops_[stops_[order[j]].twin];
-        double change = (i == 0 ? first(tail) : between(stops_[order[i - 1]], tail)) - leg(order, i);
-        if (j + 1 < order.size()) change += between(head, stops_[order[j + 1]]) - leg(order, j + 1);
+        double change =
+            (i == 0 ? legs_.first(tail) : legs_.between(stops_[order[i - 1]], tail)) - leg(order, i);
+        if (j + 1 < order.size()) change += legs_.between(head, stops_[order[j + 1]]) - leg(order, j + 1);
         // Within the stretch each leg costs the same the other way, but for the seconds of its end.
         change += stops_[order[i]].seconds - tail.seconds;
         if (change >= -1e-9) continue;
@@ -543,13 +505,11 @@ class Router {
   const Costs& costs_;
   const std::vector<Survey>& surveys_;
   const FaultSet& wanted_;
-  const std::vector<Setting>& settings_;
+  Legs legs_;
   std::vector<Stop> stops_;
   std::vector<Order> holders_;  // by fault: the stops worth trying that show it
   std::set<std::tuple<std::uint32_t, PointId, PointId>> pairs_read_;  // by setting, worth trying
   std::size_t likely_ = 0;                                            // how many are worth trying
-  std::vector<int> turns_;  // setting by setting; empty where there are too many
-  std::vector<int> first_turns_;
   std::vector<FaultSet> delayed_;           // by survey: what it and those before it can show
   std::vector<std::vector<double>> delay_;  // by survey, by fault: the seconds lost if it is shown only later
   std::uint64_t spin_ = 1;                  // a linear congruence: the same on every machine

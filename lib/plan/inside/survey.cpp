@@ -65,14 +65,16 @@ class View {
   }
 
   void find_least(std::vector<Ohms>& least) {
-    measure_all();
+    measure_sound();
+    for (std::size_t f = 0; f < faults_.size(); ++f) {
+      if (faults_[f].mode == Mode::High && !is_worn_track(faults_[f])) add_rise(f);
+    }
     for (std::size_t i = 0; i < probes_.size(); ++i) {
       for (std::size_t j = i + 1; j < probes_.size(); ++j) {
         const PairLimits pair = limits(i, j);
         if (pair.unusable || pair.open) continue;
         for (const Rise& rise : rises_) {
-          if (faults_[rise.fault].mode == Mode::High)
-            least[rise.fault] = std::min(least[rise.fault], least_rise(rise, i, j, pair));
+          least[rise.fault] = std::min(least[rise.fault], least_rise(rise, i, j, pair));
         }
       }
     }
@@ -365,8 +367,8 @@ class View {
       if (touches_[t].counts && falls(t)) seen.add(touches_[t].fault);
     }
     for (const Rise& rise : rises_) {
-      if (least_rise(rise, i, j, pair) <= rise.more && (!rise.drop || falls(*rise.drop)))
-        seen.add(rise.fault);
+      const Ohms least = least_rise(rise, i, j, pair);
+      if (least < kOpen && least <= rise.more && (!rise.drop || falls(*rise.drop))) seen.add(rise.fault);
     }
   }
 
@@ -417,6 +419,7 @@ Survey survey(const Harness& harness, const std::vector<Fault>& faults, const st
               const std::vector<PointId>& lifted) {
   Survey survey;
   survey.access = access;
+  survey.lifted = lifted;
   survey.settings = settings;
   survey.words = (faults.size() + 63) / 64;
   for (std::uint32_t s = 0; s < settings.size(); ++s) {

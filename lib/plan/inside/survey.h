@@ -26,6 +26,7 @@ struct Candidate {
 // All candidates of one depth of opening; their fault sets lie in one block of memory, one after the other.
 struct Survey {
   Access access;
+  std::vector<PointId> lifted;  // leads that are off
   std::vector<Setting> settings;
   std::vector<Candidate> candidates;
   std::vector<std::uint64_t> sets;

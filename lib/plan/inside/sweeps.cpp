@@ -75,7 +75,8 @@ class Sweeper {
     std::vector<std::vector<std::vector<double>>> lost(tracks_.size());
     bool doubtful = false;  // whether there are limits has to be asked pair by pair
     for (const double place : kPlaces) {
-      State here{survey_.settings[at_0], options_.stage, survey_.access.depth > 0, {}, options_.temperature};
+      State here{survey_.settings[at_0], options_.stage, survey_.access.depth > 0, survey_.lifted,
+                 options_.temperature};
       here.setting.turn(knob, place);
       const Circuit circuit = circuit_of(harness_, here);
       doubtful = doubtful || !circuit.modules.empty() ||
@@ -155,8 +156,9 @@ class Sweeper {
     if (seen_.size() > kMostAsked) seen_.resize(kMostAsked);
     for (auto& [sweep, seen] : seen_) {
       const Setting& from = survey_.settings[sweep.setting];
-      if (certain.size() < kMostCertain && sweep_step(harness_, options_, faults_, survey_.access, from,
-                                                      *sweep.swept, sweep.a, sweep.b, seen.list()))
+      if (certain.size() < kMostCertain &&
+          sweep_step(harness_, options_, faults_, survey_.access, from, *sweep.swept, sweep.a, sweep.b,
+                     seen.list(), survey_.lifted))
         certain.emplace_back(sweep, std::move(seen));
     }
     seen_ = std::move(certain);
@@ -181,7 +183,7 @@ class Sweeper {
 Ohms most_between(const Harness& harness, const PlanOptions& options, const Step& step) {
   Ohms most = 0;
   for (int half = 1; half < 20; ++half) {
-    State here{step.setting, options.stage, step.access.depth > 0, {}, options.temperature};
+    State here{step.setting, options.stage, step.access.depth > 0, step.lifted, options.temperature};
     here.setting.turn(*step.swept, half / 2.0);
     Circuit circuit = circuit_of(harness, here);
     const auto on_shaft = [&](const Travel& travel) { return travel.control == *step.swept; };
@@ -216,7 +218,8 @@ void add_sweeps(const Harness& harness, const std::vector<Fault>& faults, const 
 
 std::optional<Step> sweep_step(const Harness& harness, const PlanOptions& options,
                                const std::vector<Fault>& faults, const Access& access, const Setting& from,
-                               PartId knob, PointId a, PointId b, const std::vector<std::size_t>& shown) {
+                               PartId knob, PointId a, PointId b, const std::vector<std::size_t>& shown,
+                               const std::vector<PointId>& lifted) {
   Step step;
   step.kind = StepKind::Sweep;
   step.access = access;
@@ -224,9 +227,10 @@ std::optional<Step> sweep_step(const Harness& harness, const PlanOptions& option
   step.a = a;
   step.b = b;
   step.swept = knob;
+  step.lifted = lifted;
   if (harness[b].role == PointRole::Plug && harness[b].name.ends_with("sleeve")) std::swap(step.a, step.b);
   const auto at = [&](const Setting& setting) {
-    const State state{setting, options.stage, access.depth > 0, {}, options.temperature};
+    const State state{setting, options.stage, access.depth > 0, lifted, options.temperature};
     return expect(circuit_of(harness, state), step.a, step.b);
   };
   step.expected = at(step.setting);

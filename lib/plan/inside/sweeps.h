@@ -19,6 +19,7 @@ int liking_of_sweep(const Harness& harness, const Candidate& sweep);
 // A sweep as a step, with its limits; none where a module leaves them unknown. `shown` are the worn tracks it shows.
 std::optional<Step> sweep_step(const Harness& harness, const PlanOptions& options,
                                const std::vector<Fault>& faults, const Access& access, const Setting& from,
-                               PartId knob, PointId a, PointId b, const std::vector<std::size_t>& shown);
+                               PartId knob, PointId a, PointId b, const std::vector<std::size_t>& shown,
+                               const std::vector<PointId>& lifted = {});
 
 }  // namespace lugwise
