@@ -136,6 +136,7 @@ void add_step(Screen& screen, const Session& session) {
   } else if (step.access.depth < depth) {
     screen.labelled("Close", "what was opened");
   }
+  for (PointId lead : step.lifted) screen.labelled("Lift", harness[lead].name);
   const std::string turn = turning(session, step.setting);
   if (!turn.empty()) screen.labelled("Set", turn);
   add_probes(screen, session, step);
@@ -294,7 +295,7 @@ void add_why(Screen& screen, const Session& session) {
     }
     return;
   }
-  for (const page::Labelled& sign : report::signs_in_words(harness, session.plan(), step))
+  for (const page::Labelled& sign : report::signs_in_words(harness, session.plan_asked(), step))
     screen.labelled("", sign.label + ": " + sign.text);
 }
 
@@ -537,7 +538,7 @@ Json asked(const Session& session) {
                      ask.kind == Ask::Kind::Again || ask.kind == Ask::Kind::Recheck;
   if (!reads) return json;
   std::vector<Fault> proves;
-  proves = report::faults_among(session.plan(), step.proves);
+  proves = report::faults_among(session.plan_asked(), step.proves);
   json.update(report::json_of(harness, session.meter(),
                               {step.number > 0 ? std::optional(step.number) : std::nullopt, step.setting,
                                step.access, step.a, step.b, step.expected, step.range, step.shows},
