@@ -110,6 +110,7 @@ bool could_show(const Meter& meter, const Observation& seen) {
 }
 
 std::string repair_name(std::size_t number) { return fmt::format("repair {}", number); }
+std::string before_repair(std::size_t number) { return fmt::format("before repair {}", number); }
 
 }  // namespace
 
@@ -448,6 +449,38 @@ std::vector<Session::Recheck> Session::to_recheck() {
   return steps;
 }
 
+// While all is well after a repair, what agreed before it still speaks. Once something is wrong, the repair may have done
+// that, and what was read before through the places it may have disturbed says nothing of them any more.
+void Session::doubt_what_came_before() {
+  const Plan* const plan = plan_after_repair();
+  if (!plan) return;
+  const std::size_t after = last_repair();
+  const std::string mark = before_repair(repairs());
+  const bool wrong =
+      std::any_of(record_.deeds.begin() + static_cast<std::ptrdiff_t>(after), record_.deeds.end(),
+                  [&](const Deed& deed) { return deed.weighed() && !compared(deed).agrees; });
+  const auto disturbed = [&](const Fault& fault) {
+    return std::find(plan->faults.begin(), plan->faults.end(), fault) != plan->faults.end();
+  };
+  const auto runs_through = [&](const Observation& seen) {
+    for (const Contribution& part : compare(*harness_, seen, judging_).expected.through) {
+      const bool here = std::any_of(plan->faults.begin(), plan->faults.end(),
+                                    [&](const Fault& fault) { return fault.element == part.element; });
+      if (here) return true;
+    }
+    const std::vector<std::size_t> shows = step_of(seen).proves;
+    return std::any_of(shows.begin(), shows.end(), [&](std::size_t f) { return disturbed(plan_.faults[f]); });
+  };
+  bool changed = false;
+  for (std::size_t i = 0; i < after; ++i) {
+    Deed& deed = record_.deeds[i];
+    if (wrong ? !deed.weighed() || !runs_through(deed.seen) : deed.aside != mark) continue;
+    deed.aside = wrong ? mark : "";
+    changed = true;
+  }
+  if (changed) weigh();
+}
+
 bool Session::choose_recheck() {
   const std::vector<Recheck> steps = to_recheck();
   const std::size_t after = last_repair();
@@ -709,6 +742,7 @@ Reply Session::enter(Observation seen) {
   goal_.reset();
   doubted_.reset();
   weigh();
+  doubt_what_came_before();
   choose();
   Reply reply = answered(Reply::Kind::Judged, true);
   reply.deed = record_.deeds.size() - 1;
@@ -771,7 +805,7 @@ Reply Session::undo() {
     if (deed.kind == EntryKind::Repaired) {
       const std::string mended = repair_name(repairs());
       for (Deed& old : record_.deeds) {
-        if (old.aside == mended) old.aside.clear();
+        if (old.aside == mended || old.aside == before_repair(repairs())) old.aside.clear();
       }
     }
     reply.word = deed.kind == EntryKind::Skipped    ? "skip"
@@ -783,6 +817,7 @@ Reply Session::undo() {
   goal_.reset();
   doubted_.reset();
   weigh();
+  doubt_what_came_before();
   choose();
   return reply;
 }

@@ -150,6 +150,7 @@ class Session {
   const Plan* plan_after_repair();
   std::vector<Recheck> to_recheck();
   std::size_t repairs() const;
+  void doubt_what_came_before();
   Step step_of(const Observation& seen) const;
   std::size_t last_repair() const;
   const Deed* last_at(const Observation& place, std::size_t from = 0) const;

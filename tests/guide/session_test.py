@@ -120,6 +120,21 @@ class Sessions(unittest.TestCase):
         screen = session.type(technician.follow(screen))
         self.assertIn("WRONG", screen)
 
+    def test_what_a_repair_loosened_beside_it_is_named(self):
+        for number, first, then in ((1, "single.ground at volume.case", "wire to jack.sleeve at volume.case"),
+                                    (2, "front.ground at volume.case", "wire to hardware.bridge at volume.case"),
+                                    (2, "wire to volume.3 at tone.1", "wire to selector.out at volume.3")):
+            with self.subTest(harness=number, then=then):
+                session, technician, meter = self.begin(number)
+                joint = lambda at: next(f for f in meter.faults if f[1] == "open" and f[2] == "joint" and at in f[3])
+                meter.hide(joint(first)[0])
+                self.walk(session, technician, session.read())
+                meter.mend()
+                meter.hide(joint(then)[0])
+                screen = self.walk(session, technician, session.type("repaired"))
+                self.assertIn(then, shown_suspects(screen[screen.rindex("FOUND"):])[0])
+                self.assertEqual(self.diagnosed(number).returncode, 1)
+
     def test_nonsense_is_answered_and_changes_nothing(self):
         session, technician, _ = self.begin(2)
         session.read()
