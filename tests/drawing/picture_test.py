@@ -10,6 +10,7 @@ import json
 import math
 import os
 import re
+import stat
 import struct
 import subprocess
 import tempfile
@@ -452,6 +453,34 @@ class OneHarness(unittest.TestCase):
             out, err, code = draw(self.two, "-o", bad)
             self.assertEqual((out, code), ("", 3))
             self.assertIn("U320", err)
+
+    def test_what_is_no_plain_file_is_written_to_or_refused_but_never_replaced(self):
+        folder = self.folder()
+        (folder / "link.svg").symlink_to("real.svg")
+        _, err, code = draw(self.two, "-o", folder / "link.svg")
+        self.assertEqual(code, 3)
+        self.assertIn("it is a link that leads nowhere", " ".join(err.split()))
+        (folder / "real.svg").write_text("old")
+        self.assertEqual(draw(self.two, "-o", folder / "link.svg")[2], 0)
+        self.assertTrue((folder / "link.svg").is_symlink())
+        self.assertEqual((folder / "real.svg").read_text(), picture(self.two).text)
+        # A pipe takes the picture and stays a pipe.
+        os.mkfifo(folder / "pipe")
+        reader = subprocess.Popen(["cat", folder / "pipe"], stdout=subprocess.PIPE)
+        self.assertEqual(draw(self.two, "-o", folder / "pipe")[2], 0)
+        self.assertEqual(reader.communicate(timeout=60)[0].decode(), picture(self.two).text)
+        kinds = [("device", stat.S_IFCHR, os.makedev(1, 3), 0), ("disk", stat.S_IFBLK, os.makedev(7, 250), 3)]
+        for name, kind, number, expected in kinds:
+            try:
+                os.mknod(folder / name, 0o666 | kind, number)  # as /dev/null; a loop device that nobody made
+            except PermissionError:
+                continue
+            _, err, code = draw(self.two, "-o", folder / name)
+            self.assertEqual(code, expected, err)
+            self.assertEqual("it is a device" in " ".join(err.split()), expected == 3)
+            self.assertEqual(stat.S_IFMT(os.lstat(folder / name).st_mode), kind)
+        self.assertTrue(stat.S_ISFIFO(os.lstat(folder / "pipe").st_mode))
+        self.assertEqual([name for name in os.listdir(folder) if name.endswith(".part")], [])
 
     def test_the_netlist_is_not_overwritten_by_its_picture(self):
         path = self.netlist(self.two.read_text())

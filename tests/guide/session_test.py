@@ -270,6 +270,17 @@ class Sessions(unittest.TestCase):
             self.assertIn(says, screen)
         self.check_screen(screen)
 
+    def test_what_is_odd_on_the_drawing_is_told_before_the_first_probe_and_once(self):
+        netlist = Path(self.folder.name) / "odd.yaml"
+        netlist.write_text((ROOT / "harnesses/fernhollow-2.yaml").read_text().replace("value: 47n", "value: 47u", 1))
+        session = Session("guide", netlist.name, cwd=self.folder.name)
+        self.addCleanup(session.__exit__)
+        screen = session.read()
+        self.assertIn("1 warning on the drawing; see: lugwise check odd.yaml", screen)
+        self.assertTrue(screen.endswith("begin: "))
+        session.type("stop")
+        self.assertEqual(session.shown.count("on the drawing"), 1)
+
 
 if __name__ == "__main__":
     unittest.main()
