@@ -57,6 +57,7 @@ class Picture:
         self.texts = []     # (box, words, part or None, class)
         self.outlines = []  # (part, box or circle)
         self.runs = []      # (from, to, wire or None, corners)
+        self.probes = []    # (point, corners of the grip, circle at its end)
         self.walk(self.root, (0.0, 0.0), None, None)
 
     def walk(self, node, shift, part, strand):
@@ -75,6 +76,11 @@ class Picture:
                 x, y, w, h = (float(node.get(k)) for k in ("x", "y", "width", "height"))
                 shape = (x + shift[0], y + shift[1], x + w + shift[0], y + h + shift[1])
             self.outlines.append((part, shape))
+        if node.get("data-probe"):
+            grip = points_of([each.get("d") for each in node.iter(SVG + "path")][-1].rstrip("Z"))
+            end = [[float(each.get(k)) for k in ("cx", "cy", "r")] for each in node.iter(SVG + "circle")][-1]
+            self.probes.append((node.get("data-at"), [(x + shift[0], y + shift[1]) for x, y in grip],
+                                (end[0] + shift[0], end[1] + shift[1], end[2])))
         if node.get("class") == "run":
             corners = [(x + shift[0], y + shift[1]) for x, y in points_of(node.get("d"))]
             self.runs.append((strand.get("data-from"), strand.get("data-to"), strand.get("data-wire"), corners))
@@ -110,6 +116,30 @@ def within(point, shape, slack=1.0):
     if len(shape) == 3:
         return math.dist(point, shape[:2]) < shape[2] - slack
     return shape[0] + slack < point[0] < shape[2] - slack and shape[1] + slack < point[1] < shape[3] - slack
+
+
+def within_corners(point, corners):
+    """Whether a line from the point to the right leaves the shape once more than it enters it."""
+    odd = False
+    for (x, y), (u, v) in zip(corners, corners[-1:] + corners[:-1]):
+        if (y > point[1]) != (v > point[1]):
+            odd ^= point[0] < (u - x) * (point[1] - y) / (v - y) + x
+    return odd
+
+
+def covered(drawn):
+    """The words that a probe lies on, by more than a hair."""
+    for at, corners, end in drawn.probes:
+        xs, ys = zip(*corners, (end[0] - end[2], end[1] - end[2]), (end[0] + end[2], end[1] + end[2]))
+        for box, words, _, kind in drawn.texts:
+            if not overlap(box, (min(xs), min(ys), max(xs), max(ys)), 0):
+                continue
+            steps = [max(2, round(box[2] - box[0])), max(2, round(box[3] - box[1]))]
+            spots = [(box[0] + (box[2] - box[0]) * i / steps[0], box[1] + (box[3] - box[1]) * j / steps[1])
+                     for i in range(steps[0] + 1) for j in range(steps[1] + 1)]
+            on = sum(within(spot, end, 0) or within_corners(spot, corners) for spot in spots)
+            if kind != "probe" and on > 0.01 * len(spots):
+                yield at, words
 
 
 def samples(corners, step=2.0):
@@ -276,6 +306,36 @@ class EveryHarness(unittest.TestCase):
                 self.assertTrue(box[0] >= 0 and box[1] >= 0 and box[2] <= width and box[3] <= height, words)
             for start, end, _, corners in drawn.runs:
                 self.assertTrue(all(0 < x < width and 0 < y < height for x, y in corners), f"{start} to {end}")
+
+
+class Probes(unittest.TestCase):
+    def test_no_probe_of_a_sheet_covers_a_word(self):
+        for path in HARNESSES:
+            page = subprocess.run([PROGRAM, "plan", path, "--html"], cwd=ROOT, capture_output=True, timeout=900).stdout.decode()
+            drawn = [Picture(text) for text in re.findall(r"(?s)<svg.*?</svg>", page)]
+            for number, one in enumerate(drawn):
+                with self.subTest(path.name, picture=number):
+                    self.assertEqual(len(one.probes), 2)
+                    self.assertEqual(list(covered(one)), [])
+            self.assertGreater(len(drawn), 0)
+
+    def test_no_probe_covers_a_word_of_the_whole_picture(self):
+        for path in HARNESSES:
+            points = [point for point in picture(path).all("data-point") if "jack" not in point]
+            for point in ("jack.plug-tip", *points[:: max(1, len(points) // 2)]):
+                if "jack.plug-sleeve" not in picture(path).all("data-point"):
+                    continue
+                with self.subTest(path.name, point=point):
+                    self.assertEqual(list(covered(picture(path, "--probes", "jack.plug-sleeve", point))), [])
+
+    def test_a_covered_word_is_noticed(self):
+        drawn = picture(ROOT / "harnesses/fernhollow-2.yaml", "--probes", "jack.plug-tip", "jack.plug-sleeve")
+        at, corners, end = drawn.probes[0]
+        box, words, _, _ = next(text for text in drawn.texts if text[1] == "plug-tip")
+        by = (box[0] - end[0], box[1] - end[1])
+        moved = Picture(drawn.text)
+        moved.probes = [(at, [(x + by[0], y + by[1]) for x, y in corners], (box[0], box[1], end[2]))]
+        self.assertIn((at, "plug-tip"), covered(moved))
 
 
 class Fonts(unittest.TestCase):

@@ -99,7 +99,9 @@ class Picture {
   void draw_wire(const Strand& strand, const std::string& way, const std::string& clear);
   void draw_joints();
 
-  // ---- names of wires
+  // ---- words
+  // All that is written in the harness goes through this, so that a probe can keep off it.
+  void write(const Lettering& lettering, const std::string& attributes = {});
   void gather_obstacles();
   std::string label_of(const Wire& wire) const;
   void write_labels();
@@ -150,6 +152,7 @@ class Picture {
   std::vector<std::vector<Spot>> ways_;  // by strand
   LabelPlacer placer_;
   std::vector<Lettering> placed_texts_;
+  std::vector<Box> words_;
   std::vector<std::pair<std::string, std::string>> keyed_;
   std::vector<Spot> suspects_;
   mutable std::vector<PartId> path_parts_;

@@ -13,6 +13,11 @@ constexpr double kLabelSize = 10;
 
 }  // namespace
 
+void Picture::write(const Lettering& lettering, const std::string& attributes) {
+  words_.push_back(box_of(lettering));
+  pen_.text(lettering, attributes);
+}
+
 void Picture::gather_obstacles() {
   for (const PlacedPart& part : layout_.parts) {
     for (const Box& box : part.outline) {
@@ -90,7 +95,7 @@ void Picture::write_labels() {
     tag.text = number_text;
     tag.at = {at.x, at.y + 2.9};
     tag.size = 8.5;
-    pen_.text(tag, "class=\"tag\"");
+    write(tag, "class=\"tag\"");
   }
   if (live_.empty()) return;
   // What is live says so in words too, wherever there is room.
@@ -116,7 +121,7 @@ void Picture::write_label(const Lettering& label) {
     box.width += 4;
   }
   pen_.box(box, 0, "fill=\"#fff\"");
-  pen_.text(label, "class=\"label\"");
+  write(label, "class=\"label\"");
 }
 
 }  // namespace lugwise::inside

@@ -29,7 +29,7 @@ void Picture::draw_part(const PlacedPart& placed) {
   for (const Terminal& terminal : placed.terminals) draw_terminal(placed, terminal);
   for (const Feature& feature : placed.features) draw_feature(part, feature);
   if (!look_.small) {
-    for (const Lettering& lettering : placed.lettering) pen_.text(lettering);
+    for (const Lettering& lettering : placed.lettering) write(lettering);
     write_place(placed, part);
   } else if (is_near(placed.part) && in_view(placed)) {
     write_small(placed, part);
@@ -305,7 +305,7 @@ void Picture::write_place(const PlacedPart& placed, const Part& part) {
   Lettering lettering = *placed.place;
   lettering.text = shortened(text, lettering.size, 130, true);
   if (lettering.text != text) lettering.full = text;
-  pen_.text(lettering, fmt::format("class=\"place\" fill=\"#7a3b00\""));
+  write(lettering, fmt::format("class=\"place\" fill=\"#7a3b00\""));
   placed_texts_.push_back(lettering);
 }
 

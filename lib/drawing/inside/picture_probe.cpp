@@ -65,7 +65,7 @@ void Picture::draw_suspects() {
     number_text.at = {badge.x, badge.y + 3.5 * scale};
     number_text.size = 10 * scale;
     number_text.bold = true;
-    pen_.text(number_text, "fill=\"#fff\" class=\"suspect\"");
+    write(number_text, "fill=\"#fff\" class=\"suspect\"");
     placer_.avoid(Box{at->x - r, at->y - r, 2 * r, 2 * r});
     placer_.avoid(Box{badge.x - 8 * scale, badge.y - 8 * scale, 16 * scale, 16 * scale});
   }
@@ -86,21 +86,36 @@ void Picture::draw_probe(Spot tip, const char* letter, const char* colour, Point
   const double scale = look_.small ? scale_ : 1;
   const double needle = 13 * scale, grip = 30 * scale, half = 4.6 * scale, round = 9 * scale;
   const Box page = look_.small ? view_ : body_;
+  const auto shared = [](const Box& a, const Box& b) {
+    const double width = std::min(a.x + a.width, b.x + b.width) - std::max(a.x, b.x);
+    const double height = std::min(a.y + a.height, b.y + b.height) - std::max(a.y, b.y);
+    return width > 0 && height > 0 ? width * height : 0;
+  };
+  constexpr double kOnWords = 60, kOnWordsOfNeedle = 10, kOutside = 120;  // against 1 on any other thing
   double best = 1e18;
   Spot way{0.7071, -0.7071};
-  for (int i = 0; i < 16; ++i) {
-    const double turn = 3.14159265358979 * (i + 0.5) / 8;
+  for (int i = 0; i < 32; ++i) {
+    const double turn = 3.14159265358979 * (i + 0.5) / 16;
     const Spot along{std::cos(turn), -std::sin(turn)};
     double price = std::abs(along.y) * 2 + (along.y > 0 ? 4 : 0);
+    const auto box_at = [&](double length, double r) {
+      return Box{tip.x + along.x * length - r, tip.y + along.y * length - r, 2 * r, 2 * r};
+    };
     for (double far : {0.35, 0.7, 1.0}) {
-      const double length = needle + (grip + round) * far;
-      const Spot at{tip.x + along.x * length, tip.y + along.y * length};
-      const double r = far == 1.0 ? round : half;
-      const Box box{at.x - r, at.y - r, 2 * r, 2 * r};
-      price += placer_.overlap(box) * (far == 1.0 ? 1 : 0.6);
+      const bool end = far == 1.0;
+      const Box box = box_at(needle + (grip + round) * far, end ? round : half);
+      price += placer_.overlap(box) * (end ? 1 : 0.6);
       const double out = std::max({page.x - box.x, page.y - box.y, box.x + box.width - page.x - page.width,
                                    box.y + box.height - page.y - page.height, 0.0});
-      price += out * 120;
+      price += out * kOutside;
+    }
+    // A word may be smaller than the steps above.
+    constexpr int kSteps = 12;
+    for (int step = 1; step <= kSteps; ++step) {
+      const double length = (needle + grip) * step / kSteps;
+      const Box box = box_at(length, step == kSteps ? round + 1.4 : length > needle ? half + 1 : 1);
+      for (const Box& words : words_)
+        price += shared(box, words) * (length > needle ? kOnWords : kOnWordsOfNeedle);
     }
     if (price < best) {
       best = price;
@@ -139,6 +154,8 @@ void Picture::draw_probe(Spot tip, const char* letter, const char* colour, Point
   pen_.close("g");
   const Box covered = around({tip, end}, round);
   placer_.avoid(covered);
+  words_.push_back(around({end}, round));
+  if (look_.small) view_ = united(view_, around({end}, round + 3));
 }
 
 }  // namespace lugwise::inside

@@ -71,6 +71,14 @@ void Picture::choose_view() {
     box.y -= (150 - box.height) / 2;
     box.height = 150;
   }
+  // Rather more of the harness than of the empty paper beyond its edge.
+  const auto pulled_in = [](double from, double size, double start, double length, double whole) {
+    constexpr double kEdge = 16, kAir = 6;
+    if (size <= whole + 2 * kEdge) from = std::clamp(from, -kEdge, whole + kEdge - size);
+    return std::clamp(from, start + length + kAir - size, start - kAir);
+  };
+  box.x = pulled_in(box.x, box.width, view->x, view->width, body_.width);
+  box.y = pulled_in(box.y, box.height, view->y, view->height, body_.height);
   view_ = box;
   scale_ = std::clamp(box.width / kPaper, 0.9, 2.4);
 }
@@ -82,7 +90,7 @@ void Picture::write_small(const PlacedPart& placed, const Part& part) {
     const bool value = lettering.text.find(' ') != std::string::npos && lug;
     if (large && value) continue;
     if (!large || !lettering.bold) {
-      pen_.text(lettering);
+      write(lettering);
       continue;
     }
   }
@@ -111,7 +119,7 @@ void Picture::write_small(const PlacedPart& placed, const Part& part) {
       larger.size = std::clamp(fit, lettering.size, std::min(most, two_lines ? 15.0 : most));
       if (lettering.from != Lettering::From::Middle && !placed.screen && part.kind != PartKind::Pickup)
         larger.size = lettering.size;
-      pen_.text(larger);
+      write(larger);
     }
     return;
   }
@@ -119,7 +127,7 @@ void Picture::write_small(const PlacedPart& placed, const Part& part) {
   const double fit = room / std::max(1.0, text_width(larger.text, 1, true));
   larger.size = std::clamp(fit, larger.size, most);
   larger.at.y += 6;
-  pen_.text(larger);
+  write(larger);
 }
 
 }  // namespace lugwise::inside

@@ -97,7 +97,7 @@ void Picture::draw_stubs(const Strand& strand, std::size_t index) {
     tag.text = std::to_string(index + 1);
     tag.at = {out.x, out.y + 2.6};
     tag.size = 7.5;
-    pen_.text(tag);
+    write(tag);
   }
 }
 
