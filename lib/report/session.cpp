@@ -134,7 +134,8 @@ void add_step(Screen& screen, const Session& session) {
     screen.labelled("Open", fmt::format("{}; tips on bare metal beside the solder, never on it",
                                         step.access.depth == 1 ? "the cavity" : step.access.name));
   } else if (step.access.depth < depth) {
-    screen.labelled("Close", "what was opened");
+    // What lies less deep stays open.
+    screen.labelled("Close", step.access.depth == 0 ? "what was opened" : open->name);
   }
   for (PointId lead : step.lifted) screen.labelled("Lift", harness[lead].name);
   const std::string turn = turning(session, step.setting);

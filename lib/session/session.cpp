@@ -82,6 +82,24 @@ bool same_range(const Observation& x, const Observation& y) {
   return !x.range || !y.range || x.range->top == y.range->top;
 }
 
+// Whether a reading, and the ends of a sweep, are as in a sound harness.
+bool is_sound(const Harness& harness, const Observation& seen, const DiagnosisOptions& options) {
+  if (!compare(harness, seen, options).agrees) return false;
+  if (!seen.swept) return true;
+  Observation end = seen;
+  end.action = Action::Read;
+  end.ends.clear();
+  for (const Display& display : seen.ends) {
+    end.shows = display.shows;
+    end.value = display.value;
+    end.resolution = display.resolution;
+    end.text = display.text;
+    if (!compare(harness, end, options).agrees) return false;
+    end.setting = other_end(end.setting, *seen.swept);
+  }
+  return true;
+}
+
 Display display_of(const Shown& shown, std::string text) {
   return {shown.shows, shown.value, shown.resolution, std::move(text)};
 }
@@ -202,10 +220,11 @@ StepState Session::state_of(const Step& step) const {
   return compared(*deed).agrees ? StepState::Agrees : StepState::Wrong;
 }
 
-// What was undone may have been set or placed wrongly, so nothing is known after it.
+// What was undone may have been set or placed wrongly, so nothing is known after it; nobody solders with the probes on.
 const Observation* Session::last_taken() const {
   for (std::size_t i = record_.deeds.size(); i-- > 0;) {
     const Deed& deed = record_.deeds[i];
+    if (deed.kind == EntryKind::Repaired) return nullptr;
     if (deed.kind == EntryKind::Reading) return deed.aside == kUndone ? nullptr : &deed.seen;
   }
   return nullptr;
@@ -419,7 +438,7 @@ const Plan* Session::plan_after_repair() {
   return &*recheck_;
 }
 
-// What was wrong before the last repair, then the steps that prove what the iron and the moved wires may have touched.
+// What was wrong before the last repair, and the steps that prove what the iron and the moved wires may have touched.
 std::vector<Session::Recheck> Session::to_recheck() {
   std::vector<Recheck> steps;
   const Plan* const plan = plan_after_repair();
@@ -438,7 +457,7 @@ std::vector<Session::Recheck> Session::to_recheck() {
   for (std::size_t i = 0; i < after; ++i) {
     const Deed& deed = record_.deeds[i];
     if (deed.kind != EntryKind::Reading || deed.aside != mended) continue;
-    if (!compare(*harness_, deed.seen, judging_).agrees) add(step_of(deed.seen), false);
+    if (!is_sound(*harness_, deed.seen, judging_)) add(step_of(deed.seen), false);
   }
   for (Step step : plan->steps) {
     if (!takes_reading(step)) continue;
@@ -446,6 +465,18 @@ std::vector<Session::Recheck> Session::to_recheck() {
     step.number = step_of(place_of(*harness_, step)).number;
     add(std::move(step), true);
   }
+  // It is open as far as the repair needed it: first what lies as deep, then what lies less deep, and closed up last.
+  int depth = 0;
+  for (PointId point : record_.deeds[after - 1].repaired) {
+    const auto access = access_to(*harness_, point, options_.stage);
+    if (access) depth = std::max(depth, access->depth);
+  }
+  const auto turn = [&](const Recheck& each) {
+    const int here = each.step.access.depth;
+    return depth == 0 || here >= depth ? 0 : here > 0 ? 1 : 2;
+  };
+  std::stable_sort(steps.begin(), steps.end(),
+                   [&](const Recheck& x, const Recheck& y) { return turn(x) < turn(y); });
   return steps;
 }
 

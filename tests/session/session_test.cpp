@@ -288,10 +288,11 @@ TEST_CASE("after a repair a session asks for what was wrong and for the steps of
 
     Session session = begun(netlist);
     session.take("0.3");
-    // The first step is wrong, so it comes first after the repair.
+    // The first step is wrong. It is taken from outside, so it comes after the repair once it is closed up again.
     REQUIRE(session.ask().kind == Ask::Kind::Step);
+    REQUIRE(session.ask().step.access.depth == 0);
     std::erase(wanted, place(harness, session.ask().step));
-    wanted.insert(wanted.begin(), place(harness, session.ask().step));
+    wanted.push_back(place(harness, session.ask().step));
     session.take(sound_display(session) == "OL" ? "0.3 on 200" : "OL");
     REQUIRE(session.trouble());
     std::string line = "repaired";
@@ -302,6 +303,7 @@ TEST_CASE("after a repair a session asks for what was wrong and for the steps of
       CHECK(session.ask().place == static_cast<int>(i) + 1);
       CHECK(session.ask().of == static_cast<int>(wanted.size()));
       CHECK(place(harness, session.ask().step) == wanted[i]);
+      if (i == 0) CHECK(session.last_taken() == nullptr);
       // A number is that of the whole plan's step at the same place.
       if (const int number = session.ask().step.number; number > 0)
         CHECK(place(harness, session.plan().steps[static_cast<std::size_t>(number) - 1]) == wanted[i]);
