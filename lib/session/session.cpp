@@ -465,15 +465,24 @@ std::vector<Session::Recheck> Session::to_recheck() {
     step.number = step_of(place_of(*harness_, step)).number;
     add(std::move(step), true);
   }
-  // It is open as far as the repair needed it: first what lies as deep, then what lies less deep, and closed up last.
+  // It is open as far as the repair needed it: first what lies as deep, then what lies less deep, and closed up last. Of
+  // those that lie alike, first what shows whether the repair helped.
+  const std::vector<PointId>& where = record_.deeds[after - 1].repaired;
   int depth = 0;
-  for (PointId point : record_.deeds[after - 1].repaired) {
+  for (PointId point : where) {
     const auto access = access_to(*harness_, point, options_.stage);
     if (access) depth = std::max(depth, access->depth);
   }
+  const auto is_mended = [&](std::size_t f) {
+    const std::vector<PointId>& points = plan->faults[f].points;
+    return std::is_permutation(points.begin(), points.end(), where.begin(), where.end());
+  };
   const auto turn = [&](const Recheck& each) {
     const int here = each.step.access.depth;
-    return depth == 0 || here >= depth ? 0 : here > 0 ? 1 : 2;
+    const int opened = depth == 0 || here >= depth ? 0 : here > 0 ? 1 : 2;
+    const std::vector<std::size_t>& proves = each.step.proves;
+    const bool helped = !each.after_repair || std::any_of(proves.begin(), proves.end(), is_mended);
+    return std::pair(opened, !helped);
   };
   std::stable_sort(steps.begin(), steps.end(),
                    [&](const Recheck& x, const Recheck& y) { return turn(x) < turn(y); });

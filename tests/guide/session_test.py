@@ -117,7 +117,9 @@ class Sessions(unittest.TestCase):
         meter.hide(next(f for f in meter.faults if f[3] == "the contact between selector.f and selector.out is open")[0])
         self.walk(session, technician, session.read())
         screen = session.type("repaired cleaned it")
-        screen = session.type(technician.follow(screen))
+        # That the contact opens is looked at too, so it may take two.
+        first = session.type(technician.follow(screen))
+        screen = first if "WRONG" in first else session.type(technician.follow(first))
         self.assertIn("WRONG", screen)
 
     def test_what_a_repair_loosened_beside_it_is_named(self):
