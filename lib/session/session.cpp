@@ -321,8 +321,11 @@ void Session::choose() {
       return;
     }
   }
+  // What was only heard may have been heard of what the repair mended.
+  const bool wrong = std::any_of(diagnosis_.readings.begin(), diagnosis_.readings.end(),
+                                 [](const Comparison& each) { return !each.agrees; });
+  if (!wrong && choose_recheck()) return;
   if (trouble_) return choose_in_trouble();
-  if (choose_recheck()) return;
   const Step* next = next_open();
   if (next) {
     ask_step(*next, Ask::Kind::Step);
@@ -368,6 +371,7 @@ void Session::choose_in_trouble() {
     for (const NextProbe& probe : diagnosis_.separate) {
       if (ask_probe(probe)) return;
     }
+    if (diagnosis_.verdict != Verdict::Fault && choose_recheck()) return;
     const Step* const next = next_open();
     if (next && (more_ || diagnosis_.verdict != Verdict::Fault)) {
       ask_step(*next, Ask::Kind::Step);

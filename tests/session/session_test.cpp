@@ -303,7 +303,13 @@ TEST_CASE("after a repair a session asks for what was wrong and for the steps of
       CHECK(session.ask().place == static_cast<int>(i) + 1);
       CHECK(session.ask().of == static_cast<int>(wanted.size()));
       CHECK(place(harness, session.ask().step) == wanted[i]);
-      if (i == 0) CHECK(session.last_taken() == nullptr);
+      if (i == 0) {
+        CHECK(session.last_taken() == nullptr);
+        // What is only heard leads nowhere else.
+        REQUIRE(session.take("heard silent").kind == Reply::Kind::Heard);
+        CHECK(session.ask().kind == Ask::Kind::Recheck);
+        session.take("undo");
+      }
       // A number is that of the whole plan's step at the same place.
       if (const int number = session.ask().step.number; number > 0)
         CHECK(place(harness, session.plan().steps[static_cast<std::size_t>(number) - 1]) == wanted[i]);
