@@ -122,6 +122,19 @@ class Sessions(unittest.TestCase):
         screen = first if "WRONG" in first else session.type(technician.follow(first))
         self.assertIn("WRONG", screen)
 
+    def test_what_is_opened_and_closed_is_named(self):
+        session, technician, meter = self.begin(4)
+        meter.hide(next(f for f in meter.faults if f[3] == "the joint of the wire to jack.tip at toggle.out is open")[0])
+        self.walk(session, technician, session.read())
+        meter.mend()
+        self.walk(session, technician, session.type("repaired"))
+        shown = [line.split(None, 1) for line in session.shown.splitlines() if re.match(r"  (Open|Close) ", line)]
+        for word, what in shown:
+            self.assertRegex(what, {"Open": "^(the cavity|toggle-plate|the cavity and toggle-plate); tips on bare metal",
+                                    "Close": "^(what was opened|toggle-plate)$"}[word])
+        # After the repair at the toggle its plate is closed before the cavity is.
+        self.assertLess(shown.index(["Close", "toggle-plate"]), shown.index(["Close", "what was opened"]))
+
     def test_what_a_repair_loosened_beside_it_is_named(self):
         for number, first, then in ((1, "single.ground at volume.case", "wire to jack.sleeve at volume.case"),
                                     (2, "front.ground at volume.case", "wire to hardware.bridge at volume.case"),
