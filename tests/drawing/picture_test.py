@@ -322,7 +322,7 @@ class Probes(unittest.TestCase):
     def test_no_probe_covers_a_word_of_the_whole_picture(self):
         for path in HARNESSES:
             points = [point for point in picture(path).all("data-point") if "jack" not in point]
-            for point in ("jack.plug-tip", *points[:: max(1, len(points) // 2)]):
+            for point in ("jack.plug-tip", points[len(points) // 2]):
                 if "jack.plug-sleeve" not in picture(path).all("data-point"):
                     continue
                 with self.subTest(path.name, point=point):
