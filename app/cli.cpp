@@ -495,19 +495,6 @@ ExitCode dispatch(const std::string& command, Run& run) {
   return diagnose_command(run);
 }
 
-// What was noticed on the way to a result; `check` prints its own.
-void write_warnings(const Run& run) {
-  if (run.line.json || run.heading.output == "check") return;
-  std::vector<Diagnostic> about_file = run.heading.warnings;
-  about_file.resize(about_file.size() - run.noticed);
-  run.err << problems_as_text(about_file, run.texts);
-  if (run.noticed > 0) {
-    run.err << fmt::format("lugwise: {} on the drawing; see: lugwise check {}\n",
-                           run.noticed == 1 ? "1 warning" : fmt::format("{} warnings", run.noticed),
-                           run.heading.harness_file);
-  }
-}
-
 ExitCode fail(ExitCode code, Heading heading, const Texts& texts, const std::vector<Diagnostic>& errors,
               bool json, std::ostream& out, std::ostream& err) {
   if (json) {
@@ -564,7 +551,7 @@ ExitCode answer(const std::vector<std::string>& args, std::ostream& out, std::os
     }
     run.heading.output = parser.command();
     const ExitCode code = dispatch(parser.command(), run);
-    write_warnings(run);
+    tell_warnings(run);
     return code;
   } catch (const CLI::CallForVersion&) {
     out << kProgram << '\n';
@@ -596,6 +583,20 @@ ExitCode answer(const std::vector<std::string>& args, std::ostream& out, std::os
 
 BadInput bad_input(std::string code, std::string message, std::string file) {
   return {{{Severity::Error, std::move(code), std::move(message), std::move(file), {}, {}}}};
+}
+
+void tell_warnings(Run& run) {
+  if (run.line.json || run.heading.output == "check") return;
+  std::vector<Diagnostic> about_file = std::move(run.heading.warnings);
+  run.heading.warnings.clear();
+  about_file.resize(about_file.size() - run.noticed);
+  run.err << problems_as_text(about_file, run.texts);
+  if (run.noticed > 0) {
+    run.err << fmt::format("lugwise: {} on the drawing; see: lugwise check {}\n",
+                           run.noticed == 1 ? "1 warning" : fmt::format("{} warnings", run.noticed),
+                           run.heading.harness_file);
+  }
+  run.noticed = 0;
 }
 
 void give(Run& run, const std::string& answer) {

@@ -85,6 +85,10 @@ struct WrongUsage {
 // One problem without a place in a file, or with the file as its place.
 BadInput bad_input(std::string code, std::string message, std::string file = {});
 
+// What was noticed so far, on stderr, once; a command's answer comes first unless it calls this. `check` and JSON have the
+// warnings in their answer.
+void tell_warnings(Run& run);
+
 // Hands over the answer: to stdout, or to the file the command line names, which is none of those that were read.
 void give(Run& run, const std::string& answer);
 

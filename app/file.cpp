@@ -35,6 +35,26 @@ std::string read_file(const std::string& path) {
   return text;
 }
 
+std::string kind_of(const std::string& path) {
+  namespace fs = std::filesystem;
+  std::error_code error;
+  switch (fs::status(path, error).type()) {
+    case fs::file_type::regular:
+      return "a file";
+    case fs::file_type::directory:
+      return "a folder";
+    case fs::file_type::fifo:
+      return "a pipe";
+    case fs::file_type::character:
+    case fs::file_type::block:
+      return "a device";
+    case fs::file_type::socket:
+      return "a socket";
+    default:
+      return fs::is_symlink(fs::symlink_status(path, error)) ? "a link that leads nowhere" : "";
+  }
+}
+
 void write_file(const std::string& path, const std::string& text) {
   namespace fs = std::filesystem;
   const auto unwritable = [&](int why) {
@@ -42,7 +62,10 @@ void write_file(const std::string& path, const std::string& text) {
         "U320", fmt::format("can't be written: {}", why != 0 ? std::strerror(why) : "no reason given"), path);
   };
   std::error_code error;
-  if (fs::is_directory(path, error)) throw bad_input("U320", "can't be written: it is a folder", path);
+  const fs::file_status there = fs::status(path, error);
+  const bool link = fs::is_symlink(fs::symlink_status(path, error));
+  if (fs::is_directory(there) || fs::is_block_file(there) || (link && !fs::exists(there)))
+    throw bad_input("U320", fmt::format("can't be written: it is {}", kind_of(path)), path);
   const auto write = [&](const std::string& to) {
     errno = 0;
     std::ofstream file(to, std::ios::binary | std::ios::trunc);
@@ -51,13 +74,11 @@ void write_file(const std::string& path, const std::string& text) {
     return file ? 0 : errno != 0 ? errno : EIO;
   };
   // What is no plain file, as /dev/stdout or a pipe, has nothing that could be lost.
-  const fs::file_status there = fs::status(path, error);
   if (fs::exists(there) && !fs::is_regular_file(there)) {
     if (const int why = write(path)) throw unwritable(why);
     return;
   }
-  const fs::path place =
-      fs::is_symlink(fs::symlink_status(path, error)) ? fs::canonical(path, error) : fs::path(path);
+  const fs::path place = link ? fs::canonical(path, error) : fs::path(path);
   const std::string beside = fmt::format("{}.{}.part", place.string(), ::getpid());
   if (const int why = write(beside)) {
     fs::remove(beside, error);

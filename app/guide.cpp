@@ -74,8 +74,12 @@ std::vector<Deed> deeds_of(const Run& run, const Harness& harness, const Sheet& 
 class Guide {
  public:
   // `name` is what the record is called to the person.
-  Guide(Run& run, RecordFile file, std::string name, Session session)
-      : run_(run), file_(std::move(file)), name_(std::move(name)), session_(std::move(session)) {
+  Guide(Run& run, RecordFile file, std::string name, const Places& places, Session session)
+      : run_(run),
+        file_(std::move(file)),
+        name_(std::move(name)),
+        places_(places),
+        session_(std::move(session)) {
     appearance_.colour = terminal_.coloured();
     appearance_.columns = terminal_.columns();
   }
@@ -125,12 +129,12 @@ class Guide {
   // The harness with the probes where they are asked for, or with the suspects of a verdict. A file that is named is not
   // overwritten; the usual one is of no use but for the step it was drawn for.
   Reply draw(Reply reply) {
-    std::error_code error;
-    if (reply.word.empty()) {
-      reply.word = fs::path(name_).replace_extension(".svg").string();
-    } else if (fs::exists(reply.word, error)) {
-      return refuse(fmt::format("there is a file '{}' already", reply.word), "name another, or none");
-    }
+    const bool named = !reply.word.empty();
+    if (!named) reply.word = fs::path(name_).replace_extension(".svg").string();
+    const std::string there = kind_of(reply.word);
+    if (!there.empty() && (named || there != "a file"))
+      return refuse(fmt::format("there is {} '{}' already", there, reply.word),
+                    named ? "name another, or none" : "name another: 'picture FILE'");
     const Harness& harness = session_.harness();
     const Ask& ask = session_.ask();
     Look look;
@@ -148,7 +152,7 @@ class Guide {
     if (const std::string why = too_large_to_draw(harness); !why.empty())
       return refuse("the harness is too large to be drawn", why);
     try {
-      write_file(reply.word, picture(harness, lay_out(harness), look));
+      write_file(reply.word, picture(harness, lay_out(harness, places_), look));
     } catch (const BadInput& input) {
       return refuse(input.errors.front().message, "name another file: 'picture FILE'");
     }
@@ -160,6 +164,7 @@ class Guide {
       run_.texts.erase(file);  // it may have been mended since
       Reply reply = session_.use_meter(load_meter(run_, file));
       run_.heading.meter = session_.options().meter;
+      tell_warnings(run_);
       return reply;
     } catch (const BadInput& input) {
       const Diagnostic& first = input.errors.front();
@@ -224,17 +229,19 @@ class Guide {
   Run& run_;
   std::optional<RecordFile> file_;  // another one after 'save'
   std::string name_;
+  const Places& places_;  // of the netlist, for pictures
   Session session_;
   Terminal terminal_;
   Appearance appearance_;
 };
 
 RecordFile begin_file(const std::string& path, const std::string& harness) {
-  std::error_code error;
-  if (fs::exists(path, error))
+  const std::string there = kind_of(path);
+  if (there == "a file")
     return RecordFile::create(
         path, fmt::format("go on with it: lugwise guide {} --resume {}; or name another: -o {}", harness,
                           path, free_name(harness)));
+  if (!there.empty()) return RecordFile::create(path, fmt::format("name another: -o {}", free_name(harness)));
   return RecordFile::create(path, "name one elsewhere: -o FILE");
 }
 
@@ -321,7 +328,8 @@ ExitCode guide_command(Run& outer) {
   std::string remark;
   if (sheet && sheet->plan && sheet->plan->id != session.plan().id)
     remark = "The plan has changed since this record was begun: the netlist, the meter or lugwise has.\n";
-  return Guide(run, std::move(*file), name, std::move(session)).walk(remark);
+  tell_warnings(run);  // before anything is probed
+  return Guide(run, std::move(*file), name, netlist.places, std::move(session)).walk(remark);
 }
 
 }  // namespace lugwise::app

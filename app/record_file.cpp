@@ -86,7 +86,9 @@ std::string draft_of(const std::string& path) {
 RecordFile RecordFile::create(const std::string& path, const std::string& otherwise) {
   const int file = ::open(path.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
   if (file < 0 && errno == EEXIST)
-    throw refused("U330", path, "there is a file of that name already, and it is not overwritten", otherwise);
+    throw refused("U330", path,
+                  fmt::format("there is {} of that name already, and it is not overwritten", kind_of(path)),
+                  otherwise);
   if (file < 0) throw unwritable(path, errno, otherwise);
   flock(file, LOCK_EX | LOCK_NB);
   std::error_code error;
@@ -99,7 +101,12 @@ RecordFile RecordFile::open(const std::string& path, const std::string& otherwis
   const fs::path found = fs::canonical(path, error);
   const std::string whole = error ? path : found.string();
   for (;;) {
-    const int file = ::open(whole.c_str(), O_RDWR | O_CLOEXEC);
+    // What is no plain file must not be opened, which may wait or do something, and even less be replaced.
+    struct stat status {};
+    if (stat(whole.c_str(), &status) == 0 && !S_ISREG(status.st_mode) && !S_ISDIR(status.st_mode))
+      throw refused("U331", path, fmt::format("the record can't be kept here: it is {}", kind_of(whole)),
+                    "--resume takes a readings file");
+    const int file = ::open(whole.c_str(), O_RDWR | O_CLOEXEC | O_NONBLOCK);
     if (file < 0 && (errno == ENOENT || errno == EISDIR))
       throw bad_input("U300", fmt::format("can't be read: {}", std::strerror(errno)), path);
     if (file < 0) throw unwritable(path, errno, otherwise);
@@ -144,7 +151,8 @@ std::optional<std::string> RecordFile::write(const std::string& text) {
     }
   }
   const std::string draft = draft_of(path_);
-  const int file = ::open(draft.c_str(), O_RDWR | O_CREAT | O_TRUNC | O_CLOEXEC, 0666);
+  ::unlink(draft.c_str());  // of a session that was killed, or somebody's link to elsewhere
+  const int file = ::open(draft.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
   if (file < 0) return std::strerror(errno);
   const auto failed = [&]() -> std::optional<std::string> {
     const std::string why = std::strerror(errno);

@@ -8,12 +8,12 @@
 #include <chrono>
 #include <condition_variable>
 #include <exception>
-#include <fstream>
 #include <mutex>
 #include <ostream>
 #include <thread>
 
 #include "command.h"
+#include "file.h"
 #include "intake/value.h"
 #include "load.h"
 #include "report/diagnosis.h"
@@ -107,13 +107,6 @@ class Crew {
   std::exception_ptr failure_;
 };
 
-void write_plot(const std::string& file, const std::string& svg) {
-  std::ofstream out(file, std::ios::binary);
-  out << svg;
-  out.close();
-  if (!out) throw bad_input("U300", fmt::format("{} can't be written", file), file);
-}
-
 }  // namespace
 
 ExitCode study_command(Run& run) {
@@ -153,7 +146,7 @@ ExitCode study_command(Run& run) {
   const unsigned room = std::max(1U, std::thread::hardware_concurrency());
   Crew crew(netlist, options, run.line.cases);
   const Findings findings = crew.run(std::min(kMostJobs, run.line.jobs.value_or(room)), run.err);
-  if (!run.line.plot.empty()) write_plot(run.line.plot, as_svg(run.heading, findings));
+  if (!run.line.plot.empty()) write_file(run.line.plot, as_svg(run.heading, findings));
   run.out << (run.line.json ? as_json(run.heading, netlist.harness, options, findings)
                             : as_text(run.heading, netlist.harness, options, findings));
   return ExitCode::Well;

@@ -1,22 +1,32 @@
-"""Counts test cases, not programs, in the log ctest leaves behind; a program that died uncounted is one failed case."""
+"""Counts test cases, not programs, in the log ctest leaves behind; a program that died uncounted is one failed case.
+
+What was skipped, for want of a program that is none of the test packages, is neither passed nor failed.
+"""
 
 import re
 import sys
 
-passed = failed = 0
+passed = failed = skipped = 0
+reasons = set()
 for block in open(sys.argv[1], errors="replace").read().split("\nCommand: ")[1:]:
     fine = "\nTest Passed.\n" in block
-    good = bad = 0
+    good = bad = left = 0
     if match := re.search(r"^All tests passed \(.* in (\d+) test cases?\)", block, re.M):  # Catch2
         good = int(match[1])
     elif match := re.search(r"^test cases: +\d+(.*)", block, re.M):
         good, bad = (sum(map(int, re.findall(rf"(\d+) {word}", match[1]))) for word in ("passed", "failed"))
     elif match := re.search(r"^Ran (\d+) tests? in ", block, re.M):  # unittest
         bad = sum(map(int, re.findall(r"(?:failures|errors)=(\d+)", block)))
-        good = int(match[1]) - bad
+        left = sum(map(int, re.findall(r"^(?:OK|FAILED) \(.*?skipped=(\d+)", block, re.M)))
+        good = int(match[1]) - bad - left
+        reasons.update(re.findall(r"\.\.\. skipped ['\"](.*)['\"]$", block, re.M))
     elif fine:
         good = 1
     if not fine and not bad:
         bad = 1
-    passed, failed = passed + good, failed + bad
+    passed, failed, skipped = passed + good, failed + bad, skipped + left
+for reason in sorted(reasons):
+    print(f"skipped: {reason}")
+if skipped:
+    print(f"{skipped} skipped")
 print(f"{passed} passed, {failed} failed")

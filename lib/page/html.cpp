@@ -128,7 +128,6 @@ class Setter {
 
   void operator()(const Group& group) {
     line("<div class=\"group\">");
-    put_picture(group.picture);
     line(fmt::format("<h3>{} <span class=\"share\">{}</span></h3>", escaped(group.name),
                      escaped(group.share)));
     line("<ul>");
@@ -138,6 +137,7 @@ class Setter {
     }
     line("</ul>");
     if (!group.evidence.empty()) line(element("p", "class=\"soft\"", group.evidence));
+    put_picture(group.picture);
     line("</div>");
   }
 
@@ -245,7 +245,7 @@ class Setter {
   // `of` is read aloud only: the same label stands at many steps.
   static std::string labelled_input(const std::string& label, const std::string& of) {
     return fmt::format(
-        "<label><span>{}{}</span><input type=\"text\" autocomplete=\"off\" "
+        "<label class=\"field\"><span>{}{}</span><input type=\"text\" autocomplete=\"off\" "
         "spellcheck=\"false\"></label>",
         escaped(label), read_aloud(of));
   }

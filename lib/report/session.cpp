@@ -131,11 +131,14 @@ void add_step(Screen& screen, const Session& session) {
   const std::optional<Access> open = session.open_to();
   const int depth = open ? open->depth : 0;
   if (step.access.depth > depth && step.access.name != "bench") {
-    screen.labelled("Open", fmt::format("{}; tips on bare metal beside the solder, never on it",
-                                        step.access.depth == 1 ? "the cavity" : step.access.name));
+    const std::string name = step.access.depth == 1 ? "the cavity" : step.access.name;
+    screen.labelled("Open", fmt::format("{}{}; tips on bare metal beside the solder, never on it",
+                                        depth == 0 && step.access.depth > 1 ? "the cavity and " : "", name));
   } else if (step.access.depth < depth) {
-    screen.labelled("Close", "what was opened");
+    // What lies less deep stays open.
+    screen.labelled("Close", step.access.depth == 0 ? "what was opened" : open->name);
   }
+  for (PointId lead : step.lifted) screen.labelled("Lift", harness[lead].name);
   const std::string turn = turning(session, step.setting);
   if (!turn.empty()) screen.labelled("Set", turn);
   add_probes(screen, session, step);
@@ -164,8 +167,12 @@ void add_suspects(Screen& screen, const Session& session, std::size_t most, bool
 void add_verdict(Screen& screen, const Session& session) {
   const Diagnosis& diagnosis = session.diagnosis();
   const bool found = diagnosis.verdict == Verdict::Fault;
+  const bool several = diagnosis.suspects.size() > 1 && diagnosis.suspects[1].group == 1;
+  const bool narrowed = several && diagnosis.suspects.front().probability < 0.5;
   screen.headed(found ? "FOUND" : "UNSURE", Shade::Strong,
-                found ? "" : ", and no probe within reach tells more");
+                !found     ? ", and no probe within reach tells more"
+                : narrowed ? ", as far as probes tell: one of these"
+                           : "");
   add_suspects(screen, session, kNamed, found);
   screen.labelled("Do", diagnosis.advice);
   if (found && !diagnosis.suspects.empty()) {
@@ -175,9 +182,11 @@ void add_verdict(Screen& screen, const Session& session) {
   // What would have to be otherwise than the netlist has it.
   for (std::size_t i = 0; i < std::min<std::size_t>(2, diagnosis.differs.size()); ++i)
     screen.labelled("Or", diagnosis.differs[i]);
-  screen.labelled("Then",
-                  "type 'repaired' once it is mended: what it may have touched is probed again. 'more' takes "
-                  "one more probe, 'go' the plan's next step, 'stop' ends.");
+  screen.labelled(
+      "Then",
+      fmt::format("type 'repaired' once {}: what it may have touched is probed again. 'more' takes "
+                  "one more probe, 'go' the plan's next step, 'stop' ends.",
+                  several ? "the first is mended, 'repaired POINT' if it was elsewhere" : "it is mended"));
 }
 
 void add_end(Screen& screen, const Session& session) {
@@ -294,7 +303,7 @@ void add_why(Screen& screen, const Session& session) {
     }
     return;
   }
-  for (const page::Labelled& sign : report::signs_in_words(harness, session.plan(), step))
+  for (const page::Labelled& sign : report::signs_in_words(harness, session.plan_asked(), step))
     screen.labelled("", sign.label + ": " + sign.text);
 }
 
@@ -537,7 +546,7 @@ Json asked(const Session& session) {
                      ask.kind == Ask::Kind::Again || ask.kind == Ask::Kind::Recheck;
   if (!reads) return json;
   std::vector<Fault> proves;
-  proves = report::faults_among(session.plan(), step.proves);
+  proves = report::faults_among(session.plan_asked(), step.proves);
   json.update(report::json_of(harness, session.meter(),
                               {step.number > 0 ? std::optional(step.number) : std::nullopt, step.setting,
                                step.access, step.a, step.b, step.expected, step.range, step.shows},

@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <set>
 #include <utility>
 
 #include "circuit/capacitance.h"
@@ -49,6 +48,11 @@ Reply answered(Reply::Kind kind, bool changed = false) {
   return reply;
 }
 
+// Whether a step is answered by what a meter shows.
+bool takes_reading(const Step& step) {
+  return step.kind == StepKind::Read || step.kind == StepKind::Sweep || step.kind == StepKind::Wiggle;
+}
+
 Observation place_of(const Harness& harness, const Step& step) {
   Observation place;
   place.action = step.kind == StepKind::Sweep    ? Action::Sweep
@@ -60,6 +64,7 @@ Observation place_of(const Harness& harness, const Step& step) {
   place.access = step.access;
   place.swept = step.swept;
   place.wiggled = step.wiggled;
+  place.lifted = step.lifted;
   place.range = step.range;
   if (step.capacitance) place.capacitor = capacitor_between(harness, step.a, step.b);
   if (step.number > 0) place.step = step.number;
@@ -75,6 +80,24 @@ bool same_place(const Observation& x, const Observation& y) {
 
 bool same_range(const Observation& x, const Observation& y) {
   return !x.range || !y.range || x.range->top == y.range->top;
+}
+
+// Whether a reading, and the ends of a sweep, are as in a sound harness.
+bool is_sound(const Harness& harness, const Observation& seen, const DiagnosisOptions& options) {
+  if (!compare(harness, seen, options).agrees) return false;
+  if (!seen.swept) return true;
+  Observation end = seen;
+  end.action = Action::Read;
+  end.ends.clear();
+  for (const Display& display : seen.ends) {
+    end.shows = display.shows;
+    end.value = display.value;
+    end.resolution = display.resolution;
+    end.text = display.text;
+    if (!compare(harness, end, options).agrees) return false;
+    end.setting = other_end(end.setting, *seen.swept);
+  }
+  return true;
 }
 
 Display display_of(const Shown& shown, std::string text) {
@@ -105,6 +128,7 @@ bool could_show(const Meter& meter, const Observation& seen) {
 }
 
 std::string repair_name(std::size_t number) { return fmt::format("repair {}", number); }
+std::string before_repair(std::size_t number) { return fmt::format("before repair {}", number); }
 
 }  // namespace
 
@@ -114,6 +138,9 @@ Session::Session(const Harness& harness, std::string harness_id, const PlanOptio
       options_(options),
       record_(std::move(record)),
       heard_after_(record_.heard.size(), 0) {
+  // What is asked here is asked one probe at a time; a lead comes off only where a person takes it off.
+  options_.lift = false;
+  options_.after.clear();
   plan_anew();
   weigh();
   choose();
@@ -121,6 +148,7 @@ Session::Session(const Harness& harness, std::string harness_id, const PlanOptio
 
 void Session::plan_anew() {
   plan_ = plan_for(*harness_, harness_id_, options_);
+  recheck_.reset();
   record_.plan.id = plan_.id;
   record_.plan.stage = options_.stage ? harness_->stages()[*options_.stage].name : "";
   record_.plan.depth = options_.depth == Depth::Outside ? "outside" : "full";
@@ -192,10 +220,11 @@ StepState Session::state_of(const Step& step) const {
   return compared(*deed).agrees ? StepState::Agrees : StepState::Wrong;
 }
 
-// What was undone may have been set or placed wrongly, so nothing is known after it.
+// What was undone may have been set or placed wrongly, so nothing is known after it; nobody solders with the probes on.
 const Observation* Session::last_taken() const {
   for (std::size_t i = record_.deeds.size(); i-- > 0;) {
     const Deed& deed = record_.deeds[i];
+    if (deed.kind == EntryKind::Repaired) return nullptr;
     if (deed.kind == EntryKind::Reading) return deed.aside == kUndone ? nullptr : &deed.seen;
   }
   return nullptr;
@@ -292,8 +321,11 @@ void Session::choose() {
       return;
     }
   }
+  // What was only heard may have been heard of what the repair mended.
+  const bool wrong = std::any_of(diagnosis_.readings.begin(), diagnosis_.readings.end(),
+                                 [](const Comparison& each) { return !each.agrees; });
+  if (!wrong && choose_recheck()) return;
   if (trouble_) return choose_in_trouble();
-  if (choose_recheck()) return;
   const Step* next = next_open();
   if (next) {
     ask_step(*next, Ask::Kind::Step);
@@ -310,12 +342,12 @@ const Step* Session::next_open() const {
     if (!deed.weighed() && deed.kind != EntryKind::Skipped) continue;
     for (std::size_t s = 0; s < plan_.steps.size(); ++s) {
       const Step& step = plan_.steps[s];
-      if (step.kind != StepKind::Prepare && same_place(place_of(*harness_, step), deed.seen)) from = s + 1;
+      if (takes_reading(step) && same_place(place_of(*harness_, step), deed.seen)) from = s + 1;
     }
   }
   for (std::size_t k = 0; k < plan_.steps.size(); ++k) {
     const Step& step = plan_.steps[(from + k) % plan_.steps.size()];
-    if (step.kind != StepKind::Prepare && state_of(step) == StepState::Open) return &step;
+    if (takes_reading(step) && state_of(step) == StepState::Open) return &step;
   }
   return nullptr;
 }
@@ -339,6 +371,7 @@ void Session::choose_in_trouble() {
     for (const NextProbe& probe : diagnosis_.separate) {
       if (ask_probe(probe)) return;
     }
+    if (diagnosis_.verdict != Verdict::Fault && choose_recheck()) return;
     const Step* const next = next_open();
     if (next && (more_ || diagnosis_.verdict != Verdict::Fault)) {
       ask_step(*next, Ask::Kind::Step);
@@ -352,7 +385,7 @@ void Session::choose_in_trouble() {
 // A reading as a step, to be taken once more.
 Step Session::step_of(const Observation& seen) const {
   for (const Step& step : plan_.steps) {
-    if (step.kind != StepKind::Prepare && same_place(place_of(*harness_, step), seen)) return step;
+    if (takes_reading(step) && same_place(place_of(*harness_, step), seen)) return step;
   }
   Step step;
   step.kind = seen.action == Action::Sweep    ? StepKind::Sweep
@@ -364,6 +397,7 @@ Step Session::step_of(const Observation& seen) const {
   step.access = seen.access;
   step.swept = seen.swept;
   step.wiggled = seen.wiggled;
+  step.lifted = seen.lifted;
   const Comparison comparison = compare(*harness_, seen, judging_);
   step.expected = comparison.expected;
   step.range = seen.range.value_or(comparison.range);
@@ -381,6 +415,12 @@ Step Session::step_of(const Observation& seen) const {
   return step;
 }
 
+std::size_t Session::repairs() const {
+  return static_cast<std::size_t>(
+      std::count_if(record_.deeds.begin(), record_.deeds.end(),
+                    [](const Deed& deed) { return deed.kind == EntryKind::Repaired; }));
+}
+
 // One past the last repair on record; 0: there was none.
 std::size_t Session::last_repair() const {
   for (std::size_t i = record_.deeds.size(); i-- > 0;) {
@@ -389,57 +429,109 @@ std::size_t Session::last_repair() const {
   return 0;
 }
 
-// What was wrong before the last repair, then the steps that prove what the iron and the moved wires may have touched.
-std::vector<Step> Session::to_recheck() const {
+// The plan for what the last repair may have disturbed, made once for each; null before any repair.
+const Plan* Session::plan_after_repair() {
   const std::size_t after = last_repair();
-  std::vector<Step> steps;
-  if (after == 0) return steps;
-  std::size_t number = 0;
-  for (std::size_t i = 0; i < after; ++i) number += record_.deeds[i].kind == EntryKind::Repaired ? 1 : 0;
+  if (after == 0) return nullptr;
+  const std::vector<PointId>& where = record_.deeds[after - 1].repaired;
+  if (!recheck_ || recheck_->options.after != where) {
+    PlanOptions options = options_;
+    options.after = where;
+    recheck_ = plan_for(*harness_, harness_id_, options);
+  }
+  return &*recheck_;
+}
+
+// What was wrong before the last repair, and the steps that prove what the iron and the moved wires may have touched.
+std::vector<Session::Recheck> Session::to_recheck() {
+  std::vector<Recheck> steps;
+  const Plan* const plan = plan_after_repair();
+  if (!plan) return steps;
   std::vector<Observation> places;
-  const auto add = [&](Step step) {
+  const auto add = [&](Step step, bool after_repair) {
     const Observation place = place_of(*harness_, step);
     for (const Observation& known : places) {
       if (same_place(known, place)) return;
     }
     places.push_back(place);
-    steps.push_back(std::move(step));
+    steps.push_back({std::move(step), after_repair});
   };
+  const std::size_t after = last_repair();
+  const std::string mended = repair_name(repairs());
   for (std::size_t i = 0; i < after; ++i) {
     const Deed& deed = record_.deeds[i];
-    if (deed.kind != EntryKind::Reading || deed.aside != repair_name(number)) continue;
-    if (!compare(*harness_, deed.seen, judging_).agrees) add(step_of(deed.seen));
+    if (deed.kind != EntryKind::Reading || deed.aside != mended) continue;
+    if (!is_sound(*harness_, deed.seen, judging_)) add(step_of(deed.seen), false);
   }
+  for (Step step : plan->steps) {
+    if (!takes_reading(step)) continue;
+    // The record counts by the whole plan.
+    step.number = step_of(place_of(*harness_, step)).number;
+    add(std::move(step), true);
+  }
+  // It is open as far as the repair needed it: first what lies as deep, then what lies less deep, and closed up last. Of
+  // those that lie alike, first what shows whether the repair helped.
   const std::vector<PointId>& where = record_.deeds[after - 1].repaired;
-  std::set<PointId> touched(where.begin(), where.end());
-  for (const Blob& blob : harness_->blobs()) {
-    std::vector<PointId> all = blob.leads;
-    all.push_back(blob.surface);
-    const bool here = std::any_of(all.begin(), all.end(), [&](PointId point) {
-      return std::find(where.begin(), where.end(), point) != where.end();
-    });
-    if (here) touched.insert(all.begin(), all.end());
+  int depth = 0;
+  for (PointId point : where) {
+    const auto access = access_to(*harness_, point, options_.stage);
+    if (access) depth = std::max(depth, access->depth);
   }
-  std::set<std::size_t> proved;
-  for (const Step& step : plan_.steps) {
-    bool fresh = false;
-    for (std::size_t f : step.proves) {
-      const std::vector<PointId>& points = plan_.faults[f].points;
-      const bool concerned =
-          std::any_of(points.begin(), points.end(), [&](PointId point) { return touched.count(point) > 0; });
-      if (concerned && proved.insert(f).second) fresh = true;
-    }
-    if (fresh) add(step);
-  }
+  const auto is_mended = [&](std::size_t f) {
+    const std::vector<PointId>& points = plan->faults[f].points;
+    return std::is_permutation(points.begin(), points.end(), where.begin(), where.end());
+  };
+  const auto turn = [&](const Recheck& each) {
+    const int here = each.step.access.depth;
+    const int opened = depth == 0 || here >= depth ? 0 : here > 0 ? 1 : 2;
+    const std::vector<std::size_t>& proves = each.step.proves;
+    const bool helped = !each.after_repair || std::any_of(proves.begin(), proves.end(), is_mended);
+    return std::pair(opened, !helped);
+  };
+  std::stable_sort(steps.begin(), steps.end(),
+                   [&](const Recheck& x, const Recheck& y) { return turn(x) < turn(y); });
   return steps;
 }
 
+// While all is well after a repair, what agreed before it still speaks. Once something is wrong, the repair may have done
+// that, and what was read before through the places it may have disturbed says nothing of them any more.
+void Session::doubt_what_came_before() {
+  const Plan* const plan = plan_after_repair();
+  if (!plan) return;
+  const std::size_t after = last_repair();
+  const std::string mark = before_repair(repairs());
+  const bool wrong =
+      std::any_of(record_.deeds.begin() + static_cast<std::ptrdiff_t>(after), record_.deeds.end(),
+                  [&](const Deed& deed) { return deed.weighed() && !compared(deed).agrees; });
+  const auto disturbed = [&](const Fault& fault) {
+    return std::find(plan->faults.begin(), plan->faults.end(), fault) != plan->faults.end();
+  };
+  const auto runs_through = [&](const Observation& seen) {
+    for (const Contribution& part : compare(*harness_, seen, judging_).expected.through) {
+      const bool here = std::any_of(plan->faults.begin(), plan->faults.end(),
+                                    [&](const Fault& fault) { return fault.element == part.element; });
+      if (here) return true;
+    }
+    const std::vector<std::size_t> shows = step_of(seen).proves;
+    return std::any_of(shows.begin(), shows.end(), [&](std::size_t f) { return disturbed(plan_.faults[f]); });
+  };
+  bool changed = false;
+  for (std::size_t i = 0; i < after; ++i) {
+    Deed& deed = record_.deeds[i];
+    if (wrong ? !deed.weighed() || !runs_through(deed.seen) : deed.aside != mark) continue;
+    deed.aside = wrong ? mark : "";
+    changed = true;
+  }
+  if (changed) weigh();
+}
+
 bool Session::choose_recheck() {
-  const std::vector<Step> steps = to_recheck();
+  const std::vector<Recheck> steps = to_recheck();
   const std::size_t after = last_repair();
   for (std::size_t i = 0; i < steps.size(); ++i) {
-    if (last_at(place_of(*harness_, steps[i]), after)) continue;
-    ask_step(steps[i], Ask::Kind::Recheck);
+    if (last_at(place_of(*harness_, steps[i].step), after)) continue;
+    ask_step(steps[i].step, Ask::Kind::Recheck);
+    ask_.after_repair = steps[i].after_repair;
     ask_.place = static_cast<int>(i) + 1;
     ask_.of = static_cast<int>(steps.size());
     return true;
@@ -694,6 +786,7 @@ Reply Session::enter(Observation seen) {
   goal_.reset();
   doubted_.reset();
   weigh();
+  doubt_what_came_before();
   choose();
   Reply reply = answered(Reply::Kind::Judged, true);
   reply.deed = record_.deeds.size() - 1;
@@ -754,10 +847,9 @@ Reply Session::undo() {
     }
   } else {
     if (deed.kind == EntryKind::Repaired) {
-      std::size_t number = 0;
-      for (const Deed& each : record_.deeds) number += each.kind == EntryKind::Repaired ? 1 : 0;
+      const std::string mended = repair_name(repairs());
       for (Deed& old : record_.deeds) {
-        if (old.aside == repair_name(number)) old.aside.clear();
+        if (old.aside == mended || old.aside == before_repair(repairs())) old.aside.clear();
       }
     }
     reply.word = deed.kind == EntryKind::Skipped    ? "skip"
@@ -769,6 +861,7 @@ Reply Session::undo() {
   goal_.reset();
   doubted_.reset();
   weigh();
+  doubt_what_came_before();
   choose();
   return reply;
 }
@@ -922,17 +1015,17 @@ Reply Session::repaired(std::string_view text) {
   if (deed.repaired.empty())
     return refused("what was repaired?", "say where: 'repaired volume.case', with a remark if you like");
   deed.note = text;
-  std::size_t number = 1;
-  for (const Deed& each : record_.deeds) number += each.kind == EntryKind::Repaired ? 1 : 0;
+  const std::size_t number = repairs() + 1;
   for (std::size_t k = 0; k < deed_of_.size(); ++k) {
     if (!diagnosis_.readings[k].agrees) record_.deeds[deed_of_[k]].aside = repair_name(number);
   }
   record_.deeds.push_back(std::move(deed));
   // What is to be read anew no longer speaks.
-  const std::vector<Step> steps = to_recheck();
-  for (const Step& step : steps) {
+  const std::vector<Recheck> steps = to_recheck();
+  for (const Recheck& each : steps) {
+    const Observation place = place_of(*harness_, each.step);
     for (Deed& old : record_.deeds) {
-      if (old.weighed() && same_place(old.seen, place_of(*harness_, step))) old.aside = repair_name(number);
+      if (old.weighed() && same_place(old.seen, place)) old.aside = repair_name(number);
     }
   }
   begun_ = true;

@@ -38,10 +38,11 @@ struct Ask {
     Finished,  // nothing: all is probed
   };
   Kind kind = Kind::Begin;
-  Step step;        // of Prepare to Recheck; its number is 0 where the plan has no such step
-  int place = 0;    // Step, Recheck: the how-many-th
-  int of = 0;       // of how many
-  NextProbe probe;  // Probe: what each outcome would mean
+  Step step;                  // of Prepare to Recheck; its number is 0 where the plan has no such step
+  int place = 0;              // Step, Recheck: the how-many-th
+  int of = 0;                 // of how many
+  bool after_repair = false;  // Recheck: the step is one of the plan after the repair, not of the whole one
+  NextProbe probe;            // Probe: what each outcome would mean
 };
 
 // What became of a line.
@@ -81,7 +82,8 @@ enum class StepState { Open, Agrees, Wrong, Skipped, Done };
 
 class Session {
  public:
-  // `record` is empty but for harness_file, or what an earlier session left. The harness must outlive this.
+  // `record` is empty but for harness_file, or what an earlier session left. The harness must outlive this. Of the options
+  // `lift` and `after` are left out: the first it never asks for, the second follows from the record.
   Session(const Harness& harness, std::string harness_id, const PlanOptions& options, Record record);
 
   // Takes one line as typed. Nothing that is typed throws or changes what it should not.
@@ -95,6 +97,9 @@ class Session {
   const Meter& meter() const { return judging_.meter; }  // its leads as the tips together showed them
   const Record& record() const { return record_; }
   const Plan& plan() const { return plan_; }
+  const Plan& plan_asked() const {
+    return ask_.after_repair ? *recheck_ : plan_;
+  }  // that the ask's step is of
   const Diagnosis& diagnosis() const { return diagnosis_; }
   const std::vector<Observation>& observations() const { return observations_; }  // that it is of
   const Ask& ask() const { return ask_; }
@@ -138,7 +143,14 @@ class Session {
   bool ask_probe(const NextProbe& probe);
   bool choose_recheck();
   const Step* next_open() const;
-  std::vector<Step> to_recheck() const;
+  struct Recheck {
+    Step step;
+    bool after_repair;  // of that plan, not of the whole one
+  };
+  const Plan* plan_after_repair();
+  std::vector<Recheck> to_recheck();
+  std::size_t repairs() const;
+  void doubt_what_came_before();
   Step step_of(const Observation& seen) const;
   std::size_t last_repair() const;
   const Deed* last_at(const Observation& place, std::size_t from = 0) const;
@@ -149,6 +161,7 @@ class Session {
   Record record_;
   std::vector<std::size_t> heard_after_;  // how many deeds each was heard after
   Plan plan_;
+  std::optional<Plan> recheck_;  // after the last repair: PlanOptions::after
   DiagnosisOptions judging_;
   std::unique_ptr<Diagnoser> diagnoser_;  // with what is judging_
   std::pair<Ohms, Ohms> judged_with_;     // its leads

@@ -69,7 +69,7 @@ class Study(unittest.TestCase):
                 self.assertIn(said, err)
         out, err, code = study("--cases", 1, "--plot", "/no/such/folder/x.svg")
         self.assertEqual(code, 3)
-        self.assertIn("U300", err)
+        self.assertIn("U320", err)
 
 
 if __name__ == "__main__":

@@ -10,6 +10,7 @@ import json
 import math
 import os
 import re
+import stat
 import struct
 import subprocess
 import tempfile
@@ -56,6 +57,7 @@ class Picture:
         self.texts = []     # (box, words, part or None, class)
         self.outlines = []  # (part, box or circle)
         self.runs = []      # (from, to, wire or None, corners)
+        self.probes = []    # (point, corners of the grip, circle at its end)
         self.walk(self.root, (0.0, 0.0), None, None)
 
     def walk(self, node, shift, part, strand):
@@ -74,6 +76,11 @@ class Picture:
                 x, y, w, h = (float(node.get(k)) for k in ("x", "y", "width", "height"))
                 shape = (x + shift[0], y + shift[1], x + w + shift[0], y + h + shift[1])
             self.outlines.append((part, shape))
+        if node.get("data-probe"):
+            grip = points_of([each.get("d") for each in node.iter(SVG + "path")][-1].rstrip("Z"))
+            end = [[float(each.get(k)) for k in ("cx", "cy", "r")] for each in node.iter(SVG + "circle")][-1]
+            self.probes.append((node.get("data-at"), [(x + shift[0], y + shift[1]) for x, y in grip],
+                                (end[0] + shift[0], end[1] + shift[1], end[2])))
         if node.get("class") == "run":
             corners = [(x + shift[0], y + shift[1]) for x, y in points_of(node.get("d"))]
             self.runs.append((strand.get("data-from"), strand.get("data-to"), strand.get("data-wire"), corners))
@@ -109,6 +116,30 @@ def within(point, shape, slack=1.0):
     if len(shape) == 3:
         return math.dist(point, shape[:2]) < shape[2] - slack
     return shape[0] + slack < point[0] < shape[2] - slack and shape[1] + slack < point[1] < shape[3] - slack
+
+
+def within_corners(point, corners):
+    """Whether a line from the point to the right leaves the shape once more than it enters it."""
+    odd = False
+    for (x, y), (u, v) in zip(corners, corners[-1:] + corners[:-1]):
+        if (y > point[1]) != (v > point[1]):
+            odd ^= point[0] < (u - x) * (point[1] - y) / (v - y) + x
+    return odd
+
+
+def covered(drawn):
+    """The words that a probe lies on, by more than a hair."""
+    for at, corners, end in drawn.probes:
+        xs, ys = zip(*corners, (end[0] - end[2], end[1] - end[2]), (end[0] + end[2], end[1] + end[2]))
+        for box, words, _, kind in drawn.texts:
+            if not overlap(box, (min(xs), min(ys), max(xs), max(ys)), 0):
+                continue
+            steps = [max(2, round(box[2] - box[0])), max(2, round(box[3] - box[1]))]
+            spots = [(box[0] + (box[2] - box[0]) * i / steps[0], box[1] + (box[3] - box[1]) * j / steps[1])
+                     for i in range(steps[0] + 1) for j in range(steps[1] + 1)]
+            on = sum(within(spot, end, 0) or within_corners(spot, corners) for spot in spots)
+            if kind != "probe" and on > 0.01 * len(spots):
+                yield at, words
 
 
 def samples(corners, step=2.0):
@@ -275,6 +306,36 @@ class EveryHarness(unittest.TestCase):
                 self.assertTrue(box[0] >= 0 and box[1] >= 0 and box[2] <= width and box[3] <= height, words)
             for start, end, _, corners in drawn.runs:
                 self.assertTrue(all(0 < x < width and 0 < y < height for x, y in corners), f"{start} to {end}")
+
+
+class Probes(unittest.TestCase):
+    def test_no_probe_of_a_sheet_covers_a_word(self):
+        for path in HARNESSES:
+            page = subprocess.run([PROGRAM, "plan", path, "--html"], cwd=ROOT, capture_output=True, timeout=900).stdout.decode()
+            drawn = [Picture(text) for text in re.findall(r"(?s)<svg.*?</svg>", page)]
+            for number, one in enumerate(drawn):
+                with self.subTest(path.name, picture=number):
+                    self.assertEqual(len(one.probes), 2)
+                    self.assertEqual(list(covered(one)), [])
+            self.assertGreater(len(drawn), 0)
+
+    def test_no_probe_covers_a_word_of_the_whole_picture(self):
+        for path in HARNESSES:
+            points = [point for point in picture(path).all("data-point") if "jack" not in point]
+            for point in ("jack.plug-tip", points[len(points) // 2]):
+                if "jack.plug-sleeve" not in picture(path).all("data-point"):
+                    continue
+                with self.subTest(path.name, point=point):
+                    self.assertEqual(list(covered(picture(path, "--probes", "jack.plug-sleeve", point))), [])
+
+    def test_a_covered_word_is_noticed(self):
+        drawn = picture(ROOT / "harnesses/fernhollow-2.yaml", "--probes", "jack.plug-tip", "jack.plug-sleeve")
+        at, corners, end = drawn.probes[0]
+        box, words, _, _ = next(text for text in drawn.texts if text[1] == "plug-tip")
+        by = (box[0] - end[0], box[1] - end[1])
+        moved = Picture(drawn.text)
+        moved.probes = [(at, [(x + by[0], y + by[1]) for x, y in corners], (box[0], box[1], end[2]))]
+        self.assertIn((at, "plug-tip"), covered(moved))
 
 
 class Fonts(unittest.TestCase):
@@ -452,6 +513,34 @@ class OneHarness(unittest.TestCase):
             out, err, code = draw(self.two, "-o", bad)
             self.assertEqual((out, code), ("", 3))
             self.assertIn("U320", err)
+
+    def test_what_is_no_plain_file_is_written_to_or_refused_but_never_replaced(self):
+        folder = self.folder()
+        (folder / "link.svg").symlink_to("real.svg")
+        _, err, code = draw(self.two, "-o", folder / "link.svg")
+        self.assertEqual(code, 3)
+        self.assertIn("it is a link that leads nowhere", " ".join(err.split()))
+        (folder / "real.svg").write_text("old")
+        self.assertEqual(draw(self.two, "-o", folder / "link.svg")[2], 0)
+        self.assertTrue((folder / "link.svg").is_symlink())
+        self.assertEqual((folder / "real.svg").read_text(), picture(self.two).text)
+        # A pipe takes the picture and stays a pipe.
+        os.mkfifo(folder / "pipe")
+        reader = subprocess.Popen(["cat", folder / "pipe"], stdout=subprocess.PIPE)
+        self.assertEqual(draw(self.two, "-o", folder / "pipe")[2], 0)
+        self.assertEqual(reader.communicate(timeout=60)[0].decode(), picture(self.two).text)
+        kinds = [("device", stat.S_IFCHR, os.makedev(1, 3), 0), ("disk", stat.S_IFBLK, os.makedev(7, 250), 3)]
+        for name, kind, number, expected in kinds:
+            try:
+                os.mknod(folder / name, 0o666 | kind, number)  # as /dev/null; a loop device that nobody made
+            except PermissionError:
+                continue
+            _, err, code = draw(self.two, "-o", folder / name)
+            self.assertEqual(code, expected, err)
+            self.assertEqual("it is a device" in " ".join(err.split()), expected == 3)
+            self.assertEqual(stat.S_IFMT(os.lstat(folder / name).st_mode), kind)
+        self.assertTrue(stat.S_ISFIFO(os.lstat(folder / "pipe").st_mode))
+        self.assertEqual([name for name in os.listdir(folder) if name.endswith(".part")], [])
 
     def test_the_netlist_is_not_overwritten_by_its_picture(self):
         path = self.netlist(self.two.read_text())

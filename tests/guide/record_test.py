@@ -4,6 +4,7 @@ import os
 import re
 import resource
 import shutil
+import stat
 import subprocess
 import tempfile
 import unittest
@@ -122,6 +123,77 @@ class Records(unittest.TestCase):
         self.assertIn("--resume fernhollow-2.readings.yaml", text)
         self.assertIn("-o fernhollow-2.readings-2.yaml", text)
         self.assertEqual(self.record.read_text(), "mine\n")
+
+    def odd_files(self):
+        """What is no plain file, and what it is called."""
+        os.mkfifo(self.folder / "pipe")
+        (self.folder / "folder").mkdir()
+        (self.folder / "nowhere").symlink_to("no-such-file")
+        odd = {"pipe": "a pipe", "folder": "a folder", "nowhere": "a link that leads nowhere"}
+        try:
+            os.mknod(self.folder / "device", 0o666 | stat.S_IFCHR, os.makedev(1, 3))  # as /dev/null
+            odd["device"] = "a device"
+        except PermissionError:
+            pass
+        for name in [name for name in ("pipe", "device") if name in odd]:
+            (self.folder / f"to-{name}").symlink_to(name)
+            odd[f"to-{name}"] = odd[name]
+        return odd
+
+    def as_they_are(self):
+        return {file.name: (os.lstat(file).st_ino, os.lstat(file).st_mode) for file in self.folder.iterdir()}
+
+    def test_what_is_no_plain_file_is_no_record_and_stays_what_it_is(self):
+        odd = self.odd_files()
+        before = self.as_they_are()
+        for name, called in odd.items():
+            with self.subTest(name):
+                session = self.session("fernhollow-2.yaml", "-o", name)
+                text = " ".join(session.read().split())
+                self.assertEqual(session.code, 3)
+                self.assertIn("U330", text)
+                self.assertIn(f"there is {called} of that name already", text)
+                self.assertNotIn("--resume", text)
+                session = self.session("fernhollow-2.yaml", "--resume", name)
+                text = " ".join(session.read().split())
+                self.assertEqual(session.code, 3)
+                self.assertIn({"folder": "can't be read: Is a directory",
+                               "nowhere": "can't be read: No such file or directory"}.get(name, f"it is {called}"), text)
+        self.assertEqual(self.as_they_are(), before)
+
+    def test_a_picture_takes_the_place_of_nothing_but_a_plain_file(self):
+        odd = self.odd_files()
+        (self.folder / "fernhollow-2.readings.svg").symlink_to("pipe")
+        before = self.as_they_are()
+        session, _ = self.begun("fernhollow-2.yaml")
+        for name, called in odd.items():
+            self.assertIn(f"there is {called} '{name}' already", " ".join(session.type(f"picture {name}").split()))
+        self.assertIn("there is a pipe", session.type("picture"))
+        session.type("stop")
+        self.assertEqual(self.as_they_are(), before)
+
+    def test_a_link_to_a_record_stays_a_link(self):
+        session, _ = self.begun("fernhollow-2.yaml", "-o", "real.yaml")
+        session.type("0.3")
+        session.kill()
+        (self.folder / "elsewhere").mkdir()
+        (self.folder / "elsewhere/link.yaml").symlink_to("../real.yaml")
+        session, _ = self.begun("--resume", "elsewhere/link.yaml")
+        session.type("6.71k")
+        session.type("stop")
+        self.assertTrue((self.folder / "elsewhere/link.yaml").is_symlink())
+        self.assertIn("6.71k", (self.folder / "real.yaml").read_text())
+        self.assertEqual(self.diagnose("elsewhere/link.yaml").stderr, "")
+
+    def test_a_link_laid_where_the_draft_goes_is_not_followed(self):
+        (self.folder / "mine").write_text("mine\n")
+        (self.folder / ".fernhollow-2.readings.yaml.new").symlink_to("mine")
+        session, _ = self.begun("fernhollow-2.yaml")
+        session.type("0.3")
+        session.type("stop")
+        self.assertEqual((self.folder / "mine").read_text(), "mine\n")
+        self.assertFalse(self.record.is_symlink())
+        self.assertIn("0.3", self.record.read_text())
 
     def test_a_folder_that_cannot_be_written_to_is_told_at_once(self):
         how = {}

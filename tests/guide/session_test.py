@@ -117,8 +117,38 @@ class Sessions(unittest.TestCase):
         meter.hide(next(f for f in meter.faults if f[3] == "the contact between selector.f and selector.out is open")[0])
         self.walk(session, technician, session.read())
         screen = session.type("repaired cleaned it")
-        screen = session.type(technician.follow(screen))
+        # That the contact opens is looked at too, so it may take two.
+        first = session.type(technician.follow(screen))
+        screen = first if "WRONG" in first else session.type(technician.follow(first))
         self.assertIn("WRONG", screen)
+
+    def test_what_is_opened_and_closed_is_named(self):
+        session, technician, meter = self.begin(4)
+        meter.hide(next(f for f in meter.faults if f[3] == "the joint of the wire to jack.tip at toggle.out is open")[0])
+        self.walk(session, technician, session.read())
+        meter.mend()
+        self.walk(session, technician, session.type("repaired"))
+        shown = [line.split(None, 1) for line in session.shown.splitlines() if re.match(r"  (Open|Close) ", line)]
+        for word, what in shown:
+            self.assertRegex(what, {"Open": "^(the cavity|toggle-plate|the cavity and toggle-plate); tips on bare metal",
+                                    "Close": "^(what was opened|toggle-plate)$"}[word])
+        # After the repair at the toggle its plate is closed before the cavity is.
+        self.assertLess(shown.index(["Close", "toggle-plate"]), shown.index(["Close", "what was opened"]))
+
+    def test_what_a_repair_loosened_beside_it_is_named(self):
+        for number, first, then in ((1, "single.ground at volume.case", "wire to jack.sleeve at volume.case"),
+                                    (2, "front.ground at volume.case", "wire to hardware.bridge at volume.case"),
+                                    (2, "wire to volume.3 at tone.1", "wire to selector.out at volume.3")):
+            with self.subTest(harness=number, then=then):
+                session, technician, meter = self.begin(number)
+                joint = lambda at: next(f for f in meter.faults if f[1] == "open" and f[2] == "joint" and at in f[3])
+                meter.hide(joint(first)[0])
+                self.walk(session, technician, session.read())
+                meter.mend()
+                meter.hide(joint(then)[0])
+                screen = self.walk(session, technician, session.type("repaired"))
+                self.assertIn(then, shown_suspects(screen[screen.rindex("FOUND"):])[0])
+                self.assertEqual(self.diagnosed(number).returncode, 1)
 
     def test_nonsense_is_answered_and_changes_nothing(self):
         session, technician, _ = self.begin(2)
@@ -254,6 +284,17 @@ class Sessions(unittest.TestCase):
         for says in ("Unplug", "slacken", "fernhollow-2.readings.yaml", "help"):
             self.assertIn(says, screen)
         self.check_screen(screen)
+
+    def test_what_is_odd_on_the_drawing_is_told_before_the_first_probe_and_once(self):
+        netlist = Path(self.folder.name) / "odd.yaml"
+        netlist.write_text((ROOT / "harnesses/fernhollow-2.yaml").read_text().replace("value: 47n", "value: 47u", 1))
+        session = Session("guide", netlist.name, cwd=self.folder.name)
+        self.addCleanup(session.__exit__)
+        screen = session.read()
+        self.assertIn("1 warning on the drawing; see: lugwise check odd.yaml", screen)
+        self.assertTrue(screen.endswith("begin: "))
+        session.type("stop")
+        self.assertEqual(session.shown.count("on the drawing"), 1)
 
 
 if __name__ == "__main__":

@@ -25,6 +25,15 @@ Session begun(const Netlist& netlist, Record record = {}, const PlanOptions& opt
   return session;
 }
 
+Netlist fernhollow(int number) {
+  const std::string name = "fernhollow-" + std::to_string(number) + ".yaml";
+  for (const std::string& path : worked_harnesses()) {
+    if (path.ends_with(name)) return worked_harness(path);
+  }
+  FAIL(name);
+  return worked_harness("");
+}
+
 // The record through its file and back.
 Record read_back(const Netlist& netlist, const Record& record) {
   Record back = record;
@@ -252,4 +261,87 @@ TEST_CASE("depth outside never asks for a probe inside", "[session]") {
     session.take(session.ask().step.kind == StepKind::Sweep ? "jumps" : "OL");
   }
   CHECK(session.ask().kind == Ask::Kind::Verdict);
+}
+
+TEST_CASE("after a repair a session asks for what was wrong and for the steps of the plan after that repair",
+          "[session]") {
+  const auto place = [](const Harness& harness, const Step& step) {
+    std::string text = std::min(harness[step.a].name, harness[step.b].name) + " " +
+                       std::max(harness[step.a].name, harness[step.b].name) + " " +
+                       std::to_string(static_cast<int>(step.kind));
+    for (PartId control : harness.controls()) text += " " + step.setting.place_name(harness, control);
+    return text;
+  };
+  const std::vector<std::pair<int, std::vector<std::string>>> repairs{
+      {1, {"volume.case"}}, {2, {"selector.f"}}, {2, {"volume.3", "tone.2"}}, {5, {"volume.case"}}};
+  for (const auto& [which, names] : repairs) {
+    INFO("fernhollow-" << which << " at " << names.front());
+    const Netlist netlist = fernhollow(which);
+    const Harness& harness = netlist.harness;
+    PlanOptions options;
+    for (const std::string& name : names) options.after.push_back(*harness.find_point(name));
+    std::vector<std::string> wanted;
+    for (const Step& step : plan_for(harness, netlist.id, options).steps) {
+      if (step.kind != StepKind::Prepare) wanted.push_back(place(harness, step));
+    }
+    REQUIRE(!wanted.empty());
+
+    Session session = begun(netlist);
+    session.take("0.3");
+    // The first step is wrong. It is taken from outside, so it comes after the repair once it is closed up again.
+    REQUIRE(session.ask().kind == Ask::Kind::Step);
+    REQUIRE(session.ask().step.access.depth == 0);
+    std::erase(wanted, place(harness, session.ask().step));
+    wanted.push_back(place(harness, session.ask().step));
+    session.take(sound_display(session) == "OL" ? "0.3 on 200" : "OL");
+    REQUIRE(session.trouble());
+    std::string line = "repaired";
+    for (const std::string& name : names) line += " " + name;
+    CHECK(session.take(line).count == wanted.size());
+    for (std::size_t i = 0; i < wanted.size(); ++i) {
+      REQUIRE(session.ask().kind == Ask::Kind::Recheck);
+      CHECK(session.ask().place == static_cast<int>(i) + 1);
+      CHECK(session.ask().of == static_cast<int>(wanted.size()));
+      CHECK(place(harness, session.ask().step) == wanted[i]);
+      if (i == 0) {
+        CHECK(session.last_taken() == nullptr);
+        // What is only heard leads nowhere else.
+        REQUIRE(session.take("heard silent").kind == Reply::Kind::Heard);
+        CHECK(session.ask().kind == Ask::Kind::Recheck);
+        session.take("undo");
+      }
+      // A number is that of the whole plan's step at the same place.
+      if (const int number = session.ask().step.number; number > 0)
+        CHECK(place(harness, session.plan().steps[static_cast<std::size_t>(number) - 1]) == wanted[i]);
+      for (std::size_t fault : session.ask().step.proves) CHECK(fault < session.plan_asked().faults.size());
+      REQUIRE(session.take(sound_display(session)).kind == Reply::Kind::Judged);
+    }
+    CHECK(session.ask().kind == Ask::Kind::Step);
+  }
+}
+
+TEST_CASE("a reading with a lead off is asked for once more with that lead off", "[session]") {
+  const Netlist netlist = fernhollow(1);
+  const Harness& harness = netlist.harness;
+  Record record;
+  Deed deed;
+  deed.seen.a = *harness.find_point("volume.1");
+  deed.seen.b = *harness.find_point("volume.3");
+  deed.seen.setting = Setting(harness);
+  deed.seen.access = {1, "cavity"};
+  deed.seen.lifted = {*harness.find_point("single.hot")};
+  deed.seen.range = *assumed_meter().find_range(2e6);
+  deed.seen.shows = Shows::Value;
+  deed.seen.value = 238e3;
+  deed.seen.resolution = 1e3;
+  deed.seen.text = "0.238M";
+  record.deeds.push_back(deed);
+  Session session = begun(netlist, record);
+  session.take("again");
+  REQUIRE(session.ask().kind == Ask::Kind::Again);
+  CHECK(session.ask().step.lifted == deed.seen.lifted);
+  REQUIRE(session.take("0.239M").kind == Reply::Kind::Judged);
+  REQUIRE(session.record().deeds.size() == 2);
+  CHECK(session.record().deeds[0].aside == "taken again");
+  CHECK(session.record().deeds[1].seen.lifted == deed.seen.lifted);
 }

@@ -88,8 +88,9 @@ figcaption { font-size: .8rem; line-height: 1.3; color: var(--soft); margin-top:
 .good { color: var(--good); }
 .bad { color: var(--bad); font-weight: 700; }
 .unsure { color: var(--unsure); }
-.group { border-top: 1px solid var(--line); padding: .75rem 0; display: flow-root; }
-.group figure { float: right; width: 24rem; max-width: 100%; margin: 0 0 .5rem 1.25rem; }
+.group { border-top: 1px solid var(--line); padding: .75rem 0; }
+h2 + .group { border-top: 0; padding-top: 0; }
+.group figure { max-width: 42rem; margin: .75rem 0 .5rem; }
 .group ul { list-style: none; padding: 0; }
 .share { font-variant-numeric: tabular-nums; font-weight: 700; }
 
@@ -102,13 +103,16 @@ figcaption { font-size: .8rem; line-height: 1.3; color: var(--soft); margin-top:
 .number-cell { text-align: right !important; white-space: nowrap; }
 pre { overflow-x: auto; padding: .75rem; background: var(--faint); margin: 0 0 .75rem; font-size: .875rem; }
 
-@media (max-width: 46rem) {
+@media screen and (max-width: 46rem) {
   .drawn > .said { grid-template-columns: 2.75rem minmax(0, 1fr); }
   .step figure { grid-column: 1 / -1; grid-row: auto; margin-top: .75rem; max-width: 26rem; }
-  .group figure, .plain figure { float: none; width: 100%; margin: 0 0 .75rem; }
+  .plain figure { float: none; width: 100%; margin: 0 0 .75rem; }
   .step .blanks { padding-left: 0; }
 }
 @media screen and (max-width: 40rem) {
+  .step > .said, .drawn > .said { grid-template-columns: 1.75rem minmax(0, 1fr); column-gap: .5rem; }
+  .field { flex: 1 0 100%; }
+  .blanks .field input[type="text"] { flex: 1; width: auto; min-width: 0; }
   .facts { grid-template-columns: 1fr; gap: 0; }
   .facts dd { margin-bottom: .5rem; }
   .readings, .readings tbody, .readings tr, .readings td, .readings th { display: block; }
@@ -135,8 +139,9 @@ pre { overflow-x: auto; padding: .75rem; background: var(--faint); margin: 0 0 .
   h1 { font-size: 16pt; }
   h2 { font-size: 12pt; margin: 5mm 0 2mm; break-after: avoid; }
   p, li { max-width: none; orphans: 3; widows: 3; }
+  h2 + .soft:not(:last-child), .readings thead, .setting { break-after: avoid; }
   .before { break-after: avoid; margin: 3mm 0 1.5mm; print-color-adjust: exact; }
-  .step, .group, .caution, .verdict, .recheck, figure, tr, li { break-inside: avoid; }
+  .step, .caution, .verdict, figure, .wide, tr, li { break-inside: avoid; }
   .step { margin-bottom: 2.5mm; padding: 2.5mm; border-color: var(--ink); }
   .drawn > .said { grid-template-columns: 9mm minmax(0, 1fr) 64mm; }
   .step figure { grid-column: 3; margin: 0; }
@@ -145,12 +150,14 @@ pre { overflow-x: auto; padding: .75rem; background: var(--faint); margin: 0 0 .
   .shows .long { font-size: 10pt; }
   .job { grid-template-columns: repeat(4, 1fr); }
   input[type="text"], textarea { border: 0; border-bottom: 1px solid var(--ink); border-radius: 0; min-height: 7mm; padding: 0 1mm; }
+  textarea { min-height: 16mm; resize: none; }
   .blanks label { min-height: 7mm; }
   .step .blanks { margin-top: 1mm; padding-left: 12mm; }
   .blanks input[type="text"] { width: 36mm; }
   input[type="checkbox"] { width: 5mm; height: 5mm; border-width: 1px; }
   input[type="checkbox"]::before { width: 3mm; height: 1.5mm; margin-top: -.7mm; border-width: 0 0 2px 2px; }
-  .group figure { width: 90mm; }
+  .group figure { max-width: 150mm; }
+  .group figure svg { max-height: 100mm; }
 }
 )css";
 }

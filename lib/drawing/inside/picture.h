@@ -1,0 +1,164 @@
+// Draws one picture: what lies under the wires first, then parts, wires, joints, names, and on top suspects and probes.
+//
+// Each step is in a file of its own: picture_wire.cpp, picture_part.cpp, picture_name.cpp, picture_probe.cpp; what a small
+// picture shows of all that in picture_small.cpp, title and legend in picture_page.cpp.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "drawing/drawing.h"
+#include "drawing/inside/label.h"
+#include "drawing/inside/live.h"
+#include "drawing/inside/pen.h"
+#include "drawing/layout.h"
+
+namespace lugwise::inside {
+
+inline constexpr const char* kInk = "#1d2126";
+inline constexpr const char* kMetal = "#dcd7c9";
+inline constexpr const char* kTrail = "#ffd24a";
+inline constexpr const char* kRed = "#c21f30";
+
+inline constexpr double kLeast = 330;  // units: the narrowest page
+
+// The attributes of a line.
+std::string stroke(const char* colour, double width, const char* more = "");
+
+Spot at_cell(Cell cell);
+
+// So many cells from a foot, the way it looks.
+Spot outward(const Foot& foot, double cells);
+
+// What holds all these, and `by` around them.
+Box around(const std::vector<Spot>& spots, double by);
+
+Box united(const Box& a, const Box& b);
+
+// Half way along a run.
+Spot half_way(const std::vector<Spot>& path);
+
+class Picture {
+ public:
+  Picture(const Harness& harness, const Layout& layout, const Look& look);
+  std::string draw();
+  Extent extent();
+
+ private:
+  // ---- what is where
+  bool is_missing(PartId part) const;
+  bool is_missing(PointId point) const;
+  // A lead of a missing part is away with it.
+  bool is_missing(const Strand& strand) const;
+  bool on_trail(std::optional<ElementId> element) const { return element && trail_[element->index]; }
+  bool on_trail(PointId point) const { return !path_.points.empty() && path_.points[point.index]; }
+  // The corners of a strand; of one without a way, nothing.
+  std::vector<Spot> way_of(const Strand& strand) const;
+  std::string wire_name(WireId id) const;
+  // A wire without a name is called by its place in the netlist's list, where braids don't count.
+  std::size_t place_in_list(WireId id) const;
+  std::string strand_title(const Strand& strand) const;
+
+  // ---- under everything
+  void draw_trail();
+  // A part's own lead has no resistance of its own: it carries what its joint carries.
+  bool lead_on_trail(const Strand& strand) const;
+  Live live_of(const Strand& strand) const;
+  void draw_live();
+
+  // ---- parts
+  void draw_part(const PlacedPart& placed);
+  static std::string_view kind_name(PartKind kind);
+  std::string part_title(const Part& part) const;
+  void draw_body(const PlacedPart& placed, const Part& part, bool away);
+  // The metal of a terminal, as wide as what is joined there.
+  void draw_terminal(const PlacedPart& placed, const Terminal& terminal);
+  bool is_free_end(const Foot& foot) const;
+  bool closed(const Element& contact, const Part& part) const;
+  void draw_feature(const Part& part, const Feature& feature);
+  // Half circles along a line, as IEC 60617 draws a winding.
+  void draw_coil(const std::vector<Spot>& path, const std::string& of);
+  // The wiper's arrow on the track: where its taper puts it, or in the middle where nothing says.
+  void draw_wiper(const Part& part, const std::vector<Spot>& path, const std::string& of, bool on);
+  void draw_contact(const Part& part, const Feature& feature, const std::string& of);
+  // IEC 60617: a box for a resistor, two plates for a capacitor, a long and a short line for a cell.
+  void draw_symbol(const Feature& feature, const std::string& of);
+  void write_place(const PlacedPart& placed, const Part& part);
+
+  // ---- wires
+  void draw_strand(std::size_t index);
+  // Two short ends that carry one number: it goes on over there.
+  void draw_stubs(const Strand& strand, std::size_t index);
+  // A run without so much of either end.
+  static std::vector<Spot> trimmed(std::vector<Spot> spots, double by);
+  // `clear` is the stretch around which what it crosses is interrupted.
+  void draw_wire(const Strand& strand, const std::string& way, const std::string& clear);
+  void draw_joints();
+
+  // ---- words
+  // All that is written in the harness goes through this, so that a probe can keep off it.
+  void write(const Lettering& lettering, const std::string& attributes = {});
+  void gather_obstacles();
+  std::string label_of(const Wire& wire) const;
+  void write_labels();
+  void write_label(const Lettering& label);
+
+  // ---- suspects and probes
+  std::optional<Spot> spot_of(const Fault& fault) const;
+  void draw_suspects();
+  void draw_probes();
+  // A needle, its grip and the letter, from the side where it covers least.
+  void draw_probe(Spot tip, const char* letter, const char* colour, PointId point);
+
+  // ---- the small picture
+  std::optional<PartId> part_at(PointId point) const;
+  bool is_near(PartId part) const;
+  // Whole, so that no word is cut.
+  bool in_view(const PlacedPart& placed) const;
+  const std::vector<PartId>& path_parts() const;
+  bool strand_near(const Strand& strand) const;
+  // The parts that the probes are at, with some air, but no smaller than what stays a picture of the place.
+  void choose_view();
+  // The part's name as large as its room allows, and its lugs.
+  void write_small(const PlacedPart& placed, const Part& part);
+
+  // ---- the page around it
+  std::string title_text() const { return harness_.name.empty() ? "A harness" : harness_.name; }
+  std::string description() const;
+  std::string svg(const Box& view, double width, double height, const std::string& inside_it) const;
+  struct Entry {
+    std::string swatch;  // drawn in a box 26 wide and 12 high, its middle at 13, 0
+    std::string text;
+  };
+  std::vector<Entry> legend() const;
+  std::string framed();
+  std::string framed_small();
+  std::string nothing() const;
+
+  const Harness& harness_;
+  const Layout& layout_;
+  const Look& look_;
+  Box body_;
+  Box view_;
+  double scale_ = 1;
+  std::vector<PartId> missing_;
+  Path path_;
+  std::vector<Live> live_;
+  std::vector<char> trail_;
+  std::vector<std::vector<Spot>> ways_;  // by strand
+  LabelPlacer placer_;
+  std::vector<Lettering> placed_texts_;
+  std::vector<Box> words_;
+  std::vector<std::pair<std::string, std::string>> keyed_;
+  std::vector<Spot> suspects_;
+  mutable std::vector<PartId> path_parts_;
+  mutable bool path_parts_known_ = false;
+  Extent extent_;
+  Pen pen_;
+};
+
+}  // namespace lugwise::inside

@@ -1,0 +1,127 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+
+#include "drawing/inside/lettering.h"
+#include "drawing/inside/picture.h"
+
+namespace lugwise::inside {
+namespace {
+
+constexpr double kLabelSize = 10;
+
+}  // namespace
+
+void Picture::write(const Lettering& lettering, const std::string& attributes) {
+  words_.push_back(box_of(lettering));
+  pen_.text(lettering, attributes);
+}
+
+void Picture::gather_obstacles() {
+  for (const PlacedPart& part : layout_.parts) {
+    for (const Box& box : part.outline) {
+      placer_.avoid(box);
+    }
+    for (const Lettering& lettering : part.lettering) placer_.avoid(box_of(lettering));
+    for (const Terminal& terminal : part.terminals) {
+      for (const Foot& foot : terminal.sites) {
+        const Spot at = at_cell(foot.at);
+        placer_.avoid({at.x - 4, at.y - 4, 8, 8});
+      }
+    }
+  }
+  for (const Lettering& lettering : placed_texts_) placer_.avoid(box_of(lettering));
+  for (std::size_t i = 0; i < ways_.size(); ++i) {
+    if (ways_[i].empty()) {
+      for (const Foot& foot : {layout_.strands[i].start, layout_.strands[i].end}) {
+        const Spot out = outward(foot, 1.3);
+        placer_.avoid({out.x - 7, out.y - 7, 14, 14});
+      }
+    }
+    placer_.avoid(i, ways_[i]);
+  }
+}
+
+std::string Picture::label_of(const Wire& wire) const {
+  if (wire.braid) {
+    const Wire& core = harness_[*wire.core];
+    return core.name.empty() ? "braid" : "braid of " + core.name;
+  }
+  std::string label = wire.name;
+  if (!wire.colour.empty()) label += (label.empty() ? "" : ", ") + wire.colour;
+  return label;
+}
+
+void Picture::write_labels() {
+  gather_obstacles();
+  std::map<std::uint32_t, std::vector<std::size_t>> of_wire;
+  for (std::size_t i = 0; i < layout_.strands.size(); ++i) {
+    if (layout_.strands[i].wire) of_wire[layout_.strands[i].wire->index].push_back(i);
+  }
+  std::vector<std::pair<std::string, std::vector<std::size_t>>> waiting;
+  for (const auto& [index, strands] : of_wire) {
+    std::string label = label_of(harness_[WireId{index}]);
+    if (!label.empty()) waiting.emplace_back(std::move(label), strands);
+  }
+  std::stable_sort(waiting.begin(), waiting.end(),
+                   [](const auto& a, const auto& b) { return a.first.size() > b.first.size(); });
+  std::vector<std::pair<std::string, std::vector<std::size_t>>> tagged;
+  for (const auto& [label, strands] : waiting) {
+    Lettering made;
+    const std::string text = shortened(label, kLabelSize, 170);
+    if (!placer_.place(strands, text, kLabelSize, made)) {
+      tagged.emplace_back(label, strands);
+      continue;
+    }
+    if (text != label) made.full = label;
+    write_label(made);
+  }
+  for (const auto& [label, strands] : tagged) {
+    Spot at;
+    const std::string number_text = std::to_string(keyed_.size() + 1);
+    if (!placer_.place_tag(strands, 6.5, at)) {
+      Spot on;
+      if (!placer_.place_beside(strands, 6.5, at, on)) {
+        keyed_.push_back({"–", label});
+        continue;
+      }
+      pen_.line(on, at, stroke("#fff", 2.6));
+      pen_.line(on, at, stroke(kInk, 0.9));
+    }
+    keyed_.push_back({number_text, label});
+    pen_.circle(at, 6.2, fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1\"", kInk));
+    Lettering tag;
+    tag.text = number_text;
+    tag.at = {at.x, at.y + 2.9};
+    tag.size = 8.5;
+    write(tag, "class=\"tag\"");
+  }
+  if (live_.empty()) return;
+  // What is live says so in words too, wherever there is room.
+  for (std::size_t i = 0; i < layout_.strands.size(); ++i) {
+    if (is_missing(layout_.strands[i])) continue;
+    const Live live = live_of(layout_.strands[i]);
+    const char* word = live == Live::Hot      ? "hot"
+                       : live == Live::Ground ? "ground"
+                       : live == Live::Both   ? "hot = ground"
+                                              : nullptr;
+    Lettering made;
+    if (word && placer_.place({i}, word, 8.5, made)) write_label(made);
+  }
+}
+
+void Picture::write_label(const Lettering& label) {
+  Box box = box_of(label);
+  if (label.upright) {
+    box.y -= 2;
+    box.height += 4;
+  } else {
+    box.x -= 2;
+    box.width += 4;
+  }
+  pen_.box(box, 0, "fill=\"#fff\"");
+  write(label, "class=\"label\"");
+}
+
+}  // namespace lugwise::inside

@@ -1,0 +1,312 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "circuit/circuit.h"
+#include "drawing/inside/lettering.h"
+#include "drawing/inside/picture.h"
+
+namespace lugwise::inside {
+namespace {
+
+constexpr const char* kPart = "#f5f2ea";
+constexpr const char* kFaint = "#8b9096";
+
+}  // namespace
+
+void Picture::draw_part(const PlacedPart& placed) {
+  const Part& part = harness_[placed.part];
+  const bool away = is_missing(placed.part);
+  const bool aside = look_.small && !is_near(placed.part);
+  pen_.open("g", fmt::format("class=\"part\" data-part=\"{}\" data-kind=\"{}\"{}", escaped(part.name),
+                             kind_name(part.kind),
+                             away    ? " opacity=\"0.35\""
+                             : aside ? " opacity=\"0.4\""
+                                     : ""));
+  pen_.raw("<title>" + escaped(part_title(part)) + "</title>\n");
+  draw_body(placed, part, away);
+  for (const Terminal& terminal : placed.terminals) draw_terminal(placed, terminal);
+  for (const Feature& feature : placed.features) draw_feature(part, feature);
+  if (!look_.small) {
+    for (const Lettering& lettering : placed.lettering) write(lettering);
+    write_place(placed, part);
+  } else if (is_near(placed.part) && in_view(placed)) {
+    write_small(placed, part);
+  }
+  pen_.close("g");
+}
+
+std::string_view Picture::kind_name(PartKind kind) {
+  switch (kind) {
+    case PartKind::Pickup:
+      return "pickup";
+    case PartKind::Pot:
+      return "pot";
+    case PartKind::Switch:
+      return "switch";
+    case PartKind::Jack:
+      return "jack";
+    case PartKind::Resistor:
+      return "resistor";
+    case PartKind::Capacitor:
+      return "capacitor";
+    case PartKind::Metal:
+      return "metal";
+    case PartKind::Battery:
+      return "battery";
+    default:
+      return "module";
+  }
+}
+
+std::string Picture::part_title(const Part& part) const {
+  return fmt::format("{}, {}", part.name, kind_name(part.kind));
+}
+
+void Picture::draw_body(const PlacedPart& placed, const Part& part, bool away) {
+  const std::string line = fmt::format("fill=\"{}\" stroke=\"{}\" stroke-width=\"1.5\" class=\"outline\"{}",
+                                       kPart, kInk, away ? " stroke-dasharray=\"5 4\"" : "");
+  const std::string metal = fmt::format("fill=\"{}\" stroke=\"{}\" stroke-width=\"1.5\" class=\"outline\"{}",
+                                        "#e9e6de", kInk, away ? " stroke-dasharray=\"5 4\"" : "");
+  if (placed.round) {
+    pen_.box(placed.outline.back(), 3, line);
+    const Box& round = placed.outline.front();
+    pen_.circle({round.x + round.width / 2, round.y + round.height / 2}, round.width / 2, metal);
+    return;
+  }
+  switch (part.kind) {
+    case PartKind::Resistor:
+    case PartKind::Capacitor:
+    case PartKind::Battery:
+      break;  // the symbol is the part
+    case PartKind::Metal:
+      pen_.box(placed.outline.front(), 2, metal);
+      break;
+    case PartKind::Module:
+      pen_.box(placed.outline.front(), 4, line);
+      pen_.box({placed.outline.front().x + 3, placed.outline.front().y + 3, placed.outline.front().width - 6,
+                placed.outline.front().height - 6},
+               3, stroke(kFaint, 0.8, "stroke-dasharray=\"3 3\""));
+      break;
+    case PartKind::Pickup:
+      pen_.box(placed.outline.front(), 10, line);
+      if (placed.screen) pen_.box(*placed.screen, 5, stroke(kInk, 1, "stroke-dasharray=\"5 3\""));
+      break;
+    default:
+      pen_.box(placed.outline.front(), 4, line);
+  }
+}
+
+void Picture::draw_terminal(const PlacedPart& placed, const Terminal& terminal) {
+  const Part& part = harness_[placed.part];
+  const std::string of = fmt::format("data-point=\"{}\"", escaped(harness_[terminal.point].name));
+  const std::string style =
+      fmt::format("fill=\"{}\" stroke=\"{}\" stroke-width=\"1.1\" {}", kMetal, kInk, of);
+  if (terminal.ring) {
+    pen_.circle(terminal.at, 0.5, "fill=\"none\" " + of);
+    return;
+  }
+  if (terminal.sites.empty()) {
+    if (harness_[terminal.point].role == PointRole::Plug)
+      pen_.circle(terminal.at, 3.6, style);
+    else
+      pen_.circle(terminal.at, 1.8, fmt::format("fill=\"{}\" {}", kInk, of));
+    return;
+  }
+  if (part.kind == PartKind::Metal) {
+    pen_.circle(terminal.at, 0.5, "fill=\"none\" " + of);
+    return;
+  }
+  std::vector<Spot> spots;
+  for (const Foot& foot : terminal.sites) {
+    if (!is_free_end(foot)) spots.push_back(at_cell(foot.at));
+  }
+  if (spots.empty()) spots.push_back(at_cell(terminal.sites.front().at));
+  const Side out = terminal.sites.front().out;
+  Box pad = around(spots, 3.6);
+  if (part.kind == PartKind::Resistor || part.kind == PartKind::Capacitor || part.kind == PartKind::Battery) {
+    if (spots.size() > 1)
+      pen_.box(around(spots, 2.2), 2, style);
+    else
+      pen_.circle(spots.front(), 2.4, style);
+    return;
+  }
+  const double in = 6.5;  // how far it reaches back to the part
+  switch (out) {
+    case Side::Up:
+      pad.height += in;
+      break;
+    case Side::Down:
+      pad.y -= in;
+      pad.height += in;
+      break;
+    case Side::Left:
+      pad.width += in;
+      break;
+    case Side::Right:
+      pad.x -= in;
+      pad.width += in;
+      break;
+  }
+  pen_.box(pad, 3, style);
+}
+
+bool Picture::is_free_end(const Foot& foot) const {
+  return std::any_of(layout_.strands.begin(), layout_.strands.end(), [&](const Strand& strand) {
+    return (strand.free_start && strand.start.at == foot.at) || (strand.free_end && strand.end.at == foot.at);
+  });
+}
+
+bool Picture::closed(const Element& contact, const Part& part) const {
+  if (!look_.setting) return false;
+  switch (contact.when) {
+    case Conducts::InPositions:
+      return std::find(contact.closed_in.begin(), contact.closed_in.end(),
+                       look_.setting->position(*contact.part)) != contact.closed_in.end();
+    case Conducts::PlugIn:
+    case Conducts::PlugOut:
+      return look_.setting->plugged(*contact.part) == (contact.when == Conducts::PlugIn);
+    default:
+      return part.kind == PartKind::Metal;
+  }
+}
+
+void Picture::draw_feature(const Part& part, const Feature& feature) {
+  const std::vector<Spot>& path = feature.path;
+  const bool on = on_trail(feature.element) ||
+                  (feature.kind == Feature::Kind::Line && feature.point && on_trail(*feature.point));
+  if (on && feature.kind != Feature::Kind::Wiper) {
+    pen_.path(way_through(path),
+              stroke(kTrail, feature.kind == Feature::Kind::Line ? 6 : 10, "stroke-linecap=\"round\""));
+  }
+  const std::string of = feature.element ? fmt::format("data-element=\"{}\"", feature.element->index) : "";
+  const std::string thin = stroke(kInk, 1.2, of.c_str());
+  switch (feature.kind) {
+    case Feature::Kind::Line:
+      pen_.path(way_through(path), thin);
+      break;
+    case Feature::Kind::Coil:
+      draw_coil(path, of);
+      break;
+    case Feature::Kind::Track:
+      pen_.box({path[0].x, path[0].y - 3.5, path[1].x - path[0].x, 7}, 0,
+               fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.2\" {}", kInk, of));
+      break;
+    case Feature::Kind::Wiper:
+      draw_wiper(part, path, of, on);
+      break;
+    case Feature::Kind::Contact:
+      draw_contact(part, feature, of);
+      break;
+    case Feature::Kind::Joint:
+      pen_.circle(path.front(), 2.6,
+                  fmt::format("fill=\"{}\" data-joint=\"{}\"", kInk, feature.element->index));
+      break;
+    case Feature::Kind::Butt:
+      pen_.line(path[0], path[1], stroke(kInk, 1.5, of.c_str()));
+      break;
+    case Feature::Kind::Resistor:
+    case Feature::Kind::Capacitor:
+    case Feature::Kind::Cell:
+      draw_symbol(feature, of);
+      break;
+  }
+}
+
+void Picture::draw_coil(const std::vector<Spot>& path, const std::string& of) {
+  const double from = std::min(path[0].x, path[1].x), to = std::max(path[0].x, path[1].x);
+  const double y = path[0].y;
+  const int humps = std::clamp(static_cast<int>((to - from - 16) / 8), 3, 6);
+  const double r = std::min(4.5, (to - from - 8) / 2 / humps);
+  const double start = (from + to) / 2 - humps * r;
+  std::string way = fmt::format("M{} {}H{}", number(from), number(y), number(start));
+  for (int i = 0; i < humps; ++i)
+    way += fmt::format("a{} {} 0 0 1 {} 0", number(r), number(r), number(2 * r));
+  way += fmt::format("H{}", number(to));
+  pen_.path(way, stroke(kInk, 1.4, of.c_str()));
+}
+
+void Picture::draw_wiper(const Part& part, const std::vector<Spot>& path, const std::string& of, bool on) {
+  double share = 0.5;
+  bool off_track = false;
+  if (look_.setting && part.pot) {
+    const PartId control = part.pot->gang ? *part.pot->gang : *harness_[part.pot->lug1].part;
+    const double knob = look_.setting->knob(control);
+    const WiperShare at = wiper_share(*part.pot, knob);
+    share = part.pot->taper == Taper::Unknown && knob > 0 && knob < 10 ? knob / 10 : at.nominal;
+    off_track = part.pot->no_load && knob >= 10;
+  }
+  const Spot lug = path[0];
+  const double x = path[1].x + share * (path[2].x - path[1].x);
+  const double track = path[1].y + 3.5;
+  const double level = track + 7;
+  const double tip = off_track ? track + 4 : track;
+  const std::vector<Spot> way{lug, {lug.x, level}, {x, level}, {x, tip + 3}};
+  if (on) pen_.path(way_through(way), stroke(kTrail, 6, "stroke-linejoin=\"round\""));
+  pen_.path(way_through(way), stroke(kInk, 1.2, of.c_str()));
+  pen_.path(fmt::format("M{} {}L{} {}L{} {}Z", number(x), number(tip), number(x - 2.6), number(tip + 4.4),
+                        number(x + 2.6), number(tip + 4.4)),
+            fmt::format("fill=\"{}\" class=\"wiper\"", kInk));
+}
+
+void Picture::draw_contact(const Part& part, const Feature& feature, const std::string& of) {
+  const Spot bar = feature.path[0], lug = feature.path[1];
+  const Element& contact = harness_[*feature.element];
+  const bool made = closed(contact, part);
+  const double toward = lug.x < bar.x ? -1 : 1;
+  const double length = std::abs(lug.x - bar.x);
+  if (made) {
+    pen_.line(bar, {lug.x - toward * 2.4, lug.y}, stroke(kInk, 2.6, ("class=\"closed\" " + of).c_str()));
+    pen_.circle(lug, 2.6, fmt::format("fill=\"{}\"", kInk));
+  } else {
+    const double rise = std::min(6.5, length * 0.45);
+    const std::string open = "class=\"open\" " + of;
+    pen_.line(bar, {lug.x - toward * std::min(4.5, length * 0.3), lug.y - rise},
+              stroke(look_.setting ? kInk : kFaint, 1.3, open.c_str()));
+    pen_.circle(
+        lug, 2.4,
+        fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.1\"", look_.setting ? kInk : kFaint));
+  }
+  pen_.circle(bar, 1.5, fmt::format("fill=\"{}\"", kInk));
+}
+
+void Picture::draw_symbol(const Feature& feature, const std::string& of) {
+  const Spot a = feature.path[0], b = feature.path[1];
+  const bool upright = a.x == b.x;
+  const Spot mid{(a.x + b.x) / 2, (a.y + b.y) / 2};
+  const auto place = [&](double along, double side) {
+    return upright ? Spot{mid.x + side, mid.y + along} : Spot{mid.x + along, mid.y + side};
+  };
+  const double half = feature.kind == Feature::Kind::Resistor ? 12 : 2.5;
+  pen_.line(a, place(-half, 0), stroke(kInk, 1.4));
+  pen_.line(place(half, 0), b, stroke(kInk, 1.4));
+  if (feature.kind == Feature::Kind::Resistor) {
+    const Spot corner = place(-half, -4.5), other = place(half, 4.5);
+    pen_.box({std::min(corner.x, other.x), std::min(corner.y, other.y), std::abs(corner.x - other.x),
+              std::abs(corner.y - other.y)},
+             0, fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.4\" {}", kInk, of));
+    return;
+  }
+  const bool cell = feature.kind == Feature::Kind::Cell;
+  pen_.line(place(-half, -9), place(-half, 9), stroke(kInk, cell ? 1.4 : 2.4, of.c_str()));
+  pen_.line(place(half, cell ? -5 : -9), place(half, cell ? 5 : 9), stroke(kInk, cell ? 3.2 : 2.4));
+}
+
+void Picture::write_place(const PlacedPart& placed, const Part& part) {
+  if (!placed.place || !look_.setting) return;
+  std::string text;
+  if (part.kind == PartKind::Pot) {
+    text = "at " + look_.setting->place_name(harness_, placed.part);
+  } else if (part.kind == PartKind::Switch || part.kind == PartKind::Jack) {
+    text = look_.setting->place_name(harness_, placed.part);
+    if (part.kind == PartKind::Jack) text = "plug " + text;
+  }
+  Lettering lettering = *placed.place;
+  lettering.text = shortened(text, lettering.size, 130, true);
+  if (lettering.text != text) lettering.full = text;
+  write(lettering, fmt::format("class=\"place\" fill=\"#7a3b00\""));
+  placed_texts_.push_back(lettering);
+}
+
+}  // namespace lugwise::inside

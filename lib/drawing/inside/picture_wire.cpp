@@ -1,0 +1,197 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "drawing/inside/palette.h"
+#include "drawing/inside/picture.h"
+
+namespace lugwise::inside {
+
+void Picture::draw_trail() {
+  const std::string band = stroke(kTrail, 11, "stroke-linecap=\"round\" stroke-linejoin=\"round\"");
+  std::vector<std::vector<Spot>> bands;
+  pen_.open("g", "class=\"path\"");
+  for (std::size_t i = 0; i < layout_.strands.size(); ++i) {
+    const Strand& strand = layout_.strands[i];
+    bool on = on_trail(strand.element);
+    if (strand.kind == Strand::Kind::Lead) on = lead_on_trail(strand);
+    if (on && !ways_[i].empty()) bands.push_back(ways_[i]);
+  }
+  for (const Mark& mark : layout_.marks) {
+    if (on_trail(mark.element)) bands.push_back({mark.at, {mark.at.x + 0.01, mark.at.y}});
+  }
+  for (const Pool& pool : layout_.pools) {
+    if (on_trail(pool.grip)) bands.push_back(pool.spots);
+  }
+  for (const auto& way : bands) pen_.path(way_through(way, 4), band);
+  pen_.close("g");
+}
+
+bool Picture::lead_on_trail(const Strand& strand) const {
+  return std::any_of(layout_.marks.begin(), layout_.marks.end(), [&](const Mark& mark) {
+    return mark.lead == strand.from && mark.surface == strand.to && on_trail(mark.element);
+  });
+}
+
+Live Picture::live_of(const Strand& strand) const {
+  if (live_.empty()) return Live::Through;
+  return live_[strand.from.index];
+}
+
+void Picture::draw_live() {
+  if (live_.empty()) return;
+  pen_.open("g", "class=\"live\"");
+  for (std::size_t i = 0; i < layout_.strands.size(); ++i) {
+    if (is_missing(layout_.strands[i]) || ways_[i].empty()) continue;
+    const Live live = live_of(layout_.strands[i]);
+    if (live == Live::Hot || live == Live::Both)
+      pen_.path(way_through(ways_[i], 4), stroke("#f2b48c", 10, "data-live=\"hot\""));
+    if (live == Live::Ground || live == Live::Both)
+      pen_.path(way_through(ways_[i], 4),
+                stroke("#9fbfdc", 10, "stroke-dasharray=\"2.5 2.5\" data-live=\"ground\""));
+  }
+  pen_.close("g");
+}
+
+void Picture::draw_strand(std::size_t index) {
+  const Strand& strand = layout_.strands[index];
+  const std::vector<Spot>& spots = ways_[index];
+  if (is_missing(strand)) return;
+  const bool aside = look_.small && !strand_near(strand);
+  std::string more;
+  if (strand.wire) {
+    more = fmt::format(" data-wire=\"{}\" data-leg=\"{}\"", escaped(wire_name(*strand.wire)),
+                       strand.element->index);
+  } else if (strand.element) {
+    more = fmt::format(" data-element=\"{}\"", strand.element->index);
+  }
+  const bool dead = !live_.empty() && live_of(strand) == Live::Dead;
+  pen_.open("g", fmt::format("class=\"{}\"{} data-from=\"{}\" data-to=\"{}\"{}",
+                             strand.kind == Strand::Kind::Leg    ? "leg"
+                             : strand.kind == Strand::Kind::Lead ? "lead"
+                                                                 : "touch",
+                             more, escaped(harness_[strand.from].name), escaped(harness_[strand.to].name),
+                             aside  ? " opacity=\"0.3\""
+                             : dead ? " opacity=\"0.4\""
+                                    : ""));
+  pen_.raw("<title>" + escaped(strand_title(strand)) + "</title>\n");
+  if (spots.empty()) {
+    draw_stubs(strand, index);
+  } else {
+    draw_wire(strand, way_through(spots, 4.5), way_through(trimmed(spots, 9), 4.5));
+    if (strand.free_start)
+      pen_.circle(spots.front(), 3, fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.3\"", kInk));
+    if (strand.free_end)
+      pen_.circle(spots.back(), 3, fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.3\"", kInk));
+  }
+  pen_.close("g");
+}
+
+void Picture::draw_stubs(const Strand& strand, std::size_t index) {
+  for (const Foot& foot : {strand.start, strand.end}) {
+    const Spot at = at_cell(foot.at), out = outward(foot, 1.3);
+    draw_wire(strand, way_through({at, out}), "");
+    pen_.circle(out, 6, fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1\"", kInk));
+    Lettering tag;
+    tag.text = std::to_string(index + 1);
+    tag.at = {out.x, out.y + 2.6};
+    tag.size = 7.5;
+    write(tag);
+  }
+}
+
+std::vector<Spot> Picture::trimmed(std::vector<Spot> spots, double by) {
+  for (int end = 0; end < 2; ++end) {
+    const Spot next = spots[1];
+    Spot& tip = spots[0];
+    const double length = std::hypot(next.x - tip.x, next.y - tip.y);
+    if (length > by)
+      tip = {tip.x + (next.x - tip.x) * by / length, tip.y + (next.y - tip.y) * by / length};
+    else if (spots.size() > 2)
+      spots.erase(spots.begin());
+    std::reverse(spots.begin(), spots.end());
+  }
+  return spots;
+}
+
+void Picture::draw_wire(const Strand& strand, const std::string& way, const std::string& clear) {
+  const std::string casing = stroke("#fff", 7.6);
+  if (strand.kind == Strand::Kind::Touch) {
+    if (!clear.empty()) pen_.path(clear, casing);
+    pen_.path(way, stroke(kInk, 2.2, "stroke-dasharray=\"0.1 4.4\" stroke-linecap=\"round\" class=\"run\""));
+    return;
+  }
+  const auto wire = [&](double width, const std::string& colour, double inner) {
+    if (!clear.empty()) pen_.path(clear, casing);
+    pen_.path(way, stroke(kInk, width, "class=\"run\""));
+    pen_.path(way, stroke(colour.c_str(), inner));
+  };
+  if (strand.kind == Strand::Kind::Leg) {
+    const Wire& of = harness_[*strand.wire];
+    const Paint paint = paint_of(of.colour);
+    if (of.braid) {
+      wire(5.8, "#e6e8ea", 4.2);
+      pen_.path(way, stroke(kInk, 4.2, "stroke-dasharray=\"1 2.6\""));
+    } else if (of.uncut && !paint.known) {
+      wire(3.4, "#e0ad7b", 1.6);
+    } else {
+      wire(4.4, paint.base, 2.6);
+      if (!paint.stripe.empty())
+        pen_.path(way, stroke(paint.stripe.c_str(), 2.6, "stroke-dasharray=\"4 5\""));
+    }
+    return;
+  }
+  const Part& part = harness_[*harness_[strand.from].part];
+  if (part.kind == PartKind::Pickup) {
+    const std::string& name = harness_[strand.from].name;
+    const std::string own = name.substr(name.find('.') + 1);
+    const Paint paint = paint_of(own);
+    if (own == "braid" || own == "shield") {
+      wire(5.8, "#e6e8ea", 4.2);
+      pen_.path(way, stroke(kInk, 4.2, "stroke-dasharray=\"1 2.6\""));
+    } else if (own == "bare") {
+      wire(3.4, "#e0ad7b", 1.6);
+    } else {
+      wire(4.4, paint.base, 2.6);
+    }
+  } else if (part.kind == PartKind::Pot || part.kind == PartKind::Switch || part.kind == PartKind::Jack) {
+    wire(4.4, kMetal, 2.6);  // the lug itself, bent over
+  } else {
+    wire(3.0, "#e6e8ea", 1.4);
+  }
+}
+
+void Picture::draw_joints() {
+  for (const Pool& pool : layout_.pools) {
+    pen_.open("g", fmt::format("class=\"blob\" data-element=\"{}\"", pool.grip.index));
+    const std::string way = way_through(pool.spots);
+    pen_.path(way, stroke(kInk, 10.6, "stroke-linecap=\"round\" stroke-linejoin=\"round\""));
+    pen_.path(way, stroke(on_trail(pool.grip) ? kTrail : "#c9cbcc", 8.4,
+                          "stroke-linecap=\"round\" stroke-linejoin=\"round\""));
+    pen_.close("g");
+  }
+  for (const Mark& mark : layout_.marks) {
+    if (is_missing(mark.surface) || is_missing(mark.lead)) continue;
+    const std::string of =
+        fmt::format("data-joint=\"{}\" data-surface=\"{}\" data-lead=\"{}\"", mark.element.index,
+                    escaped(harness_[mark.surface].name), escaped(harness_[mark.lead].name));
+    const std::string hollow = fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.7\" {}", kInk, of);
+    switch (mark.kind) {
+      case Mark::Kind::Solder:
+        pen_.circle(mark.at, 3.2,
+                    fmt::format("fill=\"{}\" stroke=\"#fff\" stroke-width=\"0.6\" {}", kInk, of));
+        break;
+      case Mark::Kind::Pressed:
+        pen_.box({mark.at.x - 3.6, mark.at.y - 3.6, 7.2, 7.2}, 0, hollow);
+        break;
+      case Mark::Kind::Touch:
+        pen_.path(
+            fmt::format("M{} {}l4.6 4.6l-4.6 4.6l-4.6 -4.6Z", number(mark.at.x), number(mark.at.y - 4.6)),
+            hollow);
+        break;
+    }
+  }
+}
+
+}  // namespace lugwise::inside

@@ -1,0 +1,166 @@
+"""The pages as a browser shows and prints them. Skipped where there is no Chromium: with what it needs, that is 360 MB."""
+
+import os
+import re
+import subprocess
+import tempfile
+import unittest
+from pathlib import Path
+
+import browser
+
+ROOT = Path(os.environ.get("LUGWISE_ROOT", Path(__file__).resolve().parents[2]))
+PROGRAM = Path(os.environ.get("LUGWISE_PROGRAM", ROOT / ".build/dev/lugwise"))
+PAGES = {
+    "sheet": ["plan", "harnesses/fernhollow-2.yaml", "--html"],
+    # The worked harness with the longest names and the most steps.
+    "long-sheet": ["plan", "harnesses/fernhollow-5.yaml", "--html"],
+    "report": ["diagnose", "harnesses/fernhollow-2.yaml", "harnesses/jobs/fernhollow-2-silent-front.yaml", "--html"],
+    "sound-report": ["diagnose", "harnesses/fernhollow-1.yaml", "harnesses/jobs/fernhollow-1-sound.yaml", "--html"],
+}
+PAPERS = {"A4": (210 / 25.4, 297 / 25.4), "Letter": (8.5, 11)}
+
+# What sticks out to the right of the page, but for what scrolls within itself or is for the ear only.
+STICKS_OUT = """[...document.body.querySelectorAll("*")].filter(each => !each.closest("svg svg, svg *, pre, .hidden, thead")
+    && each.getBoundingClientRect().right > document.documentElement.clientWidth + 0.5).map(each => each.outerHTML.slice(0, 80))"""
+
+# A link that takes no room at the head and at the foot of each step, at each line that leads to what stands under it, and
+# at the head of that: in the PDF a link says on which page it lies.
+MARK = """(() => {
+    const mark = (each, name, end) => {
+        const link = document.createElement("a");
+        link.href = "https://example.org/" + name;
+        link.textContent = ".";
+        link.style.cssText = `position:absolute;left:0;${end}:0;width:4px;height:4px;font-size:4px;line-height:1;opacity:0.01`;
+        each.style.position = "relative";
+        each.append(link);
+    };
+    const pairs = [];
+    const pair = (first, second, name) => {
+        mark(first, name + "/first", "top");
+        mark(second, name + "/second", first === second ? "bottom" : "top");
+        pairs.push(name);
+    };
+    document.querySelectorAll(".step").forEach((each, i) => pair(each, each, "step-" + i));
+    document.querySelectorAll("h2, h2 + .soft:not(:last-child), .before, .setting").forEach((each, i) => {
+        const next = each.nextElementSibling;
+        pair(each.matches("tr") ? each.firstElementChild : each, next.querySelector("td") ?? next, "lead-" + i);
+    });
+    return pairs;
+})()"""
+
+
+def links_by_page(pdf):
+    """Of each page, what the links on it lead to. Chromium writes its objects in the clear."""
+    objects = {int(number): body for number, body in re.findall(rb"(?s)(?:^|\n)(\d+) 0 obj\n(.*?)\nendobj", pdf)}
+    pages = []
+
+    def walk(number):
+        body = objects[number]
+        if b"/Type /Pages" in body:
+            for kid in re.findall(rb"(\d+) 0 R", re.search(rb"(?s)/Kids \[(.*?)\]", body)[1]):
+                walk(int(kid))
+            return
+        found = []
+        annotations = re.search(rb"(?s)/Annots \[(.*?)\]", body)
+        for each in re.findall(rb"(\d+) 0 R", annotations[1]) if annotations else []:
+            link = objects[int(each)]
+            if uri := re.search(rb"/URI \(https://example.org/(.*?)\)", link):
+                found.append(uri[1].decode())
+        pages.append(found)
+
+    root = int(re.search(rb"/Root (\d+) 0 R", pdf)[1])
+    walk(int(re.search(rb"/Pages (\d+) 0 R", objects[root])[1]))
+    return pages
+
+
+@unittest.skipUnless(browser.FOUND, "there is no Chromium here: apt-get install chromium")
+class InABrowser(unittest.TestCase):
+    @classmethod
+    def setUpClass(cls):
+        cls.folder = tempfile.TemporaryDirectory()
+        cls.addClassCleanup(cls.folder.cleanup)
+        cls.browser = browser.Browser()
+        cls.addClassCleanup(cls.browser.close)
+        cls.files = {}
+        for name, words in PAGES.items():
+            cls.files[name] = Path(cls.folder.name) / f"{name}.html"
+            done = subprocess.run([PROGRAM, *words], cwd=ROOT, capture_output=True, timeout=120)
+            cls.files[name].write_bytes(done.stdout)
+
+    def test_a_page_fits_a_phone_a_tablet_and_a_desk_and_asks_for_nothing(self):
+        for name, file in self.files.items():
+            for width in (320, 360, 768, 1280):
+                for dark in (False, True):
+                    with self.subTest(page=name, width=width, dark=dark):
+                        self.browser.show(file, width, dark=dark)
+                        self.assertEqual(self.browser.told, [])
+                        self.assertEqual(self.browser.fetched, [file.resolve().as_uri()])
+                        self.assertEqual(self.browser.value("document.documentElement.scrollWidth"), width)
+                        self.assertEqual(self.browser.value(STICKS_OUT), [])
+
+    def test_what_is_too_wide_or_asks_for_something_is_noticed(self):
+        bad = Path(self.folder.name) / "bad.html"
+        bad.write_text('<!DOCTYPE html><meta name="viewport" content="width=device-width"><title>a</title>'
+                       '<p style="width: 500px">a<img src="no-such.png">'
+                       "<script>console.log('said'); nothing.here;</script>")
+        self.browser.show(bad, 360)
+        self.assertNotEqual(self.browser.value(STICKS_OUT), [])
+        self.assertTrue(any("no-such.png" in url for url in self.browser.fetched))
+        self.assertIn("said", self.browser.told)
+        self.assertGreater(len(self.browser.told), 1)
+
+    def test_a_dark_screen_gets_a_dark_page_and_paper_stays_white(self):
+        ground = "getComputedStyle(document.body).backgroundColor"
+        self.browser.show(self.files["sheet"])
+        self.assertEqual(self.browser.value(ground), "rgb(255, 255, 255)")
+        self.browser.show(self.files["sheet"], dark=True)
+        self.assertEqual(self.browser.value(ground), "rgb(23, 23, 23)")
+        self.browser.ask("Emulation.setEmulatedMedia", media="print",
+                         features=[{"name": "prefers-color-scheme", "value": "dark"}])
+        self.assertEqual(self.browser.value(ground), "rgb(255, 255, 255)")
+        self.browser.ask("Emulation.setEmulatedMedia", media="")
+
+    def test_every_field_is_reached_by_the_tab_key_in_the_order_of_the_page(self):
+        self.browser.show(self.files["sheet"])
+        count = self.browser.value("document.querySelectorAll('input, textarea').length")
+        self.assertGreater(count, 10)
+        for expected in range(count):
+            for kind in ("keyDown", "keyUp"):
+                self.browser.ask("Input.dispatchKeyEvent", type=kind, key="Tab", code="Tab", windowsVirtualKeyCode=9)
+            at = self.browser.value(
+                "[...document.querySelectorAll('input, textarea')].indexOf(document.activeElement)")
+            self.assertEqual(at, expected)
+
+    def pages_of_marks(self, paper):
+        """The names of what was marked, how many pages there are, and on which each mark is."""
+        names = self.browser.value(MARK)
+        pages = links_by_page(self.browser.printed(*PAPERS[paper]))
+        where = {to: page for page, links in enumerate(pages) for to in links}
+        self.assertEqual(len(where), 2 * len(names))
+        return names, len(pages), where
+
+    def test_on_paper_no_step_is_split_and_no_heading_stands_alone(self):
+        for page, file in self.files.items():
+            for paper in PAPERS:
+                with self.subTest(page=page, paper=paper):
+                    self.browser.show(file)
+                    names, pages, where = self.pages_of_marks(paper)
+                    for name in names:
+                        self.assertEqual(where[name + "/first"], where[name + "/second"], name)
+                    # Two steps a page or more, a page each for what stands before and after.
+                    self.assertLessEqual(pages, 3 + sum(name.startswith("step") for name in names) / 2)
+
+    def test_a_split_step_and_a_lone_heading_are_noticed(self):
+        bad = Path(self.folder.name) / "split.html"
+        bad.write_text('<!DOCTYPE html><title>a</title><div class="step" style="height: 1500px">a</div>'
+                       '<h2 style="break-after: page">b</h2><p>c</p>')
+        self.browser.show(bad)
+        names, pages, where = self.pages_of_marks("A4")
+        self.assertEqual((len(names), pages), (2, 3))
+        for name in names:
+            self.assertLess(where[name + "/first"], where[name + "/second"], name)
+
+
+if __name__ == "__main__":
+    unittest.main(verbosity=2)  # says why it is skipped
