@@ -18,7 +18,7 @@ for block in open(sys.argv[1], errors="replace").read().split("\nCommand: ")[1:]
     elif match := re.search(r"^Ran (\d+) tests? in ", block, re.M):  # unittest
         bad = sum(map(int, re.findall(r"(?:failures|errors)=(\d+)", block)))
         left = sum(map(int, re.findall(r"^(?:OK|FAILED) \(.*?skipped=(\d+)", block, re.M)))
-        good = int(match[1]) - bad - left
+        good = max(0, int(match[1]) - bad - left)  # a class that is skipped whole runs none
         reasons.update(re.findall(r"\.\.\. skipped ['\"](.*)['\"]$", block, re.M))
     elif fine:
         good = 1

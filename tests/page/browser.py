@@ -48,6 +48,13 @@ class Browser:
         os.close(to_write)
         self.number, self.rest = 0, b""
         self.told, self.fetched, self.events = [], [], []
+        try:
+            self.attach()
+        except (AssertionError, OSError):
+            self.close()
+            raise
+
+    def attach(self):
         target = self.ask("Target.createTarget", url="about:blank")["targetId"]
         self.session = self.ask("Target.attachToTarget", targetId=target, flatten=True)["sessionId"]
         for domain in ("Page", "Runtime", "Network", "Log"):
