@@ -131,6 +131,7 @@ class Reasoning {
           end.value = display.value;
           end.resolution = display.resolution;
           end.text = display.text;
+          end.range = display.range ? display.range : observation.range;
           comparison.ends.push_back(compare_and_use(i, end));
           comparison.agrees = comparison.agrees && comparison.ends.back().agrees;
           end.setting = other_end(end.setting, *observation.swept);

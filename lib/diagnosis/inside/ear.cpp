@@ -54,6 +54,7 @@ double Ear::log_of_sound(const Heard& heard) {
 double Ear::log_of_anything() { return std::log(kHeardOfAnything); }
 
 double Ear::log_of(const Heard& heard, const Hypothesis& hypothesis, std::size_t size) {
+  if (!heard.aside.empty()) return log_of_sound(heard);  // it speaks for nothing
   if (has_size(hypothesis.fault)) {
     if (hypothesis.fault.mode == Mode::High && hypothesis.sizes[size] < kLeastHeard)
       return log_of_sound(heard);
