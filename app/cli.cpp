@@ -98,36 +98,38 @@ class Parser {
          chosen().get_subcommands([](const CLI::App* one) { return !one->get_group().empty(); })) {
       names.push_back(command->get_name());
     }
-    if (!names.empty()) {
+    const bool choosing = !names.empty();  // a command, or one within it
+    if (choosing) {
       std::vector<std::string> words;
       std::copy_if(args.begin(), args.end(), std::back_inserter(words),
                    [](const std::string& arg) { return !arg.starts_with("-"); });
       const std::size_t known = chain().size();
-      if (words.size() <= known) {
-        return fmt::format("{} is needed: {}", known == 0 ? "a command" : "one of these",
-                           fmt::join(names, ", "));
+      if (words.size() > known) {
+        return fmt::format(
+            "no such command: '{}'; {}",
+            fmt::join(words.begin(), words.begin() + static_cast<std::ptrdiff_t>(known) + 1, " "),
+            near(words[known], names));
       }
-      return fmt::format(
-          "no such command: '{}'; {}",
-          fmt::join(words.begin(), words.begin() + static_cast<std::ptrdiff_t>(known) + 1, " "),
-          near(words[known], names));
     }
-    for (const CLI::Option* option : chosen().get_options()) {
-      for (const std::string& name : option->get_lnames()) names.push_back("--" + name);
+    if (const std::string wrong = unknown_option(args); !wrong.empty()) return wrong;
+    if (choosing) {
+      return fmt::format("{} is needed: {}", chain().empty() ? "a command" : "one of these",
+                         fmt::join(names, ", "));
     }
+    // `--stage= x.yaml` takes the next word for its value.
     for (const std::string& arg : args) {
-      const std::string name = arg.substr(0, arg.find('='));
-      if (name.starts_with("--") && name != "--" &&
-          std::find(names.begin(), names.end(), name) == names.end()) {
-        return fmt::format("no such option: '{}'; {}", name, near(name, names));
-      }
+      if (!arg.starts_with("--") || arg.find('=') != arg.size() - 1) continue;
+      const CLI::Option* option = chosen().get_option_no_throw(arg.substr(0, arg.size() - 1));
+      if (option && option->get_type_size() != 0)
+        return fmt::format("'{}' needs {} behind it", arg, option->get_type_name());
     }
     const std::string what = error.what();
     if (dynamic_cast<const CLI::RequiredError*>(&error)) {
       for (const CLI::Option* option : chosen().get_options()) {
         if (option->get_required() && option->count() == 0) {
-          return fmt::format("{} is missing: {}", option->get_name(option->get_positional()),
-                             option->get_description());
+          const std::string& is = option->get_description();
+          return fmt::format("{} is missing: {}{}", option->get_name(option->get_positional()),
+                             is.ends_with(" file") ? "a " : "", is);
         }
       }
     }
@@ -167,6 +169,32 @@ class Parser {
       chain.push_back(commands.front());
     }
     return chain;
+  }
+
+  // The first that the command has not, in words; empty if it has all.
+  std::string unknown_option(const std::vector<std::string>& args) const {
+    std::vector<std::string> names, shorts;
+    for (const CLI::Option* option : chosen().get_options()) {
+      for (const std::string& name : option->get_lnames()) names.push_back("--" + name);
+      for (const std::string& name : option->get_snames()) shorts.push_back("-" + name);
+    }
+    for (const std::string& arg : args) {
+      if (arg == "--") break;
+      const bool longer = arg.starts_with("--");
+      if (!arg.starts_with("-") || arg == "-" || (!longer && arg[1] >= '0' && arg[1] <= '9')) continue;
+      const std::string name = longer ? arg.substr(0, arg.find('=')) : arg.substr(0, 2);
+      const std::vector<std::string>& known = longer ? names : shorts;
+      if (std::find(known.begin(), known.end(), name) != known.end()) continue;
+      if (longer) return fmt::format("no such option: '{}'; {}", name, near(name, names));
+      // A letter is most likely the first of a longer name.
+      const auto meant = std::find_if(names.begin(), names.end(), [&](const std::string& one) {
+        return one[2] == name[1] || one[2] == name[1] - 'A' + 'a';
+      });
+      return fmt::format("no such option: '{}'; {}", name,
+                         meant != names.end() ? fmt::format("nearest name is '{}'", *meant)
+                                              : fmt::format("there are {}", fmt::join(names, ", ")));
+    }
+    return {};
   }
 
   const CLI::App& chosen() const { return chain().empty() ? app_ : *chain().back(); }
@@ -300,6 +328,7 @@ class Parser {
     list(command, "--set", line_.set, "CONTROL=PLACE", "read and listen there only; may be given again");
     add_meter(command, "the netlist's");
     add_workshop(command);
+    add_form(command, false);
   }
 
   void add_plan() {
@@ -390,6 +419,7 @@ class Parser {
            kHow);
     option(command, "--meter", line_.meter, "FILE", "a meter's file; else the netlist's, else assumed", kHow);
     add_workshop(command);
+    add_form(command, false);
     option(command, "--plot", line_.plot, "FILE", "write a plot as SVG", kOutput);
   }
 
@@ -539,6 +569,12 @@ ExitCode answer(const std::vector<std::string>& args, std::ostream& out, std::os
       const bool whole = args[1] == "line";
       out << offered(parser.commands(), {args.begin() + 2, args.end()}, whole);
       return ExitCode::Well;
+    }
+    // Asked as a command, help is that of the command named after it.
+    if (!args.empty() && args[0] == "help") {
+      std::vector<std::string> asked(args.begin() + 1, args.end());
+      asked.emplace_back("--help");
+      parser.parse(asked);
     }
     parser.parse(args);
     if (parser.command() == "completion") {

@@ -13,6 +13,7 @@
 #include "help.h"
 #include "intake/netlist.h"
 #include "meter/meter.h"
+#include "study/study.h"
 
 namespace lugwise::app {
 namespace {
@@ -152,14 +153,25 @@ Offer offer_for(const std::string& called, const std::string& harness_file) {
     offer.files = true;
   } else if (called == "DEPTH") {
     offer.words = plain({"outside", "full"});
+  } else if (called == "ground") {
+    offer.words = plain({"ground"});
+  } else if (called == "KIND") {
+    for (const Ills ills : {Ills::Mixed, Ills::None, Ills::Any, Ills::Open, Ills::High, Ills::Short,
+                            Ills::Value, Ills::Worn, Ills::Misplaced})
+      offer.words.emplace_back(ills_name(ills), "");
   } else if (called == "FAMILY") {
     offer.words = plain({"nominal", "formula"});
   } else if (called == "SHELL") {
     offer.words = plain(shells());
   } else if (called == "RANGE") {
     for (const Range& range : assumed_meter().ranges) offer.words.emplace_back(range_name(range.top), "");
-  } else if (called == "POINT" || called == "OTHER") {
+  } else if (called == "POINT" || called == "OTHER" || called == "POINT OTHER") {
     if (const auto netlist = netlist_in(harness_file)) offer.words = points_of(netlist->harness);
+  } else if (called == "PLACE") {
+    if (const auto netlist = netlist_in(harness_file)) {
+      for (const Part& part : netlist->harness.parts()) offer.words.emplace_back(part.name, "");
+      for (Word& point : points_of(netlist->harness)) offer.words.push_back(std::move(point));
+    }
   } else if (called == "CONTROL=PLACE") {
     if (const auto netlist = netlist_in(harness_file)) offer.words = places_of(netlist->harness);
   } else if (called == "STAGE") {
@@ -206,12 +218,13 @@ std::string words_for(const CLI::App& root, const std::vector<std::string>& type
   const std::string current = typed.empty() ? "" : typed.back();
   const CLI::App* app = &root;
   const CLI::Option* awaited = nullptr;  // its value comes next
+  int values = 0;                        // how many more of them
   std::vector<std::string> places;       // values that belong to no option
   bool options_end = false;
   for (std::size_t i = 0; i + 1 < typed.size(); ++i) {
     const std::string& word = typed[i];
     if (awaited) {
-      awaited = nullptr;
+      if (--values == 0) awaited = nullptr;
     } else if (options_end || !word.starts_with("-") || word == "-") {
       const CLI::App* within = command_called(*app, word);
       if (places.empty() && within) {
@@ -222,7 +235,9 @@ std::string words_for(const CLI::App& root, const std::vector<std::string>& type
     } else if (word == "--") {
       options_end = true;
     } else if (const CLI::Option* option = option_called(*app, word)) {
-      if (takes_value(*option) && word.find('=') == std::string::npos) awaited = option;
+      if (!takes_value(*option) || word.find('=') != std::string::npos) continue;
+      awaited = option;
+      values = std::max(1, option->get_items_expected_min());
     }
   }
 

@@ -1,6 +1,6 @@
 #include "diagnosis/diagnosis.h"
 
-#include <ostream>
+#include <fmt/format.h>
 
 #include "command.h"
 #include "form.h"
@@ -9,9 +9,41 @@
 #include "report/diagnosis.h"
 
 namespace lugwise::app {
+namespace {
+
+// From what stood in the file until each repair: also what was put aside for it.
+std::vector<Filed::Before> found_before_repairs(const Harness& harness, const Sheet& sheet,
+                                                const std::vector<std::optional<Observation>>& observed,
+                                                const DiagnosisOptions& options) {
+  std::vector<Filed::Before> found;
+  std::vector<std::size_t> repairs;
+  for (std::size_t i = 0; i < sheet.entries.size(); ++i) {
+    if (sheet.entries[i].kind == EntryKind::Repaired) repairs.push_back(i);
+  }
+  for (std::size_t n = 0; n < repairs.size(); ++n) {
+    // As a session calls it.
+    const std::string name = fmt::format("repair {}", n + 1);
+    std::vector<Observation> observations;
+    for (std::size_t i = 0; i < repairs[n]; ++i) {
+      const Entry& entry = sheet.entries[i];
+      if (observed[i] && entry.kind == EntryKind::Reading && (entry.aside.empty() || entry.aside == name))
+        observations.push_back(*observed[i]);
+    }
+    std::vector<Heard> heard;
+    for (const Heard& one : sheet.heard) {
+      if (one.aside == name) heard.push_back(one);
+    }
+    for (Heard& one : heard) one.aside.clear();
+    if (!observations.empty() || !heard.empty())
+      found.push_back({repairs[n], diagnose(harness, observations, options, heard)});
+  }
+  return found;
+}
+
+}  // namespace
 
 ExitCode diagnose_command(Run& run) {
-  const Netlist netlist = load_netlist(run);
+  const Netlist netlist = load_searchable(run);
   const Harness& harness = netlist.harness;
   const Sheet sheet = load_sheet(run, netlist);
   const Conditions conditions = load_conditions(run, netlist, &sheet);
@@ -36,10 +68,11 @@ ExitCode diagnose_command(Run& run) {
     observations.back().place = i + 1;
   }
   const Diagnosis diagnosis = diagnose(harness, observations, options, sheet.heard);
+  const Filed filed{sheet.entries, sheet.heard, found_before_repairs(harness, sheet, observed, options)};
   if (run.line.html) {
-    give(run, as_html(run.heading, harness, observations, diagnosis, sheet.entries, netlist.places));
+    give(run, as_html(run.heading, harness, observations, diagnosis, filed, netlist.places));
   } else {
-    answer(run, harness, observations, diagnosis, sheet.entries);
+    answer(run, harness, observations, diagnosis, filed);
   }
   return diagnosis.verdict == Verdict::Sound ? ExitCode::Well : ExitCode::Found;
 }

@@ -18,6 +18,7 @@ constexpr double kWorthMarking = 0.05;
 
 // The likeliest suspects of the readings named on the command line.
 std::vector<Fault> suspects(Run& run, const Netlist& netlist) {
+  refuse_too_large(run, netlist.harness);
   const Sheet sheet = load_sheet(run, netlist);
   const Conditions conditions = load_conditions(run, netlist, &sheet);
   compare_harness_files(run, sheet);

@@ -1,15 +1,15 @@
 #include <algorithm>
-#include <ostream>
 
 #include "command.h"
 #include "fault/kind.h"
+#include "form.h"
 #include "load.h"
 #include "report/faults.h"
 
 namespace lugwise::app {
 
 ExitCode faults_command(Run& run) {
-  const Netlist netlist = load_netlist(run);
+  const Netlist netlist = load_searchable(run);
   const Harness& harness = netlist.harness;
   const Conditions conditions = load_conditions(run, netlist);
   FaultList list;
@@ -34,7 +34,7 @@ ExitCode faults_command(Run& run) {
     });
   }
   list.effects = effects_of(harness, faults, list.options);
-  run.out << (run.line.json ? as_json(run.heading, harness, list) : as_text(run.heading, harness, list));
+  answer(run, harness, list);
   return ExitCode::Well;
 }
 

@@ -273,14 +273,17 @@ ExitCode guide_command(Run& outer) {
     run.texts[line.readings] = file->text();
     if (line.harness.empty()) {
       const std::string named = harness_named_in(file->text());
+      const std::string& text = file->text();
+      if (text.starts_with("lugwise:") || text.find("\nlugwise:") != std::string::npos)
+        throw WrongUsage{fmt::format("--resume: '{}' is a netlist, not a session's record", line.resume)};
       if (named.empty()) throw WrongUsage{"HARNESS is missing: the record names no netlist"};
       line.harness = (fs::path(file->path()).parent_path() / named).lexically_normal().string();
     }
   } else if (line.harness.empty()) {
-    throw WrongUsage{"HARNESS is missing: netlist file"};
+    throw WrongUsage{"HARNESS is missing: a netlist file"};
   }
 
-  const Netlist netlist = load_netlist(run);
+  const Netlist netlist = load_searchable(run);
   const bool begun = resumed && file->text().find_first_not_of(" \r\n\t") != std::string::npos;
   const std::string meter_file = std::exchange(line.meter, begun ? "" : line.meter);
   const std::optional<Sheet> sheet = begun ? std::optional(load_sheet(run, netlist)) : std::nullopt;

@@ -8,6 +8,7 @@
 
 #include "check/check.h"
 #include "file.h"
+#include "handling/capacity.h"
 #include "intake/instrument.h"
 #include "intake/place.h"
 #include "intake/readings.h"
@@ -79,6 +80,17 @@ Netlist load_netlist(Run& run) {
   run.heading.warnings.insert(run.heading.warnings.end(), noticed.begin(), noticed.end());
   run.noticed = noticed.size();
   return std::move(*netlist);
+}
+
+Netlist load_searchable(Run& run) {
+  Netlist netlist = load_netlist(run);
+  refuse_too_large(run, netlist.harness);
+  return netlist;
+}
+
+void refuse_too_large(const Run& run, const Harness& harness) {
+  const std::string why = too_large_to_search(harness);
+  if (!why.empty()) throw bad_input("U322", "too large a harness: " + why, run.line.harness);
 }
 
 Meter load_meter(Run& run, const std::string& file) {

@@ -6,6 +6,7 @@
 #include <filesystem>
 
 #include "circuit/capacitance.h"
+#include "handling/capacity.h"
 #include "intake/value.h"
 
 namespace lugwise::app {
@@ -13,6 +14,32 @@ namespace {
 
 Diagnostic problem(const Run& run, Severity severity, std::string code, Span at, std::string message) {
   return {severity, std::move(code), std::move(message), run.line.readings, at, {}};
+}
+
+// The stage, depth and aim that a plan's id is of, if it is not what is asked for: somebody forgot to copy one of them.
+std::optional<PlanOptions> plan_elsewhere(const Netlist& netlist, const PlanOptions& asked,
+                                          const PlanReference& named) {
+  constexpr std::size_t kMostStages = 4;
+  // A dozen plans are made for this hint: not for a harness that takes long over one.
+  constexpr std::size_t kMostProbes = 200'000;
+  const Burden burden = burden_of(netlist.harness);
+  if (burden.points * burden.points / 2 * burden.settings > kMostProbes) return std::nullopt;
+  std::vector<PlanOptions> others;
+  for (std::size_t s = 0; s <= std::min(kMostStages, netlist.harness.stages().size()); ++s) {
+    for (const Depth depth : {Depth::Full, Depth::Outside}) {
+      others.push_back(asked);
+      others.back().stage = s == 0 ? std::nullopt : std::optional(s - 1);
+      others.back().depth = depth;
+    }
+  }
+  for (const Aim aim : {Aim::Usual, Aim::Quick, Aim::Thorough}) {
+    others.push_back(asked);
+    others.back().aim = aim;
+  }
+  for (const PlanOptions& other : others) {
+    if (plan_for(netlist.harness, netlist.id, other).id == named.id) return other;
+  }
+  return std::nullopt;
 }
 
 // The plan whose steps the readings name. What was known of meter and temperature when it was printed isn't in the
@@ -41,6 +68,23 @@ Plan plan_named(const Run& run, const Netlist& netlist, const Sheet& sheet, cons
     if (plan.id == named.id) return plan;
     if (id.empty()) id = plan.id;
   }
+  if (const auto other = plan_elsewhere(netlist, options, named)) {
+    const auto called = [&](const PlanOptions& of) {
+      std::string text = of.stage ? fmt::format("stage {}", netlist.harness.stages()[*of.stage].name)
+                                  : "no stage, all parts there";
+      text += fmt::format(", depth {}", of.depth == Depth::Outside ? "outside" : "full");
+      if (of.aim != Aim::Usual) text += fmt::format(", aim {}", aim_name(of.aim));
+      return text;
+    };
+    Diagnostic wrong = problem(run, Severity::Error, "U302", named.at,
+                               fmt::format("plan {} is of {}; the readings say it is of {}", named.id,
+                                           called(*other), called(options)));
+    std::string more = other->stage ? ", stage: " + netlist.harness.stages()[*other->stage].name : "";
+    if (other->depth == Depth::Outside) more += ", depth: outside";
+    if (other->aim != Aim::Usual) more += fmt::format(", aim: {}", aim_name(other->aim));
+    wrong.note(fmt::format("write 'plan: {{id: {}{}}}'", named.id, more));
+    throw BadInput{{wrong}};
+  }
   throw BadInput{
       {problem(run, Severity::Error, "U302", named.at,
                fmt::format("the readings name steps of plan {}, but this harness, stage and depth now give "
@@ -63,6 +107,11 @@ class Observer {
       if (observations.back()) check_present(entry, *observations.back(), stage);
     }
     if (!errors_.empty()) throw BadInput{errors_};
+    const auto weighed = std::count_if(entries.begin(), entries.end(), [](const Entry& entry) {
+      return entry.kind == EntryKind::Reading && entry.weighed();
+    });
+    const std::string why = too_many_to_weigh(static_cast<std::size_t>(weighed));
+    if (!why.empty()) throw bad_input("U323", "too long a record: " + why, run_.line.readings);
     return observations;
   }
 
@@ -118,8 +167,10 @@ class Observer {
       if (range) seen.range = *range;
     }
     if (entry.step && !entry.range && entry.weighed()) {
-      check_reading(entry, entry.text, seen.range);
-      for (const Display& end : entry.ends) check_reading(entry, end.text, seen.range);
+      check_reading(entry, entry.text, seen.range, false);
+      for (const Display& end : entry.ends) {
+        if (!end.range) check_reading(entry, end.text, seen.range, true);
+      }
     }
     return seen;
   }
@@ -165,7 +216,8 @@ class Observer {
   }
 
   // The range of a step only the plan knows, so its reading has not been judged before.
-  void check_reading(const Entry& entry, const std::string& text, const std::optional<Range>& range) {
+  void check_reading(const Entry& entry, const std::string& text, const std::optional<Range>& range,
+                     bool of_end) {
     const Parsed<Shown> shown = parse_display(text, meter_);
     if (!shown.value) return;
     const auto why =
@@ -173,7 +225,8 @@ class Observer {
     if (!why) return;
     const bool above = why->kind == ReadingProblem::Kind::AboveRange;
     Diagnostic error = problem(run_, Severity::Error, above ? "R303" : "R302", entry.at, why->problem);
-    if (!why->hint.empty()) error.note(why->hint);
+    const std::string hint = why->in_file(text, of_end);
+    if (!hint.empty()) error.note(hint);
     errors_.push_back(std::move(error));
   }
 

@@ -10,7 +10,7 @@
 namespace lugwise::app {
 
 ExitCode plan_command(Run& run) {
-  const Netlist netlist = load_netlist(run);
+  const Netlist netlist = load_searchable(run);
   const Conditions conditions = load_conditions(run, netlist);
   PlanOptions options;
   options.stage = find_stage(netlist.harness, run.line.stage, run.line.harness, {});

@@ -14,6 +14,7 @@
 
 #include "command.h"
 #include "file.h"
+#include "form.h"
 #include "intake/value.h"
 #include "load.h"
 #include "report/diagnosis.h"
@@ -123,7 +124,7 @@ ExitCode study_command(Run& run) {
   if (options.pairs && options.ills == Ills::None)
     throw WrongUsage{"--pairs: there are none with --faults none"};
 
-  const Netlist netlist = load_netlist(run);
+  const Netlist netlist = load_searchable(run);
   const Conditions conditions = load_conditions(run, netlist);
   options.meter = conditions.meter;
   options.costs = conditions.workshop.costs;
@@ -134,11 +135,16 @@ ExitCode study_command(Run& run) {
   if (run.line.shown) {
     Study study(netlist.harness, netlist.id, options);
     const Study::Followed followed = study.follow(*run.line.shown);
+    const Harness& harness = netlist.harness;
     if (run.line.json) {
-      run.out << as_json(run.heading, netlist.harness, followed.observations, followed.diagnosis);
+      give(run, as_json(run.heading, harness, followed.observations, followed.diagnosis));
+    } else if (run.line.markdown) {
+      give(run, as_markdown(run.heading, harness, followed.end) + '\n' +
+                    as_markdown(run.heading, harness, followed.observations, followed.diagnosis));
     } else {
-      run.out << as_text(run.heading, netlist.harness, followed.end) << '\n'
-              << as_text(run.heading, netlist.harness, followed.observations, followed.diagnosis);
+      give(run,
+           as_text(run.heading, harness, followed.end, run.width()) + '\n' +
+               as_text(run.heading, harness, followed.observations, followed.diagnosis, {}, run.width()));
     }
     return ExitCode::Well;
   }
@@ -147,8 +153,7 @@ ExitCode study_command(Run& run) {
   Crew crew(netlist, options, run.line.cases);
   const Findings findings = crew.run(std::min(kMostJobs, run.line.jobs.value_or(room)), run.err);
   if (!run.line.plot.empty()) write_file(run.line.plot, as_svg(run.heading, findings));
-  run.out << (run.line.json ? as_json(run.heading, netlist.harness, options, findings)
-                            : as_text(run.heading, netlist.harness, options, findings));
+  answer(run, netlist.harness, options, findings);
   return ExitCode::Well;
 }
 

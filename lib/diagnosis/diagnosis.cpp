@@ -134,6 +134,7 @@ class Reasoning {
           end.value = display.value;
           end.resolution = display.resolution;
           end.text = display.text;
+          end.range = display.range ? display.range : observation.range;
           comparison.ends.push_back(compare_and_use(i, end));
           comparison.agrees = comparison.agrees && comparison.ends.back().agrees;
           end.setting = other_end(end.setting, *observation.swept);
@@ -217,7 +218,7 @@ class Reasoning {
     for (const Weight& weight : weights_) loudest = std::max(loudest, weight.log);
     for (const Heard& each : heard_) {
       sound_.log += Ear::log_of_sound(each);
-      unlisted_ += Ear::log_of_anything();
+      if (each.aside.empty()) unlisted_ += Ear::log_of_anything();
       for (std::size_t h = 0; h < hypotheses_.size(); ++h) {
         if (weights_[h].log < loudest - kPastHearing) {
           ear_logs_[h].push_back(Ear::log_of_sound(each));

@@ -19,9 +19,10 @@ enum class Action { Read, Sweep, Wiggle };
 // What stood on the display.
 struct Display {
   Shows shows = Shows::Value;
-  Ohms value = 0;       // Value: ohms as displayed
-  Ohms resolution = 0;  // Value: one of the last digit as typed; 0.01k is 10
-  std::string text;     // as typed
+  Ohms value = 0;                   // Value: ohms as displayed
+  Ohms resolution = 0;              // Value: one of the last digit as typed; 0.01k is 10
+  std::string text;                 // as typed
+  std::optional<Range> range = {};  // of an end of a sweep: its own; none: the sweep's
 };
 
 // What an entry of the list of readings is. Only a Reading is weighed; the rest is the record of a session.
@@ -68,6 +69,8 @@ struct Heard {
   Setting setting;
   Sound sound = Sound::Silent;
   Span at;
+  std::string aside =
+      {};  // why it is kept but not weighed, such as the repair it was before; empty: it is weighed
 };
 
 struct PlanReference {

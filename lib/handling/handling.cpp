@@ -4,6 +4,8 @@
 #include <map>
 #include <set>
 
+#include "handling/capacity.h"
+
 namespace lugwise {
 namespace {
 
@@ -12,9 +14,6 @@ bool missing(const Harness& harness, std::optional<std::size_t> stage, PartId pa
   const auto& without = harness.stages()[*stage].without;
   return std::find(without.begin(), without.end(), part) != without.end();
 }
-
-// More places of the switches than this are not all tried together: each switch then moves alone.
-constexpr std::size_t kMostPositions = 64;
 
 // Every combination of the switches' positions, or each switch by itself where there are too many.
 std::vector<Setting> switch_settings(const Harness& harness, const std::vector<PartId>& switches) {

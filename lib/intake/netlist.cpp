@@ -99,8 +99,10 @@ class NetlistReader {
       return false;
     }
     const Node* readings = nullptr;
+    bool parts = false;
     for (std::size_t i = 0; i < root.pairs(); ++i) {
       if (root.key(i).text == "lugwise-readings") readings = &root.key(i);
+      if (root.key(i).text == "parts") parts = true;
       if (root.key(i).text != "lugwise") continue;
       const Node& version = root.value(i);
       if (version.kind == Node::Kind::Nothing) return true;  // reported among the keys
@@ -120,7 +122,7 @@ class NetlistReader {
       diagnostics_.error("N116", {}, "not a netlist: 'lugwise: 1' is missing")
           .note("it says which version of the format the file is in");
     }
-    return false;
+    return parts && !readings;  // what else is wrong with it is told too
   }
 
   void read_title(const Fields& fields) {

@@ -5,11 +5,13 @@
 #include <algorithm>
 #include <vector>
 
+#include "intake/inside/synonym.h"
 #include "intake/value.h"
-#include "source/nearest.h"
 
 namespace lugwise {
 namespace {
+
+using inside::meant_name;
 
 std::string own_name(const Point& point) { return point.name.substr(point.name.find('.') + 1); }
 
@@ -54,7 +56,7 @@ void explain_part_point(const Harness& harness, const Part& part, const std::str
     if (std::find(own.begin(), own.end(), lead) == own.end()) own.push_back(lead);
   }
   refusal.declared = part.at;
-  if (const auto nearest = nearest_name(wanted, own)) {
+  if (const auto nearest = meant_name(wanted, own)) {
     refusal.hint = fmt::format("nearest name is '{}.{}', declared", part.name, *nearest);
   } else {
     refusal.hint = fmt::format("the points of '{}' are {}; it is declared", part.name, listed(own));
@@ -77,7 +79,7 @@ Refusal refuse_part_point(const Harness& harness, std::string_view name, bool su
     return refusal;
   }
   if (!suggest) return refusal;
-  const auto nearest = nearest_name(name.substr(0, dot), part_names(harness));
+  const auto nearest = meant_name(name.substr(0, dot), part_names(harness));
   if (!nearest) {
     if (dot == std::string_view::npos) refusal.hint = "a point is written 'part.point'";
     return refusal;
@@ -91,7 +93,7 @@ Refusal refuse_part_point(const Harness& harness, std::string_view name, bool su
   const std::string wanted(name.substr(dot + 1));
   std::vector<std::string> own;
   for (const PointId id : part.points) own.push_back(own_name(harness[id]));
-  if (const auto point = nearest_name(wanted, own)) {
+  if (const auto point = meant_name(wanted, own)) {
     refusal.hint = fmt::format("nearest name is '{}.{}', declared", part.name, *point);
   } else {
     refusal.hint = fmt::format("nearest part is '{}', declared", part.name);
@@ -166,7 +168,7 @@ PartFound find_part(const Harness& harness, std::string_view name, bool suggest)
   if (const auto found = harness.find_part(name)) return {found, {}};
   Refusal refusal = no_such("part", name);
   if (suggest) {
-    if (const auto nearest = nearest_name(name, part_names(harness))) {
+    if (const auto nearest = meant_name(name, part_names(harness))) {
       refusal.hint = fmt::format("nearest name is '{}', declared", *nearest);
       refusal.declared = harness[*harness.find_part(*nearest)].at;
     }
@@ -196,7 +198,7 @@ std::optional<SettingRefusal> apply_setting(const Harness& harness, std::string_
     } else if (suggest) {
       std::vector<std::string> names;
       for (const PartId id : harness.controls()) names.push_back(harness[id].name);
-      if (const auto nearest = nearest_name(control, names)) {
+      if (const auto nearest = meant_name(control, names)) {
         refusal.hint = fmt::format("nearest name is '{}', declared", *nearest);
         refusal.declared = harness[*harness.find_part(*nearest)].at;
       } else {
@@ -235,7 +237,7 @@ std::optional<SettingRefusal> apply_setting(const Harness& harness, std::string_
   }
   refused.refusal.problem = fmt::format("'{}' has no position '{}'", control, place);
   if (!suggest) return refused;
-  if (const auto nearest = nearest_name(place, names)) {
+  if (const auto nearest = meant_name(place, names)) {
     const auto at = std::find_if(part.positions.begin(), part.positions.end(),
                                  [&](const Position& p) { return p.name == *nearest; });
     refused.refusal.hint = fmt::format("nearest name is '{}', declared", *nearest);

@@ -86,8 +86,10 @@ class SheetReader {
       return false;
     }
     const Node* netlist = nullptr;
+    bool readings = false;
     for (std::size_t i = 0; i < root.pairs(); ++i) {
       if (root.key(i).text == "lugwise") netlist = &root.key(i);
+      if (root.key(i).text == "readings" || root.key(i).text == "heard") readings = true;
       if (root.key(i).text != "lugwise-readings") continue;
       const Node& version = root.value(i);
       if (version.kind == Node::Kind::Nothing) return true;  // reported among the keys
@@ -107,7 +109,7 @@ class SheetReader {
       diagnostics_.error("R101", {}, "not a readings file: 'lugwise-readings: 1' is missing")
           .note("it says which version of the format the file is in");
     }
-    return false;
+    return readings && !netlist;  // what else is wrong with it is told too
   }
 
   // Each entry holds the place of every control.
@@ -483,6 +485,14 @@ class SheetReader {
     }
   }
 
+  // What such an entry reads; of a step only the plan knows what it is.
+  static std::string hint_for(const Fields& fields, const std::string& hint) {
+    if (fields.given("sweep")) return "a sweep reads 'smooth' or 'jumps'";
+    if (fields.given("wiggle")) return "a wiggle reads 'steady' or 'unstable'";
+    if (!fields.given("step") || !hint.starts_with("write what the meter shows")) return hint;
+    return hint + "; of a sweep 'smooth' or 'jumps', of a wiggle 'steady' or 'unstable'";
+  }
+
   void read_shown(Fields& fields, Entry& entry) {
     const Node* range = fields.find("range");
     if (range) read_range(*range, entry);
@@ -493,7 +503,8 @@ class SheetReader {
     Parsed<Shown> shown = parse_display(*text, meter_);
     if (!shown.value) {
       Diagnostic& error = diagnostics_.error("R301", reads->at, shown.problem);
-      if (!shown.hint.empty()) error.note(shown.hint);
+      const std::string hint = hint_for(fields, shown.hint);
+      if (!hint.empty()) error.note(hint);
       return;
     }
     entry.shows = shown.value->shows;
@@ -509,7 +520,11 @@ class SheetReader {
 
   // Whether the meter could have shown that; `range` is where the range was given.
   void check_shown(const Shown& shown, const Entry& entry, const Node& reads, const Node* range) {
-    const auto problem = reading_problem(meter_, entry.range, shown, reads.text);
+    report(reading_problem(meter_, entry.range, shown, reads.text), reads, range, false);
+  }
+
+  void report(const std::optional<ReadingProblem>& problem, const Node& reads, const Node* range,
+              bool of_end) {
     if (!problem) return;
     using Kind = ReadingProblem::Kind;
     const char* code = problem->kind == Kind::NoSuchRange  ? "R304"
@@ -517,7 +532,8 @@ class SheetReader {
                                                            : "R302";
     const Node& where = problem->kind == Kind::NoSuchRange && range ? *range : reads;
     Diagnostic& error = diagnostics_.error(code, where.at, problem->problem);
-    if (!problem->hint.empty()) error.note(problem->hint);
+    const std::string hint = problem->in_file(reads.text, of_end);
+    if (!hint.empty()) error.note(hint);
   }
 
   // What stood at the two ends of a sweep: values or OL.
@@ -547,7 +563,22 @@ class SheetReader {
     for (const Node& item : node.items) {
       const std::string* text = as_text(item, "an end of a sweep", diagnostics_);
       if (!text) return;
-      const Parsed<Shown> shown = parse_reading(*text);
+      // An end may be on a range of its own: `0.3 on 200`.
+      const std::size_t on = std::min(text->find(" on "), text->size());
+      const std::string display = text->substr(0, on);
+      std::optional<Range> own;
+      if (on < text->size()) {
+        const std::string named = text->substr(on + 4);
+        const Parsed<Ohms> top = parse_ohms(named);
+        const Range* range = top.value ? meter_.find_range(*top.value) : nullptr;
+        if (!range && (meter_known_ || !top.value)) {
+          diagnostics_.error("R304", item.at,
+                             fmt::format("the meter has no range of {}", named.substr(0, 60)));
+          return;
+        }
+        if (range) own = *range;
+      }
+      const Parsed<Shown> shown = parse_reading(display);
       if (!shown.value) {
         Diagnostic& error = diagnostics_.error("R301", item.at, shown.problem);
         if (!shown.hint.empty()) error.note(shown.hint);
@@ -559,10 +590,12 @@ class SheetReader {
             fmt::format("the end of a sweep is a value or OL, not '{}'", item.text.substr(0, 60)));
         return;
       }
-      ends.push_back({shown.value->shows, shown.value->value, shown.value->resolution, *text});
-      const bool known =
-          meter_known_ && entry.aside.empty() && (entry.range || !(entry.step || fields.given("range")));
-      if (known) check_shown(*shown.value, entry, item, fields.find("range"));
+      ends.push_back({shown.value->shows, shown.value->value, shown.value->resolution, display, own});
+      const bool known = meter_known_ && entry.aside.empty() &&
+                         (own || entry.range || !(entry.step || fields.given("range")));
+      if (!known) continue;
+      report(reading_problem(meter_, own ? std::optional(own->top) : entry.range, *shown.value, display),
+             item, fields.find("range"), true);
     }
     entry.ends = std::move(ends);
   }
@@ -657,12 +690,15 @@ class SheetReader {
 
   void read_heard(const Node& node) {
     if (!as_map(node, "what was heard", diagnostics_)) return;
-    Fields fields(node, "what was heard", node.at, {"pickup", "set", "is"}, diagnostics_);
+    Fields fields(node, "what was heard", node.at, {"pickup", "set", "is", "aside"}, diagnostics_);
     Heard heard;
     heard.at = node.at;
     heard.setting = Setting(harness_);
     read_set(fields.find("set"), heard.setting);
     if (const Node* pickup = fields.find("pickup")) heard.pickup = read_pickup(*pickup);
+    if (const Node* aside = fields.find("aside")) {
+      if (const std::string* why = as_text(*aside, "'aside'", diagnostics_)) heard.aside = *why;
+    }
     const Node* is = fields.need("is");
     const std::string* text = is ? as_text(*is, "'is'", diagnostics_) : nullptr;
     if (text) {

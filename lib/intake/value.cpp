@@ -500,6 +500,13 @@ Parsed<Shown> parse_display(std::string_view text, const Meter& meter) {
   return parse_reading(text);
 }
 
+std::string ReadingProblem::in_file(std::string_view typed, bool of_end) const {
+  if (!fits || (!of_end && !hint.empty())) return hint;
+  const std::string top = *fits < 1 ? capacitance_range_name(*fits) : range_name(*fits);
+  return of_end ? fmt::format("an end may be on a range of its own: '{} on {}'", typed, top)
+                : fmt::format("if it was read on another range: 'range: {}'", top);
+}
+
 std::optional<ReadingProblem> reading_problem(const Meter& meter, std::optional<double> range,
                                               const Shown& shown, std::string_view typed) {
   using Kind = ReadingProblem::Kind;
@@ -538,8 +545,14 @@ std::optional<ReadingProblem> reading_problem(const Meter& meter, std::optional<
   }
   const std::string where =
       ranges.size() == 1 ? fmt::format("the {} range", name(ranges.front().top)) : "any range of the meter";
-  return ReadingProblem{Kind::TooManyDigits, fmt::format("{} has more digits than {}", quoted(typed), where),
-                        with_letter(meter, range ? ranges : meter.ranges, shown, typed)};
+  ReadingProblem problem{Kind::TooManyDigits, fmt::format("{} is finer than {} shows", quoted(typed), where),
+                         with_letter(meter, range ? ranges : meter.ranges, shown, typed)};
+  for (const Range& one : shown.farads ? meter.capacitance : meter.ranges) {
+    if (over_range(meter, one, shown.value) || too_fine(meter, one, shown)) continue;
+    problem.fits = one.top;
+    break;
+  }
+  return problem;
 }
 
 }  // namespace lugwise

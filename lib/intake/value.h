@@ -57,13 +57,17 @@ Parsed<Shown> parse_reading(std::string_view text);
 // The same on a meter that may say "above the range" in a way of its own: `1 .` is OL where its file says `over: 1 .`.
 Parsed<Shown> parse_display(std::string_view text, const Meter& meter);
 
-// Why a meter could not have shown this, or nothing: more digits than the range has, above the range, no such range.
+// Why a meter could not have shown this, or nothing: finer than the range shows, above the range, no such range.
 // Without a range the meter's whole set of ranges is asked, and whether any could. The ranges are those of capacitance
 // where farads are shown, and `range` is in farads then.
 struct ReadingProblem {
   enum class Kind { NoSuchRange, TooManyDigits, AboveRange } kind;
   std::string problem;
   std::string hint;
+  std::optional<double> fits = {};  // the lowest other range that could have shown it, by its top
+
+  // What to say of that other range in a readings file; else the hint.
+  std::string in_file(std::string_view typed, bool of_end) const;
 };
 std::optional<ReadingProblem> reading_problem(const Meter& meter, std::optional<double> range,
                                               const Shown& shown, std::string_view typed);

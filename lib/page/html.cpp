@@ -105,6 +105,10 @@ class Setter {
       }
       std::string number = reading.number;
       std::string where = reading.where;
+      if (reading.rows.empty()) {
+        line("<tr>" + element("td", "", number) +
+             fmt::format("<td colspan=\"4\">{}</td></tr>", escaped(where)));
+      }
       for (const Readings::Row& row : reading.rows) {
         if (!row.at.empty()) where = "at " + row.at;
         line("<tr>" + element("td", "", number) + element("td", "", where) +

@@ -94,6 +94,7 @@ class Setter {
       if (!reading.setting.empty()) line("| | *" + escaped(reading.setting) + "* | | | |");
       std::string number = escaped(reading.number);
       std::string where = escaped(reading.where);
+      if (reading.rows.empty()) line("| " + number + " | " + where + " | | | |");
       for (const Readings::Row& row : reading.rows) {
         if (!row.at.empty()) where = "at " + escaped(row.at);
         line("| " + number + " | " + where + " | " + escaped(row.reads) + " | " + escaped(row.sound) + " | " +

@@ -10,7 +10,7 @@ namespace {
 // Where a word that is too long for a line is best broken: after one of these.
 constexpr std::string_view kJoints = "/>.-_:,";
 
-// A column of words narrower than this is set below the numbers that belong to it.
+// A column of words that needs more room than this and has less is set below the numbers that belong to it.
 constexpr std::size_t kNarrow = 20;
 
 // The bytes of the first `columns` characters at most, ending behind a joint where there is one in the second half.
@@ -168,13 +168,25 @@ class Setter {
       widths.push_back(widest);
       used += widest + 2;
     }
-    const bool narrow = used + 2 + kNarrow > lines_.columns();
+    std::size_t last = width(table.columns.back().title);
+    for (const auto& row : table.rows) last = std::max(last, width(row.back()));
+    const bool words = last > kNarrow;
+    const bool narrow = used + 2 + std::min(last, kNarrow) > lines_.columns();
     std::vector<std::string> titles;
     for (const Table::Column& column : table.columns) titles.push_back(column.title);
     const bool titled =
         std::any_of(titles.begin(), titles.end(), [](const std::string& title) { return !title.empty(); });
     if (titled && !narrow) put(table, widths, titles);
-    for (const auto& row : table.rows) narrow ? stack(table, row) : put(table, widths, row);
+    for (const auto& row : table.rows) {
+      if (!narrow) {
+        put(table, widths, row);
+      } else if (words) {
+        stack(table, row);
+      } else {
+        lines_.paragraph("  ", row.front());
+        lines_.paragraph("    ", titled_cells(table, row, 1, row.size()));
+      }
+    }
   }
 
   void operator()(const Verbatim& verbatim) {
@@ -201,15 +213,21 @@ class Setter {
     lines_.paragraph(lead, row.back());
   }
 
-  // The words of a row, then its numbers with their titles.
-  void stack(const Table& table, const std::vector<std::string>& row) {
-    std::string numbers;
-    for (std::size_t i = 0; i + 1 < row.size(); ++i) {
+  static std::string titled_cells(const Table& table, const std::vector<std::string>& row, std::size_t first,
+                                  std::size_t end) {
+    std::string cells;
+    for (std::size_t i = first; i < end; ++i) {
       if (row[i].empty()) continue;
       const std::string& title = table.columns[i].title;
-      if (!numbers.empty()) numbers += title.empty() ? ", " : "; ";
-      numbers += title.empty() ? row[i] : title + " " + row[i];
+      if (!cells.empty()) cells += title.empty() ? ", " : "; ";
+      cells += title.empty() ? row[i] : title + " " + row[i];
     }
+    return cells;
+  }
+
+  // The words of a row, then its numbers with their titles.
+  void stack(const Table& table, const std::vector<std::string>& row) {
+    const std::string numbers = titled_cells(table, row, 0, row.size() - 1);
     if (row.back().empty()) {
       lines_.paragraph("  ", numbers);
       return;

@@ -68,13 +68,17 @@ page::Readings::Reading recorded(const Harness& harness, const Entry& entry, std
   page::Readings::Reading line;
   line.number = std::to_string(place);
   const std::string step = entry.step ? fmt::format("step {}", *entry.step) : "";
-  const auto called = [&](const char* what) { return step.empty() ? std::string(what) : step + ": " + what; };
+  const auto called = [&](const std::string& what) { return step.empty() ? what : step + ": " + what; };
   const auto told = [&](std::string text, const std::string& more) {
     line.where = more.empty() ? std::move(text) : text + ": " + more;
   };
   switch (entry.kind) {
     case EntryKind::Skipped:
-      told(called("not taken"), entry.note);
+      if (entry.placed) {
+        told(called(harness[entry.a].name + " and " + harness[entry.b].name + " not taken"), entry.note);
+      } else {
+        told(called("not taken"), entry.note);
+      }
       break;
     case EntryKind::Done:
       told(called("done"), entry.note);
@@ -100,15 +104,31 @@ page::Readings::Reading recorded(const Harness& harness, const Entry& entry, std
   return line;
 }
 
+// "found before the repair: the contact between selector.f and selector.out is open (90 %)"
+std::string found_before(const Harness& harness, const Filed::Before& before) {
+  const Diagnosis& diagnosis = before.diagnosis;
+  if (diagnosis.verdict != Verdict::Fault || diagnosis.suspects.empty())
+    return fmt::format("found before the repair: {}", report::verdict_name(diagnosis.verdict));
+  const Suspect& first = diagnosis.suspects.front();
+  return fmt::format("found before the repair: {} ({})", report::in_words(harness, first),
+                     report::percent(first.probability));
+}
+
 page::Section readings_of(const Meter& meter, const Harness& harness,
                           const std::vector<Observation>& observations, const Diagnosis& diagnosis,
-                          const std::vector<Entry>& record) {
+                          const Filed& filed) {
+  const std::vector<Entry>& record = filed.entries;
   page::Readings readings;
   const Setting* set = nullptr;
   std::size_t next = 1;  // place of the first entry that has not been told
   const auto tell_others_before = [&](std::size_t place) {
     for (; next < place; ++next) {
-      if (next <= record.size()) readings.readings.push_back(recorded(harness, record[next - 1], next));
+      if (next > record.size()) continue;
+      for (const Filed::Before& before : filed.before) {
+        if (before.repair + 1 == next)
+          readings.readings.push_back({{}, {}, found_before(harness, before), {}});
+      }
+      readings.readings.push_back(recorded(harness, record[next - 1], next));
     }
     next = place + 1;
   };
@@ -133,6 +153,35 @@ page::Section readings_of(const Meter& meter, const Harness& harness,
   }
   tell_others_before(record.size() + 1);
   return {"Readings", false, false, {std::move(readings)}};
+}
+
+std::string_view sound_in_words(Sound sound) {
+  static constexpr std::string_view kWords[] = {
+      "silent", "weak", "thin", "crackles", "buzzes", "buzzes until the strings are touched", "always on"};
+  return kWords[static_cast<int>(sound)];
+}
+
+// As a readings file has it.
+std::string_view sound_name(Sound sound) {
+  static constexpr std::string_view kNames[] = {
+      "silent", "weak", "thin", "crackles", "buzzes", "buzzes-until-touched", "always-on"};
+  return kNames[static_cast<int>(sound)];
+}
+
+page::Section heard_of(const Harness& harness, const std::vector<Heard>& heard) {
+  page::Section section{"Heard", false, false, {}};
+  page::Table table;
+  table.columns = {{"", 4, true}, {"", 0, false}};
+  for (std::size_t i = 0; i < heard.size(); ++i) {
+    const Heard& one = heard[i];
+    std::string text = one.pickup ? harness[*one.pickup].name + " " : "";
+    text += sound_in_words(one.sound);
+    if (const std::string set = report::in_words(harness, one.setting); !set.empty()) text += ", with " + set;
+    if (!one.aside.empty()) text += ": put aside, " + one.aside;
+    table.rows.push_back({std::to_string(i + 1), std::move(text)});
+  }
+  section.blocks.emplace_back(std::move(table));
+  return section;
 }
 
 std::string numbers(std::vector<std::size_t> places) {
@@ -289,17 +338,21 @@ enum class Order { Bench, File };
 
 page::Document document_of(const Heading& heading, const Harness& harness,
                            const std::vector<Observation>& observations, const Diagnosis& diagnosis,
-                           const std::vector<Entry>& record, Order order, report::Sketchbook pictures = {}) {
+                           const Filed& filed, Order order, report::Sketchbook pictures = {}) {
   assert(heading.meter);
   page::Document document = report::titled(heading, report::counted(observations.size(), "reading"));
   document.job = report::job_details();
   std::vector<page::Section>& sections = document.sections;
-  const page::Section readings = readings_of(*heading.meter, harness, observations, diagnosis, record);
-  if (order == Order::Bench) sections.push_back(readings);
+  const page::Section readings = readings_of(*heading.meter, harness, observations, diagnosis, filed);
+  const auto add_readings = [&] {
+    sections.push_back(readings);
+    if (!filed.heard.empty()) sections.push_back(heard_of(harness, filed.heard));
+  };
+  if (order == Order::Bench) add_readings();
   sections.push_back({"Verdict", true, false, {verdict_of(diagnosis)}});
   if (!diagnosis.suspects.empty())
     sections.push_back(suspects_of(harness, observations, diagnosis, pictures));
-  if (order == Order::File) sections.push_back(readings);
+  if (order == Order::File) add_readings();
   if (!diagnosis.cleared.empty()) {
     const std::string cleared = report::proof_in_words(harness, diagnosis.cleared);
     sections.push_back({"Cleared", true, false, {page::Paragraph{cleared, 0, "Cleared"}}});
@@ -359,27 +412,27 @@ Json json_of(const Meter& meter, const Harness& harness, const NextProbe& probe)
 
 std::string as_text(const Heading& heading, const Harness& harness,
                     const std::vector<Observation>& observations, const Diagnosis& diagnosis,
-                    const std::vector<Entry>& record, std::size_t columns) {
-  return page::as_text(document_of(heading, harness, observations, diagnosis, record, Order::Bench), columns);
+                    const Filed& filed, std::size_t columns) {
+  return page::as_text(document_of(heading, harness, observations, diagnosis, filed, Order::Bench), columns);
 }
 
 std::string as_markdown(const Heading& heading, const Harness& harness,
                         const std::vector<Observation>& observations, const Diagnosis& diagnosis,
-                        const std::vector<Entry>& record) {
-  return page::as_markdown(document_of(heading, harness, observations, diagnosis, record, Order::File));
+                        const Filed& filed) {
+  return page::as_markdown(document_of(heading, harness, observations, diagnosis, filed, Order::File));
 }
 
 std::string as_html(const Heading& heading, const Harness& harness,
                     const std::vector<Observation>& observations, const Diagnosis& diagnosis,
-                    const std::vector<Entry>& record, const Places& places) {
-  return page::as_html(document_of(heading, harness, observations, diagnosis, record, Order::File,
+                    const Filed& filed, const Places& places) {
+  return page::as_html(document_of(heading, harness, observations, diagnosis, filed, Order::File,
                                    report::Sketchbook(harness, std::nullopt, places)),
                        heading.program);
 }
 
 std::string as_json(const Heading& heading, const Harness& harness,
                     const std::vector<Observation>& observations, const Diagnosis& diagnosis,
-                    const std::vector<Entry>& /*record*/) {
+                    const Filed& filed) {
   assert(heading.meter);
   Json json = report::json_of(heading);
   json["verdict"] = report::verdict_name(diagnosis.verdict);
@@ -424,6 +477,21 @@ std::string as_json(const Heading& heading, const Harness& harness,
     if (comparison.capacitance) one["farads"] = report::farads_json(*heading.meter, *comparison.capacitance);
     json["readings"].push_back(std::move(one));
   }
+  if (!filed.heard.empty()) {
+    json["heard"] = Json::array();
+    for (const Heard& one : filed.heard) {
+      json["heard"].push_back({{"pickup", one.pickup ? Json(harness[*one.pickup].name) : Json(nullptr)},
+                               {"set", report::json_of(harness, one.setting)},
+                               {"is", sound_name(one.sound)},
+                               {"aside", one.aside.empty() ? Json(nullptr) : Json(one.aside)}});
+    }
+  }
+  Json others = Json::array();
+  for (std::size_t i = 0; i < filed.entries.size(); ++i) {
+    if (!filed.entries[i].weighed())
+      others.push_back({{"reading", i + 1}, {"say", recorded(harness, filed.entries[i], i + 1).where}});
+  }
+  if (!others.empty()) json["record"] = others;
   json["cleared"] = Json::array();
   for (const Fault& fault : diagnosis.cleared) json["cleared"].push_back(report::json_of(harness, fault));
   json["separate"] = Json::array();

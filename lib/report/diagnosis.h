@@ -13,20 +13,32 @@
 
 namespace lugwise {
 
+// What a readings file holds beside the readings that are weighed.
+struct Filed {
+  // What was found before a repair, from all that was read until then.
+  struct Before {
+    std::size_t repair = 0;  // index of its entry
+    Diagnosis diagnosis;
+  };
+  std::vector<Entry> entries;
+  std::vector<Heard> heard;
+  std::vector<Before> before;
+};
+
 // All need Heading::meter. `observations` are those that were diagnosed; they are called by their place in the readings
-// file, or in the list where they have none. `record` is all that file holds; what was not weighed is told beside them.
+// file, or in the list where they have none. `filed` is all that file holds; what was not weighed is told beside them.
 std::string as_text(const Heading& heading, const Harness& harness,
                     const std::vector<Observation>& observations, const Diagnosis& diagnosis,
-                    const std::vector<Entry>& record = {}, std::size_t columns = page::kColumns);
+                    const Filed& filed = {}, std::size_t columns = page::kColumns);
 std::string as_markdown(const Heading& heading, const Harness& harness,
                         const std::vector<Observation>& observations, const Diagnosis& diagnosis,
-                        const std::vector<Entry>& record = {});
+                        const Filed& filed = {});
 // With the suspects on a picture; `places` is where its parts are wanted.
 std::string as_html(const Heading& heading, const Harness& harness,
                     const std::vector<Observation>& observations, const Diagnosis& diagnosis,
-                    const std::vector<Entry>& record = {}, const Places& places = {});
+                    const Filed& filed = {}, const Places& places = {});
 std::string as_json(const Heading& heading, const Harness& harness,
                     const std::vector<Observation>& observations, const Diagnosis& diagnosis,
-                    const std::vector<Entry>& record = {});
+                    const Filed& filed = {});
 
 }  // namespace lugwise

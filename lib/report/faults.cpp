@@ -8,6 +8,7 @@
 
 #include "component/ohms.h"
 #include "page/document.h"
+#include "page/markdown.h"
 #include "report/inside/json.h"
 #include "report/inside/words.h"
 
@@ -163,10 +164,7 @@ Json json_of(const Found& found) {
           {"high", ohms(found.high)}};
 }
 
-}  // namespace
-
-std::string as_text(const Heading& heading, const Harness& harness, const FaultList& list,
-                    std::size_t columns) {
+page::Document document_of(const Heading& heading, const Harness& harness, const FaultList& list) {
   const auto& stage = list.options.stage;
   page::Document document = report::titled(
       heading, list.at.empty() ? "what can be wrong" : "what can be wrong at " + list.at,
@@ -184,7 +182,18 @@ std::string as_text(const Heading& heading, const Harness& harness, const FaultL
     }
     if (!effects.empty()) document.sections.push_back(section_of(harness, mode, effects, tried));
   }
-  return page::as_text(document, columns);
+  return document;
+}
+
+}  // namespace
+
+std::string as_text(const Heading& heading, const Harness& harness, const FaultList& list,
+                    std::size_t columns) {
+  return page::as_text(document_of(heading, harness, list), columns);
+}
+
+std::string as_markdown(const Heading& heading, const Harness& harness, const FaultList& list) {
+  return page::as_markdown(document_of(heading, harness, list));
 }
 
 std::string as_json(const Heading& heading, const Harness& harness, const FaultList& list) {

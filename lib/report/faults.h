@@ -20,6 +20,7 @@ struct FaultList {
 
 std::string as_text(const Heading& heading, const Harness& harness, const FaultList& list,
                     std::size_t columns = page::kColumns);
+std::string as_markdown(const Heading& heading, const Harness& harness, const FaultList& list);
 std::string as_json(const Heading& heading, const Harness& harness, const FaultList& list);
 
 }  // namespace lugwise

@@ -14,6 +14,9 @@ namespace lugwise {
 
 namespace {
 
+// Nobody reads more problems than this at once; a program may.
+constexpr std::size_t kMostSaid = 100;
+
 // Lines that are too long are gone on with further to the right; what is quoted from a file stays as it is.
 std::string wrapped(std::string_view rendered) {
   std::string text;
@@ -43,11 +46,13 @@ std::string problems_as_text(const std::vector<Diagnostic>& problems, const Text
   for (const auto& [file, source] : texts) sources.emplace(file, SourceText(source));
   const SourceText nothing{std::string_view()};
   std::string text;
-  for (const Diagnostic& problem : problems) {
+  for (std::size_t i = 0; i < problems.size() && i < kMostSaid; ++i) {
+    const Diagnostic& problem = problems[i];
     if (!text.empty()) text += '\n';
     const auto found = sources.find(problem.file);
     text += wrapped(render(problem, found == sources.end() ? nothing : found->second));
   }
+  if (problems.size() > kMostSaid) text += fmt::format("\nand {} more\n", problems.size() - kMostSaid);
   return text;
 }
 

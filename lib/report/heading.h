@@ -23,7 +23,8 @@ struct Heading {
 // The text of each file a diagnostic may point into, by the name it goes by there.
 using Texts = std::map<std::string, std::string>;
 
-// Problems for people: each with its line and a caret, a blank line between two.
+// Problems for people: each with its line and a caret, a blank line between two. Of a very long list the first hundred, and
+// how many more there are.
 std::string problems_as_text(const std::vector<Diagnostic>& problems, const Texts& texts);
 
 // The JSON output of a command that could not do its work.

@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "page/document.h"
+#include "page/markdown.h"
 #include "page/text.h"
 #include "report/inside/json.h"
 #include "report/inside/words.h"
@@ -62,7 +63,7 @@ page::Facts outcome(const StudyOptions& options, const Findings& findings) {
 
 page::Table scores(const Findings& findings) {
   page::Table table;
-  table.columns = {{"kind", 10, false},        {"cases", 6, true},   {"visible", 8, true},
+  table.columns = {{"kind", 9, false},         {"cases", 5, true},   {"visible", 8, true},
                    {"missed", 8, true},        {"group 1", 8, true}, {"its place", 10, true},
                    {"first suspect", 0, false}};
   const auto row = [&](const std::string& name, const Score& score) {
@@ -149,10 +150,8 @@ Json json_of(double probes, double seconds) {
   return {{"probes", report::number(probes)}, {"seconds", report::number(seconds)}};
 }
 
-}  // namespace
-
-std::string as_text(const Heading& heading, const Harness& harness, const StudyOptions& options,
-                    const Findings& findings) {
+page::Document document_of(const Heading& heading, const Harness& harness, const StudyOptions& options,
+                           const Findings& findings) {
   assert(heading.meter);
   std::vector<page::Labelled> about{
       {"cases", fmt::format("{}, seed {}, faults {}{}", findings.cases, options.seed, ills_name(options.ills),
@@ -173,10 +172,10 @@ std::string as_text(const Heading& heading, const Harness& harness, const StudyO
   if (findings.located > 0) document.sections.push_back(effort(findings));
   document.sections.push_back(stated(findings));
   if (!findings.mishaps.empty()) document.sections.push_back(mishaps(findings));
-  return page::as_text(document);
+  return document;
 }
 
-std::string as_text(const Heading& heading, const Harness& harness, const Case& one) {
+page::Document document_of(const Heading& heading, const Harness& harness, const Case& one) {
   page::Document document = report::titled(heading, fmt::format("case {} of a study", one.number));
   page::Section& truth = document.sections.emplace_back();
   const auto say = [&](std::string text) { truth.blocks.emplace_back(page::Paragraph{std::move(text), 2}); };
@@ -188,7 +187,27 @@ std::string as_text(const Heading& heading, const Harness& harness, const Case& 
                                             : ", by " + in_words(ill.size);
     say(what + (one.visible ? "; the plan must show it." : "; the plan may not show it."));
   }
-  return page::as_text(document);
+  return document;
+}
+
+}  // namespace
+
+std::string as_text(const Heading& heading, const Harness& harness, const StudyOptions& options,
+                    const Findings& findings, std::size_t columns) {
+  return page::as_text(document_of(heading, harness, options, findings), columns);
+}
+
+std::string as_markdown(const Heading& heading, const Harness& harness, const StudyOptions& options,
+                        const Findings& findings) {
+  return page::as_markdown(document_of(heading, harness, options, findings));
+}
+
+std::string as_text(const Heading& heading, const Harness& harness, const Case& one, std::size_t columns) {
+  return page::as_text(document_of(heading, harness, one), columns);
+}
+
+std::string as_markdown(const Heading& heading, const Harness& harness, const Case& one) {
+  return page::as_markdown(document_of(heading, harness, one));
 }
 
 std::string as_json(const Heading& heading, const Harness& harness, const StudyOptions& options,

@@ -4,6 +4,7 @@
 #include <string>
 
 #include "harness/harness.h"
+#include "page/text.h"
 #include "report/heading.h"
 #include "study/findings.h"
 #include "study/study.h"
@@ -12,12 +13,16 @@ namespace lugwise {
 
 // All need Heading::meter.
 std::string as_text(const Heading& heading, const Harness& harness, const StudyOptions& options,
-                    const Findings& findings);
+                    const Findings& findings, std::size_t columns = page::kColumns);
+std::string as_markdown(const Heading& heading, const Harness& harness, const StudyOptions& options,
+                        const Findings& findings);
 std::string as_json(const Heading& heading, const Harness& harness, const StudyOptions& options,
                     const Findings& findings);
 
 // One case in full: what was wrong and what was answered.
-std::string as_text(const Heading& heading, const Harness& harness, const Case& one);
+std::string as_text(const Heading& heading, const Harness& harness, const Case& one,
+                    std::size_t columns = page::kColumns);
+std::string as_markdown(const Heading& heading, const Harness& harness, const Case& one);
 
 // Two panels: probabilities as stated against how often they were right, and probes to the answer. Black on white; told
 // apart by shape and words, not by colour.

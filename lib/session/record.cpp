@@ -91,6 +91,11 @@ std::vector<std::string> place_of(const Harness& harness, const Observation& see
   return keys;
 }
 
+// "0.3 on 200"
+std::string end_of(const Display& end) {
+  return scalar(end.range ? fmt::format("{} on {}", end.text, range_name(end.range->top)) : end.text);
+}
+
 std::vector<std::string> keys_of(const Harness& harness, const Deed& deed) {
   std::vector<std::string> keys;
   const auto add = [&](std::string_view key, std::string_view text) {
@@ -102,8 +107,7 @@ std::vector<std::string> keys_of(const Harness& harness, const Deed& deed) {
       keys = place_of(harness, seen);
       add("reads", seen.text);
       if (!seen.ends.empty())
-        keys.push_back(
-            fmt::format("ends: [{}, {}]", scalar(seen.ends.front().text), scalar(seen.ends.back().text)));
+        keys.push_back(fmt::format("ends: [{}, {}]", end_of(seen.ends.front()), end_of(seen.ends.back())));
       if (seen.range)
         keys.push_back("range: " + (seen.capacitor ? capacitance_range_name(seen.range->top)
                                                    : range_name(seen.range->top)));
@@ -136,6 +140,7 @@ std::string heard_map(const Harness& harness, const Heard& heard) {
   std::string text = "{";
   if (heard.pickup) text += fmt::format("pickup: {}, ", scalar(harness[*heard.pickup].name));
   if (!harness.controls().empty()) text += fmt::format("set: {}, ", set_of(harness, heard.setting));
+  if (!heard.aside.empty()) text += fmt::format("aside: {}, ", scalar(heard.aside));
   return text + fmt::format("is: {}}}", sound_word(heard.sound));
 }
 

@@ -123,7 +123,7 @@ bool could_show(const Meter& meter, const Observation& seen) {
     shown.shows = end.shows;
     shown.value = end.value;
     shown.resolution = end.resolution;
-    return !reading_problem(meter, range, shown, end.text);
+    return !reading_problem(meter, end.range ? std::optional(end.range->top) : range, shown, end.text);
   });
 }
 
@@ -599,8 +599,13 @@ Reply Session::say(std::string_view line) {
         return refused(fmt::format("'{}' is no reading and no word of this session", line),
                        fmt::format("nearest is '{}'", *nearest));
     }
-    return refused(shown.problem.empty() ? fmt::format("'{}' is no reading", line) : shown.problem,
-                   shown.hint);
+    const bool asks = ask_.kind != Ask::Kind::Begin && ask_.kind != Ask::Kind::Prepare &&
+                      ask_.kind != Ask::Kind::Verdict && ask_.kind != Ask::Kind::Finished;
+    std::string hint = shown.hint;
+    if (asks && ask_.step.kind == StepKind::Sweep) hint = "this is a sweep: it reads 'smooth' or 'jumps'";
+    if (asks && ask_.step.kind == StepKind::Wiggle)
+      hint = "this is a wiggle: it reads 'steady' or 'unstable'";
+    return refused(shown.problem.empty() ? fmt::format("'{}' is no reading", line) : shown.problem, hint);
   }
   const bool takes_more = *word == Word::Skip || *word == Word::Note || *word == Word::Range ||
                           *word == Word::Meter || *word == Word::Go || *word == Word::Picture ||
@@ -672,7 +677,9 @@ Reply Session::read(std::string_view typed, std::string_view range) {
       break;
   }
   Observation seen = place_of(*harness_, step);
-  if (!range.empty()) {
+  // Behind the ends of a sweep it is the last end's.
+  const bool of_end = step.kind == StepKind::Sweep && typed.find(' ') != std::string_view::npos;
+  if (!range.empty() && !of_end) {
     Reply turned = set_range(range);
     if (turned.kind == Reply::Kind::Refused) return turned;
     seen.range = ask_.step.range;
@@ -686,7 +693,7 @@ Reply Session::read(std::string_view typed, std::string_view range) {
   std::vector<std::string> ends;
   Parsed<Shown> shown = parse_display(typed, options_.meter);
   if (!shown.value) {
-    ends = words_of(typed);
+    ends = words_of(of_end && !range.empty() ? fmt::format("{} on {}", typed, range) : std::string(typed));
     shown = parse_display(ends.front(), options_.meter);
     ends.erase(ends.begin());
     std::erase_if(ends,
@@ -714,6 +721,21 @@ Reply Session::read(std::string_view typed, std::string_view range) {
     return refused(
         fmt::format("this is one reading: '{}' is what a {} reads", typed, of_sweep ? "sweep" : "wiggle"),
         "type what the display shows");
+  std::vector<std::optional<Range>> own(2);
+  for (std::size_t i = 1; i < ends.size();) {
+    if (ends[i] != "on") {
+      ++i;
+      continue;
+    }
+    const Parsed<Ohms> ohms = parse_ohms(i + 1 < ends.size() ? ends[i + 1] : "");
+    const Range* named = ohms.value ? options_.meter.find_range(*ohms.value) : nullptr;
+    if (!named)
+      return refused(fmt::format("no range of the meter: '{}'", i + 1 < ends.size() ? ends[i + 1] : ""),
+                     "an end on a range of its own: 'smooth 6.1k 0.3 on 200'");
+    if (i <= own.size()) own[i - 1] = *named;
+    ends.erase(ends.begin() + static_cast<std::ptrdiff_t>(i),
+               ends.begin() + static_cast<std::ptrdiff_t>(i) + 2);
+  }
   if (!ends.empty() && step.kind != StepKind::Sweep)
     return refused(fmt::format("'{}' is more than one reading", typed), "this step has one");
   if (!ends.empty() && ends.size() != 2)
@@ -728,20 +750,30 @@ Reply Session::read(std::string_view typed, std::string_view range) {
   const auto problem = reading_problem(options_.meter, top, *shown.value, typed);
   if (problem) {
     const bool above = problem->kind == ReadingProblem::Kind::AboveRange && top && !farads;
-    return refused(problem->problem,
-                   above ? fmt::format("{}; if you turned the dial, say to where: '{} on {}'", problem->hint,
-                                       typed, range_name(range_for(options_.meter, seen.value).top))
-                         : problem->hint);
+    std::string hint = problem->hint;
+    if (above || (problem->fits && hint.empty())) {
+      const auto name = farads ? capacitance_range_name : range_name;
+      hint += fmt::format("{}if you turned the dial, say to where: '{} on {}'", hint.empty() ? "" : "; ",
+                          typed, name(above ? range_for(options_.meter, seen.value).top : *problem->fits));
+    }
+    return refused(problem->problem, hint);
   }
-  for (const std::string& text : ends) {
+  for (std::size_t i = 0; i < ends.size(); ++i) {
+    const std::string& text = ends[i];
     const Parsed<Shown> end = parse_display(text, options_.meter);
     if (!end.value) return refused(end.problem, end.hint);
     if (end.value->shows != Shows::Value && end.value->shows != Shows::OverRange)
       return refused(fmt::format("the end of a sweep is a value or OL, not '{}'", text));
     if (end.value->farads) return refused(fmt::format("the end of a sweep is in ohms, not '{}'", text));
-    if (const auto wrong = reading_problem(options_.meter, top, *end.value, text))
-      return refused(wrong->problem, wrong->hint);
+    if (const auto wrong =
+            reading_problem(options_.meter, own[i] ? std::optional(own[i]->top) : top, *end.value, text)) {
+      return refused(wrong->problem,
+                     wrong->fits ? fmt::format("if you turned the dial for it, say to where: '{} on {}'",
+                                               text, range_name(*wrong->fits))
+                                 : wrong->hint);
+    }
     seen.ends.push_back(display_of(*end.value, text));
+    seen.ends.back().range = own[i];
   }
   return enter(std::move(seen));
 }
@@ -850,6 +882,9 @@ Reply Session::undo() {
       const std::string mended = repair_name(repairs());
       for (Deed& old : record_.deeds) {
         if (old.aside == mended || old.aside == before_repair(repairs())) old.aside.clear();
+      }
+      for (Heard& heard : record_.heard) {
+        if (heard.aside == repair_name(number)) heard.aside.clear();
       }
     }
     reply.word = deed.kind == EntryKind::Skipped    ? "skip"
@@ -1020,6 +1055,10 @@ Reply Session::repaired(std::string_view text) {
     if (!diagnosis_.readings[k].agrees) record_.deeds[deed_of_[k]].aside = repair_name(number);
   }
   record_.deeds.push_back(std::move(deed));
+  // What was heard was heard of the harness as it was.
+  for (Heard& heard : record_.heard) {
+    if (heard.aside.empty()) heard.aside = repair_name(number);
+  }
   // What is to be read anew no longer speaks.
   const std::vector<Recheck> steps = to_recheck();
   for (const Recheck& each : steps) {

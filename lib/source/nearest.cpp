@@ -17,6 +17,20 @@ double difference(char a, char b) { return a == b ? 0 : lower(a) == lower(b) ? 0
 // How many slips are still one name mistyped: one in every two letters, three at most.
 double allowance(std::size_t length) { return std::clamp(static_cast<double>(length) / 2, 1.0, 3.0); }
 
+// Fewer letters are no beginning of a name.
+constexpr std::size_t kFewest = 3;
+
+// Without the dashes of an option.
+std::size_t letters(std::string_view name) {
+  const std::size_t first = name.find_first_not_of('-');
+  return first == std::string_view::npos ? 0 : name.size() - first;
+}
+
+bool begins(std::string_view name, std::string_view with) {
+  return name.size() >= with.size() && std::equal(with.begin(), with.end(), name.begin(),
+                                                  [](char a, char b) { return lower(a) == lower(b); });
+}
+
 }  // namespace
 
 double edit_distance(std::string_view a, std::string_view b, double limit) {
@@ -45,7 +59,14 @@ double edit_distance(std::string_view a, std::string_view b, double limit) {
 }
 
 std::optional<std::string> nearest_name(std::string_view name, const std::vector<std::string>& candidates) {
+  if (name.size() > kLongestName) return std::nullopt;
   const std::string* nearest = nullptr;
+  // What was begun and not ended: the shortest it can be.
+  for (const std::string& candidate : candidates) {
+    const bool begun = letters(name) >= kFewest && begins(candidate, name);
+    if (begun && (!nearest || candidate.size() < nearest->size())) nearest = &candidate;
+  }
+  if (nearest) return *nearest;
   double least = allowance(name.size());
   for (const std::string& candidate : candidates) {
     const double distance = edit_distance(name, candidate, least);
@@ -53,6 +74,12 @@ std::optional<std::string> nearest_name(std::string_view name, const std::vector
       nearest = &candidate;
       least = distance;
     }
+  }
+  if (nearest) return *nearest;
+  // What has more to it than the name.
+  for (const std::string& candidate : candidates) {
+    const bool longer = letters(candidate) >= kFewest && begins(name, candidate);
+    if (longer && (!nearest || candidate.size() > nearest->size())) nearest = &candidate;
   }
   if (!nearest) return std::nullopt;
   return *nearest;

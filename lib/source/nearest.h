@@ -12,7 +12,8 @@ namespace lugwise {
 // Never more than `limit` + 1, which also bounds the work.
 double edit_distance(std::string_view a, std::string_view b, double limit);
 
-// The candidate nearest to `name`, if near enough to be a likely slip of the fingers; ties go to the first.
+// The candidate that `name` is the beginning of; else the nearest, if near enough to be a likely slip of the fingers; else one
+// that `name` begins with. Ties go to the first.
 std::optional<std::string> nearest_name(std::string_view name, const std::vector<std::string>& candidates);
 
 }  // namespace lugwise

@@ -509,7 +509,7 @@ TEST_CASE("what the meter could not have shown does not agree, and why", "[app]"
   CHECK(fine.code == 1);
   CHECK_THAT(fine.out, ContainsSubstring("agrees") &&
                            ContainsSubstring("the meter could not have shown it") &&
-                           ContainsSubstring("'6.712k' has more digits than"));
+                           ContainsSubstring("'6.712k' is finer than"));
   const std::string better = worked("meters/auto-6000.yaml");
   CHECK(run(expecting({"--reads", "5.812k", "--meter", better, "--set", "selector=front"})).code == 0);
   const Answer above = run(expecting({"--reads", "25.0k", "--range", "20k"}));

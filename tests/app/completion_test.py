@@ -77,6 +77,13 @@ class Words(unittest.TestCase):
                          ["selector=rear", "selector=both", "selector=front", "volume=10", "volume=0", "tone=10",
                           "tone=0", "jack=in", "jack=out"])
         self.assertEqual(offered("plan", "harnesses/fernhollow-4.yaml", "--stage", "")[1], ["bench"])
+        for option in (["faults", HARNESS, "--at"], ["plan", HARNESS, "--after"]):
+            self.assertEqual(offered(*option, "volume")[1][:2], ["volume", "volume.1"])
+        self.assertEqual(offered("draw", HARNESS, "--probes", "front.")[1], ["front.hot", "front.ground"])
+        self.assertEqual(offered("draw", HARNESS, "--probes", "jack.tip", "front.")[1], ["front.hot", "front.ground"])
+        self.assertEqual(offered("draw", HARNESS, "--probes", "jack.tip", "front.hot", ""), ("words", []))
+        self.assertEqual(offered("plan", HARNESS, "--walk", "")[1], ["ground"])
+        self.assertIn("misplaced", offered("study", HARNESS, "--faults", "")[1])
 
     def test_each_point_and_place_that_is_offered_is_accepted(self):
         for point in offered("expect", HARNESS, "")[1]:

@@ -48,6 +48,48 @@ std::string complaint(const std::string& text) {
   return said;
 }
 
+TEST_CASE("the trade's other words are known for what they are called here", "[intake]") {
+  const auto hint = [](const std::string& text) {
+    const std::string said = complaint(text);
+    return said.substr(std::min(said.find(" | "), said.size()));
+  };
+  CHECK(hint("parts: {v: {kind: potentiometer, track: 250k}}") == " | nearest name is 'pot'\n");
+  CHECK(hint("parts: {v: {kind: humbucker, dcr: 8k}}") == " | nearest name is 'pickup'\n");
+  CHECK_THAT(complaint("parts: {v: {kind: pickup, resistance: 8k}}"),
+             Catch::Matchers::ContainsSubstring("has no key 'resistance' | nearest key is 'dcr'\n"));
+  CHECK_THAT(complaint("parts: {v: {kind: pot, value: 250k}}"),
+             Catch::Matchers::ContainsSubstring("has no key 'value' | nearest key is 'track'\n"));
+  CHECK(hint("parts: {v: {kind: pot, track: 250k}}\ntemp: 20") == " | nearest key is 'temperature'\n");
+  const std::string parts = "parts: {volume: {kind: pot, track: 250k}, jack: {kind: jack}}\njoints: ";
+  CHECK(hint(parts + "[[vol.1, jack.tip]]") == " | nearest name is 'volume.1', declared\n");
+  CHECK(hint(parts + "[[volume.1, jack.hot]]") == " | nearest name is 'jack.tip', declared\n");
+}
+
+TEST_CASE("a netlist without its first line is told its other problems too", "[intake]") {
+  const auto codes = [](const std::string& text) {
+    Diagnostics diagnostics("test.yaml");
+    CHECK_FALSE(read_netlist(text, diagnostics));
+    std::string said;
+    for (const Diagnostic& one : diagnostics.sorted()) said += one.code + " ";
+    return said;
+  };
+  CHECK(codes("parts: {v: {kind: pott, track: 250k}}") == "N116 N202 ");
+  CHECK(codes("name: x") == "N116 ");  // anything
+}
+
+TEST_CASE("a bracket left open is found where it was opened", "[intake]") {
+  const std::string parts = "parts: {volume: {kind: pot, track: 250k}, jack: {kind: jack}}\n";
+  for (const char* rest : {"joints:\n  - [volume.2, jack.tip\nwires:\n  - [volume.1, jack.sleeve]\n",
+                           "joints:\n  - [volume.2, jack.tip\n  - [volume.1, jack.sleeve]\n"}) {
+    Diagnostics diagnostics("test.yaml");
+    CHECK_FALSE(read_netlist("lugwise: 1\n" + parts + rest, diagnostics));
+    REQUIRE(diagnostics.list().size() == 1);
+    CHECK(diagnostics.list()[0].code == "N106");
+    CHECK(diagnostics.list()[0].at.line == 4);
+    CHECK(diagnostics.list()[0].at.column == 5);
+  }
+}
+
 const std::string kParts = R"(parts:
   front: {kind: pickup, dcr: 6.2k}
   volume: {kind: pot, track: 250k}

@@ -33,6 +33,52 @@ std::string complaint(const std::string& text, const Netlist& netlist = fernholl
   return said;
 }
 
+TEST_CASE("an end of a sweep may be on a range of its own", "[intake]") {
+  const std::string sweep =
+      "readings:\n  - {sweep: volume, between: [volume.1, volume.2], reads: smooth, ends: ";
+  const Sheet sheet = sheet_of(sweep + "[0.251M, 0.3 on 200], range: 2M}\n");
+  REQUIRE(sheet.entries[0].ends.size() == 2);
+  CHECK(!sheet.entries[0].ends[0].range);
+  CHECK(sheet.entries[0].ends[1].range->top == 200);
+  CHECK(sheet.entries[0].ends[1].value == 0.3);
+  CHECK(sheet.entries[0].ends[1].text == "0.3");
+  CHECK(complaint(sweep + "[0.251M, 0.3], range: 2M}\n") ==
+        "R302 '0.3' is finer than the 2M range shows | an end may be on a range of its own: '0.3 on 200'\n");
+  CHECK(complaint(sweep + "[0.251M, 0.3 on 300], range: 2M}\n") == "R304 the meter has no range of 300\n");
+}
+
+TEST_CASE("a reading finer than its range is offered the range that shows it", "[intake]") {
+  CHECK(complaint("readings: [{between: [front.hot, front.ground], reads: 6.7k, range: 2M}]") ==
+        "R302 '6.7k' is finer than the 2M range shows | if it was read on another range: 'range: 20k'\n");
+}
+
+TEST_CASE("what else a reading may say fits what was done", "[intake]") {
+  const auto hint = [](const std::string& entry) {
+    const std::string said = complaint("plan: {id: 7c1e03}\nreadings: [{" + entry + "}]");
+    return said.substr(std::min(said.find(" | "), said.size()));
+  };
+  CHECK(hint("wiggle: [volume.case], between: [volume.1, volume.3], reads: good") ==
+        " | a wiggle reads 'steady' or 'unstable'\n");
+  CHECK(hint("sweep: volume, between: [volume.1, volume.2], reads: good") ==
+        " | a sweep reads 'smooth' or 'jumps'\n");
+  CHECK_THAT(hint("step: 11, reads: good"),
+             Catch::Matchers::ContainsSubstring("of a sweep 'smooth' or 'jumps', of a wiggle 'steady' or"));
+}
+
+TEST_CASE("what was heard may be put aside", "[intake]") {
+  const Sheet sheet = sheet_of("heard:\n  - {pickup: front, is: silent, aside: repair 1}\n  - {is: weak}\n");
+  CHECK(sheet.heard[0].aside == "repair 1");
+  CHECK(sheet.heard[1].aside.empty());
+}
+
+TEST_CASE("a readings file without its first line is told its other problems too", "[intake]") {
+  Diagnostics diagnostics("readings.yaml");
+  CHECK_FALSE(read_sheet("readings: [{between: [front.hot, front.grund], reads: 6.7k}]", fernhollow_2(),
+                         diagnostics));
+  REQUIRE(diagnostics.sorted().size() == 2);
+  CHECK(diagnostics.sorted()[0].code == "R101");
+}
+
 TEST_CASE("a sheet arrives whole", "[intake]") {
   const Sheet sheet = sheet_of(R"(
 harness: fernhollow-2.yaml
@@ -157,7 +203,7 @@ TEST_CASE("every sound has its word", "[intake]") {
 
 TEST_CASE("a reading is judged by the sheet's meter, else the netlist's, else the assumed one", "[intake]") {
   const std::string reading = "readings: [{between: [front.hot, front.ground], reads: 5.005k}]\n";
-  CHECK(complaint(reading) == "R302 '5.005k' has more digits than any range of the meter\n");
+  CHECK(complaint(reading) == "R302 '5.005k' is finer than any range of the meter shows\n");
   CHECK(complaint("meter: {counts: 6000}\n" + reading).empty());
   Netlist with_meter = fernhollow_2();
   with_meter.meter = assumed_meter();
@@ -165,7 +211,7 @@ TEST_CASE("a reading is judged by the sheet's meter, else the netlist's, else th
   with_meter.meter->ranges = usual_ranges(6000, 0.01, 2);
   CHECK(complaint(reading, with_meter).empty());
   CHECK(complaint("meter: {counts: 2000}\n" + reading, with_meter) ==
-        "R302 '5.005k' has more digits than any range of the meter\n");
+        "R302 '5.005k' is finer than any range of the meter shows\n");
 }
 
 TEST_CASE("a broken meter does not make its readings wrong too", "[intake]") {
@@ -176,7 +222,7 @@ TEST_CASE("a broken meter does not make its readings wrong too", "[intake]") {
 TEST_CASE("a step's reading is left to the plan, which knows its range", "[intake]") {
   CHECK(complaint("plan: {id: 7c1e03}\nreadings: [{step: 1, reads: 6.71}]\n").empty());
   CHECK(complaint("plan: {id: 7c1e03}\nreadings: [{step: 1, reads: 6.71, range: 20k}]\n") ==
-        "R302 '6.71' has more digits than the 20k range | did you mean '6.71k'?\n");
+        "R302 '6.71' is finer than the 20k range shows | did you mean '6.71k'?\n");
 }
 
 TEST_CASE("the first lead of a splice can be lifted like the others", "[intake]") {
@@ -256,7 +302,7 @@ TEST_CASE("farads are refused where they can't have been read", "[intake]") {
         "R304 the meter has no capacitance range of 400n | its ranges are 2n, 20n, 200n\n");
   CHECK(with(off + "reads: 4.7u") ==
         "R303 '4.7u' is above the meter's highest capacitance range | the display says OL there\n");
-  CHECK(with(off + "reads: 47.25n, range: 200n") == "R302 '47.25n' has more digits than the 200n range\n");
+  CHECK(with(off + "reads: 47.25n, range: 200n") == "R302 '47.25n' is finer than the 200n range shows\n");
   CHECK(with(off + "reads: beep, range: 200n") ==
         "R406 a capacitance range shows a value or OL, not 'beep'\n");
   CHECK(complaint(

@@ -285,12 +285,12 @@ TEST_CASE("a reading has no more digits than its range", "[intake]") {
   CHECK(said(by_hand(), "0.01k", 20e3).empty());
   CHECK(said(by_hand(), "0", 20e3).empty());
   CHECK(said(by_hand(), "0.00", 200).empty());
-  CHECK(said(by_hand(), "6.71", 20e3) == "'6.71' has more digits than the 20k range; did you mean '6.71k'?");
-  CHECK(said(by_hand(), "6.712k", 20e3) == "'6.712k' has more digits than the 20k range; ");
-  CHECK(said(by_hand(), "6711", 20e3) == "'6711' has more digits than the 20k range; ");
-  CHECK(said(by_hand(), "0.257", 2e6) == "'0.257' has more digits than the 2M range; did you mean '0.257M'?");
-  CHECK(said(by_hand(), "0.30", 200) == "'0.30' has more digits than the 200 range; ");
-  CHECK(said(by_hand(), "251", 2e6) == "'251' has more digits than the 2M range; did you mean '251k'?");
+  CHECK(said(by_hand(), "6.71", 20e3) == "'6.71' is finer than the 20k range shows; did you mean '6.71k'?");
+  CHECK(said(by_hand(), "6.712k", 20e3) == "'6.712k' is finer than the 20k range shows; ");
+  CHECK(said(by_hand(), "6711", 20e3) == "'6711' is finer than the 20k range shows; ");
+  CHECK(said(by_hand(), "0.257", 2e6) == "'0.257' is finer than the 2M range shows; did you mean '0.257M'?");
+  CHECK(said(by_hand(), "0.30", 200) == "'0.30' is finer than the 200 range shows; ");
+  CHECK(said(by_hand(), "251", 2e6) == "'251' is finer than the 2M range shows; did you mean '251k'?");
 }
 
 TEST_CASE("a reading is below the top of its range, and the range is one the meter has", "[intake]") {
@@ -308,12 +308,12 @@ TEST_CASE("without a range a reading fits any range by hand, and the lowest of a
   CHECK(said(by_hand(), "0.3", std::nullopt).empty());
   CHECK(said(by_hand(), "251k", std::nullopt).empty());
   CHECK(said(by_hand(), "6.71", std::nullopt) ==
-        "'6.71' has more digits than any range of the meter; did you mean '6.71k'?");
+        "'6.71' is finer than any range of the meter shows; did you mean '6.71k'?");
   CHECK(said(by_itself(), "5.005k", std::nullopt).empty());
   CHECK(said(by_itself(), "580.0", std::nullopt).empty());
   CHECK(said(by_itself(), "0.58k", std::nullopt).empty());  // coarser than it could be: the range above
   CHECK(said(by_itself(), "6.71", std::nullopt) ==
-        "'6.71' has more digits than the 600 range; did you mean '6.71k'?");
+        "'6.71' is finer than the 600 range shows; did you mean '6.71k'?");
 }
 
 }  // namespace

@@ -23,6 +23,8 @@ def commands():
         number = re.match(r"fernhollow-\d+", job.name).group()
         yield "diagnose", f"harnesses/{number}.yaml", job.relative_to(ROOT)
     yield "expect", "harnesses/fernhollow-2.yaml", "jack.plug-tip", "jack.plug-sleeve"
+    yield "faults", "harnesses/fernhollow-1.yaml"
+    yield "study", "harnesses/fernhollow-1.yaml", "--cases", "30"
     yield "convert", "value", "8.01k"
     yield "convert", "coil", "6.43k", "--gauge", "42", "--turn", "150mm"
 
@@ -42,6 +44,12 @@ class Width(unittest.TestCase):
                     self.assertLessEqual(max(map(len, text.splitlines())), width)
                     if command[0] in ("plan", "diagnose"):
                         self.assertEqual(letters(text), letters(usual))
+
+    def test_a_table_of_short_columns_stays_one_where_it_fits(self):
+        text = run("study", "harnesses/fernhollow-1.yaml", "--cases", "30")[0]
+        self.assertRegex(text, r"\n  kind +cases +visible +missed +group 1 +its place +first suspect\n  high +\d+ ")
+        narrow = run("study", "harnesses/fernhollow-1.yaml", "--cases", "30", "--width", 50)[0]
+        self.assertRegex(narrow, r"\n  high\n    cases \d+; visible \d+; ")
 
     def test_text_for_no_terminal_is_80_columns_wide(self):
         for command in list(commands())[::7]:

@@ -145,6 +145,43 @@ std::string typed(const Session& session, std::mt19937& random) {
 
 }  // namespace
 
+TEST_CASE("what was heard before a repair is put aside with it, and comes back with its undoing",
+          "[session]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
+  Session session = begun(netlist);
+  session.take("heard front silent selector=front");
+  session.take("repaired selector.f");
+  session.take("heard rear weak");
+  REQUIRE(session.record().heard.size() == 2);
+  CHECK(session.record().heard[0].aside == "repair 1");
+  CHECK(session.record().heard[1].aside.empty());
+  const Record back = read_back(netlist, session.record());
+  CHECK(back.heard[0].aside == "repair 1");
+  session.take("undo");
+  session.take("undo");
+  REQUIRE(session.record().heard.size() == 1);
+  CHECK(session.record().heard[0].aside.empty());
+}
+
+TEST_CASE("an end of a sweep is entered on a range of its own", "[session]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
+  Session session = begun(netlist);
+  for (int i = 0; i < 200 && session.ask().step.kind != StepKind::Sweep; ++i) session.take("skip");
+  REQUIRE(session.ask().step.kind == StepKind::Sweep);
+  const Reply fine = session.take("smooth 0.001M 0.3");
+  CHECK(fine.kind == Reply::Kind::Refused);
+  CHECK_THAT(fine.hint, Catch::Matchers::ContainsSubstring("'0.3 on 200'"));
+  CHECK(session.take("5.6kk").hint == "this is a sweep: it reads 'smooth' or 'jumps'");
+  CHECK(session.take("smooth OL 0.3 on 300").kind == Reply::Kind::Refused);
+  CHECK(session.take("smooth OL 0.3 on 200").kind == Reply::Kind::Judged);
+  const Deed& deed = session.record().deeds.back();
+  REQUIRE(deed.seen.ends.size() == 2);
+  CHECK(!deed.seen.ends[0].range);
+  CHECK(deed.seen.ends[1].range->top == 200);
+  const Record back = read_back(netlist, session.record());
+  CHECK(back.deeds.back().seen.ends[1].range->top == 200);
+}
+
 TEST_CASE("a session made from the record of another stands where that one stands", "[session]") {
   std::mt19937 random(6);
   for (const char* path : {"harnesses/fernhollow-1.yaml", "harnesses/fernhollow-2.yaml"}) {

@@ -73,5 +73,14 @@ TEST_CASE("the nearest name is suggested, the first of equals, and none that is 
   CHECK(nearest_name(std::string(5000, 'x'), {std::string(5000, 'y')}) == std::nullopt);
 }
 
+TEST_CASE("a name that was begun goes before one that is a slip away", "[source]") {
+  CHECK(nearest_name("diag", {"draw", "plan", "diagnose"}) == "diagnose");
+  CHECK(nearest_name("temp", {"step", "temperature"}) == "temperature");
+  CHECK(nearest_name("Vol", {"tone", "volume2", "volume"}) == "volume");
+  CHECK(nearest_name("--te", {"--set", "--temperature"}) == "--set");  // two letters begin too much
+  CHECK(nearest_name("potentiometer", {"pickup", "pot"}) == "pot");
+  CHECK(nearest_name("tip", {"ti", "tic"}) == "ti");
+}
+
 }  // namespace
 }  // namespace lugwise

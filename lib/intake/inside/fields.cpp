@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "source/nearest.h"
+#include "intake/inside/synonym.h"
 
 namespace lugwise::inside {
 
@@ -50,7 +50,7 @@ Fields::Fields(const Node& map, std::string what, Span at, std::span<const std::
                  key.text[0] <= '9') {
         error.note("the decimal mark is a point; a comma begins the next key");
       } else if (const auto nearest =
-                     nearest_name(key.text, std::vector<std::string>(known.begin(), known.end()))) {
+                     meant_name(key.text, std::vector<std::string>(known.begin(), known.end()))) {
         error.note(fmt::format("nearest key is '{}'", *nearest));
         mistyped_.push_back(*nearest);
       } else {

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "source/nearest.h"
+#include "intake/inside/synonym.h"
 
 namespace lugwise::inside {
 namespace {
@@ -20,7 +20,7 @@ bool Suggestions::afford(std::size_t names) {
 void Suggestions::note(Diagnostic& error, std::string_view name, const std::vector<std::string>& candidates,
                        std::string_view choice) {
   if (!afford(candidates.size())) return;
-  if (const auto nearest = nearest_name(name, candidates)) {
+  if (const auto nearest = meant_name(name, candidates)) {
     error.note(fmt::format("nearest name is '{}'", *nearest));
   } else if (!candidates.empty() && candidates.size() <= kShortList) {
     error.note(fmt::format("{} {}", choice, fmt::join(candidates, ", ")));

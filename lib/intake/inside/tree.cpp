@@ -19,6 +19,7 @@ constexpr std::size_t kMostMarks =
     2'000'000;  // brackets, commas and such: the YAML scanner keeps some 200 bytes for each
 constexpr std::size_t kMostNodes = 2'500'000;
 constexpr std::size_t kDeepest = 40;
+constexpr std::size_t kLongestText = 2000;   // bytes of one name, remark or value
 constexpr std::size_t kLongestExtent = 400;  // bytes of a bracketed list or map that are underlined
 
 constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
@@ -175,6 +176,11 @@ class TreeBuilder : public YAML::EventHandler {
       refuse("N106", mark, 1, "a quote is opened and never closed");
       throw Stop{};
     }
+    if (value.size() > kLongestText) {
+      refuse("N103", mark, 1,
+             fmt::format("a text of {} bytes; at most {} can be read", value.size(), kLongestText));
+      throw Stop{};
+    }
     add(Node{Node::Kind::Text, scalar_span(place(mark), value), value, {}});
   }
   void OnSequenceStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
@@ -315,6 +321,13 @@ class TreeBuilder : public YAML::EventHandler {
   bool refused_ = false;
 };
 
+// Whether a bracket stands where a list or a map may begin, and not within a text.
+bool begins_value(std::string_view text, std::size_t bracket) {
+  const std::size_t before = text.substr(0, bracket).find_last_not_of(" \t");
+  return before == std::string_view::npos ||
+         std::string_view(":-,[{\r\n").find(text[before]) != std::string_view::npos;
+}
+
 // The parser's complaint in our words; its own where we know none better.
 void report_syntax(const SourceText& source, std::size_t offset, const YAML::Exception& problem,
                    const Brackets& brackets, Diagnostics& diagnostics) {
@@ -365,6 +378,12 @@ void report_syntax(const SourceText& source, std::size_t offset, const YAML::Exc
     diagnostics
         .error("N105", source.span(at - std::min<std::size_t>(at, 1), 1), "no such escape in a quoted text")
         .note("in double quotes a backslash is written '\\\\'");
+    return;
+  }
+  // A bracket left open swallows the lines below it; what the parser stumbles over comes later.
+  if (const auto open = brackets.unclosed(); open && *open < at && begins_value(text, *open)) {
+    diagnostics.error("N106", source.span(*open, 1),
+                      fmt::format("'{}' is opened and never closed", text[*open]));
     return;
   }
   Diagnostic& error = diagnostics.error("N105", here, "this line can't be read as YAML");

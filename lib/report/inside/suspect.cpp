@@ -90,6 +90,7 @@ Observation end_of(const Observation& sweep, std::size_t end) {
   reading.value = display.value;
   reading.resolution = display.resolution;
   reading.text = display.text;
+  if (display.range) reading.range = display.range;
   if (end > 0) reading.setting = other_end(sweep.setting, *sweep.swept);
   return reading;
 }

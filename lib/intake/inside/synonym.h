@@ -1,0 +1,14 @@
+// What the trade also calls the things that a file has one name for.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace lugwise::inside {
+
+// The candidate that an unknown name was probably meant to be: another word for it, its beginning, or a slip of the fingers.
+std::optional<std::string> meant_name(std::string_view name, const std::vector<std::string>& candidates);
+
+}  // namespace lugwise::inside

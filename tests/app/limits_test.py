@@ -1,0 +1,124 @@
+"""What is too large is refused by name, at once and in little memory; what an instrument can be is not."""
+
+import json
+import os
+import resource
+import subprocess
+import tempfile
+import unittest
+from pathlib import Path
+
+ROOT = Path(os.environ.get("LUGWISE_ROOT", Path(__file__).resolve().parents[2]))
+PROGRAM = Path(os.environ.get("LUGWISE_PROGRAM", ROOT / ".build/dev/lugwise"))
+MEMORY = 1 << 30
+SANITIZED = b"__asan_init" in PROGRAM.read_bytes()  # its address space has no such limit
+
+
+def run(*words):
+    def limit():
+        if not SANITIZED:
+            resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
+    with tempfile.TemporaryFile() as out, tempfile.TemporaryFile() as err:
+        code = subprocess.run([PROGRAM, *map(str, words)], cwd=ROOT, stdout=out, stderr=err, timeout=120,
+                              stdin=subprocess.DEVNULL, preexec_fn=limit).returncode
+        out.seek(0), err.seek(0)
+        return out.read().decode(), " ".join(err.read().decode().split()), code
+
+
+def chain(count):
+    parts = "".join(f"  p{i}: {{kind: resistor, value: 1k}}\n" for i in range(count))
+    wires = "".join(f"  - [p{i}.2, p{i + 1}.1]\n" for i in range(count - 1))
+    return f"lugwise: 1\nparts:\n{parts}wires:\n{wires}"
+
+
+def knobs(count):
+    return "lugwise: 1\nparts:\n" + "".join(f"  p{i}: {{kind: pot, track: 250k}}\n" for i in range(count))
+
+
+def contacts(lugs):
+    """A switch each of whose lugs meets each other one somewhere, by the rounds of a tournament."""
+    ring = list(range(1, lugs))
+    places = ""
+    for turn in range(lugs - 1):
+        order = [0] + ring[turn:] + ring[:turn]
+        pairs = [f"[l{order[i]}, l{order[lugs - 1 - i]}]" for i in range(lugs // 2)]
+        places += f"      q{turn}: [{', '.join(pairs)}]\n"
+    names = ", ".join(f"l{i}" for i in range(lugs))
+    return f"lugwise: 1\nparts:\n  s:\n    kind: switch\n    lugs: [{names}]\n    positions:\n{places}"
+
+
+def switches(count, places):
+    text = "lugwise: 1\nparts:\n"
+    for i in range(count):
+        lugs = [f"a{j}" for j in range(places)] + ["c"]
+        text += f"  s{i}:\n    kind: switch\n    lugs: [{', '.join(lugs)}]\n    positions:\n"
+        text += "".join(f"      q{j}: [[a{j}, c]]\n" for j in range(places))
+    return text + "wires:\n" + "".join(f"  - [s{i}.c, s{i + 1}.a0]\n" for i in range(count - 1))
+
+
+class Limits(unittest.TestCase):
+    def setUp(self):
+        folder = tempfile.TemporaryDirectory()
+        self.addCleanup(folder.cleanup)
+        self.folder = Path(folder.name)
+
+    def file(self, name, text):
+        path = self.folder / name
+        path.write_text(text)
+        return path
+
+    def test_a_harness_too_large_for_a_search_is_refused_by_every_command_that_searches(self):
+        harness = self.file("chain.yaml", chain(3000))
+        readings = self.file("readings.yaml", "lugwise-readings: 1\nreadings: [{between: [p0.1, p0.2], reads: 1.00k}]\n")
+        for words in (["plan", harness], ["plan", harness, "--thorough"], ["faults", harness], ["study", harness],
+                      ["faults", harness, "--at", "p1"], ["diagnose", harness, readings], ["guide", harness]):
+            out, err, code = run(*words)
+            self.assertEqual((out, code), ("", 3), words)
+            self.assertRegex(err, r"error\[U322\]: too large a harness: \d+ points; at most 500 can be looked through")
+        self.assertEqual(json.loads(run("plan", harness, "--json")[0])["errors"][0]["code"], "U322")
+
+    def test_each_thing_that_can_be_too_much_is_named(self):
+        for text, what in ((knobs(120), "settings of its controls|faults in"), (chain(600), "points"),
+                           (contacts(64), "joints, wires, contacts and parts"), (switches(8, 40), "faults in")):
+            harness = self.file("large.yaml", text)
+            out, err, code = run("plan", harness)
+            self.assertEqual((out, code), ("", 3), what)
+            self.assertRegex(err, rf"U322.*({what}).*at most")
+
+    def test_what_has_the_largest_number_of_points_is_still_planned_in_that_memory(self):
+        self.assertEqual(run("plan", self.file("chain.yaml", chain(60)))[2], 0)
+
+    def test_check_and_expect_take_what_no_search_does(self):
+        harness = self.file("chain.yaml", chain(3000))
+        self.assertEqual(run("expect", harness, "p0.1", "p2999.2")[2], 0)
+        self.assertEqual(run("check", harness)[2], 0)
+
+    def test_a_record_of_more_readings_than_can_be_weighed_is_refused(self):
+        line = "  - {between: [front.hot, front.ground], reads: 6.20k}\n"
+        readings = self.file("readings.yaml", "lugwise-readings: 1\nreadings:\n" + line * 501)
+        out, err, code = run("diagnose", "harnesses/fernhollow-2.yaml", readings)
+        self.assertEqual((out, code), ("", 3))
+        self.assertIn("error[U323]: too long a record: 501 readings; at most 500", err)
+
+    def test_an_endless_name_is_refused(self):
+        for key in ("name", "about"):
+            harness = self.file("name.yaml", chain(2).replace("parts:", f"{key}: {'x' * 10_000_000}\nparts:"))
+            for command in ("check", "plan"):
+                out, err, code = run(command, harness)
+                self.assertEqual((out, code), ("", 3))
+                self.assertIn("error[N103]: a text of 10000000 bytes; at most 2000 can be read", err)
+                self.assertLess(len(err), 1000)
+
+    def test_of_very_many_problems_the_first_are_shown_and_the_others_counted(self):
+        warned = run("check", self.file("many.yaml", chain(5000).split("wires:")[0]))[0]
+        self.assertEqual(warned.count("warning["), 100)
+        self.assertRegex(warned, r"\nand \d+ more\n")
+        errors = run("check", self.file("bad.yaml", chain(2) + "".join(f"  - [p0.1, x{i}.1]\n" for i in range(5000))))[1]
+        self.assertEqual(errors.count("error["), 100)
+        self.assertIn("and 4900 more", errors)
+        whole = json.loads(run("check", self.folder / "bad.yaml", "--json")[0])
+        self.assertEqual(len(whole["errors"]), 5000)
+
+
+if __name__ == "__main__":
+    unittest.main()
