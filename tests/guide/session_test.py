@@ -160,7 +160,7 @@ class Sessions(unittest.TestCase):
         self.assertIn("AGREES", screen)
         before = self.record.read_text()
         for typed, says in (("6.71", "'6.71k'"),  # on 20k
-                            ("6.7123k", "more digits"),
+                            ("6.7123k", "is finer than"),
                             ("1", "'OL'"),
                             ("4.7m", "4.7M"),
                             ("openn", "not a reading"),
