@@ -884,7 +884,7 @@ Reply Session::undo() {
         if (old.aside == mended || old.aside == before_repair(repairs())) old.aside.clear();
       }
       for (Heard& heard : record_.heard) {
-        if (heard.aside == repair_name(number)) heard.aside.clear();
+        if (heard.aside == mended) heard.aside.clear();
       }
     }
     reply.word = deed.kind == EntryKind::Skipped    ? "skip"
