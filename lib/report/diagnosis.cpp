@@ -235,15 +235,15 @@ page::Section suspects_of(const Harness& harness, const std::vector<Observation>
         report::folded(harness, suspects.data() + first, suspects.data() + last);
     double left = 0;
     for (std::size_t i = 0; i < lines.size(); ++i) {
-      if (i < kMostLines) {
+      if (i < kMostLines && (i == 0 || lines[i].probability >= kWorthALine)) {
         said.suspects.push_back({report::percent(lines[i].probability), lines[i].words});
       } else {
         left += lines[i].probability;
       }
     }
-    if (lines.size() > kMostLines)
-      said.suspects.push_back(
-          {report::percent(left), fmt::format("{} more; --json lists them", lines.size() - kMostLines)});
+    if (said.suspects.size() < lines.size())
+      said.suspects.push_back({report::percent(left), fmt::format("{} more; --json lists them",
+                                                                  lines.size() - said.suspects.size())});
     if (together >= kWorthAPicture) {
       std::vector<Fault> faults;
       const auto mark = [&](const Fault& fault) {
