@@ -10,6 +10,12 @@ namespace {
 // A cell of the sizes is so wide: an eighth of a decade either way is a deviation.
 const double kCell = 0.25 * std::log(10.0) / 2;
 
+// A neighbouring size is likelier from here on: a plain where an OL bounds the size alone is no slope to climb.
+constexpr double kUphill = 0.02;
+
+// Sizes less likely than the best by more say nothing of the size.
+constexpr double kPoorer = 4;
+
 // A glance is taken to be off by no more than this.
 constexpr double kMostAskew = 2;
 
@@ -37,7 +43,7 @@ void weigh_sizes(Judge& judge, const Hypothesis& hypothesis, bool follow, Weight
     climbing = false;
     const std::size_t from = at;
     for (const std::size_t s : {from - 1, from + 1}) {  // below the least it wraps, and is none
-      if (s >= all || log_of(s) <= log_of(at)) continue;
+      if (s >= all || log_of(s) <= log_of(at) + kUphill) continue;
       at = s;
       climbing = true;
     }
@@ -55,6 +61,7 @@ void weigh_sizes(Judge& judge, const Hypothesis& hypothesis, bool follow, Weight
   }
   std::stable_sort(weight.best.begin(), weight.best.end(),
                    [&](std::size_t x, std::size_t y) { return known[x]->log > known[y]->log; });
+  while (known[weight.best.back()]->log < known[weight.best.front()]->log - kPoorer) weight.best.pop_back();
   for (std::size_t s : weight.best) weight.full.push_back(*known[s]);
   weight.log = log_sum(logs);
   weight.loudest = known[at]->log - weight.log;
