@@ -193,7 +193,8 @@ wires:
     if (fault.mode == Mode::Misplaced && here) exchanges.push_back(fault);
   }
   REQUIRE(exchanges.size() > 1);
-  ProbeFinder finder(harness, {});
+  const DiagnosisOptions options;
+  ProbeFinder finder(harness, options);
   Diagnosis answer;
   answer.sound = 0;
   for (const Fault& fault : exchanges) {
