@@ -129,7 +129,7 @@ Option output(std::string what) {
           .into = &CommandLine::output,
           .offer = Offer::Files,
           .use = Use::Written,
-          .like = {"out", "save", "file", "to"}};
+          .like = {"out", "save", "file"}};
 }
 
 Option width() {
