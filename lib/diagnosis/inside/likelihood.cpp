@@ -7,7 +7,7 @@
 #include <numbers>
 
 #include "diagnosis/inside/gaussian.h"
-#include "diagnosis/inside/motion.h"
+#include "diagnosis/inside/unsteadiness.h"
 #include "expectation/corner.h"
 
 namespace lugwise {

@@ -1,4 +1,4 @@
-#include "diagnosis/inside/motion.h"
+#include "diagnosis/inside/unsteadiness.h"
 
 #include <algorithm>
 #include <cmath>
