@@ -272,7 +272,7 @@ ExitCode guide_command(Run& outer) {
   if (sheet) {
     const Job job = take_up_sheet(run, netlist, *sheet, conditions);
     options.stage = job.stage;
-    if (sheet->plan && !line.depth_given) depth = sheet->plan->depth;
+    if (sheet->plan && !line.has("--depth")) depth = sheet->plan->depth;
     if (sheet->plan) plan = sheet->plan->id;
     record = record_of(netlist.harness, job);
   }
