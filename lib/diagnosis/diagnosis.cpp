@@ -218,7 +218,7 @@ class Reasoning {
     for (const Weight& weight : weights_) loudest = std::max(loudest, weight.log);
     for (const Heard& each : heard_) {
       sound_.log += Ear::log_of_sound(each);
-      if (each.aside.empty()) unlisted_ += Ear::log_of_anything();
+      if (!each.aside) unlisted_ += Ear::log_of_anything();
       for (std::size_t h = 0; h < hypotheses_.size(); ++h) {
         if (weights_[h].log < loudest - kPastHearing) {
           ear_logs_[h].push_back(Ear::log_of_sound(each));

@@ -1,8 +1,5 @@
 #include "record/job.h"
 
-#include <fmt/format.h>
-
-#include <string>
 #include <utility>
 
 #include "record/inside/named_plan.h"
@@ -58,18 +55,17 @@ std::vector<FoundBefore> found_before_repairs(const Harness& harness, const Job&
   std::size_t repairs = 0;
   for (std::size_t repair = 0; repair < job.sheet.entries.size(); ++repair) {
     if (job.sheet.entries[repair].kind != EntryKind::Repaired) continue;
-    // As a session calls it.
-    const std::string name = fmt::format("repair {}", ++repairs);
+    const Aside mended = mended_by(++repairs);
     std::vector<Observation> observations;
     for (std::size_t i = 0; i < repair; ++i) {
       const Entry& entry = job.sheet.entries[i];
-      if (job.observed[i] && entry.kind == EntryKind::Reading && (entry.aside.empty() || entry.aside == name))
+      if (job.observed[i] && entry.kind == EntryKind::Reading && (!entry.aside || entry.aside == mended))
         observations.push_back(*job.observed[i]);
     }
     std::vector<Heard> heard;
     for (Heard one : job.sheet.heard) {
-      if (one.aside != name) continue;
-      one.aside.clear();
+      if (one.aside != mended) continue;
+      one.aside = {};
       heard.push_back(std::move(one));
     }
     if (!observations.empty() || !heard.empty())
@@ -81,6 +77,7 @@ std::vector<FoundBefore> found_before_repairs(const Harness& harness, const Job&
 Record record_of(const Harness& harness, const Job& job) {
   Record record;
   record.harness_file = job.sheet.harness_file;
+  record.unit = job.sheet.unit;
   if (!job.conditions.meter.assumed) record.meter = job.conditions.meter;
   record.temperature = job.conditions.temperature;
   record.heard = job.sheet.heard;

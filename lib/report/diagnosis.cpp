@@ -91,12 +91,12 @@ page::Readings::Reading recorded(const Harness& harness, const Entry& entry, std
       break;
     case EntryKind::Tips:
     case EntryKind::Reading:
-      if (entry.aside.empty()) {
+      if (!entry.aside) {
         line.where = called("the tips together");
       } else {
         std::string probes = entry.placed ? harness[entry.a].name + " and " + harness[entry.b].name : step;
         told(entry.kind == EntryKind::Tips ? called("the tips together") : std::move(probes),
-             "put aside, " + entry.aside);
+             "put aside, " + in_words(entry.aside));
       }
       line.rows.push_back({"", entry.text, "", "", true});
       break;
@@ -177,7 +177,7 @@ page::Section heard_of(const Harness& harness, const std::vector<Heard>& heard) 
     std::string text = one.pickup ? harness[*one.pickup].name + " " : "";
     text += sound_in_words(one.sound);
     if (const std::string set = report::in_words(harness, one.setting); !set.empty()) text += ", with " + set;
-    if (!one.aside.empty()) text += ": put aside, " + one.aside;
+    if (one.aside) text += ": put aside, " + in_words(one.aside);
     table.rows.push_back({std::to_string(i + 1), std::move(text)});
   }
   section.blocks.emplace_back(std::move(table));
@@ -483,7 +483,7 @@ std::string as_json(const Heading& heading, const Harness& harness,
       json["heard"].push_back({{"pickup", one.pickup ? Json(harness[*one.pickup].name) : Json(nullptr)},
                                {"set", report::json_of(harness, one.setting)},
                                {"is", sound_name(one.sound)},
-                               {"aside", one.aside.empty() ? Json(nullptr) : Json(one.aside)}});
+                               {"aside", one.aside ? Json(in_words(one.aside)) : Json(nullptr)}});
     }
   }
   Json others = Json::array();

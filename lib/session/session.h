@@ -25,6 +25,10 @@
 
 namespace lugwise {
 
+namespace inside {
+enum class Word;
+}
+
 // What is asked for now.
 struct Ask {
   enum class Kind {
@@ -124,14 +128,19 @@ class Session {
   Reply read(std::string_view typed, std::string_view range);
   Reply read_tips(std::string_view typed);
   Reply say(std::string_view typed);
+  Reply obey(inside::Word word, std::string_view typed, std::string_view rest);
+  Reply not_understood(std::string_view line) const;
   Reply skip(std::string_view why);
   Reply undo();
+  void restore_before(std::size_t last);
+  void restore_before_repair();
   Reply again();
   Reply note(std::string_view text);
   Reply set_range(std::string_view typed);
   Reply go(std::string_view typed);
   Reply hear(std::string_view text);
   Reply repaired(std::string_view text);
+  std::size_t put_aside_for(std::size_t repair);
   Reply finish_preparation();
 
   Reply enter(Observation seen);

@@ -8,6 +8,8 @@
 #include "circuit/setting.h"
 #include "harness/harness.h"
 #include "meter/meter.h"
+#include "sheet/aside.h"
+#include "sheet/unit.h"
 #include "source/span.h"
 
 namespace lugwise {
@@ -37,8 +39,8 @@ enum class EntryKind {
 
 struct Entry {
   EntryKind kind = EntryKind::Reading;
-  std::string note;   // a remark on it; Skipped: why; Done: what; Note: the remark itself
-  std::string aside;  // why a reading is kept but not weighed; empty: it is weighed
+  std::string note;  // a remark on it; Skipped: why; Done: what; Note: the remark itself
+  Aside aside;
   std::string cover;  // what was open when it was taken, by name; empty: what its points need
   std::vector<PointId> repaired;
   Action action = Action::Read;
@@ -59,7 +61,7 @@ struct Entry {
   std::string text;             // as typed
   Span at;
 
-  bool weighed() const { return kind == EntryKind::Reading && aside.empty(); }
+  bool weighed() const { return kind == EntryKind::Reading && !aside; }
 };
 
 enum class Sound { Silent, Weak, Thin, Crackles, Buzzes, BuzzesUntilTouched, AlwaysOn };
@@ -69,8 +71,7 @@ struct Heard {
   Setting setting;
   Sound sound = Sound::Silent;
   Span at;
-  std::string aside =
-      {};  // why it is kept but not weighed, such as the repair it was before; empty: it is weighed
+  Aside aside = {};
 };
 
 struct PlanReference {
@@ -85,6 +86,7 @@ struct PlanReference {
 
 struct Sheet {
   std::string harness_file;  // as written
+  Unit unit;
   std::optional<PlanReference> plan;
   std::optional<Meter> meter;
   std::optional<double> temperature;  // degrees C

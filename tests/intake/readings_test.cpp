@@ -67,8 +67,8 @@ TEST_CASE("what else a reading may say fits what was done", "[intake]") {
 
 TEST_CASE("what was heard may be put aside", "[intake]") {
   const Sheet sheet = sheet_of("heard:\n  - {pickup: front, is: silent, aside: repair 1}\n  - {is: weak}\n");
-  CHECK(sheet.heard[0].aside == "repair 1");
-  CHECK(sheet.heard[1].aside.empty());
+  CHECK(sheet.heard[0].aside == mended_by(1));
+  CHECK(sheet.heard[1].aside == Aside{});
 }
 
 TEST_CASE("a readings file without its first line is told its other problems too", "[intake]") {
@@ -166,7 +166,7 @@ readings:
     CHECK(all[i].weighed() == (i == 6));
   }
   CHECK(all[0].value == 0.3);
-  CHECK(all[1].aside == "another meter");
+  CHECK(all[1].aside.is(Aside::Kind::AnotherMeter));
   CHECK(all[1].note == "cold");
   CHECK(all[2].note == "no room");
   CHECK(all[2].setting.knob(part("volume")) == 0);

@@ -47,7 +47,7 @@ bool alike(Symptom x, Symptom y) {
 Ear::Ear(const Harness& harness, std::optional<std::size_t> stage) : harness_(harness), stage_(stage) {}
 
 double Ear::log_of_sound(const Heard& heard) {
-  if (!heard.aside.empty()) return 0;  // it speaks for nothing, here and below
+  if (heard.aside) return 0;  // it speaks for nothing, here and below
   const bool hum = heard.sound == Sound::Buzzes || heard.sound == Sound::BuzzesUntilTouched;
   return std::log(hum ? kRoomHums : kHeardAnyway);
 }
@@ -55,7 +55,7 @@ double Ear::log_of_sound(const Heard& heard) {
 double Ear::log_of_anything() { return std::log(kHeardOfAnything); }
 
 double Ear::log_of(const Heard& heard, const Hypothesis& hypothesis, std::size_t size) {
-  if (!heard.aside.empty()) return 0;
+  if (heard.aside) return 0;
   if (has_size(hypothesis.fault)) {
     if (hypothesis.fault.mode == Mode::High && hypothesis.sizes[size] < kLeastHeard)
       return log_of_sound(heard);
