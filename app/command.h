@@ -79,6 +79,7 @@ struct Run {
   std::ostream& out;
   std::ostream& err;
   std::size_t columns = 80;  // of the terminal the answer goes to
+  bool watched = false;      // `err` is a terminal: somebody waits there
 
   std::size_t width() const { return line.width.value_or(columns); }
 };

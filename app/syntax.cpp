@@ -287,11 +287,13 @@ Command guide() {
   netlist.what = "netlist file; with --resume the record names it";
   netlist.required = false;
   Option how_far = depth("how far to open it: outside or full");
+  Option record = output("the record; else HARNESS.readings.yaml");
+  record.use = Use::None;  // it is begun with care of its own
   return command("guide", "One probe at a time, typed as it is read: a session at the bench.", guide_command,
                  Options{netlist,
                          stage(),
                          how_far,
-                         output("the record; else HARNESS.readings.yaml"),
+                         record,
                          {.name = "--resume",
                           .value = "FILE",
                           .what = "go on with this record",
