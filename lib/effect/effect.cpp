@@ -112,7 +112,7 @@ std::vector<Effect> effects_of(const Harness& harness, const std::vector<Fault>&
       continue;
     }
     for (const Change& change : listener.changes_in(*options.setting, effect.fault, size))
-      effect.heard.push_back({change.symptom, change.pickup, std::nullopt, {*options.setting}});
+      effect.heard.push_back({change.sound, change.pickup, std::nullopt, {*options.setting}});
   }
   return effects;
 }

@@ -133,30 +133,29 @@ std::vector<double> levels(const Hearing& hearing, const std::vector<PartId>& pi
 
 bool about_the_same(double x, double y) { return std::abs(x - y) <= 0.15 * std::max(x, y); }
 
-void note(std::vector<Complaint>& complaints, Symptom symptom, std::optional<PartId> pickup,
+void note(std::vector<Complaint>& complaints, Sound what, std::optional<PartId> pickup,
           std::optional<PartId> control, const Setting& setting) {
   for (Complaint& each : complaints) {
-    if (each.symptom != symptom || each.pickup != pickup || each.control != control) continue;
+    if (each.sound != what || each.pickup != pickup || each.control != control) continue;
     if (each.in.empty() || each.in.back() != setting) each.in.push_back(setting);
     return;
   }
-  complaints.push_back({symptom, pickup, control, {setting}});
+  complaints.push_back({what, pickup, control, {setting}});
 }
 
-bool in_the_sound(Symptom symptom) {
-  return symptom == Symptom::Silent || symptom == Symptom::Weak || symptom == Symptom::Thin ||
-         symptom == Symptom::Dull;
+bool in_the_sound(Sound what) {
+  return what == Sound::Silent || what == Sound::Weak || what == Sound::Thin || what == Sound::Dull;
 }
 
 // What all that sounds has in every setting is said once, not pickup by pickup.
-void say_once(std::size_t settings, const std::map<Symptom, std::size_t>& whole,
+void say_once(std::size_t settings, const std::map<Sound, std::size_t>& whole,
               std::vector<Complaint>& complaints) {
-  for (const auto& [symptom, times] : whole) {
+  for (const auto& [what, times] : whole) {
     if (times < settings) continue;
-    const auto of = [kind = symptom](const Complaint& each) { return each.symptom == kind && !each.control; };
+    const auto of = [kind = what](const Complaint& each) { return each.sound == kind && !each.control; };
     const auto first = std::find_if(complaints.begin(), complaints.end(), of);
     if (first == complaints.end()) continue;
-    Complaint all{symptom, std::nullopt, std::nullopt, {}};
+    Complaint all{what, std::nullopt, std::nullopt, {}};
     for (const Complaint& each : complaints) {
       if (!of(each)) continue;
       for (const Setting& setting : each.in) {
@@ -183,13 +182,6 @@ Fault let_go(const Harness& harness, const Fault& fault) {
 }
 
 }  // namespace
-
-std::string_view symptom_name(Symptom symptom) {
-  static constexpr std::string_view kNames[] = {
-      "silent",    "weak", "thin",      "crackles", "buzzes", "buzzes-until-touched",
-      "always-on", "dull", "no-effect", "backwards"};
-  return kNames[static_cast<int>(symptom)];
-}
 
 double Hearing::bass(std::optional<PartId> pickup) const {
   return total(voices, pickup, [](const Voice& voice) { return voice.bass; });
@@ -274,40 +266,40 @@ Circuit as_played(const Harness& harness, const Setting& setting, std::optional<
 
 std::vector<Change> changes(const Hearing& sound, const Hearing& faulty) {
   std::vector<Change> found;
-  const auto add = [&](Symptom symptom, std::optional<PartId> pickup) {
-    const Change change{symptom, pickup};
+  const auto add = [&](Sound what, std::optional<PartId> pickup) {
+    const Change change{what, pickup};
     if (std::find(found.begin(), found.end(), change) == found.end()) found.push_back(change);
   };
   const bool loose = more_loose(sound.loose_strings, faulty.loose_strings);
   if (loose || (faulty.hums && !sound.hums)) {
-    add(Symptom::Buzzes, std::nullopt);
+    add(Sound::Buzzes, std::nullopt);
   } else if (more_loose(sound.loose_shields, faulty.loose_shields)) {
-    add(Symptom::BuzzesUntilTouched, std::nullopt);
+    add(Sound::BuzzesUntilTouched, std::nullopt);
   }
   std::size_t turned = 0, heard = 0;
   for (PartId pickup : pickups_of(sound)) {
     if (sound.bass(pickup) < kAudible) {
       const bool silent = sound.treble(pickup) < kAudible;
-      if (silent && faulty.bass(pickup) > 2 * kAudible) add(Symptom::AlwaysOn, pickup);
+      if (silent && faulty.bass(pickup) > 2 * kAudible) add(Sound::AlwaysOn, pickup);
       if (silent) continue;
     }
     const Compared left = compare(sound, faulty, pickup);
     if (std::max(left.bass, left.treble) < kSilent) {
-      add(Symptom::Silent, pickup);
+      add(Sound::Silent, pickup);
       continue;
     }
     ++heard;
     turned += left.turned ? 1 : 0;
     if (left.against || left.lost_a_coil || (left.bass < kQuieter && left.treble > 1.4 * left.bass)) {
-      add(Symptom::Thin, pickup);
+      add(Sound::Thin, pickup);
     } else if (left.bass < kQuieter) {
-      add(Symptom::Weak, pickup);
+      add(Sound::Weak, pickup);
     } else if (left.treble < kQuieter * left.bass) {
-      add(Symptom::Dull, pickup);
+      add(Sound::Dull, pickup);
     }
   }
   // One pickup against another: what they share cancels.
-  if (turned > 0 && turned < heard) add(Symptom::Thin, std::nullopt);
+  if (turned > 0 && turned < heard) add(Sound::Thin, std::nullopt);
   return found;
 }
 
@@ -367,8 +359,8 @@ std::vector<Change> Listener::changes_in(const Setting& setting, const Fault& fa
   std::vector<Change> found = changes(*sound, *hear(harness_, circuit, fault, size));
   if (!crackly(fault)) return found;
   for (const Change& change : changes(*sound, *hear(harness_, circuit, let_go(harness_, fault), 0))) {
-    if (in_the_sound(change.symptom)) found.push_back({Symptom::Crackles, change.pickup});
-    if (!in_the_sound(change.symptom) && std::find(found.begin(), found.end(), change) == found.end())
+    if (in_the_sound(change.sound)) found.push_back({Sound::Crackles, change.pickup});
+    if (!in_the_sound(change.sound) && std::find(found.begin(), found.end(), change) == found.end())
       found.push_back(change);
   }
   return found;
@@ -376,7 +368,7 @@ std::vector<Change> Listener::changes_in(const Setting& setting, const Fault& fa
 
 std::vector<Complaint> Listener::complaints(const Fault& fault, double size) const {
   std::vector<Complaint> found;
-  std::map<Symptom, std::size_t> whole;  // in how many settings all that sounds has it
+  std::map<Sound, std::size_t> whole;  // in how many settings all that sounds has it
   for (const Scene& scene : scenes_) {
     const auto faulty = hear(harness_, scene.circuit, fault, size);
     const std::vector<PartId> pickups = pickups_of(scene.hearing);
@@ -384,7 +376,7 @@ std::vector<Complaint> Listener::complaints(const Fault& fault, double size) con
     if (crackly(fault)) {
       const auto open = hear(harness_, scene.circuit, let_go(harness_, fault), 0);
       for (const Change& change : changes(scene.hearing, *open)) {
-        if (in_the_sound(change.symptom)) here.push_back({Symptom::Crackles, change.pickup});
+        if (in_the_sound(change.sound)) here.push_back({Sound::Crackles, change.pickup});
       }
     }
     // What is true of all that sounds is said once.
@@ -392,18 +384,17 @@ std::vector<Complaint> Listener::complaints(const Fault& fault, double size) con
     for (PartId pickup : pickups) sounding += scene.hearing.bass(pickup) >= kAudible ? 1 : 0;
     for (const Change& change : here) {
       std::optional<PartId> pickup = change.pickup;
-      const auto alike = [&](const Change& each) { return each.symptom == change.symptom && each.pickup; };
+      const auto alike = [&](const Change& each) { return each.sound == change.sound && each.pickup; };
       const auto count = static_cast<std::size_t>(std::count_if(here.begin(), here.end(), alike));
-      if (pickup && change.symptom != Symptom::AlwaysOn && pickups.size() > 1 && sounding > 1 &&
+      if (pickup && change.sound != Sound::AlwaysOn && pickups.size() > 1 && sounding > 1 &&
           count == sounding)
         pickup.reset();
-      note(found, change.symptom, pickup, std::nullopt, scene.setting);
+      note(found, change.sound, pickup, std::nullopt, scene.setting);
     }
-    for (const Symptom symptom :
-         {Symptom::Silent, Symptom::Weak, Symptom::Thin, Symptom::Dull, Symptom::Crackles}) {
-      const auto has = [&](const Change& each) { return each.symptom == symptom && each.pickup; };
+    for (const Sound what : {Sound::Silent, Sound::Weak, Sound::Thin, Sound::Dull, Sound::Crackles}) {
+      const auto has = [&](const Change& each) { return each.sound == what && each.pickup; };
       const auto count = static_cast<std::size_t>(std::count_if(here.begin(), here.end(), has));
-      whole[symptom] += count > 0 && count == sounding ? 1 : 0;
+      whole[what] += count > 0 && count == sounding ? 1 : 0;
     }
     for (const Knob& knob : scene.knobs) {
       const std::vector<double> low = levels(knob.at_low, pickups);
@@ -437,21 +428,21 @@ std::vector<Complaint> Listener::complaints(const Fault& fault, double size) con
         for (const auto& [was, is, stop] :
              {std::tuple(&knob.at_low, &*at_low, 0.0), std::tuple(&knob.at_high, &*at_high, 10.0)}) {
           for (const Change& change : changes(*was, *is)) {
-            if (!in_the_sound(change.symptom) || (change.symptom == Symptom::Dull && stop == 0.0)) continue;
+            if (!in_the_sound(change.sound) || (change.sound == Sound::Dull && stop == 0.0)) continue;
             if (std::any_of(here.begin(), here.end(), [&](const Change& each) {
-                  return each.pickup == change.pickup && in_the_sound(each.symptom);
+                  return each.pickup == change.pickup && in_the_sound(each.sound);
                 }))
               continue;
             Setting setting = scene.setting;
             setting.turn(knob.pot, stop);
-            note(found, change.symptom, change.pickup, knob.pot, setting);
+            note(found, change.sound, change.pickup, knob.pot, setting);
           }
         }
       }
       if (!does) continue;
-      if (idle) note(found, Symptom::NoEffect, std::nullopt, knob.pot, scene.setting);
-      if (backwards) note(found, Symptom::Backwards, std::nullopt, knob.pot, scene.setting);
-      if (on && !backwards) note(found, Symptom::AlwaysOn, std::nullopt, knob.pot, scene.setting);
+      if (idle) note(found, Sound::DoesNothing, std::nullopt, knob.pot, scene.setting);
+      if (backwards) note(found, Sound::WorksBackwards, std::nullopt, knob.pot, scene.setting);
+      if (on && !backwards) note(found, Sound::DoesNotMute, std::nullopt, knob.pot, scene.setting);
     }
   }
   say_once(scenes_.size(), whole, found);

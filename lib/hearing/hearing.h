@@ -5,33 +5,17 @@
 #pragma once
 
 #include <optional>
-#include <string_view>
 #include <vector>
 
 #include "circuit/circuit.h"
 #include "fault/fault.h"
 #include "harness/harness.h"
+#include "hearing/sound.h"
 
 namespace lugwise {
 
 // An amplifier's input: common practice, no source.
 inline constexpr Ohms kAmplifier = 1e6;
-
-// What an ear notices. The first seven are the words of a readings file.
-enum class Symptom {
-  Silent,
-  Weak,
-  Thin,  // the bass is missing, a coil is, or what should add up cancels
-  Crackles,
-  Buzzes,  // touching the strings is no help
-  BuzzesUntilTouched,
-  AlwaysOn,   // heard where it should be silent
-  Dull,       // the treble is missing
-  NoEffect,   // of a control
-  Backwards,  // of a control
-};
-std::string_view symptom_name(
-    Symptom);  // "silent", ..., "buzzes-until-touched", "always-on", ..., "backwards"
 
 // One coil at the plug: volts there for each volt it makes from its first end to its second.
 struct Voice {
@@ -63,7 +47,7 @@ std::optional<Hearing> hear(const Harness& harness, const Circuit& circuit, cons
 Circuit as_played(const Harness& harness, const Setting& setting, std::optional<std::size_t> stage);
 
 struct Change {
-  Symptom symptom = Symptom::Silent;
+  Sound sound = Sound::Silent;
   std::optional<PartId> pickup;  // none: all of it
   friend bool operator==(const Change&, const Change&) = default;
 };
@@ -72,9 +56,9 @@ struct Change {
 std::vector<Change> changes(const Hearing& sound, const Hearing& faulty);
 
 struct Complaint {
-  Symptom symptom = Symptom::Silent;
+  Sound sound = Sound::Silent;
   std::optional<PartId> pickup;   // none: all of it
-  std::optional<PartId> control;  // NoEffect, Backwards, AlwaysOn, Crackles: of or at this control
+  std::optional<PartId> control;  // of or at this control
   std::vector<Setting> in;        // where it is heard, of the settings tried
 };
 

@@ -12,12 +12,12 @@
 #include <vector>
 
 #include "circuit/capacitance.h"
+#include "hearing/sound.h"
 #include "intake/inside/fields.h"
 #include "intake/inside/meter_map.h"
 #include "intake/inside/point_reader.h"
 #include "intake/inside/tree.h"
 #include "intake/place.h"
-#include "intake/sound.h"
 #include "intake/value.h"
 
 namespace lugwise {
@@ -690,12 +690,14 @@ class SheetReader {
 
   void read_heard(const Node& node) {
     if (!as_map(node, "what was heard", diagnostics_)) return;
-    Fields fields(node, "what was heard", node.at, {"pickup", "set", "is", "aside"}, diagnostics_);
+    Fields fields(node, "what was heard", node.at, {"pickup", "control", "set", "is", "aside"}, diagnostics_);
     Heard heard;
     heard.at = node.at;
     heard.setting = Setting(harness_);
+    heard.set_given = fields.given("set");
     read_set(fields.find("set"), heard.setting);
     if (const Node* pickup = fields.find("pickup")) heard.pickup = read_pickup(*pickup);
+    if (const Node* control = fields.find("control")) heard.control = read_control(*control);
     if (const Node* aside = fields.find("aside")) {
       if (const std::string* why = as_text(*aside, "'aside'", diagnostics_)) heard.aside = *why;
     }
@@ -715,18 +717,31 @@ class SheetReader {
   }
 
   std::optional<PartId> read_pickup(const Node& node) {
-    const std::string* text = as_text(node, "'pickup'", diagnostics_);
+    return read_complained(node, "pickup", "'pickup'",
+                           [](const Part& part) { return part.kind == PartKind::Pickup; });
+  }
+
+  std::optional<PartId> read_control(const Node& node) {
+    return read_complained(node, "pot or switch", "'control'", can_be_complained_of);
+  }
+
+  // A part that a complaint names, which must be one of its kind.
+  std::optional<PartId> read_complained(const Node& node, std::string_view kind, std::string_view key,
+                                        bool (*fits)(const Part&)) {
+    const std::string* text = as_text(node, key, diagnostics_);
     if (!text) return std::nullopt;
     const auto part = harness_.find_part(*text);
-    if (part && harness_[*part].kind == PartKind::Pickup) return part;
-    std::vector<std::string> pickups;
+    if (part && fits(harness_[*part])) return part;
+    std::vector<std::string> fitting;
     for (const Part& one : harness_.parts()) {
-      if (one.kind == PartKind::Pickup) pickups.push_back(one.name);
+      if (fits(one)) fitting.push_back(one.name);
     }
-    Diagnostic& error = diagnostics_.error("R203", node.at,
-                                           part ? fmt::format("'{}' is not a pickup", *text)
-                                                : fmt::format("no such pickup: '{}'", text->substr(0, 100)));
-    suggestions_.note(error, *text, pickups, "the pickups are");
+    Diagnostic& error =
+        diagnostics_.error("R203", node.at,
+                           part ? fmt::format("'{}' is not a {}", *text, kind)
+                                : fmt::format("no such {}: '{}'", kind, text->substr(0, 100)));
+    suggestions_.note(error, *text, fitting,
+                      kind == "pickup" ? "the pickups are" : "the pots and switches are");
     return std::nullopt;
   }
 

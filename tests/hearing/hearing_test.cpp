@@ -88,7 +88,7 @@ std::set<std::string> say(const Harness& harness, const std::vector<Change>& cha
   std::set<std::string> words;
   for (const Change& change : changes)
     words.insert((change.pickup ? harness[*change.pickup].name + " " : "") +
-                 std::string(symptom_name(change.symptom)));
+                 std::string(sound_word(change.sound)));
   return words;
 }
 
@@ -97,7 +97,7 @@ std::set<std::string> complaints(const Harness& harness, const std::string& faul
   for (const Complaint& each : Listener(harness, {}).complaints(named(harness, fault), size)) {
     words.insert((each.pickup ? harness[*each.pickup].name + " " : "") +
                  (each.control ? harness[*each.control].name + " " : "") +
-                 std::string(symptom_name(each.symptom)));
+                 std::string(sound_word(each.sound)));
   }
   return words;
 }
@@ -264,12 +264,13 @@ TEST_CASE("a pickup turned around against the other is thin where both sound and
 
 TEST_CASE("controls that are misplaced do nothing, work backwards or never mute", "[hearing]") {
   const Harness harness = harness_from(kOne);
-  CHECK(complaints(harness, "cap.1 is on tone.3 instead of tone.2") == Words{"tone no-effect"});
-  CHECK(complaints(harness, "the joint of cap.1 at tone.2 is open") == Words{"tone no-effect"});
+  CHECK(complaints(harness, "cap.1 is on tone.3 instead of tone.2") == Words{"tone does-nothing"});
+  CHECK(complaints(harness, "the joint of cap.1 at tone.2 is open") == Words{"tone does-nothing"});
   CHECK(complaints(harness,
                    "volume is mirrored: all that belongs on volume.1 is on volume.3, and the other way about")
-            .count("volume backwards") == 1);
-  CHECK(complaints(harness, "the joint of volume.1 at volume.case is open").count("volume always-on") == 1);
+            .count("volume works-backwards") == 1);
+  CHECK(complaints(harness, "the joint of volume.1 at volume.case is open").count("volume does-not-mute") ==
+        1);
   // A shorted capacitor mutes at the tone's low stop.
   CHECK(complaints(harness, "the capacitor cap is shorted").count("single tone silent") == 1);
 }

@@ -247,7 +247,7 @@ readings:
   - {between: [jack.tip, jack.sleve], set: {volume: 12, selecter: front}, reads: 1, range: 30k}
   - {between: [volume.1, volume.3], reads: 251k, lifted: [volume.3]}
 heard:
-  - {pickup: volume, is: quiet}
+  - {pickup: volume, is: moaning}
 )") == "N204 no such point: 'jack.sleve' | nearest name is 'jack.sleeve', declared in the netlist\n"
        "R202 'volume' stands from 0 to 10, not at '12'\n"
        "R201 no such control: 'selecter' | nearest name is 'selector', declared in the netlist\n"
@@ -256,7 +256,7 @@ heard:
        "R405 'volume.3' is no lead or wire end in a joint, so it can't be lifted | soldered there are "
        "volume.3>selector.out, volume.3>tone.1\n"
        "R203 'volume' is not a pickup | the pickups are front, rear\n"
-       "N207 no such sound: 'quiet' | 'is' may be silent, weak, thin, crackles, buzzes, "
+       "N207 no such sound: 'moaning' | 'is' may be silent, weak, thin, crackles, buzzes, "
        "buzzes-until-touched, always-on\n");
 }
 

@@ -29,17 +29,13 @@ std::size_t heard_as(const Hypothesis& hypothesis, std::size_t size) {
   return size;
 }
 
-Symptom symptom_of(Sound sound) { return static_cast<Symptom>(static_cast<int>(sound)); }
-
-bool alike(Symptom x, Symptom y) {
-  const auto quiet = [](Symptom symptom) {
-    return symptom == Symptom::Silent || symptom == Symptom::Weak || symptom == Symptom::Thin;
+bool alike(Sound x, Sound y) {
+  const auto quiet = [](Sound what) {
+    return what == Sound::Silent || what == Sound::Weak || what == Sound::Thin;
   };
-  const auto hum = [](Symptom symptom) {
-    return symptom == Symptom::Buzzes || symptom == Symptom::BuzzesUntilTouched;
-  };
-  return (quiet(x) && quiet(y)) || (hum(x) && hum(y)) || (x == Symptom::Crackles && quiet(y)) ||
-         (quiet(x) && y == Symptom::Crackles);
+  const auto hum = [](Sound what) { return what == Sound::Buzzes || what == Sound::BuzzesUntilTouched; };
+  return (quiet(x) && quiet(y)) || (hum(x) && hum(y)) || (x == Sound::Crackles && quiet(y)) ||
+         (quiet(x) && y == Sound::Crackles);
 }
 
 }  // namespace
@@ -72,9 +68,9 @@ double Ear::log_of(const Heard& heard, const Hypothesis& hypothesis, std::size_t
   for (const Change& change : changes) {
     const bool of_it = !heard.pickup || !change.pickup || heard.pickup == change.pickup;
     if (!of_it) continue;
-    const Symptom symptom = symptom_of(heard.sound);
-    if (change.symptom == symptom) chance = std::max(chance, kHeardSo);
-    if (alike(change.symptom, symptom)) chance = std::max(chance, kHeardLike);
+
+    if (change.sound == heard.sound) chance = std::max(chance, kHeardSo);
+    if (alike(change.sound, heard.sound)) chance = std::max(chance, kHeardLike);
   }
   // A room that hums does so with a fault too.
   return std::max(std::log(chance), std::log(kHeardElse) + log_of_sound(heard) - std::log(kHeardAnyway));
