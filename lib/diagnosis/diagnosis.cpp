@@ -213,6 +213,7 @@ class Reasoning {
   // So does what was heard, in the sizes that the readings leave.
   void weigh_heard() {
     if (heard_.empty()) return;
+    ear_.attend(heard_);
     ear_logs_.resize(hypotheses_.size());
     double loudest = sound_.log;
     for (const Weight& weight : weights_) loudest = std::max(loudest, weight.log);
@@ -665,12 +666,6 @@ class Reasoning {
 };
 
 }  // namespace
-
-Setting other_end(const Setting& start, PartId swept) {
-  Setting end = start;
-  end.turn(swept, 10 - start.knob(swept));
-  return end;
-}
 
 Comparison compare(const Harness& harness, const Observation& observation, const DiagnosisOptions& options) {
   const Circuit circuit = circuit_of(harness, state_of(observation, options));

@@ -81,7 +81,9 @@ std::string heard_in_words(const Harness& harness, const Complaint& complaint, s
 std::string heard_in_words(const Harness& harness, const Effect& effect, std::size_t tried) {
   std::vector<std::string> words;
   for (const Complaint& complaint : effect.heard) words.push_back(heard_in_words(harness, complaint, tried));
-  return words.empty() ? "nothing" : fmt::format("{}", fmt::join(words, "; "));
+  if (words.empty())
+    return effect.heard_known ? "no change to be heard" : "not known: it goes through a module";
+  return fmt::format("{}", fmt::join(words, "; "));
 }
 
 std::string_view title_of(Mode mode) {
@@ -212,7 +214,8 @@ std::string as_json(const Heading& heading, const Harness& harness, const FaultL
                               {"share", report::number(effect.share)},
                               {"size", sized ? report::number(size) : Json(nullptr)},
                               {"reading", reading},
-                              {"heard", heard}});
+                              {"heard", heard},
+                              {"heard_known", effect.heard_known}});
   }
   return report::written(json);
 }
