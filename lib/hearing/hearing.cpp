@@ -226,9 +226,10 @@ double apart(const Hearing& x, const Hearing& y) {
   return most;
 }
 
-// Whether a fault is of a pot itself, or of what is soldered to its lugs.
+// Whether a fault is of a pot itself, or has its lugs touch or exchanged; not of the solder on them.
 bool is_of_pot(const Harness& harness, const Fault& fault, PartId pot) {
   if (fault.element && harness[*fault.element].part == pot) return true;
+  if (fault.mode != Mode::Short && fault.mode != Mode::Misplaced) return false;
   return std::any_of(fault.points.begin(), fault.points.end(),
                      [&](PointId point) { return harness[point].part == pot; });
 }

@@ -228,7 +228,7 @@ TEST_CASE("an open ground hums and is silent, open strings only buzz, an open sh
   CHECK(noted("the wire from volume.2 to jack.tip is open") == Words{"single silent"});
   CHECK(noted("the joint of cap.1 at tone.2 is open").empty());
   // The coil then hangs on the hot wire by one end.
-  CHECK(noted("the joint of single.ground at volume.case is open") == Words{"buzzes", "single silent"});
+  CHECK(noted("the joint of single.ground at volume.case is open") == Words{"hums", "single silent"});
 }
 
 TEST_CASE("hot on ground is silent, a stuck contact is always on", "[hearing]") {
@@ -251,7 +251,7 @@ TEST_CASE("a pickup whose lead is off is silent alone and missing in the middle"
   CHECK(listener.changes_in(selected(two, 0), off, 0).empty());
 }
 
-TEST_CASE("a pickup turned around against the other is thin where both sound and well alone", "[hearing]") {
+TEST_CASE("a pickup turned around against the other is hollow where both sound and well alone", "[hearing]") {
   const Harness two = harness_from(kTwo);
   const Fault turned =
       named(two,
@@ -259,7 +259,7 @@ TEST_CASE("a pickup turned around against the other is thin where both sound and
             "front.ground on selector.f");
   const Listener listener(two, {});
   CHECK(listener.changes_in(selected(two, 2), turned, 0).empty());
-  CHECK(say(two, listener.changes_in(selected(two, 1), turned, 0)) == Words{"thin"});
+  CHECK(say(two, listener.changes_in(selected(two, 1), turned, 0)) == Words{"hollow"});
 }
 
 TEST_CASE("controls that are misplaced do nothing, work backwards or never mute", "[hearing]") {
@@ -277,8 +277,8 @@ TEST_CASE("controls that are misplaced do nothing, work backwards or never mute"
 
 TEST_CASE("what is dirty or cold in the path of the signal crackles, however small it is", "[hearing]") {
   const Harness harness = harness_from(kOne);
-  CHECK(complaints(harness, "the wiper of volume is dirty", 100) == Words{"crackles"});
-  CHECK(complaints(harness, "the track of volume is worn") == Words{"crackles"});
+  CHECK(complaints(harness, "the wiper of volume is dirty", 100) == Words{"crackles", "volume scratchy"});
+  CHECK(complaints(harness, "the track of volume is worn") == Words{"crackles", "volume scratchy"});
   CHECK(complaints(harness, "the joint of single.hot at volume.3 is cold", 100) == Words{"crackles"});
   CHECK(complaints(harness, "the joint of single.hot at volume.3 is cold", 3e6) == Words{"crackles", "weak"});
 }
@@ -296,7 +296,7 @@ wires:
   - [twin.screw-start, jack.sleeve]
 )");
   CHECK(complaints(twin, "the coil between twin.slug-start and twin.slug-finish is shorted") ==
-        Words{"thin"});
+        Words{"thin", "twin hums"});
 }
 
 TEST_CASE("a sound harness has nothing to complain of", "[hearing]") {
