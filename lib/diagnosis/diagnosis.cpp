@@ -213,6 +213,7 @@ class Reasoning {
   // So does what was heard, in the sizes that the readings leave.
   void weigh_heard() {
     if (heard_.empty()) return;
+    ear_.attend(heard_);
     ear_logs_.resize(hypotheses_.size());
     double loudest = sound_.log;
     for (const Weight& weight : weights_) loudest = std::max(loudest, weight.log);

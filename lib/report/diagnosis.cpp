@@ -155,19 +155,6 @@ page::Section readings_of(const Meter& meter, const Harness& harness,
   return {"Readings", false, false, {std::move(readings)}};
 }
 
-std::string_view sound_in_words(Sound sound) {
-  static constexpr std::string_view kWords[] = {
-      "silent", "weak", "thin", "crackles", "buzzes", "buzzes until the strings are touched", "always on"};
-  return kWords[static_cast<int>(sound)];
-}
-
-// As a readings file has it.
-std::string_view sound_name(Sound sound) {
-  static constexpr std::string_view kNames[] = {
-      "silent", "weak", "thin", "crackles", "buzzes", "buzzes-until-touched", "always-on"};
-  return kNames[static_cast<int>(sound)];
-}
-
 page::Section heard_of(const Harness& harness, const std::vector<Heard>& heard) {
   page::Section section{"Heard", false, false, {}};
   page::Table table;
@@ -175,8 +162,10 @@ page::Section heard_of(const Harness& harness, const std::vector<Heard>& heard) 
   for (std::size_t i = 0; i < heard.size(); ++i) {
     const Heard& one = heard[i];
     std::string text = one.pickup ? harness[*one.pickup].name + " " : "";
-    text += sound_in_words(one.sound);
-    if (const std::string set = report::in_words(harness, one.setting); !set.empty()) text += ", with " + set;
+    if (one.control) text += harness[*one.control].name + " ";
+    text += report::sound_in_words(one.sound);
+    const std::string set = one.set_given ? report::in_words(harness, one.setting) : "";
+    if (!set.empty()) text += ", with " + set;
     if (one.aside) text += ": put aside, " + in_words(one.aside);
     table.rows.push_back({std::to_string(i + 1), std::move(text)});
   }
@@ -481,8 +470,9 @@ std::string as_json(const Heading& heading, const Harness& harness,
     json["heard"] = Json::array();
     for (const Heard& one : filed.heard) {
       json["heard"].push_back({{"pickup", one.pickup ? Json(harness[*one.pickup].name) : Json(nullptr)},
-                               {"set", report::json_of(harness, one.setting)},
-                               {"is", sound_name(one.sound)},
+                               {"control", one.control ? Json(harness[*one.control].name) : Json(nullptr)},
+                               {"set", one.set_given ? report::json_of(harness, one.setting) : Json(nullptr)},
+                               {"is", sound_word(one.sound)},
                                {"aside", one.aside ? Json(in_words(one.aside)) : Json(nullptr)}});
     }
   }

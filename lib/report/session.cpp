@@ -395,6 +395,13 @@ void add_help(Screen& screen) {
   for (const auto& [typed, means] : kLines) screen.row(fmt::format("  {:<22}{}", typed, means));
 }
 
+// ", with selector front"; nothing where it is so wherever it should sound.
+std::string where_heard(const Session& session) {
+  const Heard& last = session.record().heard.back();
+  const std::string set = last.set_given ? report::in_words(session.harness(), last.setting) : "";
+  return set.empty() ? "" : ", with " + set;
+}
+
 // What is said of a line that was no reading.
 void add_said(Screen& screen, const Session& session, const Reply& reply) {
   switch (reply.kind) {
@@ -417,8 +424,7 @@ void add_said(Screen& screen, const Session& session, const Reply& reply) {
       screen.line("Noted.");
       return;
     case Reply::Kind::Heard:
-      screen.line(fmt::format("Noted: {} with {}. 'undo' if it stood otherwise.", reply.word,
-                              report::in_words(session.harness(), session.record().heard.back().setting)));
+      screen.line(fmt::format("Noted: {}. 'undo' if it was otherwise.", reply.word + where_heard(session)));
       return;
     case Reply::Kind::Ranged:
       return;

@@ -7,7 +7,7 @@
 
 #include "intake/judge.h"
 #include "intake/place.h"
-#include "intake/sound.h"
+#include "hearing/sound.h"
 #include "intake/value.h"
 #include "session/inside/place.h"
 #include "session/inside/reply.h"
@@ -325,6 +325,7 @@ Reply Session::hear(std::string_view text) {
       const auto refusal =
           apply_setting(*harness_, word.substr(0, equals), word.substr(equals + 1), heard.setting);
       if (refusal) return inside::refused(refusal->refusal.problem, refusal->refusal.hint);
+      heard.set_given = true;
       continue;
     }
     if (const auto found = find_sound(word); found && !sound) {
@@ -336,16 +337,21 @@ Reply Session::hear(std::string_view text) {
       heard.pickup = part;
       continue;
     }
+    if (part && can_be_complained_of((*harness_)[*part]) && !heard.control) {
+      heard.control = part;
+      continue;
+    }
     std::vector<std::string> names = sound_words();
     names.insert(names.end(), pickups.begin(), pickups.end());
     const auto nearest = nearest_name(word, names);
-    return inside::refused(fmt::format("'{}' is no pickup and no sound", word),
+    return inside::refused(fmt::format("'{}' is no pickup, no control and no sound", word),
                            nearest ? fmt::format("nearest is '{}'", *nearest) : how);
   }
   if (!sound) return inside::refused("what was heard?", how);
   heard.sound = *sound;
   Reply reply = answered(Reply::Kind::Heard, true);
   if (heard.pickup) reply.word = (*harness_)[*heard.pickup].name + " ";
+  if (heard.control) reply.word += (*harness_)[*heard.control].name + " ";
   reply.word += sound_word(heard.sound);
   record_.heard.push_back(std::move(heard));
   heard_after_.push_back(record_.deeds.size());

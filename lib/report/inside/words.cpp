@@ -78,6 +78,43 @@ std::string in_words(const Meter& meter) {
   return text;
 }
 
+std::string sound_in_words(Sound sound) {
+  switch (sound) {
+    case Sound::Buzzes:
+      return "buzzes, touching the strings is no help";
+    case Sound::BuzzesUntilTouched:
+      return "buzzes until the strings are touched";
+    case Sound::AlwaysOn:
+      return "heard where it should be silent";
+    case Sound::Dead:
+      return "silent, without a hum";
+    case Sound::DoesNothing:
+      return "does nothing";
+    case Sound::WorksBackwards:
+      return "works backwards";
+    case Sound::DoesNotMute:
+      return "does not mute";
+    case Sound::AllOrNothing:
+      return "gives all or nothing";
+    case Sound::Scratchy:
+      return "scratches as it is turned";
+    case Sound::CutsOut:
+      return "cuts out";
+    case Sound::HumsWhenTouched:
+      return "hums when a knob or switch is touched";
+    case Sound::AllTheSame:
+      return "sounds the same in every position";
+    case Sound::Bleeds:
+      return "bleeds in where it should be silent";
+    case Sound::Pops:
+      return "pops when it is switched";
+    case Sound::Shock:
+      return "gives a shock";
+    default:
+      return std::string(sound_word(sound));
+  }
+}
+
 std::vector<std::string> job_details() { return {"Instrument", "Job number", "Date", "Technician"}; }
 
 page::Document titled(const Heading& heading, std::string_view title, std::vector<page::Labelled> more) {

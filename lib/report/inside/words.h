@@ -7,6 +7,7 @@
 
 #include "handling/handling.h"
 #include "harness/harness.h"
+#include "hearing/sound.h"
 #include "meter/meter.h"
 #include "page/document.h"
 #include "report/heading.h"
@@ -41,6 +42,9 @@ std::string in_words(const Access& access);
 
 // "2000 counts, 200 to 20M, leads 0.3".
 std::string in_words(const Meter& meter);
+
+// "buzzes, touching the strings is no help".
+std::string sound_in_words(Sound sound);
 
 // What a page to be filed asks for: whose instrument, and who looked at it.
 std::vector<std::string> job_details();
