@@ -4,10 +4,10 @@
 #include <string>
 #include <string_view>
 
-#include "diagnosis/sheet.h"
 #include "harness/harness.h"
 #include "intake/place.h"
 #include "intake/value.h"
+#include "sheet/sheet.h"
 
 namespace lugwise {
 

@@ -82,10 +82,13 @@ CandidateSearch::CandidateSearch(const Harness& harness, const DiagnosisOptions&
   for (const Element& element : harness.elements()) lid_ = lid_ || element.when == Conducts::CavityClosed;
 }
 
-void CandidateSearch::begin(const std::vector<Observation>& taken) {
+void CandidateSearch::begin(const std::vector<Observation>& taken, const std::vector<Heard>& heard) {
   taken_ = &taken;
   hands_ = {};
   hands_.setting = Setting(harness_);
+  const auto complaint =
+      std::find_if(heard.begin(), heard.end(), [](const Heard& each) { return each.aside.empty(); });
+  if (complaint != heard.end()) hands_.setting = complaint->setting;
   if (!taken.empty()) {
     const Observation& last = taken.back();
     hands_.setting = last.setting;
@@ -101,9 +104,8 @@ void CandidateSearch::begin(const std::vector<Observation>& taken) {
 }
 
 void CandidateSearch::suppose(const std::vector<Candidate>& taken) {
-  if (taken.empty()) return;
   hands_ = hands_at(taken.back());
-  supposed_ = taken;
+  supposed_.push_back({taken.back(), setting(taken.back())});
   // What may show either outcome may still be there.
   std::map<std::vector<std::uint8_t>, std::uint8_t> kinds;
   std::vector<std::uint8_t> given;
@@ -115,6 +117,14 @@ void CandidateSearch::suppose(const std::vector<Candidate>& taken) {
     given.push_back(kinds.try_emplace(std::move(shown), next).first->second);
   }
   reader_.know(std::move(given));
+}
+
+bool CandidateSearch::on_sleeve(const Candidate& of) const {
+  const auto sleeve = [&](std::uint32_t seat) {
+    const Point& point = harness_[points_[seat]];
+    return point.role == PointRole::Plug && point.name.ends_with("sleeve");
+  };
+  return sleeve(of.i) || sleeve(of.j);
 }
 
 Access CandidateSearch::access(const Candidate& of) const {
@@ -343,7 +353,8 @@ void CandidateSearch::add_sweeps(int depth, const std::vector<Standing>& standin
   for (const Standing& each : standing) {
     if (!each.suspect) continue;
     const Fault& fault = each.suspect->fault;
-    if (!fault.element || (fault.site != Site::Track && fault.site != Site::Wiper)) continue;
+    const bool loses = fault.mode == Mode::Open || fault.mode == Mode::High;
+    if (!loses || (fault.site != Site::Track && fault.site != Site::Wiper)) continue;
     const PartId pot = *harness_[*fault.element].part;
     if (std::find(knobs.begin(), knobs.end(), pot) == knobs.end()) knobs.push_back(pot);
   }
@@ -418,8 +429,9 @@ void CandidateSearch::weigh_chances(Candidate& here, const std::vector<Standing>
 // Whether just this was moved and watched before.
 bool CandidateSearch::tried(const Candidate& here) const {
   const auto pair = std::minmax(points_[here.i], points_[here.j]);
-  const bool supposed = std::any_of(supposed_.begin(), supposed_.end(), [&](const Candidate& each) {
-    return each.deed == here.deed && each.wiggled == here.wiggled && each.control == here.control;
+  const bool supposed = std::any_of(supposed_.begin(), supposed_.end(), [&](const Supposed& each) {
+    return each.probe.deed == here.deed && each.probe.wiggled == here.wiggled &&
+           each.probe.control == here.control;
   });
   if (supposed) return true;
   return std::any_of(taken_->begin(), taken_->end(), [&](const Observation& each) {
@@ -612,10 +624,16 @@ void CandidateSearch::consider(Candidate& here, std::uint32_t i, std::uint32_t j
 // Whether a pair was read in this setting: a number says it all, OL leaves the higher ranges.
 bool CandidateSearch::allowed(const Candidate& here, const Range& range) const {
   if (off_) return true;
+  const auto pair = std::minmax(points_[here.i], points_[here.j]);
+  for (const Supposed& each : supposed_) {
+    if (each.probe.deed == Candidate::Deed::Read && each.setting == searched_[here.setting] &&
+        std::minmax(points_[each.probe.i], points_[each.probe.j]) == pair)
+      return false;
+  }
   for (const Observation& each : *taken_) {
     if (each.action != Action::Read || each.setting != searched_[here.setting] || !each.lifted.empty())
       continue;
-    if (std::minmax(each.a, each.b) != std::minmax(points_[here.i], points_[here.j])) continue;
+    if (std::minmax(each.a, each.b) != pair) continue;
     if (lid_ && (each.access.depth > 0) != here.open) continue;
     if (each.shows != Shows::OverRange || !each.range || each.range->top >= range.top) return false;
   }

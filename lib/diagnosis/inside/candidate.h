@@ -51,11 +51,13 @@ class CandidateSearch {
  public:
   CandidateSearch(const Harness& harness, const DiagnosisOptions& options);
 
-  // What was read already, and so where the hands are now. It must outlive the calls below.
-  void begin(const std::vector<Observation>& taken);
+  // What was read already, and so where the hands are now; with nothing read, where the player has the controls who complains.
+  // `taken` must outlive the calls below.
+  void begin(const std::vector<Observation>& taken, const std::vector<Heard>& heard = {});
   const Hands& hands() const { return hands_; }
 
-  // As if these had been taken too, whatever each showed: what they tell is known, and the hands are where the last had them.
+  // As if these had been taken too, one more each time and the last of the last call, whatever each showed: what they tell
+  // is known, and the hands are where the last had them.
   void suppose(const std::vector<Candidate>& taken);
 
   // The two dozen that say most for their seconds, the best first. One that needs more opened is among them only where the
@@ -74,6 +76,8 @@ class CandidateSearch {
   // Of a candidate of the last call.
   const Setting& setting(const Candidate& of) const { return searched_[of.setting]; }
   PointId point(std::uint32_t seat) const { return points_[seat]; }
+  // Whether one tip stands on the sleeve of the far plug, where the clip usually goes first.
+  bool on_sleeve(const Candidate& of) const;
   Access access(const Candidate& of) const;
   State state(const Candidate& of) const;
   Hands hands_at(const Candidate& of) const;
@@ -122,7 +126,11 @@ class CandidateSearch {
   // Of the call at hand.
   const std::vector<Observation>* taken_ = nullptr;
   Hands hands_;
-  std::vector<Candidate> supposed_;
+  struct Supposed {
+    Candidate probe;
+    Setting setting;
+  };
+  std::vector<Supposed> supposed_;
   std::vector<Setting> searched_;
   std::size_t tried_settings_ = 0;  // of these; those behind them are only watched
   std::map<std::pair<std::size_t, bool>, std::vector<std::vector<double>>> under_;  // by setting and openness

@@ -23,8 +23,9 @@ constexpr std::size_t kBudget = 2500;
 // What has this share of an outcome remains.
 constexpr double kRemains = 0.005;
 
-// First probes from a complaint.
+// First probes from a complaint, and the share of what the best says for its seconds that is enough for what is usual.
 constexpr std::size_t kMostFirst = 3;
+constexpr double kUsual = 0.6;
 
 // Named at most to split the first group.
 constexpr std::size_t kMostSeparate = 3;
@@ -135,14 +136,18 @@ class ProbeFinder::Tables {
 
   void suggest(const std::vector<Observation>& taken, Diagnosis& answer, const std::vector<Heard>& heard) {
     taken_ = &taken;
-    search_.begin(taken);
+    heard_ = &heard;
+    search_.begin(taken, heard);
     const bool rests = comes_and_goes(heard);
     const std::vector<std::size_t> wrong = wrong_of(answer);
     std::vector<Standing> standing = standing_of(answer, Among::All, rests);
     if (standing.size() > 1 && !sure_enough(standing)) {
       const std::vector<Candidate> found = search_.candidates(standing, wrong);
       if (const auto first = best_of(found, standing)) answer.next = probe_of(found[*first], standing);
-      if (taken.empty() && !heard.empty()) add_first(standing, answer);
+    }
+    if (taken.empty()) {
+      if (standing.size() > 1) add_first(standing, answer);
+      return;
     }
     if (!options_.separate) return;
     standing = standing_of(answer, Among::FirstGroup, rests);
@@ -163,19 +168,24 @@ class ProbeFinder::Tables {
   }
 
  private:
-  // One after another, each that says most for its seconds beside what those before it will have told.
+  // One after another, each that says most for its seconds beside what those before it will have told. Of those that say
+  // nearly as much the clip on the plug's sleeve comes first, and what is read before what is swept.
   void add_first(const std::vector<Standing>& standing, Diagnosis& answer) {
     std::vector<Candidate> chosen;
     while (answer.first.size() < kMostFirst) {
-      search_.suppose(chosen);
+      if (!chosen.empty()) search_.suppose(chosen);
       const std::vector<Candidate> found = search_.candidates(standing, {});
-      if (found.empty()) break;
       const auto best = chosen.empty() ? best_of(found, standing) : std::optional<std::size_t>(0);
-      if (!best) break;
-      answer.first.push_back(probe_of(found[*best], standing));
-      chosen.push_back(found[*best]);
+      if (found.empty() || !best) break;
+      const double enough = kUsual * found[*best].score;
+      const auto usual = std::find_if(found.begin(), found.end(), [&](const Candidate& each) {
+        return each.deed == Candidate::Deed::Read && search_.on_sleeve(each) && each.score >= enough;
+      });
+      chosen.push_back(usual == found.end() ? found[*best] : *usual);
+      answer.first.push_back(probe_of(chosen.back(), standing));
     }
-    search_.begin(*taken_);
+    if (!answer.first.empty()) answer.next = answer.first.front();
+    search_.begin(*taken_, *heard_);
   }
 
   // The best to tell the first group apart, then those that say most for their seconds.
@@ -241,6 +251,7 @@ class ProbeFinder::Tables {
   const DiagnosisOptions& options_;
   CandidateSearch search_;
   const std::vector<Observation>* taken_ = nullptr;  // of the call at hand
+  const std::vector<Heard>* heard_ = nullptr;
 };
 
 ProbeFinder::ProbeFinder(const Harness& harness, const DiagnosisOptions& options)

@@ -20,6 +20,10 @@ constexpr double kSureEnough = 0.97;
 // What comes and goes is gone so often while a plain reading is taken. A judgement.
 constexpr double kResting = 0.5;
 
+// Sizes that stand for one that no reading speaks of yet.
+constexpr Ohms kDirty = 1e4;
+constexpr Ohms kNearlyOpen = 1e6;
+
 // A size known less well than this is three explanations, from its least to its most.
 constexpr double kWideSize = 2;
 
@@ -70,7 +74,14 @@ std::vector<Standing> standing_of(const Diagnosis& answer, Among among, bool com
     };
     if (rests) standing.push_back({&suspect, k, 0, suspect.probability * kResting, place + 1, true});
     total += suspect.probability;
-    if (!suspect.size) {
+    if (!suspect.size && suspect.fault.mode == Mode::High && !is_worn_track(suspect.fault)) {
+      // Of no reading yet: heard, so not small.
+      if (!rests) add(kDirty, 0.5);
+      add(kNearlyOpen, rests ? 1 : 0.5);
+    } else if (!suspect.size && suspect.fault.mode == Mode::Value) {
+      add(0.5, 0.5);
+      add(2, 0.5);
+    } else if (!suspect.size) {
       add(0, 1);
     } else if (suspect.size->high > kWideSize * suspect.size->low) {
       add(suspect.size->low, 0.25);
