@@ -127,12 +127,12 @@ std::vector<Heard> heard_of(const Run& run, const Harness& harness) {
   std::vector<Heard> heard;
   std::vector<Diagnostic> errors;
   for (const std::string& sentence : run.line.heard) {
-    const Parsed<Heard> one = read_complaint(sentence, harness);
-    if (one.value) {
-      heard.push_back(*one.value);
+    ComplaintFound one = read_complaint(sentence, harness);
+    if (one.heard) {
+      heard.push_back(*one.heard);
     } else {
-      Diagnostic error{Severity::Error, "U315", "--heard: " + one.problem, "", {}, {}};
-      if (!one.hint.empty()) error.note(one.hint);
+      Diagnostic error = refused(run, one.refusal);
+      error.code = "U315";
       errors.push_back(std::move(error));
     }
   }

@@ -43,15 +43,15 @@ class ComplaintReader {
     heard_.setting = Setting(harness);
   }
 
-  Parsed<Heard> read() {
-    while (problem_.empty() && at_ < words_.size()) read_word();
-    if (problem_.empty() && !sound_) {
+  ComplaintFound read() {
+    while (refusal_.problem.empty() && at_ < words_.size()) read_word();
+    if (refusal_.problem.empty() && !sound_) {
       refuse("what was heard?", "");
-      hint_ = how();
+      refusal_.hint = how();
     }
-    if (!problem_.empty()) return {std::nullopt, problem_, hint_};
+    if (!refusal_.problem.empty()) return {std::nullopt, refusal_};
     heard_.sound = *sound_;
-    return {heard_, "", ""};
+    return {heard_, {}};
   }
 
  private:
@@ -130,21 +130,20 @@ class ComplaintReader {
     const auto refusal = apply_setting(harness_, control, place, heard_.setting);
     if (!refusal) return;
     if (place.empty() && refusal->about_place) {
-      problem_ = fmt::format("where did '{}' stand?", control);
-      hint_ = fmt::format("write '{} PLACE'", control);
+      refusal_.problem = fmt::format("where did '{}' stand?", control);
+      refusal_.hint = fmt::format("write '{} PLACE'", control);
       return;
     }
-    problem_ = refusal->refusal.problem;
-    hint_ = refusal->refusal.hint;
+    refusal_ = refusal->refusal;
   }
 
   void refuse(std::string problem, const std::string& word) {
-    problem_ = std::move(problem);
+    refusal_.problem = std::move(problem);
     std::vector<std::string> names = sound_words();
     const std::vector<std::string> known = pickups();
     names.insert(names.end(), known.begin(), known.end());
     const auto nearest = word.empty() ? std::nullopt : nearest_name(word, names);
-    hint_ = nearest ? fmt::format("nearest is '{}'", *nearest) : how();
+    refusal_.hint = nearest ? fmt::format("nearest is '{}'", *nearest) : how();
   }
 
   std::vector<std::string> pickups() const {
@@ -173,15 +172,17 @@ class ComplaintReader {
   bool setting_ = false;  // behind "with"
   std::optional<Sound> sound_;
   Heard heard_;
-  std::string problem_, hint_;
+  Refusal refusal_;
 };
 
 }  // namespace
 
-Parsed<Heard> read_complaint(std::string_view sentence, const Harness& harness) {
+ComplaintFound read_complaint(std::string_view sentence, const Harness& harness) {
   if (sentence.size() > kLongest)
-    return {std::nullopt, fmt::format("a complaint of {} characters is too long", sentence.size()),
-            fmt::format("at most {} are read", kLongest)};
+    return {std::nullopt,
+            {fmt::format("a complaint of {} characters is too long", sentence.size()),
+             fmt::format("at most {} are read", kLongest),
+             {}}};
   return ComplaintReader(sentence, harness).read();
 }
 

@@ -96,7 +96,7 @@ TEST_CASE("no complaint opens an instrument that the plug still tells of", "[dia
     const Harness& harness = netlist.harness;
     for (const char* complaint : {"silent", "weak", "thin", "crackles", "buzzes"}) {
       INFO(harness.name << ": " << complaint);
-      const Heard heard = read_complaint(complaint, harness).value.value();
+      const Heard heard = read_complaint(complaint, harness).heard.value();
       const Diagnosis diagnosis = diagnose(harness, {}, {}, {heard});
       REQUIRE(diagnosis.next);
       REQUIRE(!diagnosis.first.empty());

@@ -52,31 +52,31 @@ TEST_CASE("a complaint names a pickup, what is heard and what was set", "[intake
         "the front pickup is silent with selector at front and volume at 8",
         "front silent selector=front, volume 8", "silent, front; selector front volume 8"}) {
     INFO(sentence);
-    const Parsed<Heard> heard = read_complaint(sentence, harness);
-    INFO(heard.why());
-    REQUIRE(heard.value);
-    CHECK(heard.value->pickup == harness.find_part("front"));
-    CHECK(heard.value->sound == Sound::Silent);
-    CHECK(place(*heard.value, "selector") == "front");
-    CHECK(place(*heard.value, "volume") == "8");
+    const ComplaintFound heard = read_complaint(sentence, harness);
+    INFO(heard.refusal.why());
+    REQUIRE(heard.heard);
+    CHECK(heard.heard->pickup == harness.find_part("front"));
+    CHECK(heard.heard->sound == Sound::Silent);
+    CHECK(place(*heard.heard, "selector") == "front");
+    CHECK(place(*heard.heard, "volume") == "8");
   }
 }
 
 TEST_CASE("a sound's words may stand apart, and the longest sound counts", "[intake]") {
-  const Parsed<Heard> apart = read_complaint("buzzes until touched", two_pickups());
-  REQUIRE(apart.value);
-  CHECK(apart.value->sound == Sound::BuzzesUntilTouched);
-  CHECK_FALSE(apart.value->pickup);
-  const Parsed<Heard> plain = read_complaint("rear buzzes", two_pickups());
-  REQUIRE(plain.value);
-  CHECK(plain.value->sound == Sound::Buzzes);
+  const ComplaintFound apart = read_complaint("buzzes until touched", two_pickups());
+  REQUIRE(apart.heard);
+  CHECK(apart.heard->sound == Sound::BuzzesUntilTouched);
+  CHECK_FALSE(apart.heard->pickup);
+  const ComplaintFound plain = read_complaint("rear buzzes", two_pickups());
+  REQUIRE(plain.heard);
+  CHECK(plain.heard->sound == Sound::Buzzes);
 }
 
 TEST_CASE("what is not understood of a complaint is refused with the nearest word", "[intake]") {
   const auto why = [](const char* sentence) {
-    const Parsed<Heard> heard = read_complaint(sentence, two_pickups());
-    CHECK_FALSE(heard.value);
-    return heard.why();
+    const ComplaintFound heard = read_complaint(sentence, two_pickups());
+    CHECK_FALSE(heard.heard);
+    return heard.refusal.why();
   };
   CHECK(why("front silnt") == "'silnt' is no pickup and no sound; nearest is 'silent'");
   CHECK(why("frnt silent") == "'frnt' is no pickup and no sound; nearest is 'front'");
