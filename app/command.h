@@ -31,6 +31,7 @@ struct CommandLine {
   std::string output;                                 // file; empty: stdout
   std::string harness;                                // file
   std::string readings;                               // file
+  std::vector<std::string> heard;                     // complaints, a sentence each
   std::string a, b;                                   // points
   std::vector<std::string> probes;                    // none, or two points
   bool small = false;

@@ -271,13 +271,19 @@ Command diagnose() {
   return command("diagnose", "What readings taken from a harness say is wrong with it.", diagnose_command,
                  Options{harness(),
                          {.name = "READINGS",
-                          .what = "readings file",
+                          .what = "readings file; without one, what to probe first",
                           .into = &CommandLine::readings,
-                          .required = true,
                           .offer = Offer::Files,
-                          .use = Use::Read}} +
+                          .use = Use::Read},
+                         {.name = "--heard",
+                          .value = "COMPLAINT",
+                          .what = "'front silent with selector front'; may be given again",
+                          .into = &CommandLine::heard,
+                          .repeats = true,
+                          .like = {"complaint", "symptom", "sounds", "hear"}}} +
                      conditions("the readings', else the netlist's") + Options{workshop()} + form_or_page(),
                  {"lugwise diagnose fernhollow-2.yaml jobs/fernhollow-2-silent-front.yaml",
+                  "lugwise diagnose fernhollow-2.yaml --heard 'front silent with selector front'",
                   "lugwise diagnose fernhollow-7.yaml jobs/fernhollow-7-worn-volume.yaml --html"},
                  {"find", "solve", "suspects"});
 }

@@ -575,7 +575,7 @@ class Reasoning {
   }
 
   void suggest() {
-    if (answer_.verdict != Verdict::Sound && options_.suggest) finder_.suggest(all_, answer_);
+    if (answer_.verdict != Verdict::Sound && options_.suggest) finder_.suggest(all_, answer_, heard_);
     advise();
   }
 

@@ -75,6 +75,22 @@ enum class Verdict { Sound, Fault, Unsure };
 
 // A probe worth taking next, and what each outcome would mean.
 struct NextProbe {
+  enum class Why {
+    Tells,   // it parts the suspects
+    Again,   // that reading was wrong alone, or says too little: take it once more
+    Wiggle,  // that reading was OL and is right now: press and move what lies on its way
+    Step,    // the next of the plan
+    Proof,   // once it is mended: the reading that was wrong
+  };
+  Why why = Why::Tells;
+  std::optional<int> step = {};           // of the plan, where it is one
+  std::optional<std::size_t> again = {};  // the observation that it is of
+  std::optional<PartId> swept = {};       // a sweep
+  std::vector<PointId> wiggled = {};      // a wiggle: what is pressed and moved
+  bool farads = false;                    // on a capacitance range
+  std::vector<PartId> watched = {};       // a sweep: the pots on that shaft whose wiper it shows
+  std::optional<PartId> worked = {};      // a control, worked a dozen times before that observation is taken again
+  bool another_cable = false;             // before it is taken again
   PointId a, b;
   std::optional<PointId> lifted;  // a lead that is unsoldered first, and held clear
   Setting setting;
@@ -103,6 +119,8 @@ struct Diagnosis {
   std::vector<NextProbe> separate;  // what would split group 1
   std::optional<NextProbe> lift;    // where no probe does: the one that does with a lead off
   std::optional<NextProbe> next;
+  // With a complaint and no reading: the first probes that suit it, whatever each shows, `next` the first of them.
+  std::vector<NextProbe> first;
   std::string advice;  // one sentence: what to do now
   // Where nothing listed explains the readings: what would have to differ from the netlist, likeliest first, in words.
   std::vector<std::string> differs;

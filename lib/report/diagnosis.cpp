@@ -252,15 +252,57 @@ page::Section suspects_of(const Harness& harness, const std::vector<Observation>
   return section;
 }
 
-std::string say(const Meter& meter, const Harness& harness, const NextProbe& probe) {
+// "Once more: ", "Step 7 of the plan: ", and nothing of a probe that was searched for.
+std::string why_in_words(const NextProbe& probe) {
+  switch (probe.why) {
+    case NextProbe::Why::Again:
+      return "Once more, tip on bare metal: ";
+    case NextProbe::Why::Step:
+      return probe.step ? fmt::format("Step {} of the plan: ", *probe.step) : "The plan's next: ";
+    case NextProbe::Why::Proof:
+      return "Once it is mended, first: ";
+    default:
+      return "";
+  }
+}
+
+// What is done before a reading is taken once more.
+std::string before_in_words(const Harness& harness, const NextProbe& probe) {
+  if (probe.another_cable) return "Another test cable, then once more: ";
+  if (!probe.worked) return "";
+  const Part& control = harness[*probe.worked];
+  const char* const how = control.kind == PartKind::Jack     ? "Push the plug in and out a dozen times at"
+                          : control.kind == PartKind::Switch ? "Work a dozen times"
+                                                             : "Turn from stop to stop a dozen times";
+  return fmt::format("{} {}, then once more: ", how, control.name);
+}
+
+std::string shown_in_words(const Meter& meter, const NextProbe& probe) {
+  if (probe.farads) {
+    return fmt::format("Range {}, if sound: {} to {}.", capacitance_range_name(probe.range.top),
+                       capacitance_display(meter, probe.range, probe.shows.low),
+                       capacitance_display(meter, probe.range, probe.shows.high));
+  }
   const report::Shown shown = report::shown(meter, probe.range, probe.expected, probe.shows);
+  const char* const steady = probe.swept ? "smooth, from " : !probe.wiggled.empty() ? "steady at " : "";
+  return fmt::format("Range {}, if sound: {}{}.", shown.range, steady, report::in_words(shown));
+}
+
+std::string say(const Meter& meter, const Harness& harness, const NextProbe& probe) {
   const std::string off =
       probe.lifted ? fmt::format("unsolder {} and hold it clear; ", point_in_words(harness, *probe.lifted))
                    : "";
-  return fmt::format("{}; {}{}probes on {} and {}. Range {}, if sound: {}.",
-                     report::first_letter_up(report::in_words(probe.access)), off,
+  std::string move;
+  if (probe.swept)
+    move = fmt::format("; turn {} slowly to its other stop and watch", harness[*probe.swept].name);
+  if (!probe.wiggled.empty())
+    move = fmt::format("; press and move {} and watch", names(harness, probe.wiggled));
+  const std::string opened = report::in_words(probe.access);
+  const std::string why = before_in_words(harness, probe) + why_in_words(probe);
+  return fmt::format("{}{}; {}{}probes on {} and {}{}. {}", why,
+                     why.empty() ? report::first_letter_up(opened) : opened, off,
                      report::set_in_words(harness, probe.setting), point_in_words(harness, probe.a),
-                     point_in_words(harness, probe.b), shown.range, report::in_words(shown));
+                     point_in_words(harness, probe.b), move, shown_in_words(meter, probe));
 }
 
 page::Step said_of(const Meter& meter, const Harness& harness, const Diagnosis& diagnosis,
@@ -275,8 +317,25 @@ page::Step said_of(const Meter& meter, const Harness& harness, const Diagnosis& 
   return said;
 }
 
+std::string_view why_name(NextProbe::Why why) {
+  switch (why) {
+    case NextProbe::Why::Again:
+      return "again";
+    case NextProbe::Why::Wiggle:
+      return "wiggle";
+    case NextProbe::Why::Step:
+      return "step";
+    case NextProbe::Why::Proof:
+      return "proof";
+    case NextProbe::Why::Tells:
+      break;
+  }
+  return "tells";
+}
+
 bool same_probe(const NextProbe& x, const NextProbe& y) {
-  return x.a == y.a && x.b == y.b && x.setting == y.setting;
+  return x.a == y.a && x.b == y.b && x.setting == y.setting && x.wiggled == y.wiggled && x.swept == y.swept &&
+         x.worked == y.worked && x.another_cable == y.another_cable;
 }
 
 page::Verdict verdict_of(const Diagnosis& diagnosis) {
@@ -346,7 +405,12 @@ page::Document document_of(const Heading& heading, const Harness& harness,
     const std::string cleared = report::proof_in_words(harness, diagnosis.cleared);
     sections.push_back({"Cleared", true, false, {page::Paragraph{cleared, 0, "Cleared"}}});
   }
-  if (diagnosis.next) {
+  if (!diagnosis.first.empty()) {
+    page::Section first{"The first probes, whatever each shows", false, false, {}};
+    for (const NextProbe& probe : diagnosis.first)
+      first.blocks.push_back(said_of(*heading.meter, harness, diagnosis, probe, pictures));
+    sections.push_back(std::move(first));
+  } else if (diagnosis.next) {
     sections.push_back(
         {"Next", false, false, {said_of(*heading.meter, harness, diagnosis, *diagnosis.next, pictures)}});
   }
@@ -381,8 +445,21 @@ page::Document document_of(const Heading& heading, const Harness& harness,
 Json json_of(const Meter& meter, const Harness& harness, const NextProbe& probe) {
   Json json = report::json_of(
       harness, meter,
-      {std::nullopt, probe.setting, probe.access, probe.a, probe.b, probe.expected, probe.range, probe.shows},
+      {probe.step, probe.setting, probe.access, probe.a, probe.b, probe.expected, probe.range, probe.shows},
       {}, say(meter, harness, probe));
+  json["why"] = why_name(probe.why);
+  if (probe.swept) {
+    json["do"] = "sweep";
+    json["sweep"] = harness[*probe.swept].name;
+  }
+  if (!probe.wiggled.empty()) {
+    json["do"] = "wiggle";
+    json["wiggle"] = report::json_of(harness, probe.wiggled);
+  }
+  if (probe.worked || probe.another_cable) json["do"] = "prepare";
+  if (probe.worked) json["work"] = harness[*probe.worked].name;
+  if (probe.another_cable) json["cable"] = "another";
+  if (probe.again) json["again"] = true;
   if (probe.lifted) json["lifted"] = report::json_of(harness, std::vector<PointId>{*probe.lifted});
   json["seconds"] = report::number(probe.seconds);
   json["bits"] = report::number(probe.bits);
@@ -489,6 +566,11 @@ std::string as_json(const Heading& heading, const Harness& harness,
     json["separate"].push_back(json_of(*heading.meter, harness, probe));
   }
   json["lift"] = diagnosis.lift ? json_of(*heading.meter, harness, *diagnosis.lift) : Json(nullptr);
+  if (!diagnosis.first.empty()) {
+    json["first"] = Json::array();
+    for (const NextProbe& probe : diagnosis.first)
+      json["first"].push_back(json_of(*heading.meter, harness, probe));
+  }
   json["next"] = diagnosis.next ? json_of(*heading.meter, harness, *diagnosis.next) : Json(nullptr);
   return report::written(json);
 }

@@ -126,7 +126,15 @@ void add_step(Screen& screen, const Session& session) {
     return;
   }
   screen.headed(title, Shade::Strong, ", " + report::in_words(step.access));
-  if (ask.kind == Ask::Kind::Again) screen.labelled("Why", "this reading fits nothing that the others allow");
+  if (ask.kind == Ask::Kind::Again && ask.probe.another_cable) {
+    screen.labelled("First", "put in another test cable");
+  } else if (ask.kind == Ask::Kind::Again && ask.probe.worked) {
+    screen.labelled("First",
+                    fmt::format("work {} a dozen times, from end to end", harness[*ask.probe.worked].name));
+  } else if (ask.kind == Ask::Kind::Again) {
+    screen.labelled("Why", ask.probe.again ? "all rests on this reading: press the tips on bare metal"
+                                           : "this reading fits nothing that the others allow");
+  }
   if (step.kind == StepKind::Wiggle) screen.labelled("Why", "for a fault that comes and goes");
   const std::optional<Access> open = session.open_to();
   const int depth = open ? open->depth : 0;

@@ -26,6 +26,7 @@ bool Session::ask_probe(const NextProbe& probe) {
   const bool opened = open && open->depth > 0;
   if (options_.depth == Depth::Outside && probe.access.depth > 0 && probe.access.name != "bench" && !opened)
     return false;
+  if (probe.again) return ask_again(probe);
   Step step;
   step.a = probe.a;
   step.b = probe.b;
@@ -34,6 +35,12 @@ bool Session::ask_probe(const NextProbe& probe) {
   step.expected = probe.expected;
   step.range = probe.range;
   step.shows = probe.shows;
+  if (probe.swept || !probe.wiggled.empty()) {
+    step.kind = probe.swept ? StepKind::Sweep : StepKind::Wiggle;
+    step.swept = probe.swept;
+    step.wiggled = probe.wiggled;
+    step = step_of(place_of(*harness_, step));
+  }
   const Observation place = place_of(*harness_, step);
   for (const Deed& deed : record_.deeds) {
     const bool there = same_place(deed.seen, place);
@@ -42,6 +49,20 @@ bool Session::ask_probe(const NextProbe& probe) {
   }
   ask_.kind = Ask::Kind::Probe;
   ask_.step = std::move(step);
+  ask_.probe = probe;
+  return true;
+}
+
+// A reading once more, perhaps after a control was worked or with another cable; not a third time.
+bool Session::ask_again(const NextProbe& probe) {
+  if (*probe.again >= observations_.size()) return false;
+  const Observation& place = observations_[*probe.again];
+  const bool taken_again = std::any_of(record_.deeds.begin(), record_.deeds.end(), [&](const Deed& deed) {
+    return deed.aside.is(Aside::Kind::TakenAgain) && same_place(deed.seen, place);
+  });
+  if (taken_again) return false;
+  ask_.kind = Ask::Kind::Again;
+  ask_.step = step_of(place);
   ask_.probe = probe;
   return true;
 }

@@ -22,6 +22,9 @@ constexpr double kMostFactor = 10;
 // How often a sweep jumps over a worn track or a dirty wiper whose motion the probes see.
 constexpr double kJumps = 0.995;
 
+// And how often a loose joint or contact betrays itself that is pressed and moved.
+constexpr double kBetrayed = 0.7;
+
 // Nobody takes more probes than this after the first wrong reading.
 constexpr std::size_t kMostProbes = 25;
 
@@ -346,20 +349,26 @@ class Study::Bench {
 
     // Whether the display jumps as the knob of a step is turned.
     bool jumps_on(const Step& step) {
+      return jumps_at(step.range, [&](const Fault& fault) {
+        return std::any_of(step.proves.begin(), step.proves.end(), [&](std::size_t f) {
+          const Fault& seen = bench_.plan_.faults[f];
+          return is_worn_track(seen) && harness_[*seen.element].part == harness_[*fault.element].part;
+        });
+      });
+    }
+
+    // The same on a range, of the pots that the sweep shows.
+    template <class Shown>
+    bool jumps_at(const Range& range, const Shown& shown) {
       bool jumps = false;
       for (const Ailment& each : ailments_) {
         const Fault& fault = bench_.faults_[each.fault];
         if (fault.site != Site::Track && fault.site != Site::Wiper) continue;
         if (fault.mode != Mode::High && fault.mode != Mode::Open) continue;
         // Nor does a dirty wiper show that adds less than the display can tell.
-        if (fault.mode == Mode::High && !is_worn_track(fault) &&
-            each.size < 20 * options_.meter.step(step.range))
+        if (fault.mode == Mode::High && !is_worn_track(fault) && each.size < 20 * options_.meter.step(range))
           continue;
-        const auto of_pot = [&](std::size_t f) {
-          const Fault& seen = bench_.plan_.faults[f];
-          return is_worn_track(seen) && harness_[*seen.element].part == harness_[*fault.element].part;
-        };
-        jumps = jumps || std::any_of(step.proves.begin(), step.proves.end(), of_pot);
+        jumps = jumps || shown(fault);
       }
       return jumps && dice_.chance(kJumps);
     }
@@ -465,9 +474,49 @@ class Study::Bench {
       Observation seen = blank(probe.setting, probe.access, probe.a, probe.b);
       Hands wanted = at(seen);
       wanted.range = probe.range.top;
-      spend(wanted, 0);
-      read(seen, probe.range, true);
+      const Costs& costs = options_.costs;
+      spend(wanted, probe.swept                           ? costs.sweep - costs.read
+                    : !probe.wiggled.empty()              ? costs.wiggle
+                    : probe.worked || probe.another_cable ? costs.sweep
+                                                          : 0);
+      if (probe.again) ++case_.again;
+      if (probe.swept || !probe.wiggled.empty()) {
+        move(probe, seen);
+      } else {
+        read(seen, probe.range, true);
+      }
       observations_.push_back(std::move(seen));
+    }
+
+    // A knob turned or a place pressed, watching.
+    void move(const NextProbe& probe, Observation& seen) {
+      seen.range = probe.range;
+      if (probe.swept) {
+        seen.action = Action::Sweep;
+        seen.swept = probe.swept;
+        hands_.setting = other_end(seen.setting, *probe.swept);
+        const bool jumps = jumps_at(probe.range, [&](const Fault& fault) {
+          const PartId pot = *harness_[*fault.element].part;
+          return std::find(probe.watched.begin(), probe.watched.end(), pot) != probe.watched.end();
+        });
+        seen.shows = jumps ? Shows::Jumps : Shows::Smooth;
+        seen.text = jumps ? "jumps" : "smooth";
+        return;
+      }
+      seen.action = Action::Wiggle;
+      seen.wiggled = probe.wiggled;
+      bool loose = false;
+      for (const Ailment& each : ailments_) {
+        const Fault& fault = bench_.faults_[each.fault];
+        if (fault.mode != Mode::High && fault.mode != Mode::Open) continue;
+        if (fault.site == Site::Track || fault.site == Site::Wiper) continue;
+        loose = loose || std::any_of(fault.points.begin(), fault.points.end(), [&](PointId point) {
+                  return std::find(probe.wiggled.begin(), probe.wiggled.end(), point) != probe.wiggled.end();
+                });
+      }
+      const bool unstable = loose && dice_.chance(kBetrayed);
+      seen.shows = unstable ? Shows::Unstable : Shows::Steady;
+      seen.text = unstable ? "unstable" : "steady";
     }
 
     // So much lies in one place that no more probes are asked for.
