@@ -1,0 +1,120 @@
+// One set of readings, from the comparison with a sound harness to the verdict and what to do. Private to this room.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <utility>
+#include <vector>
+
+#include "diagnosis/diagnosis.h"
+#include "diagnosis/inside/ear.h"
+#include "diagnosis/inside/hypothesis.h"
+#include "diagnosis/inside/likelihood.h"
+#include "diagnosis/inside/model.h"
+#include "diagnosis/inside/next_probe.h"
+
+namespace lugwise {
+
+// Before any reading: how likely some listed fault is on an instrument that somebody bothers to measure, how likely two
+// at once, and how likely something we don't list. Judgements: docs/diagnosis.md.
+inline constexpr double kSomeFault = 0.40;
+inline constexpr double kTwoFaults = 0.03;
+inline constexpr double kUnlisted = 0.002;
+
+// The listed faults together are condemned from here on; with no reading left that contradicts the first, from the
+// second. Never where every reading lies in its sound window.
+inline constexpr double kSure = 0.9;
+inline constexpr double kSureUncontradicted = 0.6;
+
+// One fault, or two.
+struct Answer {
+  std::size_t first = 0;
+  std::optional<std::size_t> second;
+  double log = 0;
+  double log_prior = 0;
+  double loudest = 0;  // the same in its likeliest size alone: what its group goes by
+  std::optional<Size> size, second_size;
+  Likelihood likelihood;
+  double posterior() const { return log + log_prior; }
+};
+
+class Reasoning {
+ public:
+  Reasoning(const Harness& harness, const DiagnosisOptions& options, Model& model, Judge& judge, Ear& ear,
+            ProbeFinder& finder, const std::vector<Hypothesis>& hypotheses,
+            const std::vector<Observation>& all, const std::vector<Heard>& heard)
+      : harness_(harness),
+        options_(options),
+        model_(model),
+        judge_(judge),
+        ear_(ear),
+        finder_(finder),
+        hypotheses_(hypotheses),
+        all_(all),
+        heard_(heard) {}
+
+  Diagnosis conclude();
+
+ private:
+  // evidence.cpp: each reading beside a sound harness's, and how loudly all speak for each hypothesis.
+  void compare_all();
+  Comparison compare_and_use(std::size_t i, const Observation& observation);
+  bool measured_in_farads(const Fault& fault) const;
+  bool counts(const Fault& fault) const;
+  void weigh();
+  void weigh_farads();
+  void weigh_heard();
+  double heard_more(std::size_t one, std::size_t other) const;
+  double farads_for(const Fault& fault, std::size_t i) const;
+
+  // pairs.cpp: two faults at once, where no single one explains the readings.
+  std::size_t likeliest() const;
+  static std::size_t slips(const Likelihood& likelihood);
+  std::size_t likeliest_size(std::size_t h) const;
+  bool alike(std::size_t x, std::size_t y);
+  void look_for_two();
+  void add_seconds(const std::vector<std::size_t>& firsts,
+                   std::map<std::pair<std::size_t, std::size_t>, Answer>& pairs);
+
+  // rank.cpp: suspects, likeliest first, in groups.
+  void rank();
+  const Likelihood* likelihood_of(const Answer& answer) const;
+  void add_suspect(std::size_t a, double probability);
+  std::optional<Size> capacitor_size(ElementId capacitor) const;
+  void group();
+  void doubt();
+
+  // verdict.cpp
+  void decide();
+
+  // difference.cpp: what would have to differ from the netlist.
+  void differ();
+
+  // advice.cpp: what to do now.
+  void suggest();
+  double at_first_place() const;
+  std::ptrdiff_t doubtful_readings() const;
+  void advise();
+
+  const Harness& harness_;
+  const DiagnosisOptions& options_;
+  Model& model_;
+  Judge& judge_;
+  Ear& ear_;
+  ProbeFinder& finder_;
+  const std::vector<Hypothesis>& hypotheses_;
+  const std::vector<Observation>& all_;
+  const std::vector<Heard>& heard_;
+  std::vector<std::vector<double>> ear_logs_;  // of each hypothesis, of each thing heard
+  std::vector<Observation> usable_;
+  std::vector<std::size_t> used_;  // their numbers among all
+  std::vector<double> share_;      // of each hypothesis: the log of its share of all that is listed
+  std::vector<Weight> weights_;
+  Likelihood sound_;
+  double unlisted_ = 0;
+  std::vector<Answer> answers_;          // the single ones in the order of the hypotheses, then pairs
+  std::vector<std::size_t> of_suspect_;  // answer of each suspect
+  Diagnosis answer_;
+};
+
+}  // namespace lugwise
