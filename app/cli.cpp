@@ -359,7 +359,7 @@ class Parser {
         add("diagnose", "What readings taken from a harness say is wrong with it.",
             "  lugwise diagnose fernhollow-2.yaml jobs/fernhollow-2-silent-front.yaml\n"
             "  lugwise diagnose fernhollow-7.yaml jobs/fernhollow-7-worn-volume.yaml --html\n");
-    command.add_option("READINGS", line_.readings, "readings file")->required()->group(kWhat);
+    command.add_option("READINGS", line_.readings, "readings file; none: nothing measured yet")->group(kWhat);
     add_meter(command, "the readings', else the netlist's");
     add_workshop(command);
     add_form(command, true);

@@ -18,6 +18,7 @@ Diagnosis Reasoning::conclude() {
   look_for_two();
   rank();
   doubt();
+  cover();
   decide();
   differ();
   suggest();
@@ -53,6 +54,7 @@ struct Diagnoser::Memory {
       faults.push_back({Mode::Value, Site::Capacitor, ElementId{i}, element.points, element.a, element.b,
                         kWrongCapacitor, element.at});
     }
+    if (options.scope) coverage.emplace(harness, options);
     std::uint32_t number = 1;
     for (Fault& fault : faults) {
       Hypothesis hypothesis;
@@ -67,11 +69,23 @@ struct Diagnoser::Memory {
 
   const Harness& harness;
   const DiagnosisOptions options;
+  // Of all hypotheses, by their numbers.
+  Book& limits() {
+    if (!book) {
+      std::vector<Fault> faults;
+      for (const Hypothesis& each : hypotheses) faults.push_back(each.fault);
+      book.emplace(harness, options, std::move(faults));
+    }
+    return *book;
+  }
+
   Model model;
   Judge judge;
   Ear ear;
   ProbeFinder finder;
   std::vector<Hypothesis> hypotheses;
+  std::optional<Coverage> coverage;
+  std::optional<Book> book;
 };
 
 Diagnoser::Diagnoser(const Harness& harness, const DiagnosisOptions& options)
@@ -79,15 +93,19 @@ Diagnoser::Diagnoser(const Harness& harness, const DiagnosisOptions& options)
 
 Diagnoser::~Diagnoser() = default;
 
-Diagnosis Diagnoser::diagnose(const std::vector<Observation>& observations, const std::vector<Heard>& heard) {
+Diagnosis Diagnoser::diagnose(const std::vector<Observation>& observations, const std::vector<Heard>& heard,
+                              const std::vector<Observation>& unproven) {
   return Reasoning(memory_->harness, memory_->options, memory_->model, memory_->judge, memory_->ear,
-                   memory_->finder, memory_->hypotheses, observations, heard)
+                   memory_->finder, memory_->hypotheses, observations, heard, unproven,
+                   memory_->coverage ? &*memory_->coverage : nullptr,
+                   [this]() -> Book& { return memory_->limits(); })
       .conclude();
 }
 
 Diagnosis diagnose(const Harness& harness, const std::vector<Observation>& observations,
-                   const DiagnosisOptions& options, const std::vector<Heard>& heard) {
-  return Diagnoser(harness, options).diagnose(observations, heard);
+                   const DiagnosisOptions& options, const std::vector<Heard>& heard,
+                   const std::vector<Observation>& unproven) {
+  return Diagnoser(harness, options).diagnose(observations, heard, unproven);
 }
 
 }  // namespace lugwise

@@ -9,6 +9,7 @@
 #include "page/document.h"
 #include "page/html.h"
 #include "page/markdown.h"
+#include "report/inside/coverage.h"
 #include "report/inside/json.h"
 #include "report/inside/judged.h"
 #include "report/inside/place.h"
@@ -263,15 +264,46 @@ page::Section suspects_of(const Harness& harness, const std::vector<Observation>
   return section;
 }
 
-std::string say(const Meter& meter, const Harness& harness, const NextProbe& probe) {
+// "Once more: ", "Step 7 of the plan: ", and nothing of a probe that was searched for.
+std::string why_in_words(const NextProbe& probe) {
+  switch (probe.why) {
+    case NextProbe::Why::Again:
+      return "Once more, tip on bare metal: ";
+    case NextProbe::Why::Step:
+      return probe.step ? fmt::format("Step {} of the plan: ", *probe.step) : "The plan's next: ";
+    case NextProbe::Why::Proof:
+      return "Once it is mended, first: ";
+    default:
+      return "";
+  }
+}
+
+std::string shown_in_words(const Meter& meter, const NextProbe& probe) {
+  if (probe.farads) {
+    return fmt::format("Range {}, if sound: {} to {}.", capacitance_range_name(probe.range.top),
+                       capacitance_display(meter, probe.range, probe.shows.low),
+                       capacitance_display(meter, probe.range, probe.shows.high));
+  }
   const report::Shown shown = report::shown(meter, probe.range, probe.expected, probe.shows);
+  const char* const steady = probe.swept ? "smooth, from " : !probe.wiggled.empty() ? "steady at " : "";
+  return fmt::format("Range {}, if sound: {}{}.", shown.range, steady, report::in_words(shown));
+}
+
+std::string say(const Meter& meter, const Harness& harness, const NextProbe& probe) {
   const std::string off =
       probe.lifted ? fmt::format("unsolder {} and hold it clear; ", point_in_words(harness, *probe.lifted))
                    : "";
-  return fmt::format("{}; {}{}probes on {} and {}. Range {}, if sound: {}.",
-                     report::first_letter_up(report::in_words(probe.access)), off,
+  std::string move;
+  if (probe.swept)
+    move = fmt::format("; turn {} slowly to its other stop and watch", harness[*probe.swept].name);
+  if (!probe.wiggled.empty())
+    move = fmt::format("; press and move {} and watch", names(harness, probe.wiggled));
+  const std::string opened = report::in_words(probe.access);
+  const std::string why = why_in_words(probe);
+  return fmt::format("{}{}; {}{}probes on {} and {}{}. {}", why,
+                     why.empty() ? report::first_letter_up(opened) : opened, off,
                      report::set_in_words(harness, probe.setting), point_in_words(harness, probe.a),
-                     point_in_words(harness, probe.b), shown.range, report::in_words(shown));
+                     point_in_words(harness, probe.b), move, shown_in_words(meter, probe));
 }
 
 page::Step said_of(const Meter& meter, const Harness& harness, const Diagnosis& diagnosis,
@@ -286,6 +318,22 @@ page::Step said_of(const Meter& meter, const Harness& harness, const Diagnosis& 
   return said;
 }
 
+std::string_view why_name(NextProbe::Why why) {
+  switch (why) {
+    case NextProbe::Why::Again:
+      return "again";
+    case NextProbe::Why::Wiggle:
+      return "wiggle";
+    case NextProbe::Why::Step:
+      return "step";
+    case NextProbe::Why::Proof:
+      return "proof";
+    case NextProbe::Why::Tells:
+      break;
+  }
+  return "tells";
+}
+
 bool same_probe(const NextProbe& x, const NextProbe& y) {
   return x.a == y.a && x.b == y.b && x.setting == y.setting;
 }
@@ -298,10 +346,15 @@ page::Verdict verdict_of(const Diagnosis& diagnosis) {
     case Verdict::Fault:
       return {page::Tone::Bad, fmt::format("Verdict: a fault ({} that nothing is wrong).", sound),
               diagnosis.advice};
+    case Verdict::Unfinished:
+      return {page::Tone::Unsure, "Verdict: unfinished.", diagnosis.advice};
     case Verdict::Unsure:
       break;
   }
-  return {page::Tone::Unsure, fmt::format("Verdict: unsure ({} that nothing is wrong).", sound),
+  // What was not measured says nothing for being sound.
+  const bool whole = diagnosis.shown.of > 0 && diagnosis.shown.open.empty();
+  return {page::Tone::Unsure,
+          whole ? fmt::format("Verdict: unsure ({} that nothing is wrong).", sound) : "Verdict: unsure.",
           diagnosis.advice};
 }
 
@@ -350,12 +403,24 @@ page::Document document_of(const Heading& heading, const Harness& harness,
   };
   if (order == Order::Bench) add_readings();
   sections.push_back({"Verdict", true, false, {verdict_of(diagnosis)}});
+  for (const std::string& line : report::coverage_in_words(harness, diagnosis, filed.scope))
+    sections.back().blocks.push_back(page::Paragraph{line});
+  // A coil that the drawing leaves silent is as drawn, and dead all the same.
+  for (const Diagnostic& warning : heading.warnings) {
+    if (warning.code == "W101" && diagnosis.verdict == Verdict::Sound)
+      sections.back().blocks.push_back(
+          page::Paragraph{fmt::format("As drawn, and so no fault of the wiring: {}.", warning.message)});
+  }
   if (!diagnosis.suspects.empty())
     sections.push_back(suspects_of(harness, observations, diagnosis, pictures));
   if (order == Order::File) add_readings();
   if (!diagnosis.cleared.empty()) {
     const std::string cleared = report::proof_in_words(harness, diagnosis.cleared);
-    sections.push_back({"Cleared", true, false, {page::Paragraph{cleared, 0, "Cleared"}}});
+    sections.push_back(
+        {"Cleared",
+         true,
+         false,
+         {page::Paragraph{"none of these alone explains the readings: " + cleared, 0, "Cleared"}}});
   }
   if (diagnosis.next) {
     sections.push_back(
@@ -392,8 +457,17 @@ page::Document document_of(const Heading& heading, const Harness& harness,
 Json json_of(const Meter& meter, const Harness& harness, const NextProbe& probe) {
   Json json = report::json_of(
       harness, meter,
-      {std::nullopt, probe.setting, probe.access, probe.a, probe.b, probe.expected, probe.range, probe.shows},
+      {probe.step, probe.setting, probe.access, probe.a, probe.b, probe.expected, probe.range, probe.shows},
       {}, say(meter, harness, probe));
+  json["why"] = why_name(probe.why);
+  if (probe.swept) {
+    json["do"] = "sweep";
+    json["sweep"] = harness[*probe.swept].name;
+  }
+  if (!probe.wiggled.empty()) {
+    json["do"] = "wiggle";
+    json["wiggle"] = report::json_of(harness, probe.wiggled);
+  }
   if (probe.lifted) json["lifted"] = report::json_of(harness, std::vector<PointId>{*probe.lifted});
   json["seconds"] = report::number(probe.seconds);
   json["bits"] = report::number(probe.bits);
@@ -437,6 +511,9 @@ std::string as_json(const Heading& heading, const Harness& harness,
   Json json = report::json_of(heading);
   json["verdict"] = report::verdict_name(diagnosis.verdict);
   json["sound"] = report::number(diagnosis.sound);
+  json["shown"] = {{"seen", diagnosis.shown.seen}, {"of", diagnosis.shown.of}, {"open", Json::array()}};
+  for (const Fault& fault : diagnosis.shown.open)
+    json["shown"]["open"].push_back(report::json_of(harness, fault));
   json["unmodelled"] = report::number(diagnosis.unmodelled);
   json["advice"] = diagnosis.advice;
   if (!diagnosis.differs.empty()) json["differs"] = diagnosis.differs;
@@ -460,7 +537,9 @@ std::string as_json(const Heading& heading, const Harness& harness,
                 {"agrees", comparison.agrees},
                 {"off", report::number(comparison.off)},
                 {"at_20", comparison.at_20 ? report::number(*comparison.at_20) : Json(nullptr)},
-                {"doubtful", comparison.doubtful}};
+                {"doubtful", comparison.doubtful},
+                {"again", comparison.again ? Json(report::number_of(observations, *comparison.again))
+                                           : Json(nullptr)}};
     if (observation.swept) one["sweep"] = harness[*observation.swept].name;
     if (!observation.wiggled.empty()) one["wiggle"] = report::json_of(harness, observation.wiggled);
     if (!comparison.ends.empty()) one["ends"] = Json::array();

@@ -28,6 +28,9 @@ constexpr double kSure = 0.9;
 constexpr double kLeastBits = 0.02;
 
 constexpr const char* kTakenAgain = "taken again";
+
+// A reading that was wrong and is right now is taken once more than one that is wrong.
+constexpr std::ptrdiff_t kMostAgain = 2;
 constexpr const char* kUndone = "undone";
 constexpr const char* kAnotherMeter = "another meter";
 constexpr const char* kPassedOver = "passed over";
@@ -148,6 +151,8 @@ Session::Session(const Harness& harness, std::string harness_id, const PlanOptio
 
 void Session::plan_anew() {
   plan_ = plan_for(*harness_, harness_id_, options_);
+  judging_.scope = scope_of(plan_);
+  diagnoser_.reset();
   recheck_.reset();
   record_.plan.id = plan_.id;
   record_.plan.stage = options_.stage ? harness_->stages()[*options_.stage].name : "";
@@ -174,8 +179,8 @@ void Session::weigh() {
     observations_.push_back(deed.seen);
     deed_of_.push_back(i);
   }
+  tell_what_was_taken_again();
   diagnosis_ = {};
-  diagnosis_.verdict = Verdict::Unsure;
   trouble_ = false;
   if (observations_.empty()) return;
   // What was solved for one entry serves the next, until the meter or its leads are others.
@@ -183,10 +188,40 @@ void Session::weigh() {
     diagnoser_ = std::make_unique<Diagnoser>(*harness_, judging_);
     judged_with_ = {judging_.meter.leads_low, judging_.meter.leads_high};
   }
-  diagnosis_ = diagnoser_->diagnose(observations_, record_.heard);
-  trouble_ = std::any_of(diagnosis_.readings.begin(), diagnosis_.readings.end(),
-                         [](const Comparison& each) { return !each.agrees; }) ||
-             diagnosis_.sound < 0.5;
+  diagnosis_ = diagnoser_->diagnose(observations_, record_.heard, unproven());
+  trouble_ =
+      std::any_of(diagnosis_.readings.begin(), diagnosis_.readings.end(),
+                  [](const Comparison& each) { return !each.again && (!each.agrees || each.doubtful); }) ||
+      diagnosis_.sound < 0.5;
+}
+
+// What a reading took the place of confirms it, or makes it doubtful.
+void Session::tell_what_was_taken_again() {
+  for (std::size_t k = 0; k < observations_.size(); ++k) {
+    for (std::size_t i = last_repair(); i < deed_of_[k]; ++i) {
+      const Deed& deed = record_.deeds[i];
+      if (deed.kind != EntryKind::Reading || deed.aside != kTakenAgain ||
+          !same_place(deed.seen, observations_[k]))
+        continue;
+      const Observation& seen = deed.seen;
+      observations_[k].before.push_back({seen.shows, seen.value, seen.resolution, seen.text, seen.range});
+    }
+  }
+}
+
+// What was wrong before a repair and was not taken since.
+std::vector<Observation> Session::unproven() const {
+  std::vector<Observation> left;
+  for (std::size_t i = 0; i < record_.deeds.size(); ++i) {
+    const Deed& deed = record_.deeds[i];
+    if (deed.kind != EntryKind::Reading || !deed.aside.starts_with("repair ")) continue;
+    const auto since = [&](const Deed& later) {
+      return later.weighed() && same_place(later.seen, deed.seen);
+    };
+    if (std::none_of(record_.deeds.begin() + static_cast<std::ptrdiff_t>(i), record_.deeds.end(), since))
+      left.push_back(deed.seen);
+  }
+  return left;
 }
 
 Comparison Session::compared(const Deed& deed) const {
@@ -277,7 +312,7 @@ bool Session::ask_step(const Step& step, Ask::Kind kind) {
 
 // Not one that is out of reach, was taken already or tells next to nothing.
 bool Session::ask_probe(const NextProbe& probe) {
-  if (probe.bits < kLeastBits && !more_) return false;
+  if (probe.why != NextProbe::Why::Tells || (probe.bits < kLeastBits && !more_)) return false;
   const std::optional<Access> open = open_to();
   const bool opened = open && open->depth > 0;
   if (options_.depth == Depth::Outside && probe.access.depth > 0 && probe.access.name != "bench" && !opened)
@@ -352,18 +387,31 @@ const Step* Session::next_open() const {
   return nullptr;
 }
 
+// A reading once more, unless it was taken again so often already.
+bool Session::ask_again(std::size_t observation, std::ptrdiff_t most) {
+  const Observation& place = observations_[observation];
+  const auto again = std::count_if(record_.deeds.begin(), record_.deeds.end(), [&](const Deed& deed) {
+    return deed.aside == kTakenAgain && same_place(deed.seen, place);
+  });
+  if (again >= most) return false;
+  ask_.kind = Ask::Kind::Again;
+  ask_.step = step_of(place);
+  return true;
+}
+
 void Session::choose_in_trouble() {
   if (diagnosis_.verdict == Verdict::Unsure) {
-    for (std::size_t k = 0; k < diagnosis_.readings.size(); ++k) {
-      if (!diagnosis_.readings[k].doubtful) continue;
-      const Observation& place = observations_[k];
-      const bool again = std::any_of(record_.deeds.begin(), record_.deeds.end(), [&](const Deed& deed) {
-        return deed.aside == kTakenAgain && same_place(deed.seen, place);
-      });
-      if (again) continue;
-      ask_.kind = Ask::Kind::Again;
-      ask_.step = step_of(place);
+    const auto& next = diagnosis_.next;
+    if (next && next->again && ask_again(*next->again, kMostAgain)) {
+      if (next->why == NextProbe::Why::Wiggle) {
+        ask_.step.kind = StepKind::Wiggle;
+        ask_.step.wiggled = next->wiggled;
+        ask_.step.number = 0;
+      }
       return;
+    }
+    for (std::size_t k = 0; k < diagnosis_.readings.size(); ++k) {
+      if (diagnosis_.readings[k].doubtful && ask_again(k, 1)) return;
     }
   }
   if (!settled() || more_) {

@@ -5,6 +5,7 @@
 
 #include "diagnosis/inside/comparison.h"
 #include "diagnosis/inside/farads.h"
+#include "diagnosis/inside/slip.h"
 
 namespace lugwise {
 namespace {
@@ -14,48 +15,73 @@ constexpr double kPastHearing = 20;
 
 }  // namespace
 
-// Each reading beside what a sound harness would show; those through a module say nothing more. The ends of a sweep
-// are readings of their own.
+// Each reading beside what a sound harness would show. The ends of a sweep are readings of their own.
 void Reasoning::compare_all() {
   for (std::size_t i = 0; i < all_.size(); ++i) {
-    const Observation& observation = all_[i];
-    if (observation.capacitor) {
-      answer_.readings.push_back(compare(harness_, observation, options_));
-      answer_.readings.back().observation = i;
-      continue;
+    for (const Display& display : all_[i].before) {
+      Observation earlier = all_[i];
+      earlier.before.clear();
+      earlier.ends.clear();
+      put(earlier, display);
+      acts_.push_back({i, true});
+      acts_.back().wrong = !compare_act(i, earlier).agrees;
+      acts_.back().seen = std::move(earlier);
     }
-    Comparison comparison = compare_and_use(i, observation);
-    if (observation.ends.size() == 2 && observation.swept) {
-      Observation end = observation;
-      end.action = Action::Read;
-      end.ends.clear();
-      for (const Display& display : observation.ends) {
-        end.shows = display.shows;
-        end.value = display.value;
-        end.resolution = display.resolution;
-        end.text = display.text;
-        end.range = display.range ? display.range : observation.range;
-        comparison.ends.push_back(compare_and_use(i, end));
-        comparison.agrees = comparison.agrees && comparison.ends.back().agrees;
-        end.setting = other_end(end.setting, *observation.swept);
-      }
-    }
-    answer_.readings.push_back(std::move(comparison));
+    acts_.push_back({i, false});
+    answer_.readings.push_back(compare_act(i, all_[i]));
+    acts_.back().wrong = !answer_.readings.back().agrees;
+    acts_.back().seen = all_[i];
   }
+  follow_history();
 }
 
+void Reasoning::put(Observation& observation, const Display& display) const {
+  observation.shows = display.shows;
+  observation.value = display.value;
+  observation.resolution = display.resolution;
+  observation.text = display.text;
+  if (display.range) observation.range = display.range;
+}
+
+Comparison Reasoning::compare_act(std::size_t i, const Observation& observation) {
+  if (observation.capacitor) {
+    Comparison comparison = compare(harness_, observation, options_);
+    comparison.observation = i;
+    return comparison;
+  }
+  Comparison comparison = compare_and_use(i, observation);
+  if (observation.ends.size() == 2 && observation.swept) {
+    Observation end = observation;
+    end.action = Action::Read;
+    end.ends.clear();
+    for (const Display& display : observation.ends) {
+      end.range = observation.range;
+      put(end, display);
+      comparison.ends.push_back(compare_and_use(i, end));
+      comparison.agrees = comparison.agrees && comparison.ends.back().agrees;
+      end.setting = other_end(end.setting, *observation.swept);
+    }
+  }
+  return comparison;
+}
+
+// A number or a bound through a module of unknown inside has limits and no more: it is weighed by itself.
 Comparison Reasoning::compare_and_use(std::size_t i, const Observation& observation) {
   const std::uint32_t probe = model_.probe(observation);
   const Circuit& circuit = model_.circuit(probe);
   Comparison comparison = compare_in(circuit, model_.expected(probe), harness_, observation, options_);
   comparison.observation = i;
-  if (circuit.modules.empty() || comparison.expected.known) {
-    Observation used = observation;
-    used.range = !observation.range && observation.shows == Shows::Value
-                     ? range_for(options_.meter, observation.value)
-                     : comparison.range;
+  const bool number = is_value(observation) || is_bound(observation);
+  Observation used = observation;
+  used.range = !observation.range && observation.shows == Shows::Value
+                   ? range_for(options_.meter, observation.value)
+                   : comparison.range;
+  if (number && !circuit.modules.empty() && !comparison.expected.known) {
+    limited_.push_back({std::move(used), comparison, acts_.size() - 1, 0, {}});
+  } else {
     usable_.push_back(std::move(used));
     used_.push_back(i);
+    act_of_.push_back(acts_.size() - 1);
   }
   return comparison;
 }
@@ -86,6 +112,7 @@ void Reasoning::weigh() {
   for (std::size_t i = 0; i < usable_.size(); ++i) {
     unlisted_ += log_sum(std::log(0.7) + sound_.each[i], std::log(0.3) + judge_.anything(i));
   }
+  weigh_limited();
   weigh_farads();
   weigh_heard();
   for (std::size_t h = 0; h < hypotheses_.size(); ++h) {
@@ -98,11 +125,38 @@ void Reasoning::weigh() {
   }
 }
 
+// What a module leaves between limits: anywhere there, evenly by decades.
+void Reasoning::weigh_limited() {
+  for (Limited& each : limited_) {
+    Book::Place& place = book_().at(each.seen);
+    const auto log_of = [&](const Found& found) {
+      return log_within(harness_, options_.meter, each.seen, each.comparison, found);
+    };
+    each.sound = log_of(place.sound);
+    sound_.log += each.sound;
+    unlisted_ +=
+        log_sum(std::log(0.7) + each.sound, std::log(0.3) + log_of_anything(options_.meter, each.seen));
+    each.more.assign(hypotheses_.size(), 0);
+    for (std::uint32_t h : place.moved) {
+      std::vector<double> with;
+      std::vector<double> without;
+      for (std::size_t s = 0; s < hypotheses_[h].sizes.size(); ++s) {
+        const double log = weights_[h].glances.empty() ? 0 : weights_[h].glances[s];
+        without.push_back(log);
+        with.push_back(log + log_of(book_().found(place, h, hypotheses_[h].sizes[s])));
+      }
+      each.more[h] = log_sum(with) - log_sum(without) - each.sound;
+      weights_[h].touched = true;
+    }
+    for (std::size_t h = 0; h < hypotheses_.size(); ++h) weights_[h].log += each.sound + each.more[h];
+  }
+}
+
 // Readings in farads stand by themselves: they add to what the others say.
 void Reasoning::weigh_farads() {
   for (std::size_t i = 0; i < all_.size(); ++i) {
-    if (!all_[i].capacitor) continue;
-    const double sound = log_of_farads(options_.meter, all_[i], answer_.readings[i], CapacitorIs::Sound);
+    if (!all_[i].capacitor || !weighed(i)) continue;
+    const double sound = log_of_farads_if_sound(i);
     sound_.log += sound;
     unlisted_ += log_sum(std::log(0.7) + sound, std::log(0.3) + any_farads(all_[i]));
     for (std::size_t h = 0; h < hypotheses_.size(); ++h)
@@ -138,11 +192,16 @@ void Reasoning::weigh_heard() {
   }
 }
 
-// How much louder all that was heard speaks for two faults than for one of them: as for the one that explains it.
-double Reasoning::heard_more(std::size_t one, std::size_t other) const {
+// How much louder all that stands by itself speaks for two faults than for none: each as for the one that explains it.
+double Reasoning::beside_more(std::size_t one, std::size_t other) const {
   double sum = 0;
+  for (const Limited& each : limited_) sum += each.sound + std::max(each.more[one], each.more[other]);
   for (std::size_t i = 0; i < heard_.size(); ++i) sum += std::max(ear_logs_[one][i], ear_logs_[other][i]);
   return sum;
+}
+
+double Reasoning::log_of_farads_if_sound(std::size_t i) const {
+  return log_of_farads(options_.meter, all_[i], answer_.readings[i], CapacitorIs::Sound);
 }
 
 // How much louder reading `i`, in farads, speaks for a fault than for a sound capacitor.
@@ -151,8 +210,7 @@ double Reasoning::farads_for(const Fault& fault, std::size_t i) const {
   const auto is = fault.mode == Mode::Open    ? CapacitorIs::Open
                   : fault.mode == Mode::Short ? CapacitorIs::Shorted
                                               : CapacitorIs::AnotherValue;
-  return log_of_farads(options_.meter, all_[i], answer_.readings[i], is) -
-         log_of_farads(options_.meter, all_[i], answer_.readings[i], CapacitorIs::Sound);
+  return log_of_farads(options_.meter, all_[i], answer_.readings[i], is) - log_of_farads_if_sound(i);
 }
 
 }  // namespace lugwise

@@ -108,14 +108,14 @@ void Reasoning::add_seconds(const std::vector<std::size_t>& firsts,
     if (weight.full.empty() || std::isinf(log_prior[second])) continue;
     // The first's size is one of its cells; a second is worth naming only where either alone explains much less.
     const double log = weight.log - (has_size(hypotheses_[first].fault) ? share - std::log(2.0) : 0);
-    if (log + heard_more(first, second) < std::max(weights_[first].log, weights_[second].log) + kWorthTwo)
+    if (log + beside_more(first, second) < std::max(weights_[first].log, weights_[second].log) + kWorthTwo)
       continue;
     for (std::size_t one : firsts) {
       if (one == second) continue;
       Answer pair;
       pair.first = one;
       pair.second = second;
-      pair.log = log + heard_more(one, second);
+      pair.log = log + beside_more(one, second);
       pair.loudest =
           pair.log + weight.loudest + (has_size(hypotheses_[first].fault) ? share - std::log(2.0) : 0);
       pair.log_prior = std::log(kTwoFaults) + share_[one] + share_[second];

@@ -6,6 +6,7 @@
 
 #include "diagnosis/inside/farads.h"
 #include "diagnosis/inside/remedy.h"
+#include "diagnosis/inside/slip.h"
 
 namespace lugwise {
 namespace {
@@ -97,8 +98,13 @@ void Reasoning::add_suspect(std::size_t a, double probability) {
     }
     std::erase_if(suspect.evidence, [](const Evidence& one) { return std::abs(one.weight) <= 0.5; });
   }
+  for (const Limited& each : limited_) {
+    double weight = each.more[answer.first];
+    if (answer.second) weight = std::max(weight, each.more[*answer.second]);
+    if (std::abs(weight) > 0.5) suspect.evidence.push_back({acts_[each.act].observation, weight});
+  }
   for (std::size_t i = 0; i < all_.size(); ++i) {
-    if (!all_[i].capacitor) continue;
+    if (!all_[i].capacitor || !weighed(i)) continue;
     const double weight = farads_for(suspect.fault, i);
     if (std::abs(weight) > 0.5) suspect.evidence.push_back({i, weight});
   }
@@ -123,7 +129,7 @@ void Reasoning::add_suspect(std::size_t a, double probability) {
 // As its last reading has it, within the meter's accuracy.
 std::optional<Size> Reasoning::capacitor_size(ElementId capacitor) const {
   for (std::size_t i = all_.size(); i-- > 0;) {
-    if (all_[i].capacitor != capacitor || all_[i].shows != Shows::Value) continue;
+    if (all_[i].capacitor != capacitor || all_[i].shows != Shows::Value || !weighed(i)) continue;
     const CapacitanceReading& sound = *answer_.readings[i].capacitance;
     const double off = error_bound(options_.meter, sound.range, all_[i].value);
     return Size{std::max(0.0, all_[i].value - off) / sound.farads.nominal,
@@ -155,6 +161,14 @@ void Reasoning::doubt() {
   }
   for (std::size_t i = 0; i < usable_.size(); ++i) {
     if (best->slipped[i] || std::abs(best->pull[i]) > kDoubtful) answer_.readings[used_[i]].doubtful = true;
+  }
+  for (const Limited& each : limited_) {
+    double log = each.sound;
+    if (best != &sound_) log += each.more[answers_[of_suspect_.front()].first];
+    if (best != &sound_ && answers_[of_suspect_.front()].second)
+      log = std::max(log, each.sound + each.more[*answers_[of_suspect_.front()].second]);
+    const double slip = log_slip() + log_of_anything(options_.meter, each.seen);
+    if (log < slip + std::log(2.0)) answer_.readings[acts_[each.act].observation].doubtful = true;
   }
 }
 
