@@ -11,7 +11,6 @@
 #include <vector>
 
 #include "circuit/circuit.h"
-#include "diagnosis/sheet.h"
 #include "expectation/expectation.h"
 #include "fault/fault.h"
 #include "fault/kind.h"
@@ -19,36 +18,10 @@
 #include "handling/scope.h"
 #include "harness/harness.h"
 #include "meter/meter.h"
+#include "sheet/observation.h"
+#include "sheet/sheet.h"
 
 namespace lugwise {
-
-// A reading with everything it needs to be judged: where, in which setting, how far open.
-struct Observation {
-  Action action = Action::Read;
-  PointId a, b;
-  std::optional<ElementId>
-      capacitor;  // taken on a capacitance range: what is below in ohms is in farads then
-  Setting setting;
-  Access access;  // what was open when it was taken
-  std::vector<PointId> lifted;
-  std::optional<PartId> swept;
-  std::vector<Display> ends;  // Sweep: none, or what stood there at its two ends, the one of `setting` first
-  std::vector<PointId> wiggled;
-  Shows shows = Shows::Value;
-  double value = 0;
-  double resolution = 0;
-  std::optional<Range> range;  // none: not known
-  std::string text;
-  std::optional<int> step;
-  std::size_t place = 0;             // in the readings file, from 1; 0: it is in none
-  std::vector<Display> before = {};  // what was read there earlier and is put aside for this, the first first
-};
-
-// Where the controls stand at the other end of a sweep: the knob at the other stop.
-Setting other_end(const Setting& start, PartId swept);
-
-// Whether two readings were taken at one place: between the same points, with all else alike but the range.
-bool at_one_place(const Observation& x, const Observation& y);
 
 struct DiagnosisOptions {
   std::optional<std::size_t> stage;

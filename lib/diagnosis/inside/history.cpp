@@ -5,11 +5,6 @@
 #include "diagnosis/inside/comparison.h"
 
 namespace lugwise {
-bool at_one_place(const Observation& x, const Observation& y) {
-  return std::minmax(x.a, x.b) == std::minmax(y.a, y.b) && x.action == y.action && x.setting == y.setting &&
-         x.lifted == y.lifted && x.swept == y.swept && x.wiggled == y.wiggled && x.capacitor == y.capacitor &&
-         (x.access.depth > 0) == (y.access.depth > 0);
-}
 
 // Of readings taken at one place the last one holds, and those before it that may be right beside it.
 void Reasoning::follow_history() {
