@@ -185,7 +185,9 @@ TEST_CASE("one wild reading that fits nothing is asked for again, and nothing is
     INFO("reading " << i + 1 << "\n" << answer_of(netlist.harness, found));
     CHECK(found.verdict == Verdict::Unsure);
     CHECK(found.readings[i].doubtful);
-    CHECK(found.advice.find(fmt::format("Reading {}", i + 1)) != std::string::npos);
+    // That it is right the second time is not settled yet: it is taken a third time.
+    CHECK(found.advice.find(fmt::format("Reading {}", readings.size() + i + 1)) != std::string::npos);
+    REQUIRE(found.next.has_value() == options.suggest);
     ++asked;
   }
   CHECK(asked > 0);

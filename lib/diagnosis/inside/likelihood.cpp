@@ -643,9 +643,10 @@ Likelihood Judge::through(const Lens& lens, const Explanation& explanation,
   return result;
 }
 
-double Judge::without(const Numbered& explanation, const std::vector<std::size_t>& rows) {
+double Judge::without(const Numbered& explanation, const std::vector<std::size_t>& rows, bool followed) {
   std::vector<char> left_out(frame_->rows.size(), 0);
   for (std::size_t row : rows) left_out[row] = 1;
+  if (followed) return follow_anew(explanation, false, &left_out).log;
   const double worn = through(lens(explanation, false), explanation.explanation, &left_out).log;
   if (!frame_->wipers) return worn;
   return log_sum(worn, through(lens(explanation, true), explanation.explanation, &left_out).log) -
@@ -686,14 +687,14 @@ Likelihood Judge::weigh_anew(const Numbered& numbered) {
   return likelier;
 }
 
-Likelihood Judge::follow_anew(const Numbered& numbered, bool free) {
+Likelihood Judge::follow_anew(const Numbered& numbered, bool free, const std::vector<char>* left_out) {
   const Explanation& explanation = numbered.explanation;
   // The likelier state of the wipers is followed; the other keeps its distance.
   bool fresh = false;
   double beside = 0;
   if (frame_->wipers) {
-    const double worn = through(lens(numbered, false), explanation).log;
-    const double better = through(lens(numbered, true), explanation).log;
+    const double worn = through(lens(numbered, false), explanation, left_out).log;
+    const double better = through(lens(numbered, true), explanation, left_out).log;
     fresh = better > worn;
     beside = log_sum(worn, better) - std::log(2.0) - std::max(worn, better);
   }
@@ -704,7 +705,7 @@ Likelihood Judge::follow_anew(const Numbered& numbered, bool free) {
   double moved_before = 1e9;
   for (int round = 0;; ++round) {
     // The likeliest unknowns as this lens sees them.
-    result = through(*at, explanation);
+    result = through(*at, explanation, left_out);
     const auto m = static_cast<Eigen::Index>(at->values.size());
     if (m == 0) break;
     Eigen::VectorXd residual(m);
@@ -713,7 +714,8 @@ Likelihood Judge::follow_anew(const Numbered& numbered, bool free) {
     Gaussian gaussian(at->inverse, at->log_determinant);
     gaussian.set(residual);
     for (Eigen::Index row = 0; row < m; ++row) {
-      if (result.slipped[at->values[static_cast<std::size_t>(row)]]) gaussian.leave_out(row);
+      const std::size_t i = at->values[static_cast<std::size_t>(row)];
+      if (result.slipped[i] || (left_out && (*left_out)[i])) gaussian.leave_out(row);
     }
     const Eigen::VectorXd shift = at->scaled.topRows(m).transpose() * gaussian.weighted();
     std::vector<double> x = model_.mean();

@@ -58,8 +58,8 @@ class Judge {
   // The same at the unknowns' likeliest values; `free` lets the size go wherever the readings draw it.
   const Likelihood& follow(const Numbered& explanation, bool free = false);
 
-  // The log of weigh() without some of the readings.
-  double without(const Numbered& explanation, const std::vector<std::size_t>& rows);
+  // The log of weigh(), or of follow(), without some of the readings.
+  double without(const Numbered& explanation, const std::vector<std::size_t>& rows, bool followed);
 
   // Whether a sweep must jump if that fault is there, but for one time in a hundred.
   bool would_jump(std::size_t row, const Fault& fault) const;
@@ -81,7 +81,7 @@ class Judge {
   double events(const Lens&, const Explanation&, const std::vector<double>& weighted, Likelihood&) const;
   const Lens& lens(const Numbered&, bool fresh);
   Likelihood weigh_anew(const Numbered&);
-  Likelihood follow_anew(const Numbered&, bool free);
+  Likelihood follow_anew(const Numbered&, bool free, const std::vector<char>* left_out = nullptr);
   double glance_anew(const Numbered&);
   double glance_at(const Explanation&, const Sketch&) const;
   Sketch draw(const Explanation&) const;

@@ -67,7 +67,7 @@ double Reasoning::log_without(const Answer& answer, std::size_t act) {
     const Weight& weight = weights_[answer.first];
     if (!weight.full.empty()) {
       const Numbered best = hypotheses_[answer.first].in_size(weight.best.front());
-      log += judge_.without(best, rows_of(act)) - judge_.weigh(best).log;
+      log += judge_.without(best, rows_of(act), weight.followed) - weight.full.front().log;
     }
   }
   for (const Limited& each : limited_) {
@@ -93,7 +93,7 @@ std::vector<std::size_t> Reasoning::rows_of(std::size_t act) const {
 
 // How likely it is that something listed is wrong, one act left out.
 double Reasoning::faulty_without(std::size_t act) {
-  double sound = sound_.log + judge_.without({{}, 0}, rows_of(act)) - judge_.weigh({{}, 0}).log;
+  double sound = sound_.log + judge_.without({{}, 0}, rows_of(act), true) - judge_.follow({{}, 0}).log;
   for (const Limited& each : limited_) sound -= each.act == act ? each.sound : 0;
   const std::size_t i = acts_[act].observation;
   if (all_[i].capacitor) sound -= log_of_farads_if_sound(i);
