@@ -45,7 +45,10 @@ std::vector<Observation> Job::unproven() const {
     if (!observed[i] || entry.kind != EntryKind::Reading) continue;
     if (entry.aside.starts_with(kRepair)) left.push_back(*observed[i]);
     if (entry.weighed())
-      std::erase_if(left, [&](const Observation& each) { return at_one_place(each, *observed[i]); });
+      std::erase_if(left, [&](Observation each) {
+        each.access = observed[i]->access;  // the lid may be off since
+        return at_one_place(each, *observed[i]);
+      });
   }
   return left;
 }

@@ -398,7 +398,7 @@ page::Document document_of(const Heading& heading, const Harness& harness,
   std::vector<page::Section>& sections = document.sections;
   const page::Section readings = readings_of(*heading.meter, harness, observations, diagnosis, filed);
   const auto add_readings = [&] {
-    sections.push_back(readings);
+    if (!observations.empty() || !filed.entries.empty()) sections.push_back(readings);
     if (!filed.heard.empty()) sections.push_back(heard_of(harness, filed.heard));
   };
   if (order == Order::Bench) add_readings();
