@@ -271,7 +271,7 @@ Command diagnose() {
   return command("diagnose", "What readings taken from a harness say is wrong with it.", diagnose_command,
                  Options{harness(),
                          {.name = "READINGS",
-                          .what = "readings file; without one, what to probe first",
+                          .what = "readings file; without one, nothing is measured yet",
                           .into = &CommandLine::readings,
                           .offer = Offer::Files,
                           .use = Use::Read},

@@ -9,6 +9,7 @@
 #include "page/document.h"
 #include "page/html.h"
 #include "page/markdown.h"
+#include "report/inside/coverage.h"
 #include "report/inside/json.h"
 #include "report/inside/judged.h"
 #include "report/inside/place.h"
@@ -346,10 +347,15 @@ page::Verdict verdict_of(const Diagnosis& diagnosis) {
     case Verdict::Fault:
       return {page::Tone::Bad, fmt::format("Verdict: a fault ({} that nothing is wrong).", sound),
               diagnosis.advice};
+    case Verdict::Unfinished:
+      return {page::Tone::Unsure, "Verdict: unfinished.", diagnosis.advice};
     case Verdict::Unsure:
       break;
   }
-  return {page::Tone::Unsure, fmt::format("Verdict: unsure ({} that nothing is wrong).", sound),
+  // What was not measured says nothing for being sound.
+  const bool whole = diagnosis.shown.of > 0 && diagnosis.shown.open.empty();
+  return {page::Tone::Unsure,
+          whole ? fmt::format("Verdict: unsure ({} that nothing is wrong).", sound) : "Verdict: unsure.",
           diagnosis.advice};
 }
 
@@ -393,17 +399,29 @@ page::Document document_of(const Heading& heading, const Harness& harness,
   std::vector<page::Section>& sections = document.sections;
   const page::Section readings = readings_of(*heading.meter, harness, observations, diagnosis, filed);
   const auto add_readings = [&] {
-    sections.push_back(readings);
+    if (!observations.empty() || !filed.entries.empty()) sections.push_back(readings);
     if (!filed.heard.empty()) sections.push_back(heard_of(harness, filed.heard));
   };
   if (order == Order::Bench) add_readings();
   sections.push_back({"Verdict", true, false, {verdict_of(diagnosis)}});
+  for (const std::string& line : report::coverage_in_words(harness, diagnosis, filed.scope))
+    sections.back().blocks.push_back(page::Paragraph{line});
+  // A coil that the drawing leaves silent is as drawn, and dead all the same.
+  for (const Diagnostic& warning : heading.warnings) {
+    if (warning.code == "W101" && diagnosis.verdict == Verdict::Sound)
+      sections.back().blocks.push_back(
+          page::Paragraph{fmt::format("As drawn, and so no fault of the wiring: {}.", warning.message)});
+  }
   if (!diagnosis.suspects.empty())
     sections.push_back(suspects_of(harness, observations, diagnosis, pictures));
   if (order == Order::File) add_readings();
   if (!diagnosis.cleared.empty()) {
     const std::string cleared = report::proof_in_words(harness, diagnosis.cleared);
-    sections.push_back({"Cleared", true, false, {page::Paragraph{cleared, 0, "Cleared"}}});
+    sections.push_back(
+        {"Cleared",
+         true,
+         false,
+         {page::Paragraph{"none of these alone explains the readings: " + cleared, 0, "Cleared"}}});
   }
   if (!diagnosis.first.empty()) {
     page::Section first{"The first probes, whatever each shows", false, false, {}};
@@ -503,6 +521,9 @@ std::string as_json(const Heading& heading, const Harness& harness,
   Json json = report::json_of(heading);
   json["verdict"] = report::verdict_name(diagnosis.verdict);
   json["sound"] = report::number(diagnosis.sound);
+  json["shown"] = {{"seen", diagnosis.shown.seen}, {"of", diagnosis.shown.of}, {"open", Json::array()}};
+  for (const Fault& fault : diagnosis.shown.open)
+    json["shown"]["open"].push_back(report::json_of(harness, fault));
   json["unmodelled"] = report::number(diagnosis.unmodelled);
   json["advice"] = diagnosis.advice;
   if (!diagnosis.differs.empty()) json["differs"] = diagnosis.differs;
@@ -526,7 +547,9 @@ std::string as_json(const Heading& heading, const Harness& harness,
                 {"agrees", comparison.agrees},
                 {"off", report::number(comparison.off)},
                 {"at_20", comparison.at_20 ? report::number(*comparison.at_20) : Json(nullptr)},
-                {"doubtful", comparison.doubtful}};
+                {"doubtful", comparison.doubtful},
+                {"again", comparison.again ? Json(report::number_of(observations, *comparison.again))
+                                           : Json(nullptr)}};
     if (observation.swept) one["sweep"] = harness[*observation.swept].name;
     if (!observation.wiggled.empty()) one["wiggle"] = report::json_of(harness, observation.wiggled);
     if (!comparison.ends.empty()) one["ends"] = Json::array();

@@ -146,6 +146,9 @@ class Session {
   Reply enter(Observation seen);
   void plan_anew();
   void weigh();
+  void tell_what_was_taken_again();
+  std::vector<Observation> unproven() const;
+  bool ask_again(std::size_t observation, std::ptrdiff_t most);
   void choose();
   void choose_in_trouble();
   bool ask_step(const Step& step, Ask::Kind kind);

@@ -31,6 +31,9 @@ constexpr std::size_t kMostProbes = 25;
 // Enough to act on: so much of the probability lies in one place.
 constexpr double kSettled = 0.9;
 
+// A reading is taken again at most so often.
+constexpr std::ptrdiff_t kMostAgain = 2;
+
 constexpr double kFits = 0.2;  // a size within 20 % is right
 
 constexpr std::array<std::string_view, 9> kIllsNames{"mixed", "none",  "any",  "open",     "high",
@@ -63,6 +66,7 @@ class Study::Bench {
     told_.costs = options.costs;
     told_.common = options.common;
     told_.separate = false;
+    told_.scope = scope_of(plan_);
     diagnoser_.emplace(harness, told_);
     for (std::size_t f = 0; f < faults_.size(); ++f) {
       if (wanted_fault(faults_[f])) drawn_from_.push_back(f);
@@ -228,12 +232,12 @@ class Study::Bench {
     }
 
     Case run() {
-      for (next_step_ = 0; next_step_ < bench_.steps_.size();) {
+      bool located = false;
+      for (next_step_ = 0; next_step_ < bench_.steps_.size() && !located;) {
         const bool right = take_step();
-        if (right || options_.whole_sheet) continue;
-        if (locate()) break;
+        if (!right && !options_.whole_sheet) located = locate();
       }
-      if (!diagnosis_ || options_.whole_sheet) conclude();
+      if (!located) conclude();
       judge();
       return std::move(case_);
     }
@@ -436,25 +440,20 @@ class Study::Bench {
 
     // Probes until the answer stands. False: nothing is wrong after all, and the plan goes on.
     bool locate() {
-      std::vector<char> retaken(observations_.size(), 0);
       while (true) {
         diagnose_now();
         if (case_.at_once == 0) take_stock();
-        if (diagnosis_->verdict == Verdict::Sound) return false;
+        const Verdict verdict = diagnosis_->verdict;
+        if (verdict == Verdict::Sound || verdict == Verdict::Unfinished) return false;
         if (case_.readings - readings_before_ >= kMostProbes) return true;
-        retaken.resize(observations_.size(), 0);
-        const auto doubted =
-            std::find_if(diagnosis_->readings.begin(), diagnosis_->readings.end(),
-                         [&](const Comparison& each) { return each.doubtful && !retaken[each.observation]; });
-        if (doubted != diagnosis_->readings.end() && diagnosis_->verdict == Verdict::Unsure) {
-          retaken[doubted->observation] = 1;
-          take_again(observations_[doubted->observation]);
+        if (const auto doubted = to_take_again()) {
+          take_again(*doubted);
           continue;
         }
         if (settled()) return true;
-        if (diagnosis_->next) {
+        if (diagnosis_->next && diagnosis_->next->why == NextProbe::Why::Tells) {
           take(*diagnosis_->next);
-        } else if (next_step_ < bench_.steps_.size() && diagnosis_->verdict == Verdict::Unsure) {
+        } else if (next_step_ < bench_.steps_.size() && verdict == Verdict::Unsure) {
           take_step();
         } else {
           return true;
@@ -462,12 +461,43 @@ class Study::Bench {
       }
     }
 
-    void take_again(Observation& seen) {
+    // The reading that the answer asks for once more, or doubts; no place more than three times.
+    std::optional<std::size_t> to_take_again() const {
+      if (diagnosis_->verdict != Verdict::Unsure) return std::nullopt;
+      const auto times = [&](std::size_t i) {
+        return std::count_if(observations_.begin(), observations_.end(),
+                             [&](const Observation& each) { return at_one_place(each, observations_[i]); });
+      };
+      if (diagnosis_->next && diagnosis_->next->again && times(*diagnosis_->next->again) <= kMostAgain)
+        return diagnosis_->next->again;
+      for (const Comparison& each : diagnosis_->readings) {
+        if (each.doubtful && !each.again && times(each.observation) < 2) return each.observation;
+      }
+      return std::nullopt;
+    }
+
+    void take_again(std::size_t i) {
       ++case_.again;
+      Observation seen = observations_[i];
       Hands wanted = at(seen);
       if (seen.range) wanted.range = seen.range->top;
       spend(wanted, 0);
-      if (seen.action == Action::Read) read(seen, seen.range.value_or(options_.meter.ranges.back()), true);
+      if (seen.action == Action::Read) {
+        read(seen, seen.range.value_or(options_.meter.ranges.back()), true);
+      } else if (seen.action == Action::Sweep) {
+        sweep(seen);
+      }
+      observations_.push_back(std::move(seen));
+    }
+
+    // The same knob once more: the fault shows as it did.
+    void sweep(Observation& seen) {
+      const auto step = std::find_if(bench_.steps_.begin(), bench_.steps_.end(),
+                                     [&](const Step* each) { return each->number == seen.step; });
+      if (step == bench_.steps_.end()) return;
+      const bool jumps = jumps_on(**step);
+      seen.shows = jumps ? Shows::Jumps : Shows::Smooth;
+      seen.text = jumps ? "jumps" : "smooth";
     }
 
     void take(const NextProbe& probe) {

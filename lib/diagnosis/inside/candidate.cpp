@@ -87,7 +87,7 @@ void CandidateSearch::begin(const std::vector<Observation>& taken, const std::ve
   hands_ = {};
   hands_.setting = Setting(harness_);
   const auto complaint =
-      std::find_if(heard.begin(), heard.end(), [](const Heard& each) { return each.aside.empty(); });
+      std::find_if(heard.begin(), heard.end(), [](const Heard& each) { return !each.aside; });
   if (complaint != heard.end()) hands_.setting = complaint->setting;
   if (!taken.empty()) {
     const Observation& last = taken.back();

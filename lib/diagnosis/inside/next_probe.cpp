@@ -116,7 +116,7 @@ std::vector<NextProbe::Outcome> outcomes_of_moving(const Candidate& here,
 // What a player says who means that it comes and goes.
 bool comes_and_goes(const std::vector<Heard>& heard) {
   return std::any_of(heard.begin(), heard.end(),
-                     [](const Heard& each) { return each.aside.empty() && each.sound == Sound::Crackles; });
+                     [](const Heard& each) { return !each.aside && each.sound == Sound::Crackles; });
 }
 
 std::vector<std::size_t> wrong_of(const Diagnosis& answer) {

@@ -49,6 +49,9 @@ std::string sound_in_words(Sound sound);
 // What a page to be filed asks for: whose instrument, and who looked at it.
 std::vector<std::string> job_details();
 
+// What `check` notices on the drawing, a line each; of many the first few.
+std::vector<std::string> noticed_on_drawing(const Heading& heading);
+
 // A document with its title and the lines that name harness, meter and temperature, and more of these.
 page::Document titled(const Heading& heading, std::string_view title, std::vector<page::Labelled> more = {});
 
