@@ -232,16 +232,28 @@ class Parser {
   }
 
   // How the answer is set, and where it goes.
-  void add_form(CLI::App& command, bool as_page) {
+  enum class Page { None, OneForm, TwoForms };
+  void add_form(CLI::App& command, Page as_page) {
     command.add_flag("--markdown", line_.markdown, "answer in Markdown")->group(kOutput);
-    if (as_page) {
+    if (as_page == Page::OneForm) {
       command.add_flag("--html", line_.html, "answer as one page, to print or to fill in")->group(kOutput);
+    } else if (as_page == Page::TwoForms) {
+      command
+          .add_flag("--html", html_,
+                    "answer as a sheet to print or fill in; --html=long: with a picture a step")
+          ->group(kOutput);
     }
     option(command, "--width", width_, "COLUMNS", "of the text; else the terminal's, else 80", kOutput);
     option(command, "-o,--output", line_.output, "FILE", "write the answer there", kOutput);
   }
 
   void read_form() {
+    if (!html_.empty()) {
+      if (html_ != "true" && html_ != "long")
+        throw WrongUsage{fmt::format("--html: write --html or --html=long, not '{}'", html_)};
+      line_.html = true;
+      if (html_ == "long") line_.html_form = html_;
+    }
     const std::pair<const char*, bool> forms[] = {{"--json", line_.json},
                                                   {"--markdown", line_.markdown},
                                                   {"--html", line_.html},
@@ -316,7 +328,7 @@ class Parser {
     add_meter(command, "the netlist's");
     option(command, "--reads", line_.reads, "VALUE", "what the meter showed there: does it agree?", kHow);
     option(command, "--range", line_.range, "RANGE", "the range it is on; else the one that fits", kHow);
-    add_form(command, false);
+    add_form(command, Page::None);
   }
 
   void add_faults() {
@@ -328,7 +340,7 @@ class Parser {
     list(command, "--set", line_.set, "CONTROL=PLACE", "read and listen there only; may be given again");
     add_meter(command, "the netlist's");
     add_workshop(command);
-    add_form(command, false);
+    add_form(command, Page::None);
   }
 
   void add_plan() {
@@ -351,7 +363,7 @@ class Parser {
     option(command, "--after", line_.after, "PLACE", "a repair: what it may have disturbed", kWhat);
     add_meter(command, "the netlist's");
     add_workshop(command);
-    add_form(command, true);
+    add_form(command, Page::TwoForms);
   }
 
   void add_diagnose() {
@@ -362,7 +374,7 @@ class Parser {
     command.add_option("READINGS", line_.readings, "readings file")->required()->group(kWhat);
     add_meter(command, "the readings', else the netlist's");
     add_workshop(command);
-    add_form(command, true);
+    add_form(command, Page::OneForm);
   }
 
   void add_draw() {
@@ -419,7 +431,7 @@ class Parser {
            kHow);
     option(command, "--meter", line_.meter, "FILE", "a meter's file; else the netlist's, else assumed", kHow);
     add_workshop(command);
-    add_form(command, false);
+    add_form(command, Page::None);
     option(command, "--plot", line_.plot, "FILE", "write a plot as SVG", kOutput);
   }
 
@@ -431,7 +443,7 @@ class Parser {
     convert.require_subcommand(1);
     const auto add_one = [&](const char* name, const char* purpose, const char* examples) -> CLI::App& {
       CLI::App& command = add(convert, name, purpose, examples);
-      add_form(command, false);
+      add_form(command, Page::None);
       command.parse_complete_callback([this, name] { line_.conversion = name; });
       return command;
     };
@@ -497,6 +509,7 @@ class Parser {
   const CLI::Option* depth_of_guide_ = nullptr;
   CommandLine line_;
   std::optional<std::string> width_;
+  std::string html_;  // as typed: "true" where no form is named
   std::string temperature_, from_;
   std::string to_ = "20";
 };

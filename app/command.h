@@ -16,6 +16,7 @@ namespace lugwise::app {
 // What was typed; a command looks at its own words only.
 struct CommandLine {
   bool json = false, markdown = false, html = false;  // one of them at most; none: text
+  std::string html_form;                              // "long", or empty
   std::optional<std::size_t> width;                   // of that text, in columns
   std::string output;                                 // file; empty: stdout
   std::string harness;                                // file

@@ -34,14 +34,24 @@ using Places = std::vector<std::optional<std::pair<std::uint16_t, std::uint16_t>
 // Deterministic. A harness too large to be drawn has an empty layout, and its picture only says so.
 Layout lay_out(const Harness& harness, const Places& places = {});
 
+// A place on the picture that a text beside it speaks of: its letter, and a few words that stand behind it.
+struct Tag {
+  PointId point;
+  std::string letter;
+  std::string words;  // "2 5-7"; may be empty
+};
+
 struct Look {
   std::optional<std::size_t> stage;  // index into Harness::stages(); its missing parts are drawn faint
   std::optional<Setting> setting;    // contacts, wipers and what is live are drawn for it
   std::optional<std::pair<PointId, PointId>>
       probes;                 // A, which parks, and B; the path between them is marked
   std::vector<Fault> marked;  // suspects, numbered in this order
-  bool small = false;         // only what lies around the probes, for 8 cm of paper; no legend
-  std::string id_prefix;      // of every id in it
+  std::vector<Tag> tags;      // where probes go, each with its letter
+  bool within =
+      false;  // in a page that says whose it is: without a title, and no more of a legend than it needs
+  bool small = false;     // only what lies around the probes, for 8 cm of paper; no legend
+  std::string id_prefix;  // of every id in it
 };
 
 std::string picture(const Harness& harness, const Layout& layout, const Look& look);

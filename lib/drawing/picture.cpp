@@ -70,12 +70,14 @@ Spot half_way(const std::vector<Spot>& path) {
   return path.empty() ? Spot{} : path.front();
 }
 
+// Tags may stand outside of everything, where there is always room.
+Box body_of(const Layout& layout, const Look& look) {
+  const double margin = look.tags.empty() ? 0 : 26;
+  return {-margin, -margin, layout.width * kCell + 2 * margin, layout.height * kCell + 2 * margin};
+}
+
 Picture::Picture(const Harness& harness, const Layout& layout, const Look& look)
-    : harness_(harness),
-      layout_(layout),
-      look_(look),
-      body_{0, 0, layout.width * kCell, layout.height * kCell},
-      placer_({0, 0, layout.width * kCell, layout.height * kCell}) {
+    : harness_(harness), layout_(layout), look_(look), body_(body_of(layout, look)), placer_(body_) {
   if (look.stage && *look.stage < harness.stages().size()) missing_ = harness.stages()[*look.stage].without;
   if (look.setting || look.probes) {
     State state;
@@ -105,6 +107,7 @@ std::string Picture::draw() {
   }
   draw_suspects();
   draw_probes();
+  draw_tags();
   return look_.small ? framed_small() : framed();
 }
 

@@ -1,6 +1,6 @@
 // Draws one picture: what lies under the wires first, then parts, wires, joints, names, and on top suspects and probes.
 //
-// Each step is in a file of its own: picture_wire.cpp, picture_part.cpp, picture_name.cpp, picture_probe.cpp; what a small
+// Each step is in a file of its own: picture_wire.cpp, picture_part.cpp, picture_name.cpp, picture_probe.cpp, picture_tag.cpp; what a small
 // picture shows of all that in picture_small.cpp, title and legend in picture_page.cpp.
 #pragma once
 
@@ -38,6 +38,9 @@ Spot outward(const Foot& foot, double cells);
 Box around(const std::vector<Spot>& spots, double by);
 
 Box united(const Box& a, const Box& b);
+
+// What is drawn of a layout, without the page around it.
+Box body_of(const Layout& layout, const Look& look);
 
 // Half way along a run.
 Spot half_way(const std::vector<Spot>& path);
@@ -91,6 +94,7 @@ class Picture {
 
   // ---- wires
   void draw_strand(std::size_t index);
+  void draw_bent_lug(const std::vector<Spot>& spots);
   // Two short ends that carry one number: it goes on over there.
   void draw_stubs(const Strand& strand, std::size_t index);
   // A run without so much of either end.
@@ -114,6 +118,11 @@ class Picture {
   // A needle, its grip and the letter, from the side where it covers least.
   void draw_probe(Spot tip, const char* letter, const char* colour, PointId point);
 
+  // ---- tags
+  void draw_tags();
+  // Where a tag of that size lies on least, near its point; its middle.
+  Spot place_for_tag(Spot point, double width, double height) const;
+
   // ---- the small picture
   std::optional<PartId> part_at(PointId point) const;
   bool is_near(PartId part) const;
@@ -134,7 +143,13 @@ class Picture {
     std::string swatch;  // drawn in a box 26 wide and 12 high, its middle at 13, 0
     std::string text;
   };
+  // Only of what is there.
   std::vector<Entry> legend() const;
+  void explain_joints(std::vector<Entry>& entries) const;
+  void explain_wires(std::vector<Entry>& entries) const;
+  void explain_setting(std::vector<Entry>& entries) const;
+  void explain_probes(std::vector<Entry>& entries) const;
+  void explain_numbers(std::vector<Entry>& entries) const;
   std::string framed();
   std::string framed_small();
   std::string nothing() const;

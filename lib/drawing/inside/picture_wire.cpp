@@ -76,7 +76,9 @@ void Picture::draw_strand(std::size_t index) {
                              : dead ? " opacity=\"0.4\""
                                     : ""));
   pen_.raw("<title>" + escaped(strand_title(strand)) + "</title>\n");
-  if (spots.empty()) {
+  if (strand.bent) {
+    draw_bent_lug(spots);
+  } else if (spots.empty()) {
     draw_stubs(strand, index);
   } else {
     draw_wire(strand, way_through(spots, 4.5), way_through(trimmed(spots, 9), 4.5));
@@ -86,6 +88,14 @@ void Picture::draw_strand(std::size_t index) {
       pen_.circle(spots.back(), 3, fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.3\"", kInk));
   }
   pen_.close("g");
+}
+
+// The lug's own metal, a strip up to the case.
+void Picture::draw_bent_lug(const std::vector<Spot>& spots) {
+  const Spot low = spots.front(), top = spots.back();
+  const Box strip{low.x - 3.4, top.y - 3.4, 6.8, low.y - top.y + 3.4};
+  pen_.box(strip, 2.4,
+           fmt::format("fill=\"{}\" stroke=\"{}\" stroke-width=\"1.1\" class=\"bent\"", kMetal, kInk));
 }
 
 void Picture::draw_stubs(const Strand& strand, std::size_t index) {
