@@ -11,13 +11,13 @@
 
 #include "page/document.h"
 #include "page/html.h"
+#include "record/record.h"
 #include "report/inside/checklist.h"
 #include "report/inside/place.h"
 #include "report/inside/shown.h"
 #include "report/inside/sketch.h"
 #include "report/inside/step.h"
 #include "report/inside/words.h"
-#include "session/record.h"
 
 namespace lugwise {
 namespace {
