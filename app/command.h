@@ -35,6 +35,9 @@ struct CommandLine {
   std::string a, b;                                   // points
   std::vector<std::string> probes;                    // none, or two points
   bool small = false;
+  std::string format;               // of a picture: "svg", "png", "pdf"; empty: by the file's name
+  std::string ground = "wire";      // how a picture shows ground: "wire", "symbol"
+  std::string later;                // file: the harness as it was changed; empty: none
   std::vector<std::string> set;     // "control=place"
   std::vector<std::string> lifted;  // points
   std::string at;                   // a point or part that faults are asked of; empty: all

@@ -81,7 +81,7 @@ Picture::Picture(const Harness& harness, const Layout& layout, const Look& look)
   if (look.stage && *look.stage < harness.stages().size()) missing_ = harness.stages()[*look.stage].without;
   if (look.setting || look.probes) {
     State state;
-    state.setting = look.setting ? *look.setting : Setting(harness);
+    state.setting = stands_;
     state.stage = look.stage;
     const Circuit circuit = circuit_of(harness, state);
     if (look.probes) path_ = path_between(harness, circuit, look.probes->first, look.probes->second);
@@ -90,6 +90,8 @@ Picture::Picture(const Harness& harness, const Layout& layout, const Look& look)
   trail_.assign(harness.elements().size(), 0);
   if (!path_.elements.empty()) trail_ = path_.elements;
   for (const Strand& strand : layout_.strands) ways_.push_back(way_of(strand));
+  grounded_.assign(ways_.size(), 0);
+  if (look.ground_symbols) find_grounded();
   if (look.small) choose_view();
 }
 
@@ -106,6 +108,7 @@ std::string Picture::draw() {
     gather_obstacles();
   }
   draw_suspects();
+  draw_changes();
   draw_probes();
   draw_tags();
   return look_.small ? framed_small() : framed();

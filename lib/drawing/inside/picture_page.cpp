@@ -86,10 +86,15 @@ void Picture::explain_joints(std::vector<Entry>& entries) const {
                     kInk, kInk),
         "touch, no solder");
   const auto open_end = [](const Strand& strand) { return strand.free_start || strand.free_end; };
-  if (std::any_of(layout_.strands.begin(), layout_.strands.end(), open_end))
+  const auto unattached = [&](const PlacedPart& placed) {
+    return std::any_of(placed.terminals.begin(), placed.terminals.end(),
+                       [&](const Terminal& terminal) { return is_unattached(placed, terminal); });
+  };
+  if (std::any_of(layout_.strands.begin(), layout_.strands.end(), open_end) ||
+      std::any_of(layout_.parts.begin(), layout_.parts.end(), unattached))
     add(fmt::format("<circle cx=\"13\" cy=\"0\" r=\"3\" fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.3\"/>",
                     kInk),
-        "end left free");
+        "lead or end left free");
 }
 
 void Picture::explain_wires(std::vector<Entry>& entries) const {
@@ -127,23 +132,29 @@ void Picture::explain_setting(std::vector<Entry>& entries) const {
   const auto add = [&](std::string swatch, std::string text) {
     entries.push_back({std::move(swatch), std::move(text)});
   };
-  if (look_.setting) {
-    bool any = false;
-    for (const PlacedPart& part : layout_.parts) {
-      for (const Feature& feature : part.features) any = any || feature.kind == Feature::Kind::Contact;
-    }
-    if (any) {
-      add(fmt::format("<path d=\"M3 0H21\" stroke=\"{}\" stroke-width=\"2.6\"/><circle cx=\"22\" cy=\"0\" "
-                      "r=\"2.6\" fill=\"{}\"/>",
-                      kInk, kInk),
-          "closed contact");
-      add(fmt::format("<path d=\"M3 0L17 -6\" stroke=\"{}\" stroke-width=\"1.3\"/><circle cx=\"22\" "
-                      "cy=\"0\" r=\"2.4\" fill=\"#fff\" "
-                      "stroke=\"{}\" stroke-width=\"1.1\"/>",
-                      kInk, kInk),
-          "open contact");
+  bool any_closed = false, any_open = false;
+  for (const PlacedPart& placed : layout_.parts) {
+    for (const Feature& feature : placed.features) {
+      if (feature.kind != Feature::Kind::Contact) continue;
+      (closed(harness_[*feature.element], harness_[placed.part]) ? any_closed : any_open) = true;
     }
   }
+  if (any_closed)
+    add(fmt::format("<path d=\"M3 0H21\" stroke=\"{}\" stroke-width=\"2.6\"/><circle cx=\"22\" cy=\"0\" "
+                    "r=\"2.6\" fill=\"{}\"/>",
+                    kInk, kInk),
+        "closed contact");
+  if (any_open)
+    add(fmt::format("<path d=\"M3 0L17 -6\" stroke=\"{}\" stroke-width=\"1.3\"/><circle cx=\"22\" "
+                    "cy=\"0\" r=\"2.4\" fill=\"#fff\" "
+                    "stroke=\"{}\" stroke-width=\"1.1\"/>",
+                    kInk, kInk),
+        "open contact");
+  if (std::find(grounded_.begin(), grounded_.end(), 1) != grounded_.end())
+    add(fmt::format("<path d=\"M13 -8V-2M6 -2H20M8.5 1.5H17.5M11 5H15\" fill=\"none\" stroke=\"{}\" "
+                    "stroke-width=\"1.6\"/>",
+                    kInk),
+        "joined to ground by a wire");
   if (!live_.empty()) {
     const auto has = [&](Live live) {
       for (const Strand& strand : layout_.strands) {
@@ -222,6 +233,7 @@ std::vector<Picture::Entry> Picture::legend() const {
            fmt::format("not there at stage {}", harness_.stages()[*look_.stage].name)});
   }
   explain_numbers(entries);
+  explain_changes(entries);
   return entries;
 }
 

@@ -62,6 +62,7 @@ class Placer {
     made_.variant.assign(count, 0);
     made_.corner.assign(count, {});
     seat_all();
+    turn_switches();
     int y = kMargin;
     std::vector<std::vector<std::size_t>> rows = split(rows_of());
     int widest = 0;
@@ -90,6 +91,13 @@ class Placer {
   const Part& part(std::size_t index) const { return harness_[PartId{static_cast<std::uint32_t>(index)}]; }
   const PlacedPart& shape(std::size_t index) const { return shapes_[index][made_.variant[index]].part; }
   int gap(std::size_t) const { return 4 + room_; }
+
+  // A switch of few lugs shows them all to the controls at its right.
+  void turn_switches() {
+    for (std::size_t p = 0; p < shapes_.size(); ++p) {
+      if (part(p).kind == PartKind::Switch && !given(p) && shapes_[p].size() == 4) made_.variant[p] = 3;
+    }
+  }
 
   // ---- what sits on what
 
