@@ -102,6 +102,13 @@ Netlist load_netlist(Run& run) {
   return std::move(*netlist);
 }
 
+Netlist load_later(Run& run) {
+  Diagnostics problems(run.line.later);
+  std::optional<Netlist> netlist = read_netlist(load_text(run, run.line.later), problems);
+  take(run, problems);
+  return std::move(*netlist);
+}
+
 Netlist load_searchable(Run& run) {
   Netlist netlist = load_netlist(run);
   refuse_too_large(run, netlist.harness);

@@ -176,7 +176,11 @@ std::string as_readings_file(const Harness& harness, const Record& record) {
   if (record.unit != Unit{}) text += fmt::format("unit: {}\n", unit_map(record.unit));
   text += fmt::format("plan: {{id: {}", record.plan.id);
   if (!record.plan.stage.empty()) text += fmt::format(", stage: {}", scalar(record.plan.stage));
-  text += fmt::format(", depth: {}}}\n", record.plan.depth);
+  text += fmt::format(", depth: {}", record.plan.depth);
+  if (record.plan.aim != "usual") text += ", aim: " + record.plan.aim;
+  if (record.plan.lift) text += ", lift: true";
+  if (!record.plan.after.empty()) text += ", after: " + scalar(record.plan.after);
+  text += "}\n";
   if (record.meter) text += fmt::format("meter: {}\n", meter_map(*record.meter));
   if (record.temperature) text += fmt::format("temperature: {:.12g}\n", *record.temperature);
   text += record.deeds.empty() ? "readings: []\n" : "readings:\n";
