@@ -7,7 +7,7 @@
 #include <optional>
 #include <vector>
 
-#include "intake/sound.h"
+#include "hearing/sound.h"
 #include "source/nearest.h"
 
 namespace lugwise {
@@ -75,7 +75,7 @@ class ComplaintReader {
     if (setting_) return read_place();
     if (!sound_ && (!part || !sound_behind(at_ + 1)) && take_sound()) return;
     if (part) return take_part(*part);
-    refuse(fmt::format("'{}' is no pickup and no sound", word.substr(0, 60)), word);
+    refuse(fmt::format("'{}' is no pickup, no control and no sound", word.substr(0, 60)), word);
   }
 
   // A sound's words may stand apart, and the longest counts: "buzzes until touched" is no "buzzes".
@@ -106,13 +106,16 @@ class ComplaintReader {
 
   void take_part(PartId id) {
     const std::string& name = words_[at_];
-    if (sound_ && harness_[id].kind != PartKind::Pickup) return read_place();
-    if (harness_[id].kind != PartKind::Pickup) return refuse(fmt::format("'{}' is no pickup", name), "");
-    if (heard_.pickup)
-      return refuse(fmt::format("'{}' and '{}': a complaint is of one pickup or of all",
-                                harness_[*heard_.pickup].name, name),
+    const bool pickup = harness_[id].kind == PartKind::Pickup;
+    if (sound_ && !pickup) return read_place();
+    if (!pickup && !can_be_complained_of(harness_[id]))
+      return refuse(fmt::format("'{}' is no pickup and no control", name), "");
+    std::optional<PartId>& of = pickup ? heard_.pickup : heard_.control;
+    if (of)
+      return refuse(fmt::format("'{}' and '{}': a complaint is of one {} or of all", harness_[*of].name, name,
+                                pickup ? "pickup" : "control"),
                     "");
-    heard_.pickup = id;
+    of = id;
     ++at_;
   }
 
@@ -128,6 +131,7 @@ class ComplaintReader {
 
   void set(const std::string& control, const std::string& place) {
     const auto refusal = apply_setting(harness_, control, place, heard_.setting);
+    heard_.set_given = true;
     if (!refusal) return;
     if (place.empty() && refusal->about_place) {
       refusal_.problem = fmt::format("where did '{}' stand?", control);
@@ -140,8 +144,9 @@ class ComplaintReader {
   void refuse(std::string problem, const std::string& word) {
     refusal_.problem = std::move(problem);
     std::vector<std::string> names = sound_words();
-    const std::vector<std::string> known = pickups();
-    names.insert(names.end(), known.begin(), known.end());
+    for (const Part& part : harness_.parts()) {
+      if (part.kind == PartKind::Pickup || can_be_complained_of(part)) names.push_back(part.name);
+    }
     const auto nearest = word.empty() ? std::nullopt : nearest_name(word, names);
     refusal_.hint = nearest ? fmt::format("nearest is '{}'", *nearest) : how();
   }
@@ -162,7 +167,7 @@ class ComplaintReader {
       with = fmt::format(" with {} {}", harness_[id].name, Setting(harness_).place_name(harness_, id));
     }
     return fmt::format(
-        "say of which pickup, what was heard, and what was set: '{}silent{}'; a sound is one of {}",
+        "say of which pickup or control, what was heard, and what was set: '{}silent{}'; a sound is one of {}",
         of.empty() ? "" : of.front() + " ", with, fmt::join(sound_words(), ", "));
   }
 
