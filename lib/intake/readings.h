@@ -7,7 +7,7 @@
 #include <optional>
 #include <string_view>
 
-#include "diagnosis/sheet.h"
+#include "sheet/sheet.h"
 #include "intake/netlist.h"
 #include "source/diagnostic.h"
 

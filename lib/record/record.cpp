@@ -1,4 +1,4 @@
-#include "session/record.h"
+#include "record/record.h"
 
 #include <fmt/format.h>
 
