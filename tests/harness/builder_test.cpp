@@ -3,12 +3,12 @@
 #include "harness/builder.h"
 
 #include <algorithm>
-#include <filesystem>
 #include <set>
 #include <stdexcept>
 #include <string>
 #include <vector>
 
+#include "support/bench.h"
 #include "support/catch.h"
 #include "support/harness_from.h"
 
@@ -21,15 +21,6 @@ std::size_t count_of(const Harness& harness, ElementKind kind) {
   const auto& all = harness.elements();
   return static_cast<std::size_t>(
       std::count_if(all.begin(), all.end(), [kind](const Element& element) { return element.kind == kind; }));
-}
-
-std::vector<std::string> worked_harnesses() {
-  std::vector<std::string> paths;
-  for (const auto& entry : std::filesystem::directory_iterator(repository() / "harnesses")) {
-    if (entry.path().extension() == ".yaml") paths.push_back("harnesses/" + entry.path().filename().string());
-  }
-  std::sort(paths.begin(), paths.end());
-  return paths;
 }
 
 }  // namespace
@@ -96,7 +87,7 @@ TEST_CASE("no two points of a worked harness share a name, and each is found by 
   const auto all = worked_harnesses();
   REQUIRE(all.size() >= 17);
   for (const auto& worked : all) {
-    const Harness harness = netlist_of(worked).harness;
+    const Harness harness = worked_harness(worked).harness;
     std::set<std::string> names;
     for (std::uint32_t index = 0; index < harness.points().size(); ++index) {
       const Point& point = harness.points()[index];
@@ -112,7 +103,7 @@ TEST_CASE("every element joins two points of the harness, and its limits are in 
   const auto all = worked_harnesses();
   REQUIRE(all.size() >= 17);
   for (const auto& worked : all) {
-    const Harness harness = netlist_of(worked).harness;
+    const Harness harness = worked_harness(worked).harness;
     for (const Element& element : harness.elements()) {
       INFO(worked);
       CHECK(element.a.index < harness.points().size());
