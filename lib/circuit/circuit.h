@@ -64,6 +64,7 @@ struct Circuit {
   bool has(PointId point) const { return present[point.index] != 0; }
 };
 
+// Throws std::logic_error where the setting was not made for a harness of as many parts, as that of State{} is not.
 Circuit circuit_of(const Harness& harness, const State& state);
 
 // The share of a pot's track between lugs 1 and 2 at a place of the knob, and how far it may be off.
