@@ -183,7 +183,7 @@ Job take_up_sheet(Run& run, const Netlist& netlist, Sheet sheet, const Condition
 }
 
 Job load_job(Run& run, const Netlist& netlist) {
-  Sheet sheet = run.line.readings.empty() ? Sheet{} : load_sheet(run, netlist);
+  Sheet sheet = load_sheet(run, netlist);
   const Conditions conditions = load_conditions(run, netlist, &sheet);
   Job job = take_up_sheet(run, netlist, std::move(sheet), conditions);
   run.heading.meter = job.meter;
