@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "intake/inside/given_once.h"
+#include "source/nearest.h"
 
 namespace lugwise::inside {
 namespace {
@@ -17,6 +18,23 @@ constexpr double kLastPlace = 99;
 
 bool contains(const std::vector<std::string>& names, std::string_view name) {
   return std::find(names.begin(), names.end(), name) != names.end();
+}
+
+const DeclaredPart* PartDesk::find(std::string_view name) const {
+  const auto found = by_name.find(std::string(name));
+  return found == by_name.end() ? nullptr : &parts[found->second];
+}
+
+void PartDesk::unknown_pot(const Node& node, const DeclaredPart& part) {
+  Diagnostic& error =
+      diagnostics.error("N203", node.at, fmt::format("no such part: '{}'", node.text.substr(0, 100)));
+  if (!suggestions.afford(parts.size())) return;
+  std::vector<std::string> pots;
+  for (const DeclaredPart& other : parts) {
+    if (other.kind == PartKind::Pot && other.name != part.name) pots.push_back(other.name);
+  }
+  if (const auto nearest = nearest_name(node.text, pots))
+    error.note(fmt::format("nearest name is '{}', declared", *nearest), find(*nearest)->at);
 }
 
 double PartDesk::tolerance(const Fields& fields, double unless_given) {
@@ -56,7 +74,37 @@ std::optional<std::vector<std::string>> PartDesk::names(Fields& fields, std::str
   return found;
 }
 
+void PartDesk::keep_spare(const Fields& fields, PartId part) {
+  const Node* spare = fields.find("spare");
+  const auto lugs = spare ? as_texts(*spare, "'spare'", diagnostics) : std::nullopt;
+  if (!lugs) return;
+  const Harness& harness = builder.so_far();
+  const std::string before = harness[part].name + ".";
+  GivenOnce<PointId> given(diagnostics);
+  std::vector<PointId> points;
+  for (const Node* item : *lugs) {
+    const auto point = harness.find_point(before + item->text);
+    const bool fits = point && (harness[*point].role == PointRole::Lug || harness[*point].role == PointRole::Lead);
+    if (!fits) {
+      std::vector<std::string> own;
+      for (PointId each : harness[part].points) {
+        const PointRole role = harness[each].role;
+        if (role == PointRole::Lug || role == PointRole::Lead) own.push_back(harness[each].name.substr(before.size()));
+      }
+      suggestions.note(
+          diagnostics.error("N206", item->at,
+                            fmt::format("'{}' has no lug '{}'", harness[part].name, item->text.substr(0, 100))),
+          item->text, own, "its lugs are");
+      continue;
+    }
+    const auto twice = [&] { return fmt::format("'{}' is in this list twice", item->text); };
+    if (given.take(*point, item->at, "N402", twice)) points.push_back(*point);
+  }
+  builder.set_spare(part, points);
+}
+
 void PartDesk::keep_where(const Fields& fields, std::optional<PartId> part) {
+  if (part) keep_spare(fields, *part);
   const Node* node = fields.find("reach");
   if (node && part) own_reach.push_back({*part, node});
   const Node* place = fields.find("place");

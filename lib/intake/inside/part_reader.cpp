@@ -16,13 +16,14 @@ struct Kind {
   std::optional<PartId> (*read)(const DeclaredPart& part, PartDesk& desk);
 };
 
-constexpr std::array<Kind, 9> kKinds{{
+constexpr std::array<Kind, kPartKinds> kKinds{{
     {"pickup", PartKind::Pickup, read_pickup},
     {"pot", PartKind::Pot, read_pot},
     {"switch", PartKind::Switch, read_switch},
     {"jack", PartKind::Jack, read_jack},
     {"resistor", PartKind::Resistor, read_resistor},
     {"capacitor", PartKind::Capacitor, read_capacitor},
+    {"inductor", PartKind::Inductor, read_inductor},
     {"metal", PartKind::Metal, read_metal},
     {"battery", PartKind::Battery, read_battery},
     {"module", PartKind::Module, read_module},
