@@ -360,7 +360,8 @@ void put_in_values(Node& root, const NetlistSources& sources, Diagnostics& diagn
   }
   std::unordered_set<std::string> used;
   const auto put_in = [&](const auto& self, Node& node) -> void {
-    if (node.kind == Node::Kind::Text && node.text.starts_with('$')) {
+    const bool named = node.kind == Node::Kind::Text && node.text.starts_with('$') && is_name(node.text.substr(1));
+    if (named) {
       const std::string name = node.text.substr(1);
       const auto known = values.find(name);
       if (known == values.end()) {
