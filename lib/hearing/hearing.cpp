@@ -33,8 +33,12 @@ constexpr double kOn = 2 * kAudible;
 constexpr double kSwitched = 0.3;
 constexpr double kAlike = 0.1;
 
+// A knob gives all where it should give less by so much, as shares of what it does.
+constexpr double kNearlyAll = 0.8;
+constexpr double kLeap = 0.3;
+
 // A knob's places at which one that gives all or nothing is told from a sound one.
-constexpr double kNearStop = 1;
+constexpr double kNearStop = 0.2;
 constexpr double kHalfWay = 5;
 
 // What a module is taken for where it is asked only whether a signal goes through it.
@@ -226,9 +230,10 @@ double apart(const Hearing& x, const Hearing& y) {
   return most;
 }
 
-// Whether a fault is of a pot itself, or of what is soldered to its lugs.
+// Whether a fault is of a pot itself, or has its lugs touch or exchanged; not of the solder on them.
 bool is_of_pot(const Harness& harness, const Fault& fault, PartId pot) {
   if (fault.element && harness[*fault.element].part == pot) return true;
+  if (fault.mode != Mode::Short && fault.mode != Mode::Misplaced) return false;
   return std::any_of(fault.points.begin(), fault.points.end(),
                      [&](PointId point) { return harness[point].part == pot; });
 }
@@ -444,6 +449,30 @@ class Scan {
   Hearing hearing_;
 };
 
+// Whether the points of modules and batteries hang together through little in one circuit and not in the other.
+bool parts_supply(const Harness& harness, const Circuit& sound, const Circuit& faulty) {
+  std::vector<PointId> points;
+  for (const Part& part : harness.parts()) {
+    if (part.kind == PartKind::Module || part.kind == PartKind::Battery)
+      points.insert(points.end(), part.points.begin(), part.points.end());
+  }
+  for (const Outlet& outlet : outlets_of(harness, sound)) points.push_back(outlet.sleeve);
+  Clusters before(sound.points), after(faulty.points);
+  for (const Branch& branch : sound.branches) {
+    if (nominal(branch) < kGround) before.join(branch.a.index, branch.b.index);
+  }
+  for (const Branch& branch : faulty.branches) {
+    if (nominal(branch) < kGround) after.join(branch.a.index, branch.b.index);
+  }
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    for (std::size_t j = 0; j < i; ++j) {
+      const std::uint32_t a = points[i].index, b = points[j].index;
+      if (before.together(a, b) != after.together(a, b)) return true;
+    }
+  }
+  return false;
+}
+
 std::optional<Hearing> scan(const Harness& harness, const Circuit& sound, const Fault* fault, double size,
                             bool through_modules) {
   const std::vector<Outlet> outlets = outlets_of(harness, sound);
@@ -631,9 +660,15 @@ std::vector<Complaint> Listener::of_controls(const Fault& fault, double size,
                                              const std::vector<Hearing>& faulty,
                                              const std::vector<std::vector<Change>>& here) const {
   std::vector<Complaint> found;
+  std::map<PartId, std::size_t> moves;  // in how many settings a pot does something
   for (std::size_t i = 0; i < scenes_.size(); ++i) {
-    for (const Knob& knob : scenes_[i].knobs) of_knob(scenes_[i], knob, here[i], fault, size, found);
+    for (const Knob& knob : scenes_[i].knobs)
+      moves[knob.pot] += of_knob(scenes_[i], knob, here[i], fault, size, found) ? 1 : 0;
   }
+  // A knob that works backwards in some places of the switches only is not what a player would say of it.
+  std::erase_if(found, [&](const Complaint& each) {
+    return each.sound == Sound::WorksBackwards && each.in.size() < moves[*each.control];
+  });
   of_switches(faulty, found);
   return found;
 }
@@ -677,8 +712,8 @@ std::vector<Complaint> Listener::complaints(const Fault& fault, double size) con
   return found.empty() ? half_way(fault, size) : found;
 }
 
-// What is wrong with one pot, or is heard at its stops only.
-void Listener::of_knob(const Scene& scene, const Knob& knob, const std::vector<Change>& here,
+// What is wrong with one pot, or is heard at its stops only; whether it does anything if all is sound.
+bool Listener::of_knob(const Scene& scene, const Knob& knob, const std::vector<Change>& here,
                        const Fault& fault, double size, std::vector<Complaint>& found) const {
   const std::vector<PartId> pickups = pickups_of(scene.hearing);
   const std::vector<double> low = levels(knob.at_low, pickups);
@@ -706,7 +741,9 @@ void Listener::of_knob(const Scene& scene, const Knob& knob, const std::vector<C
       // Where it used to mute it has to do so at its other stop, else it only mutes no longer.
       const double least = std::min(faulty_low[k], faulty_high[k]);
       const bool far = std::abs(faulty_high[k] - faulty_low[k]) > kDoes * left && (!mutes || least < kOn);
-      backwards = backwards || (rose != rises && far);
+      // The treble of a volume may find a way of its own, as through a tone's capacitor.
+      const bool own_way = mutes && k % 2 == 1;
+      backwards = backwards || (rose != rises && far && !own_way);
       on = on || (mutes && least > kOn);
     }
   }
@@ -731,11 +768,12 @@ void Listener::of_knob(const Scene& scene, const Knob& knob, const std::vector<C
       harness_[*fault.element].kind != ElementKind::Joint &&
       harness_[*fault.element].kind != ElementKind::Blob)
     note(found, Sound::Scratchy, std::nullopt, knob.pot, scene.setting);
-  if (!does) return;
+  if (!does) return moves;
   if (idle) note(found, Sound::DoesNothing, std::nullopt, knob.pot, scene.setting);
   if (backwards) note(found, Sound::WorksBackwards, std::nullopt, knob.pot, scene.setting);
   if (on && !backwards) note(found, Sound::DoesNotMute, std::nullopt, knob.pot, scene.setting);
   if (own && !idle && !backwards && !on) of_travel(scene, knob, fault, size, found);
+  return moves;
 }
 
 // Of a pot that is right at its stops, whether it has lost what lies between.
@@ -744,7 +782,6 @@ void Listener::of_travel(const Scene& scene, const Knob& knob, const Fault& faul
   const std::vector<PartId> pickups = pickups_of(scene.hearing);
   const std::vector<double> low = levels(knob.at_low, pickups);
   const std::vector<double> high = levels(knob.at_high, pickups);
-  const auto in_between = [](double share) { return share > 0.08 && share < 0.92; };
   for (const double place : {kNearStop, kHalfWay}) {
     Setting setting = scene.setting;
     setting.turn(knob.pot, place);
@@ -757,7 +794,9 @@ void Listener::of_travel(const Scene& scene, const Knob& knob, const Fault& faul
         continue;
       const double was = (sound[k] - low[k]) / range;
       const double is = (faulty[k] - low[k]) / range;
-      if (!in_between(was) || (is > kSilent && is < 1 - kSilent)) continue;
+      const bool all = is > kNearlyAll && is > was + kLeap;
+      const bool nothing = is < kSilent && was > kAudible;
+      if (!all && !nothing) continue;
       note(found, Sound::AllOrNothing, std::nullopt, knob.pot, scene.setting);
       return;
     }
@@ -816,6 +855,8 @@ bool Listener::hidden_by_module(const Fault& fault, double size) const {
   const Fault worst = crackly(fault) ? let_go(harness_, fault) : fault;
   for (const Scene& scene : scenes_) {
     if (scene.circuit.modules.empty()) continue;
+    // Its supply and its ground count as its signal does.
+    if (parts_supply(harness_, scene.circuit, with_fault(scene.circuit, worst, size))) return true;
     const auto sound = scan(harness_, scene.circuit, nullptr, 0, true);
     const auto faulty = scan(harness_, scene.circuit, &worst, size, true);
     if (sound && faulty && !changes(*sound, *faulty).empty()) return true;

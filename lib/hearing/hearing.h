@@ -114,7 +114,7 @@ class Listener {
 
   std::vector<Change> changes_in(const Circuit& circuit, const Hearing& sound, const Fault& fault,
                                  double size) const;
-  void of_knob(const Scene& scene, const Knob& knob, const std::vector<Change>& here, const Fault& fault,
+  bool of_knob(const Scene& scene, const Knob& knob, const std::vector<Change>& here, const Fault& fault,
                double size, std::vector<Complaint>& found) const;
   void of_travel(const Scene& scene, const Knob& knob, const Fault& fault, double size,
                  std::vector<Complaint>& found) const;
