@@ -108,7 +108,8 @@ NetlistSources netlist_sources(Run& run) {
   for (const std::string& each : run.line.values) {
     const std::size_t equals = each.find('=');
     if (equals == std::string::npos || equals == 0)
-      throw bad_input("U310", fmt::format("'{}' is no value: write NAME=VALUE, as 'track=250k'", each), "--value");
+      throw bad_input("U310", fmt::format("'{}' is no value: write NAME=VALUE, as 'track=250k'", each),
+                      "--value");
     sources.values.emplace_back(each.substr(0, equals), each.substr(equals + 1));
   }
   return sources;

@@ -42,7 +42,8 @@ std::vector<Diagnostic> check(const Harness& harness, const std::string& file) {
 
   std::vector<Diagnostic> list = found.list();
   std::stable_sort(list.begin(), list.end(), [](const Diagnostic& a, const Diagnostic& b) {
-    return std::tie(a.at.file, a.at.line, a.at.column, a.code) < std::tie(b.at.file, b.at.line, b.at.column, b.code);
+    return std::tie(a.at.file, a.at.line, a.at.column, a.code) <
+           std::tie(b.at.file, b.at.line, b.at.column, b.code);
   });
   return list;
 }

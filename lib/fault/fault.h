@@ -43,7 +43,7 @@ struct Fault {
   Span at;                           // the line of the netlist it comes from
   std::vector<PointId> also = {};    // Misplaced: what it is exchanged with, named like `points`
   std::vector<Moved> moved = {};     // Misplaced: all that is elsewhere
-  std::optional<OnlyIn> in = {};  // a switch's contact that is open in this position only
+  std::optional<OnlyIn> in = {};     // a switch's contact that is open in this position only
 
   friend bool operator==(const Fault& x, const Fault& y) {
     return x.mode == y.mode && x.site == y.site && x.element == y.element && x.points == y.points &&

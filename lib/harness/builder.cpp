@@ -255,7 +255,9 @@ PartId HarnessBuilder::add_jack(const std::string& name, const JackSpec& spec, S
   };
   for (const std::string& name_of : spec.contacts) {
     // An ordinary plug's long sleeve touches the ring too.
-    const PointId plug = name_of == "tip" ? plug_tip : name_of == "ring" && plug_ring ? *plug_ring : plug_sleeve;
+    const PointId plug = name_of == "tip"                 ? plug_tip
+                         : name_of == "ring" && plug_ring ? *plug_ring
+                                                          : plug_sleeve;
     touch(part_point(id, name_of), plug, Conducts::PlugIn);
   }
   for (const auto& [from, rest] : spec.rests)

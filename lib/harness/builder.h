@@ -73,7 +73,7 @@ struct SwitchSpec {
 struct JackSpec {
   std::vector<std::string> contacts{"tip", "sleeve"};
   std::vector<std::pair<std::string, std::string>>
-      rests;  // contact -> the rest it leaves when the plug goes in
+      rests;            // contact -> the rest it leaves when the plug goes in
   bool stereo = false;  // the plug has three contacts, and the ring is a signal of its own
 };
 

@@ -107,11 +107,12 @@ struct Part {
   std::vector<PointId> points;      // as declared; without solder and wiper places
   std::optional<Pot> pot;           // PartKind::Pot
   std::vector<Position> positions;  // PartKind::Switch
-  std::optional<double> value;      // ohms, farads, henries or volts as typed: resistor, capacitor and piezo, inductor, battery
-  std::optional<double> tolerance;  // as a share
+  std::optional<double>
+      value;  // ohms, farads, henries or volts as typed: resistor, capacitor and piezo, inductor, battery
+  std::optional<double> tolerance;                         // as a share
   std::vector<std::pair<std::string, std::string>> leads;  // pickup: lead name -> the end it is
-  std::optional<PartId> mounted;  // a switch on a pot's shaft: that pot
-  std::vector<PointId> spare;     // lugs left unsoldered on purpose
+  std::optional<PartId> mounted;                           // a switch on a pot's shaft: that pot
+  std::vector<PointId> spare;                              // lugs left unsoldered on purpose
 };
 
 struct Wire {

@@ -30,8 +30,8 @@ class NetlistReader {
   std::optional<Netlist> read(const Node& root) {
     if (!right_kind(root)) return std::nullopt;
     Fields fields(root, "a netlist", root.at,
-                  {"lugwise", "from", "without", "values", "name", "about", "parts", "joints", "wires", "touches", "defaults", "stages",
-                   "reach", "meter", "temperature"},
+                  {"lugwise", "from", "without", "values", "name", "about", "parts", "joints", "wires",
+                   "touches", "defaults", "stages", "reach", "meter", "temperature"},
                   diagnostics_);
     const Defaults defaults = read_defaults(fields.find("defaults"), diagnostics_);
     HarnessBuilder builder(defaults);

@@ -67,7 +67,8 @@ std::string render(const Diagnostic& diagnostic, const SourceText& text) {
   for (const Note& note : diagnostic.notes) {
     shown += "   note: " + note.message;
     if (note.at.known())
-      shown += fmt::format(" at {}{}{}:{}", note.file, note.file.empty() ? "" : ":", note.at.line, note.at.column);
+      shown +=
+          fmt::format(" at {}{}{}:{}", note.file, note.file.empty() ? "" : ":", note.at.line, note.at.column);
     shown += '\n';
   }
   return shown;

@@ -17,8 +17,8 @@ namespace lugwise {
 enum class Severity { Error, Warning };
 
 struct Note {
-  std::string message;  // where `at` is known it reads on with "at line:column": "first given"
-  Span at;              // may be unknown
+  std::string message;    // where `at` is known it reads on with "at line:column": "first given"
+  Span at;                // may be unknown
   std::string file = {};  // where `at` is in another file than the problem
 };
 
@@ -47,7 +47,8 @@ std::string render(const Diagnostic& diagnostic, std::string_view text);
 // The problems found in one text, errors and warnings together.
 class Diagnostics {
  public:
-  explicit Diagnostics(std::string file) : files_(std::make_shared<std::vector<std::string>>(1, std::move(file))) {}
+  explicit Diagnostics(std::string file)
+      : files_(std::make_shared<std::vector<std::string>>(1, std::move(file))) {}
 
   // The number that spans in another file have, which the text is put together from too.
   std::uint32_t add_file(const std::string& file);
@@ -63,7 +64,7 @@ class Diagnostics {
   const std::vector<std::string>& files() const { return *files_; }
   bool failed() const { return errors_ > 0; }
   const std::vector<Diagnostic>& list() const { return list_; }  // as found
-  std::vector<Diagnostic> sorted() const;                        // by file and place, the file as a whole first; the same only once
+  std::vector<Diagnostic> sorted() const;  // by file and place, the file as a whole first; the same only once
 
  private:
   Diagnostic& add(Severity, std::string code, Span at, std::string message);

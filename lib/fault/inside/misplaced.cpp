@@ -48,7 +48,8 @@ class Misplacer {
         }
       }
       const bool source = element.kind == ElementKind::Coil || element.kind == ElementKind::Capacitor;
-      if (source && harness[*element.part].kind == PartKind::Pickup) coils_of_[*element.part].push_back(&element);
+      if (source && harness[*element.part].kind == PartKind::Pickup)
+        coils_of_[*element.part].push_back(&element);
     }
   }
 
@@ -226,7 +227,8 @@ class Misplacer {
     const auto& of_x = harness_[x.point].part;
     if (of_x && of_x == harness_[y.point].part) {
       const PartKind kind = harness_[*of_x].kind;
-      if (kind == PartKind::Resistor || kind == PartKind::Capacitor || kind == PartKind::Inductor) return;  // they have no direction
+      if (kind == PartKind::Resistor || kind == PartKind::Capacitor || kind == PartKind::Inductor)
+        return;  // they have no direction
     }
     add(Site::Joint, kExchanged, harness_[x.joint].at, {x.point, y.surface, x.surface},
         {y.point, x.surface, y.surface}, {{x.joint, x.seat, y.seat}, {y.joint, y.seat, x.seat}});

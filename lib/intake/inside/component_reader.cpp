@@ -62,8 +62,8 @@ std::optional<PartId> read_inductor(const DeclaredPart& part, PartDesk& desk) {
   if (const Node* node = fields.need("value")) {
     henries = as_value(*node, "'value'", "N311", parse_henries, kInductance, desk.diagnostics).value_or(1);
   }
-  const PartId id = desk.builder.add_inductor(
-      part.name, dcr, desk.tolerance(fields, desk.tolerances.pickup), henries, part.at);
+  const PartId id = desk.builder.add_inductor(part.name, dcr, desk.tolerance(fields, desk.tolerances.pickup),
+                                              henries, part.at);
   desk.keep_where(fields, id);
   return id;
 }
@@ -89,7 +89,8 @@ std::optional<PartId> read_battery(const DeclaredPart& part, PartDesk& desk) {
 }
 
 std::optional<PartId> read_module(const DeclaredPart& part, PartDesk& desk) {
-  Fields fields(*part.body, "a module", part.at, {"kind", "points", "spare", "reach", "place"}, desk.diagnostics);
+  Fields fields(*part.body, "a module", part.at, {"kind", "points", "spare", "reach", "place"},
+                desk.diagnostics);
   const auto points = desk.names(fields, "points", "point");
   if (!points) return std::nullopt;
   const PartId id = desk.builder.add_module(part.name, *points, part.at);

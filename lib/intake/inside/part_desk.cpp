@@ -84,17 +84,19 @@ void PartDesk::keep_spare(const Fields& fields, PartId part) {
   std::vector<PointId> points;
   for (const Node* item : *lugs) {
     const auto point = harness.find_point(before + item->text);
-    const bool fits = point && (harness[*point].role == PointRole::Lug || harness[*point].role == PointRole::Lead);
+    const bool fits =
+        point && (harness[*point].role == PointRole::Lug || harness[*point].role == PointRole::Lead);
     if (!fits) {
       std::vector<std::string> own;
       for (PointId each : harness[part].points) {
         const PointRole role = harness[each].role;
-        if (role == PointRole::Lug || role == PointRole::Lead) own.push_back(harness[each].name.substr(before.size()));
+        if (role == PointRole::Lug || role == PointRole::Lead)
+          own.push_back(harness[each].name.substr(before.size()));
       }
-      suggestions.note(
-          diagnostics.error("N206", item->at,
-                            fmt::format("'{}' has no lug '{}'", harness[part].name, item->text.substr(0, 100))),
-          item->text, own, "its lugs are");
+      suggestions.note(diagnostics.error("N206", item->at,
+                                         fmt::format("'{}' has no lug '{}'", harness[part].name,
+                                                     item->text.substr(0, 100))),
+                       item->text, own, "its lugs are");
       continue;
     }
     const auto twice = [&] { return fmt::format("'{}' is in this list twice", item->text); };

@@ -24,7 +24,8 @@ bool read_piezo(Fields& fields, PickupSpec& spec, PartDesk& desk) {
   }
   double farads = 1e-9;
   if (const Node* node = fields.find("piezo"))
-    farads = as_value(*node, "'piezo'", "N302", parse_farads, kCapacitance, desk.diagnostics).value_or(farads);
+    farads =
+        as_value(*node, "'piezo'", "N302", parse_farads, kCapacitance, desk.diagnostics).value_or(farads);
   spec.piezo.emplace(farads, desk.tolerance(fields, desk.tolerances.capacitor));
   spec.coils.push_back({"hot", "ground", 1, 0});
   return true;
@@ -190,9 +191,10 @@ bool read_inside(const Fields& fields, const std::vector<std::string>& ends, Pic
 }  // namespace
 
 std::optional<PartId> read_pickup(const DeclaredPart& part, PartDesk& desk) {
-  Fields fields(*part.body, "a pickup", part.at,
-                {"kind", "dcr", "piezo", "tolerance", "shield", "coils", "leads", "inside", "spare", "reach", "place"},
-                desk.diagnostics);
+  Fields fields(
+      *part.body, "a pickup", part.at,
+      {"kind", "dcr", "piezo", "tolerance", "shield", "coils", "leads", "inside", "spare", "reach", "place"},
+      desk.diagnostics);
   PickupSpec spec;
   const double share = desk.tolerance(fields, desk.tolerances.pickup);
   bool fine = read_coils(fields, part, share, spec, desk);

@@ -90,9 +90,10 @@ void read_gang(const Fields& fields, const DeclaredPart& part, PotSpec& spec, Pa
 }  // namespace
 
 std::optional<PartId> read_pot(const DeclaredPart& part, PartDesk& desk) {
-  Fields fields(*part.body, "a pot", part.at,
-                {"kind", "track", "tolerance", "taper", "no-load", "normal", "gang", "spare", "reach", "place"},
-                desk.diagnostics);
+  Fields fields(
+      *part.body, "a pot", part.at,
+      {"kind", "track", "tolerance", "taper", "no-load", "normal", "gang", "spare", "reach", "place"},
+      desk.diagnostics);
   PotSpec spec;
   spec.track = desk.ohms(fields, "track", "'track'");
   spec.tolerance = desk.tolerance(fields, desk.tolerances.pot);

@@ -89,7 +89,8 @@ std::optional<PartId> read_mounted(const Node& node, const DeclaredPart& part, P
   if (pot && pot->kind == PartKind::Pot) return pot->id;
   if (pot && !pot->kind) return std::nullopt;  // reported there
   if (pot) {
-    desk.diagnostics.error("N410", node.at, fmt::format("'{}' is not a pot", *text)).note("declared", pot->at);
+    desk.diagnostics.error("N410", node.at, fmt::format("'{}' is not a pot", *text))
+        .note("declared", pot->at);
   } else {
     desk.unknown_pot(node, part);
   }
@@ -99,8 +100,8 @@ std::optional<PartId> read_mounted(const Node& node, const DeclaredPart& part, P
 }  // namespace
 
 std::optional<PartId> read_switch(const DeclaredPart& part, PartDesk& desk) {
-  Fields fields(*part.body, "a switch", part.at, {"kind", "lugs", "positions", "mounted", "spare", "reach", "place"},
-                desk.diagnostics);
+  Fields fields(*part.body, "a switch", part.at,
+                {"kind", "lugs", "positions", "mounted", "spare", "reach", "place"}, desk.diagnostics);
   SwitchSpec spec;
   auto lugs = desk.names(fields, "lugs", "lug");
   if (!lugs) {

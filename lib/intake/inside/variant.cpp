@@ -67,7 +67,8 @@ class Without {
       if (!parts.count(std::string(part_of(name))) && !wires.count(name)) {
         Diagnostic& error = diagnostics.error(
             "N203", each->at, fmt::format("no such part or wire to take off: '{}'", name.substr(0, 100)));
-        if (const auto nearest = nearest_name(name, known)) error.note(fmt::format("nearest name is '{}'", *nearest));
+        if (const auto nearest = nearest_name(name, known))
+          error.note(fmt::format("nearest name is '{}'", *nearest));
         continue;
       }
       (wires.count(name) ? wires_ : point ? points_ : parts_).insert(name);
@@ -79,12 +80,14 @@ class Without {
 
   // Of a point, a wire's end at one, or a leg.
   bool point(std::string_view text) const {
-    const std::string_view plain = text.substr(text.find(':') == std::string_view::npos ? 0 : text.find(':') + 1);
+    const std::string_view plain =
+        text.substr(text.find(':') == std::string_view::npos ? 0 : text.find(':') + 1);
     for (std::string_view left = plain;;) {
       const std::size_t arrow = left.find('>');
       const std::string_view one = left.substr(0, arrow);
       if (parts_.count(std::string(part_of(one))) || points_.count(std::string(one))) return true;
-      if (arrow == std::string_view::npos) return wires_.count(std::string(text.substr(0, text.find(':')))) > 0;
+      if (arrow == std::string_view::npos)
+        return wires_.count(std::string(text.substr(0, text.find(':')))) > 0;
       left = left.substr(arrow + 1);
     }
   }
@@ -94,7 +97,8 @@ class Without {
 };
 
 void drop_points(Node& list, const Without& off) {
-  std::erase_if(list.items, [&](const Node& item) { return item.kind == Node::Kind::Text && off.point(item.text); });
+  std::erase_if(list.items,
+                [&](const Node& item) { return item.kind == Node::Kind::Text && off.point(item.text); });
 }
 
 // A joint or touch loses the points that are off, or goes with its surface or where one is left; a run goes where fewer than
@@ -188,7 +192,8 @@ void lay_over_parts(Node& base, const Node& over) {
     const Node* old_kind = find(*known, "kind");
     bool other_kind = false;
     for (std::size_t k = 0; body.kind == Node::Kind::Map && k < body.pairs(); ++k)
-      other_kind = other_kind || (body.key(k).text == "kind" && old_kind && body.value(k).text != old_kind->text);
+      other_kind =
+          other_kind || (body.key(k).text == "kind" && old_kind && body.value(k).text != old_kind->text);
     if (known->kind != Node::Kind::Map || body.kind != Node::Kind::Map || other_kind) {
       *known = body;
     } else {
@@ -237,12 +242,14 @@ class Reader {
       return root;
     }
     const Node named = *from;
-    const auto fail = [&](std::string code, std::string problem, std::string hint = {}) -> std::optional<Node> {
+    const auto fail = [&](std::string code, std::string problem,
+                          std::string hint = {}) -> std::optional<Node> {
       Diagnostic& error = diagnostics_.error(std::move(code), named.at, std::move(problem));
       if (!hint.empty()) error.note(std::move(hint));
       return std::nullopt;
     };
-    const std::string* name = named.kind == Node::Kind::Nothing ? nullptr : as_text(named, "'from'", diagnostics_);
+    const std::string* name =
+        named.kind == Node::Kind::Nothing ? nullptr : as_text(named, "'from'", diagnostics_);
     if (!name) {
       if (named.kind == Node::Kind::Nothing) return fail("N115", "nothing is given for 'from'");
       return std::nullopt;
@@ -336,7 +343,8 @@ void put_in_values(Node& root, const NetlistSources& sources, Diagnostics& diagn
       const Node& key = given->key(i);
       const std::string* name = as_name(key, "a value's name", diagnostics);
       if (!name || !as_text(given->value(i), fmt::format("the value '{}'", *name), diagnostics)) continue;
-      if (!seen.take(*name, key.at, "N113", [&] { return fmt::format("value '{}' is given twice", *name); })) continue;
+      if (!seen.take(*name, key.at, "N113", [&] { return fmt::format("value '{}' is given twice", *name); }))
+        continue;
       values.emplace(*name, given->value(i));
       names.push_back(*name);
     }
@@ -345,7 +353,8 @@ void put_in_values(Node& root, const NetlistSources& sources, Diagnostics& diagn
     if (const auto nearest = nearest_name(name, names)) {
       error.note(fmt::format("nearest name is '{}'", *nearest));
     } else {
-      error.note(names.empty() ? "the netlist has no 'values'" : fmt::format("its values are {}", fmt::join(names, ", ")));
+      error.note(names.empty() ? "the netlist has no 'values'"
+                               : fmt::format("its values are {}", fmt::join(names, ", ")));
     }
   };
   for (const auto& [name, text] : sources.values) {
@@ -360,12 +369,14 @@ void put_in_values(Node& root, const NetlistSources& sources, Diagnostics& diagn
   }
   std::unordered_set<std::string> used;
   const auto put_in = [&](const auto& self, Node& node) -> void {
-    const bool named = node.kind == Node::Kind::Text && node.text.starts_with('$') && is_name(node.text.substr(1));
+    const bool named =
+        node.kind == Node::Kind::Text && node.text.starts_with('$') && is_name(node.text.substr(1));
     if (named) {
       const std::string name = node.text.substr(1);
       const auto known = values.find(name);
       if (known == values.end()) {
-        unknown(diagnostics.error("N503", node.at, fmt::format("no such value: '{}'", name.substr(0, 100))), name);
+        unknown(diagnostics.error("N503", node.at, fmt::format("no such value: '{}'", name.substr(0, 100))),
+                name);
         return;
       }
       node = known->second;
