@@ -30,6 +30,7 @@ const std::vector<Code>& intake_codes() {
       {"N207", "no such word"},
       {"N208", "several wires join these points"},
       {"N209", "a cover with a name much like a word of the format"},
+      {"N210", "the same wire twice"},
       {"N301", "not a resistance"},
       {"N302", "not a capacitor's value"},
       {"N303", "not a percentage"},

@@ -34,6 +34,7 @@ constexpr Limits kVoltage{0.1, 100, "from 0.1 to 100 volts"};
 std::optional<PartId> read_resistor(const DeclaredPart& part, PartDesk& desk) {
   Fields fields(*part.body, "a resistor", part.at, {"kind", "value", "tolerance", "reach", "place"},
                 desk.diagnostics);
+  fields.call(part.name);
   const double value = desk.ohms(fields, "value", "'value'");
   const PartId id =
       desk.builder.add_resistor(part.name, value, desk.tolerance(fields, desk.tolerances.resistor), part.at);
@@ -44,6 +45,7 @@ std::optional<PartId> read_resistor(const DeclaredPart& part, PartDesk& desk) {
 std::optional<PartId> read_capacitor(const DeclaredPart& part, PartDesk& desk) {
   Fields fields(*part.body, "a capacitor", part.at, {"kind", "value", "tolerance", "reach", "place"},
                 desk.diagnostics);
+  fields.call(part.name);
   double value = 1e-9;
   if (const Node* node = fields.need("value")) {
     value = as_value(*node, "'value'", "N302", parse_farads, kCapacitance, desk.diagnostics).value_or(1e-9);
@@ -57,6 +59,7 @@ std::optional<PartId> read_capacitor(const DeclaredPart& part, PartDesk& desk) {
 std::optional<PartId> read_inductor(const DeclaredPart& part, PartDesk& desk) {
   Fields fields(*part.body, "an inductor", part.at, {"kind", "dcr", "value", "tolerance", "reach", "place"},
                 desk.diagnostics);
+  fields.call(part.name);
   const double dcr = desk.ohms(fields, "dcr", "'dcr'");
   double henries = 1;
   if (const Node* node = fields.need("value")) {
@@ -70,6 +73,7 @@ std::optional<PartId> read_inductor(const DeclaredPart& part, PartDesk& desk) {
 
 std::optional<PartId> read_metal(const DeclaredPart& part, PartDesk& desk) {
   Fields fields(*part.body, "a metal part", part.at, {"kind", "points", "reach", "place"}, desk.diagnostics);
+  fields.call(part.name);
   const auto points = desk.names(fields, "points", "point");
   if (!points) return std::nullopt;
   const PartId id = desk.builder.add_metal(part.name, *points, part.at);
@@ -79,6 +83,7 @@ std::optional<PartId> read_metal(const DeclaredPart& part, PartDesk& desk) {
 
 std::optional<PartId> read_battery(const DeclaredPart& part, PartDesk& desk) {
   Fields fields(*part.body, "a battery", part.at, {"kind", "voltage", "reach", "place"}, desk.diagnostics);
+  fields.call(part.name);
   double volts = 9;
   if (const Node* node = fields.need("voltage")) {
     volts = as_value(*node, "'voltage'", "N306", parse_volts, kVoltage, desk.diagnostics).value_or(9);
@@ -91,6 +96,7 @@ std::optional<PartId> read_battery(const DeclaredPart& part, PartDesk& desk) {
 std::optional<PartId> read_module(const DeclaredPart& part, PartDesk& desk) {
   Fields fields(*part.body, "a module", part.at, {"kind", "points", "spare", "reach", "place"},
                 desk.diagnostics);
+  fields.call(part.name);
   const auto points = desk.names(fields, "points", "point");
   if (!points) return std::nullopt;
   const PartId id = desk.builder.add_module(part.name, *points, part.at);

@@ -55,6 +55,7 @@ bool read_rests(const Fields& fields, JackSpec& spec, PartDesk& desk) {
 std::optional<PartId> read_jack(const DeclaredPart& part, PartDesk& desk) {
   Fields fields(*part.body, "a jack", part.at,
                 {"kind", "contacts", "plug", "rests", "spare", "reach", "place"}, desk.diagnostics);
+  fields.call(part.name);
   JackSpec spec;
   if (fields.given("contacts")) {
     auto contacts = desk.names(fields, "contacts", "contact");

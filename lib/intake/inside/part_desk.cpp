@@ -14,6 +14,14 @@ namespace {
 constexpr Limits kTolerance{0, 0.9999, "at least 0% and less than 100%"};
 constexpr double kLastPlace = 99;
 
+// What `250m` of a track or a coil means, which have thousands of ohms; nothing for what has millions, as `1m` of a track.
+std::string meant_kilo(const std::string& text) {
+  if (text.size() < 2 || text.back() != 'm') return {};
+  const std::string number = text.substr(0, text.size() - 1);
+  const auto value = parse_number(number).value;
+  return value && *value >= 2.5 ? number + "k" : std::string();
+}
+
 }  // namespace
 
 bool contains(const std::vector<std::string>& names, std::string_view name) {
@@ -47,6 +55,12 @@ double PartDesk::tolerance(const Fields& fields, double unless_given) {
 double PartDesk::ohms(Fields& fields, std::string_view key, std::string_view what) {
   const Node* node = fields.need(key);
   if (!node) return 1;
+  if (node->kind == Node::Kind::Text && !parse_ohms(node->text).value) {
+    if (const std::string meant = meant_kilo(node->text); !meant.empty() && key != "value") {
+      diagnostics.error("N301", node->at, parse_ohms(node->text).problem).note(fmt::format("did you mean '{}'?", meant));
+      return 1;
+    }
+  }
   return as_value(*node, what, "N301", parse_ohms, kResistance, diagnostics).value_or(1);
 }
 

@@ -102,6 +102,7 @@ std::optional<PartId> read_mounted(const Node& node, const DeclaredPart& part, P
 std::optional<PartId> read_switch(const DeclaredPart& part, PartDesk& desk) {
   Fields fields(*part.body, "a switch", part.at,
                 {"kind", "lugs", "positions", "mounted", "spare", "reach", "place"}, desk.diagnostics);
+  fields.call(part.name);
   SwitchSpec spec;
   auto lugs = desk.names(fields, "lugs", "lug");
   if (!lugs) {
