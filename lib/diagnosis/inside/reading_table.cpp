@@ -82,7 +82,7 @@ double ReadingTable::deviation(std::size_t i, std::size_t j, double ohms) const 
 }
 
 std::vector<double> ReadingTable::under(const Fault& fault, double size) const {
-  if (is_worn_track(fault)) return sound_reads_;
+  if (is_worn_track(fault) || !acts_in(fault, circuit_)) return sound_reads_;
   if (fault.mode == Mode::Short) return shorted(fault);
   if (fault.mode == Mode::Misplaced) return solved(fault, size);
   if (!fault.element) return sound_reads_;
