@@ -30,6 +30,7 @@ class Builder {
 
   Circuit build() {
     circuit_.points = harness_.points().size();
+    circuit_.setting = state_.setting;
     circuit_.copper = {copper_factor(state_.temperature.low), copper_factor(state_.temperature.nominal),
                        copper_factor(state_.temperature.high)};
     mark_present();

@@ -58,6 +58,7 @@ struct Circuit {
   std::vector<Travel> travels;
   Band copper{1, 1, 1};       // what the temperature, unknown or not, does to a coil: in `ohms` already
   std::vector<char> present;  // by point: it is there at this stage, and the plug is in if it needs that
+  Setting setting;            // in which it is this circuit
   std::vector<std::vector<PointId>>
       modules;  // points of a circuit we don't model: joined somehow, or not at all
 

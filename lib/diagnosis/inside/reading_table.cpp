@@ -94,7 +94,7 @@ double ReadingTable::between(std::size_t x, std::size_t y) const {
 }
 
 std::vector<double> ReadingTable::under(const Fault& fault, double size) const {
-  if (is_worn_track(fault)) return sound_reads_;
+  if (is_worn_track(fault) || !acts_in(fault, circuit_)) return sound_reads_;
   if (fault.mode == Mode::Short) return shorted(fault);
   if (fault.mode == Mode::Misplaced) return solved(fault, size);
   if (!fault.element) return sound_reads_;
