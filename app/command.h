@@ -32,6 +32,7 @@ struct CommandLine {
   std::string output;                                 // file; empty: stdout
   std::string harness;                                // file
   std::string readings;                               // file
+  std::vector<std::string> heard;                     // complaints, a sentence each
   std::string a, b;                                   // points
   std::vector<std::string> probes;                    // none, or two points
   bool small = false;
@@ -83,6 +84,7 @@ struct Run {
   std::ostream& out;
   std::ostream& err;
   std::size_t columns = 80;  // of the terminal the answer goes to
+  bool watched = false;      // `err` is a terminal: somebody waits there
 
   std::size_t width() const { return line.width.value_or(columns); }
 };

@@ -24,7 +24,9 @@ std::vector<Fault> suspects(Run& run, const Netlist& netlist) {
   const Diagnosis diagnosis =
       diagnose(netlist.harness, job.weighed(), job.diagnosis_options(), job.sheet.heard);
   std::vector<Fault> marked;
-  if (diagnosis.verdict == Verdict::Sound) return marked;
+  // With all as it should be and nothing heard there is nothing to mark.
+  const bool right = diagnosis.verdict == Verdict::Sound || diagnosis.verdict == Verdict::Unfinished;
+  if (right && job.sheet.heard.empty()) return marked;
   for (const Suspect& suspect : diagnosis.suspects) {
     if (marked.size() >= kMostMarked || suspect.probability < kWorthMarking) break;
     marked.push_back(suspect.fault);

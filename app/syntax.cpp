@@ -280,13 +280,19 @@ Command diagnose() {
   return command("diagnose", "What readings taken from a harness say is wrong with it.", diagnose_command,
                  Options{harness(),
                          {.name = "READINGS",
-                          .what = "readings file",
+                          .what = "readings file; without one, nothing is measured yet",
                           .into = &CommandLine::readings,
-                          .required = true,
                           .offer = Offer::Files,
-                          .use = Use::Read}} +
+                          .use = Use::Read},
+                         {.name = "--heard",
+                          .value = "COMPLAINT",
+                          .what = "'front silent with selector front'; may be given again",
+                          .into = &CommandLine::heard,
+                          .repeats = true,
+                          .like = {"complaint", "symptom", "sounds", "hear"}}} +
                      conditions("the readings', else the netlist's") + Options{workshop()} + form_or_page(),
                  {"lugwise diagnose fernhollow-2.yaml jobs/fernhollow-2-silent-front.yaml",
+                  "lugwise diagnose fernhollow-2.yaml --heard 'front silent with selector front'",
                   "lugwise diagnose fernhollow-7.yaml jobs/fernhollow-7-worn-volume.yaml --html"},
                  {"find", "solve", "suspects"});
 }
@@ -296,11 +302,13 @@ Command guide() {
   netlist.what = "netlist file; with --resume the record names it";
   netlist.required = false;
   Option how_far = depth("how far to open it: outside or full");
+  Option record = output("the record; else HARNESS.readings.yaml");
+  record.use = Use::None;  // it is begun with care of its own
   return command("guide", "One probe at a time, typed as it is read: a session at the bench.", guide_command,
                  Options{netlist,
                          stage(),
                          how_far,
-                         output("the record; else HARNESS.readings.yaml"),
+                         record,
                          {.name = "--resume",
                           .value = "FILE",
                           .what = "go on with this record",

@@ -81,6 +81,7 @@ const std::vector<Code>& intake_codes() {
       {"R408", "farads where no capacitor can be measured"},
       {"R409", "an entry that is two things"},
       {"R410", "no such cover"},
+      {"R411", "not a date"},
       {"M101", "not a meter"},
       {"M301", "not a count"},
       {"M302", "not the ranges of a meter"},
