@@ -177,7 +177,7 @@ Option html() {
 
 Option html_in_two_forms() {
   Option option = html();
-  option.what = "answer as a sheet of a few pages; --html=long: with a picture a step";
+  option.what = "answer as a sheet; --html=long with a picture a step";
   option.choices = {"long"};
   option.form = &CommandLine::html_form;
   return option;
