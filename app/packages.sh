@@ -1,7 +1,7 @@
 # Sourced by app/run, tests/run and .ci/run: the Debian 12 packages lugwise needs, and how to get them.
 
 build_packages=(g++ cmake ninja-build libfmt-dev libyaml-cpp-dev libboost-dev libeigen3-dev nlohmann-json3-dev
-                libcli11-dev)
+                libcli11-dev libutfcpp-dev)
 test_packages=(catch2 librsvg2-bin libbenchmark-dev python3 python3-networkx python3-scipy python3-yaml tmux)
 clang_packages=(clang libclang-rt-dev)
 

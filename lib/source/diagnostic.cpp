@@ -5,6 +5,10 @@
 #include <algorithm>
 #include <tuple>
 
+#include "source/headline.h"
+#include "text/character.h"
+#include "text/safe.h"
+
 namespace lugwise {
 namespace {
 
@@ -13,26 +17,8 @@ constexpr std::size_t kLongLine = 72;
 constexpr std::size_t kShown = 66;
 constexpr std::size_t kBefore = 36;
 
-bool continues_character(char byte) { return (static_cast<unsigned char>(byte) & 0xC0) == 0x80; }
-
-// The bytes of the character at the start of a text: one, and what continues it.
-std::size_t character_length(std::string_view text) {
-  std::size_t length = 1;
-  while (length < text.size() && continues_character(text[length])) ++length;
-  return length;
-}
-
-// A character as it takes one column: a tab becomes a space, what can't be printed a question mark.
-std::string_view printable(std::string_view character) {
-  const auto lead = static_cast<unsigned char>(character.front());
-  const std::size_t length = lead < 0x80 ? 1 : lead >= 0xF0 ? 4 : lead >= 0xE0 ? 3 : lead >= 0xC2 ? 2 : 0;
-  if (lead == '\t') return " ";
-  return length != character.size() || lead < 0x20 || lead == 0x7F || lead > 0xF4 ? "?" : character;
-}
-
 std::string source_line(const Span& at, std::string_view line) {
-  const auto total = static_cast<std::size_t>(
-      std::count_if(line.begin(), line.end(), [](char c) { return !continues_character(c); }));
+  const std::size_t total = lugwise::text::length(line);
   std::size_t caret = at.column - 1;
   std::size_t first = 0;
   std::size_t last = total;
@@ -44,8 +30,8 @@ std::string source_line(const Span& at, std::string_view line) {
   caret = caret - first + shown.size();
   std::size_t column = 0;
   for (std::size_t i = 0; i < line.size() && column < last; ++column) {
-    const std::string_view character = line.substr(i, character_length(line.substr(i)));
-    if (column >= first) shown += printable(character);
+    const std::string_view character = line.substr(i, lugwise::text::character_length(line.substr(i)));
+    if (column >= first) shown += lugwise::text::in_one_line(character);
     i += character.size();
   }
   if (last < total) shown += "...";
@@ -56,9 +42,10 @@ std::string source_line(const Span& at, std::string_view line) {
 
 std::string headline(const Diagnostic& diagnostic) {
   const Span& at = diagnostic.at;
-  return fmt::format(
-      "{}{}: {}: {} ({})", diagnostic.file, at.known() ? fmt::format(":{}:{}", at.line, at.column) : "",
-      diagnostic.severity == Severity::Error ? "error" : "warning", diagnostic.message, diagnostic.code);
+  return fmt::format("{}{}: {}: {} ({})", lugwise::text::in_one_line(diagnostic.file),
+                     at.known() ? fmt::format(":{}:{}", at.line, at.column) : "",
+                     diagnostic.severity == Severity::Error ? "error" : "warning",
+                     lugwise::text::in_one_line(diagnostic.message), diagnostic.code);
 }
 
 std::string excerpt(const Diagnostic& diagnostic, const SourceText& text) {
@@ -67,8 +54,9 @@ std::string excerpt(const Diagnostic& diagnostic, const SourceText& text) {
 }
 
 std::string in_words(const Note& note) {
-  if (!note.at.known()) return note.message;
-  return fmt::format("{} at {}{}{}:{}", note.message, note.file, note.file.empty() ? "" : ":", note.at.line,
+  const std::string message = lugwise::text::in_one_line(note.message);
+  if (!note.at.known()) return message;
+  return fmt::format("{} at {}{}{}:{}", message, note.file, note.file.empty() ? "" : ":", note.at.line,
                      note.at.column);
 }
 
