@@ -102,7 +102,7 @@ NetlistSources netlist_sources(Run& run) {
     try {
       opened.text = load_text(run, opened.name);
     } catch (const BadInput& bad) {
-      opened.problem = bad.problems.empty() ? "it can't be read" : bad.problems.front().message;
+      opened.problem = bad.errors.empty() ? "it can't be read" : bad.errors.front().message;
     }
     return opened;
   };
