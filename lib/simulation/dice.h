@@ -1,4 +1,7 @@
-// Chance that can be repeated: the same seed and number throw the same, on every machine. Private to this room.
+// Chance that can be repeated: the same seed and number throw the same, on every machine.
+//
+// The standard library's distributions differ from one compiler's library to another's for the same generator, so numbers
+// are brought to their ranges here. tests/simulation pins what is thrown.
 #pragma once
 
 #include <cmath>
