@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "check/check.h"
+#include "fault/naming.h"
 #include "file.h"
 #include "handling/capacity.h"
 #include "intake/instrument.h"
@@ -237,6 +238,16 @@ std::vector<PointId> find_repair(const Harness& harness, const std::string& text
     throw BadInput{{problem}};
   }
   return points;
+}
+
+std::size_t find_fault_of(const Harness& harness, const std::vector<Fault>& faults, const std::string& typed,
+                          const std::string& file, Span at) {
+  const FaultFound found = find_fault(harness, faults, typed);
+  if (found.fault) return *found.fault;
+  Diagnostic problem{Severity::Error, "U315", found.refusal.problem, file, at, {}};
+  for (const std::string& near : found.refusal.nearest) problem.note(fmt::format("near it is '{}'", near));
+  if (found.refusal.nearest.empty()) problem.note("write it as `lugwise faults` does, or by its id there");
+  throw BadInput{{problem}};
 }
 
 Probes read_probes(const Run& run, const Harness& harness) {

@@ -10,6 +10,7 @@
 #include "circuit/setting.h"
 #include "command.h"
 #include "diagnosis/sheet.h"
+#include "fault/fault.h"
 #include "handling/handling.h"
 #include "harness/harness.h"
 #include "intake/netlist.h"
@@ -49,6 +50,10 @@ std::optional<std::size_t> find_stage(const Harness& harness, const std::string&
 // selector.f". None for an empty text.
 std::vector<PointId> find_repair(const Harness& harness, const std::string& text, const std::string& file,
                                  Span at);
+
+// Which of a harness's faults somebody means, by its words or its id.
+std::size_t find_fault_of(const Harness& harness, const std::vector<Fault>& faults, const std::string& typed,
+                          const std::string& file, Span at = {});
 
 // The points, the setting and what is lifted, as typed.
 struct Probes {

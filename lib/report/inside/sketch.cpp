@@ -24,6 +24,8 @@ page::Picture Sketchbook::probes(const Setting& setting, PointId a, PointId b) {
   return draw(std::move(look), in_words(*harness_, setting));
 }
 
+page::Picture Sketchbook::whole() { return harness_ ? draw({}, "The harness.") : page::Picture{}; }
+
 page::Picture Sketchbook::suspects(const std::vector<Fault>& faults) {
   if (!harness_) return {};
   Look look;
