@@ -1,10 +1,11 @@
 // The commands, and what they share: the words of one command line and the run that answers it.
 #pragma once
 
-#include <cstdint>
+#include <cstddef>
 #include <iosfwd>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "exit_code.h"
@@ -13,22 +14,31 @@
 
 namespace lugwise::app {
 
-// What was typed; a command looks at its own words only.
+// One option as it was typed.
+struct Given {
+  std::string option;  // by its longest name, "--output"
+  std::string value;   // empty for a switch
+};
+
+// What was typed; a command looks at its own words only. What a field holds here is the default of its option.
 struct CommandLine {
+  std::vector<std::string> command;  // "convert", "bands"
+  std::vector<Given> given;          // in their order
+  bool has(std::string_view option) const;
+
   bool json = false, markdown = false, html = false;  // one of them at most; none: text
   std::optional<std::size_t> width;                   // of that text, in columns
   std::string output;                                 // file; empty: stdout
   std::string harness;                                // file
   std::string readings;                               // file
   std::string a, b;                                   // points
-  std::vector<std::string> probes;                    // none, or the two of `a` and `b`
+  std::vector<std::string> probes;                    // none, or two points
   bool small = false;
   std::vector<std::string> set;     // "control=place"
   std::vector<std::string> lifted;  // points
   std::string at;                   // a point or part that faults are asked of; empty: all
   std::string stage;                // empty: all parts are there
   std::string depth = "full";
-  bool depth_given = false;
   std::string resume;  // file: the record to go on with; empty: a new one
   bool thorough = false, quick = false, lift = false;
   std::string walk;      // "ground", or empty
@@ -42,22 +52,21 @@ struct CommandLine {
   std::string shell;  // to write a script for
 
   std::size_t cases = 300;  // of a study
-  std::uint64_t seed = 1;
+  std::size_t seed = 1;
   std::string faults = "mixed";
   std::string slips;  // a share; empty: none
   bool pairs = false;
   bool sheet = false;
   std::string plot;                  // file; empty: none is wanted
   std::optional<std::size_t> shown;  // the case to show
-  std::optional<unsigned> jobs;      // threads; none: as many as the machine runs at once
+  std::optional<std::size_t> jobs;   // threads; none: as many as the machine runs at once
 
-  std::string conversion;  // what `convert` converts: "bands", "value", "coil", "temperature"
   std::vector<std::string> colours;
   std::string value;  // ohms
   std::optional<std::string> tolerance;
   std::string gauge, turn;
   std::string diameters = "nominal";
-  double from = 0, to = 0;  // degrees C
+  double from = 20, to = 20;  // degrees C
 };
 
 // Where a run reads what it has learned so far, and where it answers.
@@ -98,8 +107,13 @@ ExitCode faults_command(Run& run);
 ExitCode plan_command(Run& run);
 ExitCode diagnose_command(Run& run);
 ExitCode study_command(Run& run);
-ExitCode convert_command(Run& run);
+ExitCode convert_bands_command(Run& run);
+ExitCode convert_value_command(Run& run);
+ExitCode convert_coil_command(Run& run);
+ExitCode convert_temperature_command(Run& run);
 ExitCode draw_command(Run& run);
 ExitCode guide_command(Run& run);
+ExitCode completion_command(Run& run);
+ExitCode manual_command(Run& run);
 
 }  // namespace lugwise::app

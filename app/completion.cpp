@@ -5,15 +5,15 @@
 #include <algorithm>
 #include <filesystem>
 #include <optional>
+#include <ostream>
 #include <utility>
 
 #include "circuit/setting.h"
 #include "command.h"
+#include "component/colour.h"
 #include "file.h"
-#include "help.h"
 #include "intake/netlist.h"
 #include "meter/meter.h"
-#include "study/study.h"
 
 namespace lugwise::app {
 namespace {
@@ -142,61 +142,65 @@ std::vector<Word> places_of(const Harness& harness) {
   return plain(std::move(places));
 }
 
-// What a value may be, by what the page of help calls it; nothing for what anybody may choose freely.
-struct Offer {
+// What a value may be; nothing for what anybody may choose freely.
+struct Offered {
   bool files = false;
   std::vector<Word> words;
 };
-Offer offer_for(const std::string& called, const std::string& harness_file) {
-  Offer offer;
-  if (called == "FILE" || called == "HARNESS" || called == "READINGS") {
-    offer.files = true;
-  } else if (called == "DEPTH") {
-    offer.words = plain({"outside", "full"});
-  } else if (called == "ground") {
-    offer.words = plain({"ground"});
-  } else if (called == "KIND") {
-    for (const Ills ills : {Ills::Mixed, Ills::None, Ills::Any, Ills::Open, Ills::High, Ills::Short,
-                            Ills::Value, Ills::Worn, Ills::Misplaced})
-      offer.words.emplace_back(ills_name(ills), "");
-  } else if (called == "FAMILY") {
-    offer.words = plain({"nominal", "formula"});
-  } else if (called == "SHELL") {
-    offer.words = plain(shells());
-  } else if (called == "RANGE") {
-    for (const Range& range : assumed_meter().ranges) offer.words.emplace_back(range_name(range.top), "");
-  } else if (called == "POINT" || called == "OTHER" || called == "POINT OTHER") {
-    if (const auto netlist = netlist_in(harness_file)) offer.words = points_of(netlist->harness);
-  } else if (called == "PLACE") {
-    if (const auto netlist = netlist_in(harness_file)) {
-      for (const Part& part : netlist->harness.parts()) offer.words.emplace_back(part.name, "");
-      for (Word& point : points_of(netlist->harness)) offer.words.push_back(std::move(point));
-    }
-  } else if (called == "CONTROL=PLACE") {
-    if (const auto netlist = netlist_in(harness_file)) offer.words = places_of(netlist->harness);
-  } else if (called == "STAGE") {
-    if (const auto netlist = netlist_in(harness_file)) {
-      for (const Stage& stage : netlist->harness.stages()) offer.words.emplace_back(stage.name, "");
-    }
-  } else if (called == "COLOUR") {
-    offer.words = plain({"black", "brown", "red", "orange", "yellow", "green", "blue", "violet", "grey",
-                         "white", "gold", "silver"});
+Offered offered_for(const Option& option, const std::string& harness_file) {
+  Offered offered;
+  if (!option.choices.empty()) {
+    offered.words = plain(option.choices);
+    return offered;
   }
-  return offer;
+  const auto of_netlist = [&](auto names) {
+    if (const auto netlist = netlist_in(harness_file)) offered.words = names(netlist->harness);
+  };
+  switch (option.offer) {
+    case Offer::Nothing:
+      break;
+    case Offer::Files:
+    case Offer::Folders:
+      offered.files = true;
+      break;
+    case Offer::Points:
+      of_netlist(points_of);
+      break;
+    case Offer::Places:
+      of_netlist([](const Harness& harness) {
+        std::vector<Word> places;
+        for (const Part& part : harness.parts()) places.emplace_back(part.name, "");
+        for (Word& point : points_of(harness)) places.push_back(std::move(point));
+        return places;
+      });
+      break;
+    case Offer::Settings:
+      of_netlist(places_of);
+      break;
+    case Offer::Stages:
+      of_netlist([](const Harness& harness) {
+        std::vector<Word> stages;
+        for (const Stage& stage : harness.stages()) stages.emplace_back(stage.name, "");
+        return stages;
+      });
+      break;
+    case Offer::Ranges:
+      for (const Range& range : assumed_meter().ranges) offered.words.emplace_back(range_name(range.top), "");
+      break;
+    case Offer::Colours:
+      for (const Colour colour : kAllColours) offered.words.emplace_back(colour_name(colour), "");
+      break;
+  }
+  return offered;
 }
 
-bool takes_value(const CLI::Option& option) { return option.get_type_size() != 0; }
-
-const CLI::App* command_called(const CLI::App& app, const std::string& word) {
-  for (const CLI::App* command : commands_of(app)) {
-    if (command->get_name() == word) return command;
-  }
-  return nullptr;
+const Command* command_called(const Command& command, const std::string& word) {
+  const Command* within = command.find(word);
+  return within && !within->hidden ? within : nullptr;
 }
 
-const CLI::Option* option_called(const CLI::App& app, const std::string& word) {
-  const std::string name = word.substr(0, word.find('='));
-  return name.starts_with("-") && name.size() > 1 ? app.get_option_no_throw(name) : nullptr;
+const Option* option_called(const Command& command, const std::string& word) {
+  return command.find_option(word.substr(0, word.find('=')));
 }
 
 }  // namespace
@@ -214,72 +218,82 @@ std::vector<std::string> shells() {
   return names;
 }
 
-std::string words_for(const CLI::App& root, const std::vector<std::string>& typed) {
+std::string words_for(const Command& program, const std::vector<std::string>& typed) {
   const std::string current = typed.empty() ? "" : typed.back();
-  const CLI::App* app = &root;
-  const CLI::Option* awaited = nullptr;  // its value comes next
-  int values = 0;                        // how many more of them
-  std::vector<std::string> places;       // values that belong to no option
+  const Command* command = &program;
+  const Option* awaited = nullptr;  // its value comes next
+  std::size_t values = 0;           // how many more of them
+  std::vector<std::string> places;  // values that belong to no option
   bool options_end = false;
   for (std::size_t i = 0; i + 1 < typed.size(); ++i) {
     const std::string& word = typed[i];
     if (awaited) {
       if (--values == 0) awaited = nullptr;
     } else if (options_end || !word.starts_with("-") || word == "-") {
-      const CLI::App* within = command_called(*app, word);
+      const Command* within = command_called(*command, word);
       if (places.empty() && within) {
-        app = within;
+        command = within;
       } else {
         places.push_back(word);
       }
     } else if (word == "--") {
       options_end = true;
-    } else if (const CLI::Option* option = option_called(*app, word)) {
-      if (!takes_value(*option) || word.find('=') != std::string::npos) continue;
+    } else if (const Option* option = option_called(*command, word)) {
+      if (!option->takes_value() || word.find('=') != std::string::npos) continue;
       awaited = option;
-      values = std::max(1, option->get_items_expected_min());
+      values = option->least;
     }
   }
 
-  const std::vector<const CLI::Option*> positionals =
-      app->get_options([](const CLI::Option* o) { return o->get_positional(); });
+  const std::vector<const Option*> by_place = command->by_place();
   const std::string harness =
-      !positionals.empty() && positionals[0]->get_name(true) == "HARNESS" && !places.empty() ? places[0] : "";
-  Offer offer;
+      !by_place.empty() && by_place[0]->name == "HARNESS" && !places.empty() ? places[0] : "";
+  Offered offered;
   std::string before;  // what stays before each word
   const std::size_t equals = current.find('=');
   if (awaited) {
-    offer = offer_for(awaited->get_type_name(), harness);
+    offered = offered_for(*awaited, harness);
   } else if (!options_end && current.starts_with("--") && equals != std::string::npos) {
-    const CLI::Option* option = option_called(*app, current);
-    if (option && takes_value(*option)) offer = offer_for(option->get_type_name(), harness);
+    const Option* option = option_called(*command, current);
+    if (option && option->takes_value()) offered = offered_for(*option, harness);
     before = current.substr(0, equals + 1);
   } else if (!options_end && current.starts_with("-")) {
-    for (const CLI::Option* option :
-         app->get_options([](const CLI::Option* o) { return !o->get_positional(); })) {
-      for (const std::string& name : option->get_lnames())
-        offer.words.emplace_back("--" + name, option->get_description());
-      for (const std::string& name : option->get_snames())
-        offer.words.emplace_back("-" + name, option->get_description());
+    for (const Option& option : command->options) {
+      if (option.by_place()) continue;
+      for (const std::string& name : option.names()) offered.words.emplace_back(name, option.what);
     }
-  } else if (const auto commands = commands_of(*app); !commands.empty()) {
-    for (const CLI::App* command : commands)
-      offer.words.emplace_back(command->get_name(), command->get_description());
-  } else if (!positionals.empty()) {
+  } else if (const auto commands = command->shown(); !commands.empty()) {
+    for (const Command* one : commands) offered.words.emplace_back(one->name, one->purpose);
+  } else if (!by_place.empty()) {
     // The last one may be given again and again.
-    const bool repeats = positionals.back()->get_expected_max() > 1;
-    const std::size_t place = repeats ? std::min(places.size(), positionals.size() - 1) : places.size();
-    if (place < positionals.size()) offer = offer_for(positionals[place]->get_name(true), harness);
+    const bool repeats = by_place.back()->most > 1;
+    const std::size_t place = repeats ? std::min(places.size(), by_place.size() - 1) : places.size();
+    if (place < by_place.size()) offered = offered_for(*by_place[place], harness);
   }
 
-  if (offer.files) return "files\n";
+  if (offered.files) return "files\n";
   std::string text = "words\n";
-  for (const auto& [word, meaning] : offer.words) {
+  for (const auto& [word, meaning] : offered.words) {
     const std::string whole = before + word;
     if (!whole.starts_with(current)) continue;
     text += meaning.empty() ? whole + '\n' : fmt::format("{}\t{}\n", whole, meaning);
   }
   return text;
+}
+
+std::string offered(const Command& program, const std::vector<std::string>& words, bool whole_line) {
+  if (!whole_line) return words_for(program, words);
+  Typed typed = split(words.empty() ? "" : words.front());
+  typed.words.erase(typed.words.begin());
+  if (typed.words.empty()) typed.words.emplace_back();
+  std::string text = words_for(program, typed.words);
+  text.insert(text.find('\n') + 1, typed.words.back() + '\n');
+  return typed.quoted && text.starts_with("words") ? "quoted" + text.substr(5) : text;
+}
+
+ExitCode completion_command(Run& run) {
+  run.out << completion_script(run.line.shell);
+  return ExitCode::Well;
 }
 
 Typed split(std::string_view line) {

@@ -2,10 +2,11 @@
 // can't fall behind them.
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <string>
 #include <string_view>
 #include <vector>
+
+#include "syntax.h"
 
 namespace lugwise::app {
 
@@ -18,7 +19,7 @@ std::vector<std::string> shells();
 // For the last of the words after the program's name, which may be empty or only begun: a line "files" where a file is
 // expected, else "words" and a line for each word that fits, with a tab and what it means where there is more to say.
 // Points, controls and stages are those of the netlist already typed, if it can be read.
-std::string words_for(const CLI::App& app, const std::vector<std::string>& typed);
+std::string words_for(const Command& program, const std::vector<std::string>& typed);
 
 // A line as a shell would split it, program's name and all, nothing being expanded. The last word is the one at the end of
 // the line: empty after a space.
@@ -27,5 +28,10 @@ struct Typed {
   bool quoted = false;  // the last one still lacks its closing quote
 };
 Typed split(std::string_view line);
+
+// What `lugwise completion words ...` and `lugwise completion line LINE` answer, about command lines that are not finished.
+// For bash the whole line comes as one word, and the word at its end goes back, as it is without quotes; "quoted" says
+// that it was begun with one.
+std::string offered(const Command& program, const std::vector<std::string>& words, bool whole_line);
 
 }  // namespace lugwise::app

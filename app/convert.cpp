@@ -92,7 +92,9 @@ std::vector<Colour> read_colours(const std::vector<std::string>& typed) {
   return colours;
 }
 
-ExitCode convert_bands(Run& run) {
+}  // namespace
+
+ExitCode convert_bands_command(Run& run) {
   BandConversion conversion;
   conversion.bands = read_colours(run.line.colours);
   std::vector<Colour> backwards(conversion.bands.rbegin(), conversion.bands.rend());
@@ -113,7 +115,7 @@ ExitCode convert_bands(Run& run) {
   return answer(run, conversion);
 }
 
-ExitCode convert_value(Run& run) {
+ExitCode convert_value_command(Run& run) {
   Marking marking = read_marking(run.line.value);
   if (run.line.tolerance) {
     const Parsed<double> share = parse_share(*run.line.tolerance);
@@ -130,7 +132,7 @@ ExitCode convert_value(Run& run) {
   return answer(run, ValueConversion{run.line.value, marked_resistor(marking)});
 }
 
-ExitCode convert_coil(Run& run) {
+ExitCode convert_coil_command(Run& run) {
   CoilConversion conversion;
   conversion.ohms = read_resistance(run.line.value);
   conversion.celsius = run.line.temperature.value_or(kStandardCopper.reference);
@@ -149,9 +151,6 @@ ExitCode convert_coil(Run& run) {
     throw WrongUsage{fmt::format("--turn: write a length from 1 mm to 1 m, not {}", quoted(run.line.turn))};
   conversion.turn = *turn.value * 1000;
 
-  if (run.line.diameters != "formula" && run.line.diameters != "nominal")
-    throw WrongUsage{
-        fmt::format("--diameters: write 'formula' or 'nominal', not {}", quoted(run.line.diameters))};
   conversion.family = run.line.diameters == "formula" ? Diameters::Formula : Diameters::Nominal;
   const auto by = [&](Diameters family) {
     return *winding_of(conversion.ohms, conversion.celsius, conversion.gauge, family, conversion.turn);
@@ -161,22 +160,13 @@ ExitCode convert_coil(Run& run) {
   return answer(run, conversion);
 }
 
-ExitCode convert_temperature(Run& run) {
+ExitCode convert_temperature_command(Run& run) {
   TemperatureConversion conversion;
   conversion.ohms = read_resistance(run.line.value);
   conversion.from = run.line.from;
   conversion.to = run.line.to;
   conversion.found = at_temperature(conversion.ohms, conversion.from, conversion.to);
   return answer(run, conversion);
-}
-
-}  // namespace
-
-ExitCode convert_command(Run& run) {
-  if (run.line.conversion == "bands") return convert_bands(run);
-  if (run.line.conversion == "value") return convert_value(run);
-  if (run.line.conversion == "coil") return convert_coil(run);
-  return convert_temperature(run);
 }
 
 }  // namespace lugwise::app

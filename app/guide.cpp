@@ -298,7 +298,7 @@ ExitCode guide_command(Run& outer) {
   std::string depth = line.depth;
   if (sheet && sheet->plan) {
     stage = sheet->plan->stage;
-    if (!line.depth_given) depth = sheet->plan->depth;
+    if (!line.has("--depth")) depth = sheet->plan->depth;
   }
   options.stage = find_stage(netlist.harness, stage, line.harness, {});
   options.depth = depth == "outside" ? Depth::Outside : Depth::Full;

@@ -1,33 +1,21 @@
-// How a page of help looks: usage, purpose, groups of flags with their defaults, examples.
+// How a page of help looks: usage, purpose, groups of options with their defaults, examples.
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <string>
 #include <vector>
 
+#include "syntax.h"
+
 namespace lugwise::app {
 
-// The groups a flag can be in, in the order of the page.
-inline constexpr const char* kWhat = "what to look at";
-inline constexpr const char* kHow = "how it is measured";
-inline constexpr const char* kOutput = "output";
+// The page of the last command of a chain that begins with the program.
+std::string help_page(const std::vector<const Command*>& chain);
 
-class HelpPage : public CLI::FormatterBase {
- public:
-  std::string make_help(const CLI::App* app, std::string name, CLI::AppFormatMode mode) const override;
-};
-
-// "lugwise convert bands"
-std::string full_name(const CLI::App& app);
-
-// The commands within it, without those nobody types.
-std::vector<const CLI::App*> commands_of(const CLI::App& app);
-
-// How an option is typed, as "-o, --output FILE", and what it does.
-std::string spelling(const CLI::Option& option);
-std::string described(const CLI::Option& option);
+// How an option is typed, as "-o, --output FILE", and what it does, with its default.
+std::string spelling(const Option& option);
+std::string described(const Option& option);
 
 // "lugwise expect HARNESS POINT OTHER [options]"
-std::string usage_of(const CLI::App& app);
+std::string usage_of(const std::vector<const Command*>& chain);
 
 }  // namespace lugwise::app

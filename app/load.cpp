@@ -257,10 +257,11 @@ Probes read_probes(const Run& run, const Harness& harness) {
     if (!found.point) errors.push_back(refused(run, found.refusal));
     return found.point;
   };
-  // A picture may do without.
-  const bool named = !run.line.a.empty() || !run.line.b.empty();
-  const std::optional<PointId> a = named ? point(run.line.a) : PointId{};
-  const std::optional<PointId> b = named ? point(run.line.b) : PointId{};
+  // A picture may do without, or has them of an option.
+  const std::vector<std::string> typed =
+      run.line.a.empty() && run.line.b.empty() ? run.line.probes : std::vector{run.line.a, run.line.b};
+  const std::optional<PointId> a = typed.empty() ? PointId{} : point(typed[0]);
+  const std::optional<PointId> b = typed.empty() ? PointId{} : point(typed[1]);
 
   Probes probes;
   probes.setting = Setting(harness);

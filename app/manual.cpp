@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <string_view>
+#include <vector>
 
 #include "help.h"
 
@@ -28,56 +29,46 @@ std::string escaped(std::string_view text) {
 
 std::string bold(std::string_view text) { return "\\fB" + escaped(text) + "\\fR"; }
 
-void add_options(std::string& page, const CLI::App& app) {
-  for (const char* group : {kWhat, kHow, kOutput}) {
-    for (const CLI::Option* option :
-         app.get_options([&](const CLI::Option* o) { return o->get_group() == group; })) {
-      page += fmt::format(".TP\n{}\n{}\n", bold(spelling(*option)), escaped(described(*option)));
+void add_options(std::string& page, const Command& command) {
+  for (const Group group : kGroups) {
+    for (const Option& option : command.options) {
+      if (option.group == group)
+        page += fmt::format(".TP\n{}\n{}\n", bold(spelling(option)), escaped(described(option)));
     }
   }
 }
 
-// What stands below a heading of a page of help, such as its examples: the indented lines.
-std::vector<std::string> lines_below(const std::string& footer, std::string_view heading) {
-  std::vector<std::string> lines;
-  bool here = false;
-  std::string_view rest(footer);
-  while (!rest.empty()) {
-    const std::size_t end = std::min(rest.find('\n'), rest.size());
-    const std::string_view line = rest.substr(0, end);
-    rest.remove_prefix(std::min(end + 1, rest.size()));
-    if (!line.starts_with("  ")) {
-      here = line == heading;
-    } else if (here) {
-      lines.emplace_back(line.substr(2));
-    }
-  }
-  return lines;
+using Chain = std::vector<const Command*>;
+
+Chain longer(Chain chain, const Command* by) {
+  chain.push_back(by);
+  return chain;
 }
 
-void add_command(std::string& page, const CLI::App& command) {
-  const auto within = commands_of(command);
-  page += fmt::format(".SS {}\n{}\n", escaped(usage_of(command).substr(sizeof "lugwise")),
-                      escaped(command.get_description()));
+void add_command(std::string& page, const Chain& chain) {
+  const Command& command = *chain.back();
+  const auto within = command.shown();
+  page += fmt::format(".SS {}\n{}\n", escaped(usage_of(chain).substr(chain.front()->name.size() + 1)),
+                      escaped(command.purpose));
   if (within.empty()) add_options(page, command);
-  for (const CLI::App* one : within) add_command(page, *one);
+  for (const Command* one : within) add_command(page, longer(chain, one));
 }
 
-void add_examples(std::string& page, const CLI::App& app) {
-  for (const std::string& line : lines_below(app.get_footer(), "examples")) page += escaped(line) + "\n";
-  for (const CLI::App* command : commands_of(app)) add_examples(page, *command);
+void add_examples(std::string& page, const Command& command) {
+  for (const std::string& line : command.examples()) page += escaped(line) + "\n";
+  for (const Command* one : command.shown()) add_examples(page, *one);
 }
 
 }  // namespace
 
-std::string manual_page(const CLI::App& app, const std::string& program) {
-  std::string page = fmt::format(".TH LUGWISE 1 \"\" \"{}\" \"User commands\"\n", escaped(program));
+std::string manual_page(const Command& program, const std::string& version) {
+  std::string page = fmt::format(".TH LUGWISE 1 \"\" \"{}\" \"User commands\"\n", escaped(version));
   page += fmt::format(".SH NAME\nlugwise \\- {}\n",
                       escaped("what an ohmmeter should show in a guitar's wiring, and which joint is bad"));
   page += ".SH SYNOPSIS\n";
   bool first = true;
-  for (const CLI::App* command : commands_of(app)) {
-    page += fmt::format("{}{}\n", first ? "" : ".br\n", escaped(usage_of(*command)));
+  for (const Command* command : program.shown()) {
+    page += fmt::format("{}{}\n", first ? "" : ".br\n", escaped(usage_of({&program, command})));
     first = false;
   }
   page +=
@@ -93,15 +84,18 @@ std::string manual_page(const CLI::App& app, const std::string& program) {
           "in "
           "anything that is powered.") +
       "\n.SH COMMANDS\n";
-  for (const CLI::App* command : commands_of(app)) add_command(page, *command);
+  for (const Command* command : program.shown()) add_command(page, {&program, command});
   page += ".SH OPTIONS\n";
-  add_options(page, app);
+  add_options(page, program);
   page += ".SH EXIT STATUS\n";
-  for (const std::string& line : lines_below(app.get_footer(), "exit codes")) page += escaped(line) + "\n";
+  for (const Section& section : program.sections) {
+    if (section.heading != "exit codes") continue;
+    for (const std::string& line : section.lines) page += escaped(line) + "\n";
+  }
   page += ".SH ENVIRONMENT\n.TP\n\\fBCOLUMNS\\fR\n" +
           escaped("How wide text is set on a terminal, from 40 to 100; else as wide as the terminal.") + "\n";
   page += ".SH EXAMPLES\n.nf\n";
-  add_examples(page, app);
+  add_examples(page, program);
   page += ".fi\n";
   return page;
 }

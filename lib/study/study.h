@@ -27,6 +27,8 @@ namespace lugwise {
 
 // What is wrong with the instruments of a study. Mixed: half of them have a fault, each kind as common as its weight says.
 enum class Ills { Mixed, None, Any, Open, High, Short, Value, Worn, Misplaced };
+inline constexpr Ills kAllIlls[] = {Ills::Mixed, Ills::None,  Ills::Any,  Ills::Open,     Ills::High,
+                                    Ills::Short, Ills::Value, Ills::Worn, Ills::Misplaced};
 std::string_view ills_name(Ills);  // "mixed", "none", "any", "open", ...
 
 struct StudyOptions {

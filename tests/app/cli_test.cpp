@@ -274,6 +274,21 @@ TEST_CASE("a mistyped command or option is told the nearest one", "[app]") {
              ContainsSubstring("no such option: '--jsno'; nearest name is '--json'"));
 }
 
+TEST_CASE("another word for a command or an option is told the one there is", "[app]") {
+  CHECK_THAT(run({"plan", kHarness, "--fast"}).err,
+             ContainsSubstring("no such option: '--fast'; nearest name is '--quick'"));
+  CHECK_THAT(run({"plan", kHarness, "--out", "x"}).err, ContainsSubstring("nearest name is '--output'"));
+  CHECK_THAT(run({"picture", kHarness}).err, ContainsSubstring("nearest name is 'draw'"));
+  CHECK_THAT(run({"convert", "colours", "red"}).err, ContainsSubstring("nearest name is 'bands'"));
+}
+
+TEST_CASE("options that exclude each other are refused together, by name", "[app]") {
+  CHECK_THAT(run({"plan", kHarness, "--thorough", "--quick"}).err,
+             ContainsSubstring("--thorough and --quick: choose one"));
+  CHECK_THAT(run({"plan", kHarness, "--html", "--markdown"}).err,
+             ContainsSubstring("--markdown and --html: choose one"));
+}
+
 TEST_CASE("what is missing from a command line, too many or given twice is named", "[app]") {
   CHECK_THAT(run({"expect", kHarness, "jack.tip"}).err, ContainsSubstring("OTHER is missing"));
   CHECK_THAT(run({"check", kHarness, "more"}).err, ContainsSubstring("more than is needed: 'more'"));

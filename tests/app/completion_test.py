@@ -99,7 +99,7 @@ class Words(unittest.TestCase):
     def test_a_shell_without_a_script_is_named(self):
         out, err, code = run("completion", "tcsh")
         self.assertEqual((out, code), ("", 2))
-        self.assertIn("there is a script for bash, zsh, fish", err)
+        self.assertIn("no such shell: 'tcsh'; there are bash, zsh, fish", err)
 
 
 class Terminal:

@@ -59,8 +59,8 @@ class Study(unittest.TestCase):
 
     def test_what_makes_no_sense_is_refused(self):
         for words, said in ((("--faults", "opn"), "nearest name is 'open'"),
-                            (("--cases", 0), "write 1 to"),
-                            (("--jobs", 0), "write 1 to"),
+                            (("--cases", 0), "write a whole number from 1 to 10000000, not '0'"),
+                            (("--jobs", 0), "from 1 to 64, not '0'"),
                             (("--slips", "90%"), "write 0% to 50%"),
                             (("--pairs", "--faults", "none"), "there are none")):
             with self.subTest(words):

@@ -7,9 +7,15 @@
 #include <numbers>
 
 #include "diagnosis/inside/gaussian.h"
+#include "diagnosis/inside/unsteadiness.h"
 #include "expectation/corner.h"
 
 namespace lugwise {
+
+using diagnosis::inside::chance_of_unsteady;
+using diagnosis::inside::Movement;
+using diagnosis::inside::pots_swept;
+
 namespace {
 
 // The chance that a reading was taken or written down wrongly: a judgement.
@@ -25,15 +31,6 @@ constexpr double kBeeperSpread = 0.3;
 
 // Independent part of a gain error; the rest is common to a range.
 constexpr double kOwnShare = 0.04;
-
-// Places of the knob at which a sweep is looked at: a blend's halves move one after the other.
-constexpr double kBetweenStops[] = {2.5, 5, 7.5};
-
-// A wiper that carries less than this share of the current moves the display too little to be seen jumping.
-constexpr double kLeastShare = 0.02;
-
-// A jump of so many of the last digit is seen.
-constexpr double kSeenJumping = 20;
 
 // The sketch of a reading that a fault changes by more than a tenth is no better than this.
 constexpr double kChanged = 0.1;
@@ -198,7 +195,7 @@ void Judge::take(const std::vector<Observation>& observations) {
     auto frame = std::make_unique<Frame>();
     for (std::size_t i = 0; i < rows.size(); ++i) {
       frame->probes.push_back(rows[i].probe);
-      frame->turned.push_back(pots_swept(observations[i]));
+      frame->turned.push_back(pots_swept(harness_, observations[i], options_));
     }
     frame->rows = std::move(rows);
     frames_.push_front(std::move(frame));
@@ -312,57 +309,15 @@ double Judge::log_of_event(std::size_t i, double ohms, double deviation, bool op
   return std::log((1 - kSlip) * side(i, ohms, deviation, open) + kSlip * std::exp(anything_[i]));
 }
 
-// The pots on the knob's shaft whose wiper the current passes somewhere between the stops.
-std::vector<PartId> Judge::pots_swept(const Observation& observation) const {
-  std::vector<PartId> pots;
-  if (observation.action != Action::Sweep || !observation.swept) return pots;
-  for (const double knob : kBetweenStops) {
-    State state{observation.setting, options_.stage, observation.access.depth > 0, observation.lifted,
-                options_.temperature};
-    state.setting.turn(*observation.swept, knob);
-    const Circuit circuit = circuit_of(harness_, state);
-    const auto flow = network_at(circuit, resistors_at(circuit, Corner::Nominal))
-                          .flow(observation.a.index, observation.b.index);
-    if (!flow) continue;
-    for (const Current& current : flow->currents) {
-      const Element& element = harness_[circuit.branches[current.resistor].element];
-      if (element.kind != ElementKind::Wiper || std::abs(current.amperes) < kLeastShare) continue;
-      const bool on_shaft = harness_[*element.part].pot->gang.value_or(*element.part) == *observation.swept;
-      if (on_shaft && std::find(pots.begin(), pots.end(), *element.part) == pots.end())
-        pots.push_back(*element.part);
-    }
-  }
-  return pots;
-}
-
-// What moving a joint or a knob shows: a judgement of how often each fault betrays itself so.
+// Of two faults the one that betrays itself more often counts.
 double Judge::chance_of_motion(std::size_t i, const Explanation& explanation) const {
   const Frame::Row& row = frame_->rows[i];
-  double chance = 0;
-  for (const Fault* fault : {explanation.fault, model_.base().fault}) {
-    const bool loose = fault && (fault->mode == Mode::High || fault->mode == Mode::Open) &&
-                       model_.touches(row.probe, *fault);
-    const bool of_pot = fault && (fault->mode == Mode::Open || fault->mode == Mode::High) &&
-                        (fault->site == Site::Track || fault->site == Site::Wiper);
-    if (row.action == Action::Sweep) {
-      const std::vector<PartId>& turned = frame_->turned[i];
-      const bool this_pot =
-          of_pot && std::find(turned.begin(), turned.end(), *harness_[*fault->element].part) != turned.end();
-      // A wiper off its track jumps where it catches it again; or nothing moves at all, which is smooth too. Nor need
-      // one be seen that is dirty by a few digits.
-      const double size = fault == explanation.fault ? explanation.size : model_.base().size;
-      const bool faint = fault && fault->mode == Mode::High && size < kSeenJumping * row.step;
-      const bool off = this_pot && fault->site == Site::Wiper && (fault->mode == Mode::Open || faint);
-      chance = std::max(chance, off ? 0.5 : this_pot ? 0.995 : loose ? 0.02 : 0.0005);
-    } else if (row.action == Action::Wiggle) {
-      const bool moved =
-          loose && !of_pot && std::any_of(fault->points.begin(), fault->points.end(), [&](PointId point) {
-            return std::find(row.wiggled.begin(), row.wiggled.end(), point) != row.wiggled.end();
-          });
-      chance = std::max(chance, moved ? 0.7 : loose ? 0.1 : 0.005);
-    } else {
-      chance = std::max(chance, loose ? 0.2 : 0.005);
-    }
+  const Movement movement{row.action, row.step, &frame_->turned[i], &row.wiggled};
+  double chance = chance_of_unsteady(harness_, movement, nullptr, 0, false);
+  for (const Explanation& each : {explanation, model_.base()}) {
+    if (!each.fault) continue;
+    const bool touched = model_.touches(row.probe, *each.fault);
+    chance = std::max(chance, chance_of_unsteady(harness_, movement, each.fault, each.size, touched));
   }
   return chance;
 }

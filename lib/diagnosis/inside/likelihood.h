@@ -87,7 +87,6 @@ class Judge {
   double evidence_of_motion(std::size_t i, const Explanation& explanation) const;
   double meter_variance(std::size_t i, double shown) const;
   double compute_anything(const Observation&, std::size_t range) const;
-  std::vector<PartId> pots_swept(const Observation& observation) const;
 
   const Harness& harness_;
   Model& model_;

@@ -1,6 +1,9 @@
 #include "intake/inside/point_reader.h"
 
+#include <fmt/format.h>
+
 namespace lugwise::inside {
+
 void PointReader::lost_leg(const std::string& a, const std::string& b) {
   lost_legs_.insert(a + ">" + b);
   lost_legs_.insert(b + ">" + a);
@@ -35,6 +38,34 @@ std::optional<PointId> PointReader::point(const Node& node) {
   if (lost(*text)) return std::nullopt;
   const PointFound found = find_point(harness_, *text, afford());
   refuse(found.several ? "N208" : "N204", node, found.refusal);
+  return std::nullopt;
+}
+
+std::optional<PointId> PointReader::for_joint(const Node& node) {
+  const auto found = point(node);
+  if (!found) return std::nullopt;
+  const PointRole role = harness_[*found].role;
+  if (role == PointRole::Plug) {
+    diagnostics_.error(
+        "N414", node.at,
+        fmt::format("'{}' is the far end of the test cable: nothing is joined to it", node.text));
+    return std::nullopt;
+  }
+  if (role == PointRole::Inside) {
+    diagnostics_
+        .error("N414", node.at,
+               fmt::format("'{}' is inside the pickup: nothing outside is joined to it", node.text))
+        .note("a lead that comes out is given under 'leads'");
+    return std::nullopt;
+  }
+  return found;
+}
+
+std::optional<PointId> PointReader::for_wire(const Node& node) {
+  const auto found = for_joint(node);
+  if (!found || harness_[*found].role != PointRole::WireEnd) return found;
+  diagnostics_.error("N414", node.at,
+                     fmt::format("'{}' is a wire's end; a wire runs from point to point", node.text));
   return std::nullopt;
 }
 

@@ -22,6 +22,11 @@ class PointReader {
       : harness_(harness), parts_(parts), diagnostics_(diagnostics) {}
 
   std::optional<PointId> point(const Node& node);
+  // One that something can be soldered to or clamped against: not the far end of the test cable, and not a coil's end
+  // inside its pickup.
+  std::optional<PointId> for_joint(const Node& node);
+  // The same, and no wire's end: what a wire runs to.
+  std::optional<PointId> for_wire(const Node& node);
   std::optional<PartId> part(const Node& node, std::string_view what);
 
   // A wire that could not be read would have joined these.

@@ -1,0 +1,583 @@
+#include "syntax.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <utility>
+
+#include "command.h"
+#include "completion.h"
+#include "study/study.h"
+
+namespace lugwise::app {
+namespace {
+
+// Columns that a text may be set in.
+constexpr std::size_t kNarrowest = 40;
+constexpr std::size_t kWidest = 1000;
+
+using Options = std::vector<Option>;
+
+Options operator+(Options a, Options b) {
+  a.insert(a.end(), std::make_move_iterator(b.begin()), std::make_move_iterator(b.end()));
+  return a;
+}
+
+Option help() { return {.name = "-h,--help", .what = "show this page", .group = Group::Output}; }
+
+// What every command has, and its own.
+Command command(std::string name, std::string purpose, ExitCode (*answer)(Run&), Options options,
+                std::vector<std::string> examples, std::vector<std::string> like = {}) {
+  Options all{help(),
+              {.name = "--json",
+               .what = "answer in JSON, errors too",
+               .group = Group::Output,
+               .into = &CommandLine::json,
+               .one_of = "form"}};
+  return {.name = std::move(name),
+          .purpose = std::move(purpose),
+          .sections = {{"examples", std::move(examples)}},
+          .options = std::move(all) + std::move(options),
+          .answer = answer,
+          .like = std::move(like)};
+}
+
+// A command of several kinds.
+Command commands(std::string name, std::string purpose, std::vector<Command> within,
+                 std::vector<std::string> examples, std::vector<std::string> like = {}) {
+  Command several =
+      command(std::move(name), std::move(purpose), nullptr, {}, std::move(examples), std::move(like));
+  several.within = std::move(within);
+  return several;
+}
+
+Option harness() {
+  return {.name = "HARNESS",
+          .what = "netlist file",
+          .into = &CommandLine::harness,
+          .required = true,
+          .offer = Offer::Files,
+          .use = Use::Read};
+}
+
+Option stage() {
+  return {.name = "--stage",
+          .value = "STAGE",
+          .what = "a stage of the netlist: parts not there yet",
+          .into = &CommandLine::stage,
+          .offer = Offer::Stages};
+}
+
+Option depth(std::string what) {
+  return {.name = "--depth",
+          .value = "DEPTH",
+          .what = std::move(what),
+          .into = &CommandLine::depth,
+          .choices = {"outside", "full"}};
+}
+
+// Both may be said elsewhere too: the first that says it is believed.
+Option meter(std::string_view elsewhere) {
+  return {.name = "--meter",
+          .value = "FILE",
+          .what = fmt::format("a meter's file; else {}, else assumed", elsewhere),
+          .group = Group::How,
+          .into = &CommandLine::meter,
+          .offer = Offer::Files,
+          .use = Use::Read};
+}
+
+Option temperature(std::string what) {
+  return {.name = "--temperature",
+          .value = "CELSIUS",
+          .what = std::move(what),
+          .group = Group::How,
+          .into = &CommandLine::temperature,
+          .like = {"celsius", "warmth", "degrees"}};
+}
+
+Options conditions(std::string_view elsewhere) {
+  return {meter(elsewhere), temperature(fmt::format("of the coils; else {}, else not known", elsewhere))};
+}
+
+Option workshop() {
+  return {.name = "--workshop",
+          .value = "FILE",
+          .what = "a workshop's seconds and weights; else the usual",
+          .group = Group::How,
+          .into = &CommandLine::workshop,
+          .offer = Offer::Files,
+          .use = Use::Read};
+}
+
+Option setting(std::string what) {
+  return {.name = "--set",
+          .value = "CONTROL=PLACE",
+          .what = std::move(what),
+          .group = Group::How,
+          .into = &CommandLine::set,
+          .repeats = true,
+          .offer = Offer::Settings,
+          .like = {"setting", "control", "position"}};
+}
+
+Option output(std::string what) {
+  return {.name = "-o,--output",
+          .value = "FILE",
+          .what = std::move(what),
+          .group = Group::Output,
+          .into = &CommandLine::output,
+          .offer = Offer::Files,
+          .use = Use::Written,
+          .like = {"out", "save", "file"}};
+}
+
+Option width() {
+  return {.name = "--width",
+          .value = "COLUMNS",
+          .what = "of the text; else the terminal's, else 80",
+          .group = Group::Output,
+          .into = &CommandLine::width,
+          .from = kNarrowest,
+          .to = kWidest,
+          .one_of = "form",
+          .like = {"columns"}};
+}
+
+Option markdown() {
+  return {.name = "--markdown",
+          .what = "answer in Markdown",
+          .group = Group::Output,
+          .into = &CommandLine::markdown,
+          .one_of = "form"};
+}
+
+Option html() {
+  return {.name = "--html",
+          .what = "answer as one page, to print or to fill in",
+          .group = Group::Output,
+          .into = &CommandLine::html,
+          .one_of = "form",
+          .like = {"page", "web", "print"}};
+}
+
+// How the answer is set, and where it goes.
+Options form() { return {markdown(), width(), output("write the answer there")}; }
+Options form_or_page() { return {markdown(), html(), width(), output("write the answer there")}; }
+
+Command check() {
+  return command("check", "What a technician notices on the drawing, before any probe.", check_command,
+                 {harness()}, {"lugwise check fernhollow-2.yaml", "lugwise check --json fernhollow-2.yaml"},
+                 {"lint", "validate", "verify"});
+}
+
+Command expect() {
+  return command("expect", "What a meter should show between two points, and why.", expect_command,
+                 Options{harness(),
+                         {.name = "POINT",
+                          .what = "where one probe goes, such as jack.tip",
+                          .into = &CommandLine::a,
+                          .required = true,
+                          .offer = Offer::Points},
+                         {.name = "OTHER",
+                          .what = "where the other probe goes",
+                          .into = &CommandLine::b,
+                          .required = true,
+                          .offer = Offer::Points},
+                         stage(),
+                         setting("a knob, switch or plug; may be given again"),
+                         {.name = "--lifted",
+                          .value = "POINT",
+                          .what = "a lead or wire end that is off; may be given again",
+                          .group = Group::How,
+                          .into = &CommandLine::lifted,
+                          .repeats = true,
+                          .offer = Offer::Points,
+                          .like = {"off", "without", "disconnected", "removed"}}} +
+                     conditions("the netlist's") +
+                     Options{{.name = "--reads",
+                              .value = "VALUE",
+                              .what = "what the meter showed there: does it agree?",
+                              .group = Group::How,
+                              .into = &CommandLine::reads,
+                              .like = {"shows", "value", "measured"}},
+                             {.name = "--range",
+                              .value = "RANGE",
+                              .what = "the range it is on; else the one that fits",
+                              .group = Group::How,
+                              .into = &CommandLine::range,
+                              .offer = Offer::Ranges}} +
+                     form(),
+                 {"lugwise expect fernhollow-2.yaml jack.plug-tip jack.plug-sleeve --set tone=0",
+                  "lugwise expect fernhollow-2.yaml volume.1 volume.3 --lifted 'volume.3>tone.1'",
+                  "lugwise expect fernhollow-2.yaml front.hot front.ground --reads 6.05k"},
+                 {"measure", "reading", "resistance", "ohms"});
+}
+
+Command faults() {
+  return command("faults", "All that can be wrong, what it reads and what the player hears.", faults_command,
+                 Options{harness(),
+                         stage(),
+                         {.name = "--at",
+                          .value = "PLACE",
+                          .what = "only faults at this point or part",
+                          .into = &CommandLine::at,
+                          .offer = Offer::Places},
+                         setting("read and listen there only; may be given again")} +
+                     conditions("the netlist's") + Options{workshop()} + form(),
+                 {"lugwise faults fernhollow-2.yaml --at volume.case",
+                  "lugwise faults fernhollow-2.yaml --stage bench --json"},
+                 {"failures", "symptoms", "defects"});
+}
+
+Command plan() {
+  return command("plan", "Which probes prove the harness, in which order: the checklist.", plan_command,
+                 Options{harness(),
+                         stage(),
+                         depth("how far to open it: outside or full"),
+                         {.name = "--thorough",
+                          .what = "cold joints, wrong values, misplaced leads too",
+                          .into = &CommandLine::thorough,
+                          .one_of = "aim",
+                          .like = {"deep", "all", "complete", "careful", "slow", "long"}},
+                         {.name = "--quick",
+                          .what = "most of it, in much less time",
+                          .into = &CommandLine::quick,
+                          .one_of = "aim",
+                          .like = {"fast", "short", "brief", "rapid"}},
+                         {.name = "--allow-lift",
+                          .what = "take a lead off for what else stays unseen",
+                          .into = &CommandLine::lift,
+                          .like = {"lift", "desolder", "unsolder"}},
+                         {.name = "--walk",
+                          .value = "ground",
+                          .what = "the ground walk too, one probe parked",
+                          .into = &CommandLine::walk,
+                          .choices = {"ground"}},
+                         {.name = "--after",
+                          .value = "PLACE",
+                          .what = "a repair: what it may have disturbed",
+                          .into = &CommandLine::after,
+                          .offer = Offer::Places,
+                          .like = {"repair", "repaired"}}} +
+                     conditions("the netlist's") + Options{workshop()} + form_or_page(),
+                 {"lugwise plan fernhollow-2.yaml --depth outside",
+                  "lugwise plan fernhollow-4.yaml --stage bench --meter meters/manual-2000.yaml",
+                  "lugwise plan fernhollow-2.yaml --html -o sheet.html"},
+                 {"checklist", "steps", "probes"});
+}
+
+Command diagnose() {
+  return command("diagnose", "What readings taken from a harness say is wrong with it.", diagnose_command,
+                 Options{harness(),
+                         {.name = "READINGS",
+                          .what = "readings file",
+                          .into = &CommandLine::readings,
+                          .required = true,
+                          .offer = Offer::Files,
+                          .use = Use::Read}} +
+                     conditions("the readings', else the netlist's") + Options{workshop()} + form_or_page(),
+                 {"lugwise diagnose fernhollow-2.yaml jobs/fernhollow-2-silent-front.yaml",
+                  "lugwise diagnose fernhollow-7.yaml jobs/fernhollow-7-worn-volume.yaml --html"},
+                 {"find", "solve", "suspects"});
+}
+
+Command guide() {
+  Option netlist = harness();
+  netlist.what = "netlist file; with --resume the record names it";
+  netlist.required = false;
+  Option how_far = depth("how far to open it: outside or full");
+  return command("guide", "One probe at a time, typed as it is read: a session at the bench.", guide_command,
+                 Options{netlist,
+                         stage(),
+                         how_far,
+                         output("the record; else HARNESS.readings.yaml"),
+                         {.name = "--resume",
+                          .value = "FILE",
+                          .what = "go on with this record",
+                          .into = &CommandLine::resume,
+                          .offer = Offer::Files,
+                          .like = {"continue"}},
+                         workshop()} +
+                     conditions("the record's, else the netlist's"),
+                 {"lugwise guide fernhollow-2.yaml --depth outside",
+                  "lugwise guide --resume fernhollow-2.readings.yaml"},
+                 {"session", "start", "resume"});
+}
+
+Command study() {
+  std::vector<std::string> kinds;
+  for (const Ills ills : kAllIlls) kinds.emplace_back(ills_name(ills));
+  return command(
+      "study", "How often the plan and the diagnosis are right, on simulated harnesses.", study_command,
+      Options{harness(),
+              stage(),
+              {.name = "--cases",
+               .value = "COUNT",
+               .what = "how many are simulated",
+               .into = &CommandLine::cases,
+               .from = 1,
+               .to = 10'000'000,
+               .like = {"count", "number"}},
+              {.name = "--faults",
+               .value = "KIND",
+               .what = fmt::format("{}", fmt::join(kinds, ", ")),
+               .into = &CommandLine::faults,
+               .choices = kinds},
+              {.name = "--pairs", .what = "two faults at once", .into = &CommandLine::pairs},
+              {.name = "--slips",
+               .value = "SHARE",
+               .what = "of readings that are wrong, such as 2%",
+               .into = &CommandLine::slips},
+              {.name = "--sheet", .what = "read the whole plan, diagnose once", .into = &CommandLine::sheet},
+              {.name = "--seed",
+               .value = "NUMBER",
+               .what = "another one draws other harnesses",
+               .group = Group::How,
+               .into = &CommandLine::seed,
+               .like = {"random"}},
+              {.name = "--case",
+               .value = "NUMBER",
+               .what = "show this one in full",
+               .group = Group::How,
+               .into = &CommandLine::shown},
+              {.name = "--jobs",
+               .value = "COUNT",
+               .what = "how many run at once; else as the machine has room",
+               .group = Group::How,
+               .into = &CommandLine::jobs,
+               .from = 1,
+               .to = 64,
+               .like = {"threads"}},
+              meter("the netlist's"),
+              workshop()} +
+          form() +
+          Options{{.name = "--plot",
+                   .value = "FILE",
+                   .what = "write a plot as SVG",
+                   .group = Group::Output,
+                   .into = &CommandLine::plot,
+                   .offer = Offer::Files,
+                   .use = Use::Written}},
+      {"lugwise study fernhollow-1.yaml --cases 1000 --faults high",
+       "lugwise study fernhollow-1.yaml --slips 2% --plot study.svg",
+       "lugwise study fernhollow-1.yaml --faults high --case 17"},
+      {"statistics"});
+}
+
+Option ohms(std::string what) {
+  return {.name = "OHMS", .what = std::move(what), .into = &CommandLine::value, .required = true};
+}
+
+Command convert() {
+  Command bands = command("bands", "What a resistor's colour bands say.", convert_bands_command,
+                          Options{{.name = "COLOUR",
+                                   .what = "the bands, 3 to 6, from the end they are nearest to",
+                                   .into = &CommandLine::colours,
+                                   .required = true,
+                                   .most = kMany,
+                                   .offer = Offer::Colours}} +
+                              form(),
+                          {"lugwise convert bands yellow violet orange gold",
+                           "lugwise convert bands brown black black red brown --json"},
+                          {"colours", "colors"});
+  Command value = command(
+      "value", "A resistor's value as bands, letters and nearest preferred values.", convert_value_command,
+      Options{
+          ohms("a value or letter code: 220, 4.7k, 4K7J"),
+          {.name = "--tolerance", .value = "SHARE", .what = "such as 5%", .into = &CommandLine::tolerance}} +
+          form(),
+      {"lugwise convert value 47k --tolerance 5%", "lugwise convert value 4K7J"}, {"resistor", "letters"});
+  Command coil =
+      command("coil", "A coil's resistance as length of wire and turns: an estimate.", convert_coil_command,
+              Options{ohms("what the meter shows, less its leads"),
+                      {.name = "--gauge",
+                       .value = "AWG",
+                       .what = "of the wire, 0 to 56",
+                       .into = &CommandLine::gauge,
+                       .required = true},
+                      {.name = "--turn",
+                       .value = "LENGTH",
+                       .what = "of the mean turn, such as '150 mm'",
+                       .into = &CommandLine::turn,
+                       .required = true},
+                      {.name = "--diameters",
+                       .value = "FAMILY",
+                       .what = "of wire tables: nominal or formula",
+                       .into = &CommandLine::diameters,
+                       .choices = {"nominal", "formula"}},
+                      temperature("of the coil (default 20)")} +
+                  form(),
+              {"lugwise convert coil 6.2k --gauge 42 --turn '150 mm'",
+               "lugwise convert coil 6.43k --gauge 42 --turn 15cm --temperature 29"},
+              {"turns", "winding"});
+  Command warmth = command(
+      "temperature", "A coil's resistance at one temperature as that at another.",
+      convert_temperature_command,
+      Options{ohms("what the meter shows, less its leads"),
+              {.name = "--from",
+               .value = "CELSIUS",
+               .what = "where it has those ohms",
+               .into = &CommandLine::from,
+               .required = true},
+              {.name = "--to",
+               .value = "CELSIUS",
+               .what = "where they are asked for",
+               .into = &CommandLine::to}} +
+          form(),
+      {"lugwise convert temperature 6.43k --from 29", "lugwise convert temperature 6.2k --from 20 --to 35"},
+      {"warmth", "celsius"});
+  return commands(
+      "convert", "One workshop number into another: bands, values, coils, warmth.",
+      {std::move(bands), std::move(value), std::move(coil), std::move(warmth)},
+      {"lugwise convert bands yellow violet orange gold", "lugwise convert temperature 6.43k --from 29"});
+}
+
+Command draw() {
+  return command(
+      "draw", "The harness as a picture, to look at or to print: an SVG.", draw_command,
+      Options{harness(),
+              stage(),
+              {.name = "--probes",
+               .value = "POINT OTHER",
+               .what = "two points: the probes, and the current's way",
+               .into = &CommandLine::probes,
+               .least = 2,
+               .most = 2,
+               .offer = Offer::Points},
+              {.name = "--readings",
+               .value = "FILE",
+               .what = "a readings file: its suspects are marked",
+               .into = &CommandLine::readings,
+               .offer = Offer::Files,
+               .use = Use::Read},
+              {.name = "--small", .what = "only what lies around the probes", .into = &CommandLine::small},
+              setting("a knob, switch or plug; may be given again"),
+              output("where the picture goes; else to stdout")},
+      {"lugwise draw fernhollow-2.yaml -o fernhollow-2.svg",
+       "lugwise draw fernhollow-2.yaml -o tip.svg --probes jack.plug-tip volume.3",
+       "lugwise draw fernhollow-2.yaml --readings jobs/fernhollow-2-silent-front.yaml"},
+      {"picture", "svg", "diagram"});
+}
+
+Command completion() {
+  return {.name = "completion",
+          .purpose = "What a shell offers at the tab key: a script for it to read.",
+          .sections = {{"examples", {"lugwise completion bash", "lugwise completion fish"}},
+                       {"to use it in this shell",
+                        {"source <(lugwise completion bash)", "source <(lugwise completion zsh)",
+                         "lugwise completion fish | source"}}},
+          .options = {help(),
+                      {.name = "SHELL",
+                       .what = fmt::format("one of {}", fmt::join(shells(), ", ")),
+                       .into = &CommandLine::shell,
+                       .required = true,
+                       .choices = shells()}},
+          .answer = completion_command};
+}
+
+// What is installed as lugwise(1); nobody needs it by hand.
+Command manual() {
+  return {.name = "manual",
+          .purpose = "This program's page of the manual.",
+          .options = {help()},
+          .answer = manual_command,
+          .hidden = true};
+}
+
+Command whole() {
+  return {
+      .name = "lugwise",
+      .purpose = "What an ohmmeter should show in a guitar's wiring, and which joint is bad.",
+      .sections = {{"examples",
+                    {"lugwise plan fernhollow-2.yaml", "lugwise plan fernhollow-2.yaml --html -o sheet.html",
+                     "lugwise diagnose fernhollow-2.yaml jobs/fernhollow-2-silent-front.yaml"}},
+                   {"exit codes",
+                    {"0 all well, 1 a fault was found or the answer is unsure, 2 wrong usage,",
+                     "3 bad input, 4 a failure of lugwise itself"}}},
+      .options = {help(), {.name = "--version", .what = "show the version", .group = Group::Output}},
+      .within = {check(), expect(), faults(), plan(), diagnose(), guide(), study(), convert(), draw(),
+                 completion(), manual()}};
+}
+
+}  // namespace
+
+const Command& program() {
+  static const Command command = whole();
+  return command;
+}
+
+std::string_view heading(Group group) {
+  switch (group) {
+    case Group::What:
+      return "what to look at";
+    case Group::How:
+      return "how it is measured";
+    case Group::Output:
+      return "output";
+  }
+  return {};
+}
+
+std::vector<std::string> Option::names() const {
+  std::vector<std::string> names;
+  for (std::size_t begin = 0; begin < name.size();) {
+    const std::size_t end = std::min(name.find(',', begin), name.size());
+    names.push_back(name.substr(begin, end - begin));
+    begin = end + 1;
+  }
+  return names;
+}
+
+std::string Option::longest_name() const { return names().back(); }
+
+std::vector<std::string> Command::examples() const {
+  for (const Section& section : sections) {
+    if (section.heading == "examples") return section.lines;
+  }
+  return {};
+}
+
+std::vector<const Command*> Command::shown() const {
+  std::vector<const Command*> shown;
+  for (const Command& one : within) {
+    if (!one.hidden) shown.push_back(&one);
+  }
+  return shown;
+}
+
+const Command* Command::find(std::string_view wanted) const {
+  const auto found =
+      std::find_if(within.begin(), within.end(), [&](const Command& one) { return one.name == wanted; });
+  return found != within.end() ? &*found : nullptr;
+}
+
+const Option* Command::find_option(std::string_view wanted) const {
+  for (const Option& option : options) {
+    if (option.by_place()) continue;
+    const std::vector<std::string> names = option.names();
+    if (std::find(names.begin(), names.end(), wanted) != names.end()) return &option;
+  }
+  return nullptr;
+}
+
+std::vector<const Option*> Command::by_place() const {
+  std::vector<const Option*> found;
+  for (const Option& option : options) {
+    if (option.by_place()) found.push_back(&option);
+  }
+  return found;
+}
+
+std::string default_of(const Option& option) {
+  static const CommandLine untouched;
+  if (option.required) return {};
+  if (const auto* text = std::get_if<std::string CommandLine::*>(&option.into)) return untouched.*(*text);
+  if (const auto* count = std::get_if<std::size_t CommandLine::*>(&option.into))
+    return fmt::format("{}", untouched.*(*count));
+  if (const auto* celsius = std::get_if<double CommandLine::*>(&option.into))
+    return fmt::format("{:g}", untouched.*(*celsius));
+  return {};
+}
+
+}  // namespace lugwise::app
