@@ -55,6 +55,9 @@ struct CommandLine {
   std::size_t seed = 1;
   std::string faults = "mixed";
   std::string slips;  // a share; empty: none
+  std::vector<std::string> fault, size;  // of a simulated instrument: see `given` for which is whose
+  std::string plan = "usual";            // the aim of the plan that is simulated
+  std::string pickups;                   // file
   bool pairs = false;
   bool sheet = false;
   std::string plot;                  // file; empty: none is wanted
@@ -113,6 +116,8 @@ ExitCode convert_coil_command(Run& run);
 ExitCode convert_temperature_command(Run& run);
 ExitCode draw_command(Run& run);
 ExitCode guide_command(Run& run);
+ExitCode simulate_command(Run& run);
+ExitCode match_command(Run& run);
 ExitCode completion_command(Run& run);
 ExitCode manual_command(Run& run);
 

@@ -11,6 +11,7 @@
 #include "file.h"
 #include "handling/capacity.h"
 #include "intake/instrument.h"
+#include "intake/pickups.h"
 #include "intake/place.h"
 #include "intake/readings.h"
 #include "intake/workshop.h"
@@ -108,6 +109,16 @@ Sheet load_sheet(Run& run, const Netlist& netlist) {
   std::optional<Sheet> sheet = read_sheet(load_text(run, file), netlist, problems, meter ? &*meter : nullptr);
   take(run, problems);
   return std::move(*sheet);
+}
+
+Lot load_pickups(Run& run) {
+  const std::string& file = run.line.pickups;
+  const std::optional<Meter> meter = named_meter(run);
+  Diagnostics problems(file);
+  std::optional<Lot> lot =
+      read_pickups(load_text(run, file), problems, meter ? &*meter : nullptr, run.line.temperature);
+  take(run, problems);
+  return std::move(*lot);
 }
 
 Conditions load_conditions(Run& run, const Netlist& netlist, const Sheet* readings) {

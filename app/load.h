@@ -14,6 +14,7 @@
 #include "handling/handling.h"
 #include "harness/harness.h"
 #include "intake/netlist.h"
+#include "match/match.h"
 #include "meter/meter.h"
 
 namespace lugwise::app {
@@ -30,6 +31,9 @@ Meter load_meter(Run& run, const std::string& file);
 
 // The readings file of the command line.
 Sheet load_sheet(Run& run, const Netlist& netlist);
+
+// The file of measured pickups of the command line.
+Lot load_pickups(Run& run);
 
 // What is measured with and how warm: as the command line says, else the readings, else the netlist; else the assumed
 // meter and no temperature. Fills the run's heading.

@@ -11,7 +11,7 @@
 #include "intake/value.h"
 #include "load.h"
 #include "plan/plan.h"
-#include "record/record.h"
+#include "session/record.h"
 #include "simulate.h"
 
 namespace lugwise::app {
@@ -130,7 +130,7 @@ ExitCode simulate_command(Run& run) {
     Range range;
     seen.push_back(asked_for(run, harness, conditions.meter, options.stage, range));
     simulation.take(seen.back(), range);
-    record.plan.id = "none";
+    record.plan.id = "000000";
   } else {
     const Plan plan = plan_for(harness, netlist.id, wanted);
     seen = take_plan(simulation, harness, plan);

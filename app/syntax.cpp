@@ -365,6 +365,86 @@ Command study() {
       {"statistics"});
 }
 
+Option seed() {
+  return {.name = "--seed",
+          .value = "NUMBER",
+          .what = "another one draws other instruments",
+          .group = Group::How,
+          .into = &CommandLine::seed,
+          .like = {"random"}};
+}
+
+Option fault(std::string what) {
+  return {.name = "--fault",
+          .value = "WORDS",
+          .what = std::move(what),
+          .into = &CommandLine::fault,
+          .repeats = true,
+          .offer = Offer::Faults,
+          .like = {"broken", "defect"}};
+}
+
+Command simulate() {
+  return command(
+      "simulate", "What the meter would show on one instrument: a readings file.", simulate_command,
+      Options{harness(),
+              stage(),
+              fault("what is wrong, as `faults` says it, or its id; may be given again"),
+              {.name = "--size",
+               .value = "VALUE",
+               .what = "of the fault before it: ohms, or times its right value",
+               .into = &CommandLine::size,
+               .repeats = true},
+              {.name = "--plan",
+               .value = "AIM",
+               .what = "whose readings are taken: quick, usual or thorough",
+               .into = &CommandLine::plan,
+               .choices = {"quick", "usual", "thorough"},
+               .one_of = "readings"},
+              {.name = "--at",
+               .value = "POINT OTHER",
+               .what = "one reading, between these two points",
+               .into = &CommandLine::probes,
+               .least = 2,
+               .most = 2,
+               .offer = Offer::Points,
+               .one_of = "readings"},
+              setting("of that reading: a knob, switch or plug"),
+              {.name = "--lifted",
+               .value = "POINT",
+               .what = "of that reading: a lead or wire end that is off",
+               .group = Group::How,
+               .into = &CommandLine::lifted,
+               .repeats = true,
+               .offer = Offer::Points},
+              {.name = "--slips",
+               .value = "SHARE",
+               .what = "of readings that are wrong, such as 2%",
+               .group = Group::How,
+               .into = &CommandLine::slips},
+              seed()} +
+          conditions("the netlist's") + Options{workshop(), output("write the readings there")},
+      {"lugwise simulate fernhollow-2.yaml --seed 7 -o readings.yaml",
+       "lugwise simulate fernhollow-2.yaml --fault 'the track of volume is worn'",
+       "lugwise simulate fernhollow-2.yaml --at jack.plug-tip jack.plug-sleeve"},
+      {"fake", "generate", "random"});
+}
+
+Command match_pickups() {
+  return command("match", "Which measured pickups go together, and how sure that is.", match_command,
+                 Options{{.name = "FILE",
+                          .what = "file of measured pickups",
+                          .into = &CommandLine::pickups,
+                          .required = true,
+                          .offer = Offer::Files,
+                          .use = Use::Read},
+                         meter("the file's"),
+                         temperature("of the coils; else the file's, else not known")} +
+                     form_or_page(),
+                 {"lugwise match pickups/lot.yaml", "lugwise match pickups/lot.yaml --html -o lot.html"},
+                 {"pair", "sets", "select"});
+}
+
 Option ohms(std::string what) {
   return {.name = "OHMS", .what = std::move(what), .into = &CommandLine::value, .required = true};
 }
@@ -496,7 +576,7 @@ Command whole() {
                     {"0 all well, 1 a fault was found or the answer is unsure, 2 wrong usage,",
                      "3 bad input, 4 a failure of lugwise itself"}}},
       .options = {help(), {.name = "--version", .what = "show the version", .group = Group::Output}},
-      .within = {check(), expect(), faults(), plan(), diagnose(), guide(), study(), convert(), draw(),
+      .within = {check(), expect(), faults(), plan(), diagnose(), guide(), study(), simulate(), match_pickups(), convert(), draw(),
                  completion(), manual()}};
 }
 

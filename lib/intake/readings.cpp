@@ -45,7 +45,8 @@ class SheetReader {
   std::optional<Sheet> read(const Node& root) {
     if (!right_kind(root)) return std::nullopt;
     Fields fields(root, "a readings file", root.at,
-                  {"lugwise-readings", "harness", "plan", "meter", "temperature", "readings", "heard"},
+                  {"lugwise-readings", "harness", "plan", "meter", "temperature", "readings", "heard",
+                   "exercise", "claims"},
                   diagnostics_);
     if (const Node* node = fields.find("harness")) {
       if (const std::string* text = as_text(*node, "'harness'", diagnostics_)) sheet_.harness_file = *text;
@@ -73,7 +74,10 @@ class SheetReader {
         for (const Node& entry : node->items) read_heard(entry);
       }
     }
-    if (!fields.given("readings") && !fields.given("heard")) fields.need("readings");
+    if (const Node* node = fields.find("exercise")) read_exercise(*node, fields.key_span("exercise"));
+    if (const Node* node = fields.find("claims")) read_claims(*node);
+    const bool answered = fields.given("exercise") && fields.given("claims");
+    if (!fields.given("readings") && !fields.given("heard") && !answered) fields.need("readings");
     if (diagnostics_.failed()) return std::nullopt;
     return std::move(sheet_);
   }
@@ -686,6 +690,39 @@ class SheetReader {
         .note(of_sweep ? "say which knob is turned: 'sweep: volume'"
                        : "say what is pressed and moved: 'wiggle: [volume.case]'");
     return false;
+  }
+
+  // Whose answer to which exercise this is.
+  void read_exercise(const Node& node, Span at) {
+    if (!as_map(node, "'exercise'", diagnostics_)) return;
+    Fields fields(node, "'exercise'", at, {"number", "level", "stage", "seal", "by", "given"}, diagnostics_);
+    ExerciseNote note;
+    const auto text = [&](std::string_view key, std::string& into) {
+      const Node* value = fields.find(key);
+      if (!value) return;
+      if (const std::string* words = as_text(*value, fmt::format("'{}'", key), diagnostics_)) into = *words;
+    };
+    fields.need("number");
+    text("number", note.number);
+    if (note.number.size() == 1) note.number.insert(0, "0");  // "3" is "03"
+    text("stage", note.stage);
+    text("seal", note.seal);
+    text("by", note.by);
+    const auto count = [&](std::string_view key, double least, double most, const char* words) {
+      const Node* value = fields.find(key);
+      if (!value) return 0.0;
+      return as_value(*value, fmt::format("'{}'", key), "R411", parse_number, {least, most, words}, diagnostics_)
+          .value_or(0);
+    };
+    note.level = static_cast<int>(count("level", 1, 4, "from 1 to 4"));
+    note.given = static_cast<std::size_t>(count("given", 0, 10'000, "a count of readings"));
+    sheet_.exercise = std::move(note);
+  }
+
+  void read_claims(const Node& node) {
+    const auto texts = as_texts(node, "'claims'", diagnostics_);
+    if (!texts || too_many(node)) return;
+    for (const Node* each : *texts) sheet_.claims.push_back({each->text, each->at});
   }
 
   void read_heard(const Node& node) {

@@ -224,7 +224,8 @@ std::string key_as_yaml(const Heading& heading, const Harness& harness, const st
   std::string text = "lugwise-key: 1\n";
   text += fmt::format("exercise: \"{}\"\n", number_of(exercise));
   text += fmt::format("program: {}\n", quoted(heading.program));
-  text += fmt::format("harness: {{name: {}, id: {}}}\n", quoted(harness.name), quoted(heading.harness_id));
+  text += fmt::format("harness: {{name: {}, id: {}, file: {}}}\n", quoted(harness.name), quoted(heading.harness_id),
+                      quoted(heading.harness_file));
   text += fmt::format("level: {}\nseed: {}\n", exercise.level, options.seed);
   if (options.stage) text += fmt::format("stage: {}\n", quoted(harness.stages()[*options.stage].name));
   text += "is:\n";
