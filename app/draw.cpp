@@ -7,7 +7,7 @@
 #include "command.h"
 #include "diagnosis/diagnosis.h"
 #include "load.h"
-#include "observe.h"
+#include "record/presence.h"
 #include "report/drawing.h"
 
 namespace lugwise::app {
@@ -19,23 +19,9 @@ constexpr double kWorthMarking = 0.05;
 // The likeliest suspects of the readings named on the command line.
 std::vector<Fault> suspects(Run& run, const Netlist& netlist) {
   refuse_too_large(run, netlist.harness);
-  const Sheet sheet = load_sheet(run, netlist);
-  const Conditions conditions = load_conditions(run, netlist, &sheet);
-  compare_harness_files(run, sheet);
-  DiagnosisOptions options;
-  options.meter = conditions.meter;
-  options.temperature = conditions.coils();
-  if (sheet.plan)
-    options.stage = find_stage(netlist.harness, sheet.plan->stage, run.line.readings, sheet.plan->at);
-  const std::optional<Plan> plan = plan_of(run, netlist, sheet, conditions, options.stage);
-  const Plan* const steps = plan ? &*plan : nullptr;
-  take_leads(sheet, steps, options.meter);
-  const auto observed = observe(run, netlist.harness, options.meter, steps, sheet.entries, options.stage);
-  std::vector<Observation> observations;
-  for (std::size_t i = 0; i < observed.size(); ++i) {
-    if (observed[i] && sheet.entries[i].weighed()) observations.push_back(*observed[i]);
-  }
-  const Diagnosis diagnosis = diagnose(netlist.harness, observations, options, sheet.heard);
+  const Job job = load_job(run, netlist);
+  const Diagnosis diagnosis =
+      diagnose(netlist.harness, job.weighed(), job.diagnosis_options(), job.sheet.heard);
   std::vector<Fault> marked;
   if (diagnosis.verdict == Verdict::Sound) return marked;
   for (const Suspect& suspect : diagnosis.suspects) {

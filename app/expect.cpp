@@ -14,6 +14,7 @@
 #include "handling/handling.h"
 #include "intake/value.h"
 #include "load.h"
+#include "record/presence.h"
 #include "report/expectation.h"
 
 namespace lugwise::app {

@@ -11,7 +11,6 @@
 #include "file.h"
 #include "intake/readings.h"
 #include "load.h"
-#include "observe.h"
 #include "record_file.h"
 #include "report/session.h"
 #include "session/session.h"
@@ -43,32 +42,6 @@ std::string seen_from(const std::string& record, const std::string& harness) {
   const fs::path folder = fs::absolute(record, error).parent_path();
   const fs::path there = fs::absolute(harness, error);
   return there.lexically_normal().lexically_proximate(folder.lexically_normal()).string();
-}
-
-// What an earlier session left, or somebody wrote by hand.
-std::vector<Deed> deeds_of(const Run& run, const Harness& harness, const Sheet& sheet, const Plan* plan,
-                           const Meter& meter, std::optional<std::size_t> stage) {
-  const auto observed = observe(run, harness, meter, plan, sheet.entries, stage);
-  std::vector<Deed> deeds;
-  for (std::size_t i = 0; i < observed.size(); ++i) {
-    const Entry& entry = sheet.entries[i];
-    Deed deed;
-    deed.kind = entry.kind;
-    deed.note = entry.note;
-    deed.aside = entry.aside;
-    deed.repaired = entry.repaired;
-    if (observed[i]) {
-      deed.seen = *observed[i];
-    } else {
-      // A reading that is no observation was of the tips together, by the number of its step.
-      if (entry.kind == EntryKind::Reading) deed.kind = EntryKind::Tips;
-      deed.seen.value = entry.value;
-      deed.seen.resolution = entry.resolution;
-      deed.seen.text = entry.text;
-    }
-    deeds.push_back(std::move(deed));
-  }
-  return deeds;
 }
 
 class Guide {
@@ -289,30 +262,22 @@ ExitCode guide_command(Run& outer) {
   const std::optional<Sheet> sheet = begun ? std::optional(load_sheet(run, netlist)) : std::nullopt;
   const Conditions conditions = load_conditions(run, netlist, sheet ? &*sheet : nullptr);
 
-  PlanOptions options;
-  options.meter = conditions.meter;
-  options.temperature = conditions.coils();
-  options.costs = conditions.workshop.costs;
-  options.common = conditions.workshop.common;
-  std::string stage = line.stage;
+  PlanOptions options = conditions.plan_options();
+  options.stage = find_stage(netlist.harness, line.stage, line.harness, {});
   std::string depth = line.depth;
-  if (sheet && sheet->plan) {
-    stage = sheet->plan->stage;
-    if (!line.has("--depth")) depth = sheet->plan->depth;
-  }
-  options.stage = find_stage(netlist.harness, stage, line.harness, {});
-  options.depth = depth == "outside" ? Depth::Outside : Depth::Full;
-
   Record record;
   if (!conditions.meter.assumed) record.meter = conditions.meter;
   record.temperature = conditions.temperature;
+  std::string plan;  // that the record was begun with
   if (sheet) {
-    compare_harness_files(run, *sheet);
-    const std::optional<Plan> plan = plan_of(run, netlist, *sheet, conditions, options.stage);
-    record.deeds =
-        deeds_of(run, netlist.harness, *sheet, plan ? &*plan : nullptr, conditions.meter, options.stage);
-    record.heard = sheet->heard;
+    const Job job = take_up_sheet(run, netlist, *sheet, conditions);
+    options.stage = job.stage;
+    if (sheet->plan && !line.has("--depth")) depth = sheet->plan->depth;
+    if (sheet->plan) plan = sheet->plan->id;
+    record = record_of(netlist.harness, job);
   }
+  options.depth = depth == "outside" ? Depth::Outside : Depth::Full;
+
   const std::string name = resumed               ? line.resume
                            : line.output.empty() ? usual_name(line.harness)
                                                  : line.output;
@@ -329,7 +294,7 @@ ExitCode guide_command(Run& outer) {
     throw bad_input("U331", fmt::format("the record can't be kept here: {}", *why), name);
   }
   std::string remark;
-  if (sheet && sheet->plan && sheet->plan->id != session.plan().id)
+  if (!plan.empty() && plan != session.plan().id)
     remark = "The plan has changed since this record was begun: the netlist, the meter or lugwise has.\n";
   tell_warnings(run);  // before anything is probed
   return Guide(run, std::move(*file), name, netlist.places, std::move(session)).walk(remark);

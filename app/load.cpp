@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <iterator>
+#include <filesystem>
 #include <utility>
 
 #include "check/check.h"
@@ -15,6 +15,7 @@
 #include "intake/place.h"
 #include "intake/readings.h"
 #include "intake/workshop.h"
+#include "record/repair.h"
 #include "source/nearest.h"
 
 namespace lugwise::app {
@@ -65,6 +66,24 @@ Workshop load_workshop(Run& run) {
   std::optional<Workshop> workshop = read_workshop(load_text(run, run.line.workshop), problems);
   take(run, problems);
   return std::move(*workshop);
+}
+
+// The readings may have moved since, so a file of the same name counts as the same.
+void compare_harness_files(Run& run, const Sheet& sheet) {
+  if (sheet.harness_file.empty()) return;
+  namespace fs = std::filesystem;
+  std::error_code error;
+  const fs::path named = fs::path(run.line.readings).parent_path() / sheet.harness_file;
+  if (fs::equivalent(named, run.line.harness, error)) return;
+  if (named.filename() == fs::path(run.line.harness).filename()) return;
+  run.heading.warnings.insert(run.heading.warnings.end() - static_cast<std::ptrdiff_t>(run.noticed),
+                              {Severity::Warning,
+                               "U101",
+                               fmt::format("the readings are of '{}', and are compared with '{}'",
+                                           sheet.harness_file, run.line.harness),
+                               run.line.readings,
+                               {},
+                               {}});
 }
 
 }  // namespace
@@ -122,20 +141,28 @@ Lot load_pickups(Run& run) {
 }
 
 Conditions load_conditions(Run& run, const Netlist& netlist, const Sheet* readings) {
-  Conditions conditions{assumed_meter(), std::nullopt, load_workshop(run)};
-  if (const std::optional<Meter> meter = named_meter(run)) {
-    conditions.meter = *meter;
-  } else if (readings && readings->meter) {
-    conditions.meter = *readings->meter;
-  } else if (netlist.meter) {
-    conditions.meter = *netlist.meter;
-  }
-  conditions.temperature = run.line.temperature;
-  if (!conditions.temperature && readings) conditions.temperature = readings->temperature;
-  if (!conditions.temperature) conditions.temperature = netlist.temperature;
+  const Workshop workshop = load_workshop(run);
+  Conditions conditions =
+      conditions_for(netlist, readings, {named_meter(run), run.line.temperature, workshop});
   run.heading.meter = conditions.meter;
   run.heading.temperature = conditions.temperature;
   return conditions;
+}
+
+Job take_up_sheet(Run& run, const Netlist& netlist, Sheet sheet, const Conditions& conditions) {
+  compare_harness_files(run, sheet);
+  Diagnostics problems(run.line.readings);
+  std::optional<Job> job = take_up(netlist, std::move(sheet), conditions, problems);
+  take(run, problems);
+  return std::move(*job);
+}
+
+Job load_job(Run& run, const Netlist& netlist) {
+  Sheet sheet = load_sheet(run, netlist);
+  const Conditions conditions = load_conditions(run, netlist, &sheet);
+  Job job = take_up_sheet(run, netlist, std::move(sheet), conditions);
+  run.heading.meter = job.meter;
+  return job;
 }
 
 std::optional<std::size_t> find_stage(const Harness& harness, const std::string& name,
@@ -199,56 +226,11 @@ std::vector<PointId> read_place(const Run& run, const Harness& harness) {
   return place;
 }
 
-std::vector<PointId> find_repair(const Harness& harness, const std::string& text, const std::string& file,
-                                 Span at) {
-  std::vector<std::string> words;
-  for (std::size_t from = 0; from < text.size();) {
-    const std::size_t to = std::min(text.find(' ', from), text.size());
-    if (to > from) words.push_back(text.substr(from, to - from));
-    from = to + 1;
-  }
-  static constexpr std::string_view kBetween[] = {"the",     "a",      "joint", "blob", "lead", "wire",
-                                                  "contact", "solder", "lug",   "of",   "at",   "on",
-                                                  "in",      "from",   "to",    "and",  "that", "between"};
-  std::vector<PointId> points;
-  for (std::size_t i = 0; i < words.size();) {
-    // The longest name that begins here: a wire's name may be of several words.
-    std::size_t taken = 0;
-    for (std::size_t n = std::min<std::size_t>(words.size() - i, 12); n > 0 && taken == 0; --n) {
-      const std::string name =
-          fmt::format("{}", fmt::join(words.begin() + static_cast<std::ptrdiff_t>(i),
-                                      words.begin() + static_cast<std::ptrdiff_t>(i + n), " "));
-      if (const auto point = harness.find_point(name)) {
-        points.push_back(*point);
-        taken = n;
-      } else if (const auto part = harness.find_part(name)) {
-        points.insert(points.end(), harness[*part].points.begin(), harness[*part].points.end());
-        taken = n;
-      }
-    }
-    if (taken == 0 && std::find(std::begin(kBetween), std::end(kBetween), words[i]) != std::end(kBetween))
-      taken = 1;
-    if (taken == 0) {
-      std::vector<std::string> names = harness.point_names();
-      for (const Part& part : harness.parts()) names.push_back(part.name);
-      Diagnostic problem{
-          Severity::Error, "U314", fmt::format("no such place: '{}'", words[i].substr(0, 100)), file, at, {}};
-      if (const auto nearest = nearest_name(words[i], names)) {
-        problem.note(fmt::format("nearest name is '{}'", *nearest));
-      } else {
-        problem.note("name a point or a part, as 'joint at volume.case'");
-      }
-      throw BadInput{{problem}};
-    }
-    i += taken;
-  }
-  if (points.empty() && !text.empty()) {
-    Diagnostic problem{
-        Severity::Error, "U314", fmt::format("no place in '{}'", text.substr(0, 100)), file, at, {}};
-    problem.note("name a point or a part, as 'joint at volume.case'");
-    throw BadInput{{problem}};
-  }
-  return points;
+std::vector<PointId> read_repair(Run& run, const Harness& harness) {
+  Diagnostics problems(run.line.harness);
+  const auto points = find_repair(harness, run.line.after, problems);
+  take(run, problems);
+  return *points;
 }
 
 std::size_t find_fault_of(const Harness& harness, const std::vector<Fault>& faults, const std::string& typed,
@@ -306,34 +288,9 @@ Probes read_probes(const Run& run, const Harness& harness) {
   return probes;
 }
 
-Access access_for(const Harness& harness, const std::vector<PointId>& points,
-                  const std::vector<PointId>& lifted, std::optional<std::size_t> stage) {
-  Access deepest = accesses(harness, stage).front();
-  const auto need = [&](PointId point) {
-    const Access access = access_to(harness, point, stage).value_or(Access{1, "cavity"});
-    if (access.depth > deepest.depth) deepest = access;
-  };
-  for (PointId point : points) need(point);
-  for (PointId point : lifted) need(point);
-  return deepest;
-}
-
 int plugs_among(const Harness& harness, PointId a, PointId b) {
   const auto plug = [&](PointId point) { return harness[point].role == PointRole::Plug ? 1 : 0; };
   return plug(a) + plug(b);
-}
-
-std::string why_absent(const Harness& harness, const Circuit& circuit, std::optional<std::size_t> stage,
-                       PointId point) {
-  if (circuit.has(point)) return {};
-  const Point& at = harness[point];
-  if (at.role == PointRole::Plug) {
-    const bool there = !stage || !at.part ||
-                       std::count(harness.stages()[*stage].without.begin(),
-                                  harness.stages()[*stage].without.end(), *at.part) == 0;
-    if (there) return fmt::format("'{}' can't be probed with the plug out", at.name);
-  }
-  return fmt::format("'{}' isn't there at stage '{}'", at.name, stage ? harness.stages()[*stage].name : "");
 }
 
 }  // namespace lugwise::app

@@ -9,13 +9,14 @@
 #include "circuit/circuit.h"
 #include "circuit/setting.h"
 #include "command.h"
-#include "diagnosis/sheet.h"
 #include "fault/fault.h"
-#include "handling/handling.h"
 #include "harness/harness.h"
 #include "intake/netlist.h"
 #include "match/match.h"
 #include "meter/meter.h"
+#include "record/conditions.h"
+#include "record/job.h"
+#include "sheet/sheet.h"
 
 namespace lugwise::app {
 
@@ -35,25 +36,19 @@ Sheet load_sheet(Run& run, const Netlist& netlist);
 // The file of measured pickups of the command line.
 Lot load_pickups(Run& run);
 
-// What is measured with and how warm: as the command line says, else the readings, else the netlist; else the assumed
-// meter and no temperature. Fills the run's heading.
-struct Conditions {
-  Meter meter;
-  std::optional<double> temperature;
-  Workshop workshop{};  // as the command line's file says, else as usual
-
-  Temperature coils() const { return temperature ? exactly(*temperature) : Temperature{}; }
-};
+// What is measured with and how warm, as the command line says, else the readings, else the netlist. Fills the run's heading.
 Conditions load_conditions(Run& run, const Netlist& netlist, const Sheet* readings = nullptr);
+
+// The readings file of the command line, taken up; warns where it names another harness than the command line.
+Job load_job(Run& run, const Netlist& netlist);
+Job take_up_sheet(Run& run, const Netlist& netlist, Sheet sheet, const Conditions& conditions);
 
 // A stage by its name; none for an empty name, which means that all parts are there.
 std::optional<std::size_t> find_stage(const Harness& harness, const std::string& name,
                                       const std::string& file, Span at);
 
-// The points of a repair: a point, a part for all its points, or both in a sentence such as "the joint of front.hot at
-// selector.f". None for an empty text.
-std::vector<PointId> find_repair(const Harness& harness, const std::string& text, const std::string& file,
-                                 Span at);
+// The points of the repair that `--after` names; none where it isn't given.
+std::vector<PointId> read_repair(Run& run, const Harness& harness);
 
 // Which of a harness's faults somebody means, by its words or its id.
 std::size_t find_fault_of(const Harness& harness, const std::vector<Fault>& faults, const std::string& typed,
@@ -73,15 +68,7 @@ Setting read_setting(const Run& run, const Harness& harness);
 // The point that `--at` names with what is soldered to it, or all points of a part and what is soldered to those.
 std::vector<PointId> read_place(const Run& run, const Harness& harness);
 
-// How far the instrument must be open to touch these points; the cavity where a hidden one is among them, or a lead off.
-Access access_for(const Harness& harness, const std::vector<PointId>& points,
-                  const std::vector<PointId>& lifted, std::optional<std::size_t> stage);
-
 // How many of two probes go to the far end of the test cable.
 int plugs_among(const Harness& harness, PointId a, PointId b);
-
-// Why a probe can't go there, or nothing: the part isn't there at this stage, or the plug is out.
-std::string why_absent(const Harness& harness, const Circuit& circuit, std::optional<std::size_t> stage,
-                       PointId point);
 
 }  // namespace lugwise::app

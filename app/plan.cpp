@@ -19,7 +19,7 @@ ExitCode plan_command(Run& run) {
   if (run.line.quick) options.aim = Aim::Quick;
   options.walk = !run.line.walk.empty();
   options.lift = run.line.lift;
-  options.after = find_repair(netlist.harness, run.line.after, run.line.harness, {});
+  options.after = read_repair(run, netlist.harness);
   options.meter = conditions.meter;
   options.temperature = conditions.coils();
   options.costs = conditions.workshop.costs;

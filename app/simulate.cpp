@@ -11,7 +11,8 @@
 #include "intake/value.h"
 #include "load.h"
 #include "plan/plan.h"
-#include "session/record.h"
+#include "record/presence.h"
+#include "record/record.h"
 #include "simulate.h"
 
 namespace lugwise::app {

@@ -666,12 +666,6 @@ class Reasoning {
 
 }  // namespace
 
-Setting other_end(const Setting& start, PartId swept) {
-  Setting end = start;
-  end.turn(swept, 10 - start.knob(swept));
-  return end;
-}
-
 Comparison compare(const Harness& harness, const Observation& observation, const DiagnosisOptions& options) {
   const Circuit circuit = circuit_of(harness, state_of(observation, options));
   return compare_in(circuit, expect(circuit, observation.a, observation.b), harness, observation, options);

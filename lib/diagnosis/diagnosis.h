@@ -11,39 +11,16 @@
 #include <vector>
 
 #include "circuit/circuit.h"
-#include "diagnosis/sheet.h"
 #include "expectation/expectation.h"
 #include "fault/fault.h"
 #include "fault/kind.h"
 #include "handling/handling.h"
 #include "harness/harness.h"
 #include "meter/meter.h"
+#include "sheet/observation.h"
+#include "sheet/sheet.h"
 
 namespace lugwise {
-
-// A reading with everything it needs to be judged: where, in which setting, how far open.
-struct Observation {
-  Action action = Action::Read;
-  PointId a, b;
-  std::optional<ElementId>
-      capacitor;  // taken on a capacitance range: what is below in ohms is in farads then
-  Setting setting;
-  Access access;  // what was open when it was taken
-  std::vector<PointId> lifted;
-  std::optional<PartId> swept;
-  std::vector<Display> ends;  // Sweep: none, or what stood there at its two ends, the one of `setting` first
-  std::vector<PointId> wiggled;
-  Shows shows = Shows::Value;
-  double value = 0;
-  double resolution = 0;
-  std::optional<Range> range;  // none: not known
-  std::string text;
-  std::optional<int> step;
-  std::size_t place = 0;  // in the readings file, from 1; 0: it is in none
-};
-
-// Where the controls stand at the other end of a sweep: the knob at the other stop.
-Setting other_end(const Setting& start, PartId swept);
 
 struct DiagnosisOptions {
   std::optional<std::size_t> stage;

@@ -14,13 +14,13 @@
 #include <vector>
 
 #include "diagnosis/diagnosis.h"
-#include "diagnosis/sheet.h"
 #include "fault/fault.h"
 #include "handling/handling.h"
 #include "harness/harness.h"
 #include "hearing/hearing.h"
 #include "meter/meter.h"
 #include "plan/plan.h"
+#include "sheet/sheet.h"
 #include "simulation/specimen.h"
 
 namespace lugwise {

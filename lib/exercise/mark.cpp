@@ -120,7 +120,7 @@ Grade mark(const Harness& harness, const std::vector<Fault>& faults, const Diagn
   result.wrong = rule.wrong * static_cast<double>(result.wrong_claims.size());
   Watcher(harness, options, attempt, result).watch();
   // Who was given the readings and took none is marked on the place alone.
-  if (attempt.probes.empty() && !attempt.given.empty()) {
+  if (attempt.probes.empty() && attempt.readings_given) {
     result.most = rule.place;
     return result;
   }

@@ -11,9 +11,9 @@
 #include <vector>
 
 #include "diagnosis/diagnosis.h"
-#include "diagnosis/sheet.h"
 #include "fault/fault.h"
 #include "harness/harness.h"
+#include "sheet/sheet.h"
 
 namespace lugwise {
 
@@ -36,7 +36,8 @@ struct Key {
 // What a student did.
 struct Attempt {
   std::string by;
-  std::vector<Observation> given;   // the readings that were on the sheet
+  std::vector<Observation> given;   // the readings that were on the sheet, as far as they are here
+  bool readings_given = false;      // the sheet had the readings, whether they are here or not
   std::vector<Observation> probes;  // those that were asked for, in order
   std::vector<Heard> heard;
   std::vector<std::optional<std::size_t>>

@@ -59,7 +59,8 @@ bool can_be_lifted(const Harness& harness, PointId point) {
   });
 }
 
-std::vector<Ailment> ailments_of(const Harness& harness, const std::vector<Fault>& faults, const Sealed& content) {
+std::vector<Ailment> ailments_of(const Harness& harness, const std::vector<Fault>& faults,
+                                 const Sealed& content) {
   std::vector<Ailment> ailments;
   for (const Sealed::Ill& ill : content.ills) {
     const auto at = std::find_if(faults.begin(), faults.end(),
@@ -76,7 +77,8 @@ Practice::Practice(const Harness& harness, const std::vector<Fault>& faults, con
                    const SimulationOptions& options, PracticeLog log)
     : harness_(harness), faults_(faults), options_(options), log_(std::move(log)), setting_(harness) {
   options_.seed = content.seed;
-  simulation_ = std::make_unique<Simulation>(harness, faults, ailments_of(harness, faults, content), options_);
+  simulation_ =
+      std::make_unique<Simulation>(harness, faults, ailments_of(harness, faults, content), options_);
 }
 
 Practice::~Practice() = default;
@@ -105,8 +107,8 @@ PracticeReply Practice::take(std::string_view typed) {
   if (first.find('.') != std::string::npos || first.find('>') != std::string::npos ||
       first.find(':') != std::string::npos)
     return read(std::move(words), Action::Read);
-  const auto near = nearest_name(first, {"help", "stop", "list", "set", "range", "lift", "refit", "read", "sweep",
-                                         "wiggle", "is", "faults"});
+  const auto near = nearest_name(first, {"help", "stop", "list", "set", "range", "lift", "refit", "read",
+                                         "sweep", "wiggle", "is", "faults"});
   return refused(fmt::format("'{}' is no word here", first.substr(0, 60)),
                  {near ? fmt::format("did you mean '{}'?", *near) : "'help' lists what can be typed"});
 }
@@ -115,7 +117,8 @@ std::optional<PracticeReply> Practice::apply(const std::vector<std::string>& pla
   for (const std::string& place : places) {
     const std::size_t equals = place.find('=');
     if (equals == std::string::npos)
-      return refused(fmt::format("'{}' says no place", place.substr(0, 60)), {"write CONTROL=PLACE, as volume=10"});
+      return refused(fmt::format("'{}' says no place", place.substr(0, 60)),
+                     {"write CONTROL=PLACE, as volume=10"});
     const auto refusal = apply_setting(harness_, place.substr(0, equals), place.substr(equals + 1), setting);
     if (!refusal) continue;
     return refused(refusal->refusal.problem, refusal->refusal.hint.empty()
@@ -187,7 +190,8 @@ PracticeReply Practice::lift(const std::vector<std::string>& words, bool off) {
     if (!off && at == lifted_.end()) return refused(fmt::format("'{}' is not off", harness_[point].name));
     if (off && at != lifted_.end()) return refused(fmt::format("'{}' is off already", harness_[point].name));
     if (off && !can_be_lifted(harness_, point))
-      return refused(fmt::format("'{}' is no lead or wire end in a joint, so it can't be lifted", harness_[point].name));
+      return refused(
+          fmt::format("'{}' is no lead or wire end in a joint, so it can't be lifted", harness_[point].name));
     if (off) {
       lifted_.push_back(point);
     } else {
@@ -205,8 +209,7 @@ std::optional<PracticeReply> Practice::open_for(Observation& seen) const {
   points.insert(points.end(), seen.wiggled.begin(), seen.wiggled.end());
   for (std::size_t i = 0; i < points.size(); ++i) {
     const auto access = access_to(harness_, points[i], options_.stage);
-    if (!access && i < 2)
-      return refused(fmt::format("no probe reaches '{}'", harness_[points[i]].name));
+    if (!access && i < 2) return refused(fmt::format("no probe reaches '{}'", harness_[points[i]].name));
     const Access needed = access.value_or(Access{1, "cavity"});
     if (needed.depth > seen.access.depth) seen.access = needed;
   }
@@ -214,7 +217,8 @@ std::optional<PracticeReply> Practice::open_for(Observation& seen) const {
   const Circuit circuit = circuit_of(harness_, state);
   for (PointId point : {seen.a, seen.b}) {
     if (!circuit.has(point))
-      return refused(fmt::format("'{}' isn't there: the plug is out, or its part is missing", harness_[point].name));
+      return refused(
+          fmt::format("'{}' isn't there: the plug is out, or its part is missing", harness_[point].name));
   }
   return std::nullopt;
 }
@@ -242,7 +246,8 @@ PracticeReply Practice::read(std::vector<std::string> words, Action action) {
   seen.lifted = lifted_;
   if (auto refusal = apply(places, seen.setting)) return *refusal;
   if (action == Action::Sweep) {
-    if (words.empty()) return refused("which knob?", {"write the knob, then two points: sweep volume volume.1 volume.2"});
+    if (words.empty())
+      return refused("which knob?", {"write the knob, then two points: sweep volume volume.1 volume.2"});
     const PartFound knob = find_part(harness_, words.front());
     if (!knob.part || harness_[*knob.part].kind != PartKind::Pot)
       return refused(knob.part ? fmt::format("'{}' is no knob", words.front()) : knob.refusal.problem);
@@ -268,13 +273,15 @@ PracticeReply Practice::read(std::vector<std::string> words, Action action) {
   if (seen.a == seen.b) return refused("both tips on one point show the leads alone");
   if (auto refusal = open_for(seen)) return *refusal;
   const std::optional<Range> range = range_of(seen);
-  const bool farads = range_ && options_.meter.find_capacitance(range_->top) && !options_.meter.find_range(range_->top);
+  const bool farads =
+      range_ && options_.meter.find_capacitance(range_->top) && !options_.meter.find_range(range_->top);
   if (farads) {
     if (action != Action::Read) return refused("on a capacitance range nothing is watched", {"range auto"});
     seen.capacitor = capacitor_between(harness_, seen.a, seen.b);
     const State state{seen.setting, options_.stage, seen.access.depth > 0, seen.lifted, Temperature{}};
     if (!seen.capacitor || !measured_alone(harness_, circuit_of(harness_, state), *seen.capacitor))
-      return refused("a capacitance range reads one capacitor by itself", {"lift one of its leads; or 'range auto'"});
+      return refused("a capacitance range reads one capacitor by itself",
+                     {"lift one of its leads; or 'range auto'"});
   }
   const auto again = static_cast<std::size_t>(
       std::count_if(log_.probes.begin(), log_.probes.end(), [&](const Observation& other) {
@@ -311,8 +318,9 @@ PracticeReply Practice::list_faults(std::string_view words) const {
   const std::vector<std::string> wanted = words_of(words);
   for (std::size_t f = 0; f < faults_.size(); ++f) {
     const std::string text = in_words(harness_, faults_[f]);
-    const bool all = std::all_of(wanted.begin(), wanted.end(),
-                                 [&](const std::string& word) { return text.find(word) != std::string::npos; });
+    const bool all = std::all_of(wanted.begin(), wanted.end(), [&](const std::string& word) {
+      return text.find(word) != std::string::npos;
+    });
     if (all) reply.faults.push_back(f);
   }
   return reply;

@@ -30,8 +30,8 @@ struct PracticeReply {
     Claimed,  // `fault` was named
     Refused,  // the line means nothing here: `problem` and `hints`
     Help,
-    List,     // asked: what was read and named so far
-    Faults,   // asked: what can be wrong; `faults` are indices
+    List,    // asked: what was read and named so far
+    Faults,  // asked: what can be wrong; `faults` are indices
     Stopped,
   };
   Kind kind = Kind::Nothing;

@@ -40,8 +40,8 @@ std::optional<KeySheet> read_key(std::string_view text, Diagnostics& diagnostics
   const auto root = parse_tree(source, diagnostics);
   if (!root || !right_kind(*root, "lugwise-key", "the key of an exercise", diagnostics)) return std::nullopt;
   Fields fields(*root, "a key", {},
-                {"lugwise-key", "exercise", "program", "harness", "level", "seed", "stage", "is", "answer", "groups",
-                 "seconds", "path"},
+                {"lugwise-key", "exercise", "program", "harness", "level", "seed", "stage", "is", "answer",
+                 "groups", "seconds", "path"},
                 diagnostics);
   KeySheet key;
   fields.need("exercise");
@@ -59,7 +59,8 @@ std::optional<KeySheet> read_key(std::string_view text, Diagnostics& diagnostics
   }
   if (const Node* node = fields.find("seconds")) {
     key.seconds =
-        as_value(*node, "'seconds'", "R411", parse_number, {0, 1e6, "a count of seconds"}, diagnostics).value_or(0);
+        as_value(*node, "'seconds'", "R411", parse_number, {0, 1e6, "a count of seconds"}, diagnostics)
+            .value_or(0);
   }
   if (const Node* node = fields.need("groups"); node && as_list(*node, "'groups'", diagnostics)) {
     for (const Node& each : node->items) {
@@ -79,12 +80,13 @@ std::optional<RuleSheet> read_rule(std::string_view text, Diagnostics& diagnosti
   const SourceText source(text);
   const auto root = parse_tree(source, diagnostics);
   if (!root || !right_kind(*root, "lugwise-marks", "a rule for marks", diagnostics)) return std::nullopt;
-  Fields fields(*root, "a rule for marks", {}, {"lugwise-marks", "place", "probes", "hands", "wrong"}, diagnostics);
+  Fields fields(*root, "a rule for marks", {}, {"lugwise-marks", "place", "probes", "hands", "wrong"},
+                diagnostics);
   RuleSheet rule;
   const auto points = [&](std::string_view key, std::optional<double>& into) {
     if (const Node* node = fields.find(key))
-      into = as_value(*node, fmt::format("'{}'", key), "E104", parse_number, {0, 1000, "from 0 to 1000 points"},
-                      diagnostics);
+      into = as_value(*node, fmt::format("'{}'", key), "E104", parse_number,
+                      {0, 1000, "from 0 to 1000 points"}, diagnostics);
   };
   points("place", rule.place);
   points("probes", rule.probes);

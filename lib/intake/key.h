@@ -11,7 +11,7 @@
 namespace lugwise {
 
 struct KeySheet {
-  std::string number;        // of the exercise, "03"
+  std::string number;  // of the exercise, "03"
   int level = 1;
   std::string stage;         // empty: all parts are there
   std::string harness_file;  // beside the key

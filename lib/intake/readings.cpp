@@ -695,7 +695,7 @@ class SheetReader {
   // Whose answer to which exercise this is.
   void read_exercise(const Node& node, Span at) {
     if (!as_map(node, "'exercise'", diagnostics_)) return;
-    Fields fields(node, "'exercise'", at, {"number", "level", "stage", "seal", "by", "given"}, diagnostics_);
+    Fields fields(node, "'exercise'", at, {"number", "level", "seal", "by", "given"}, diagnostics_);
     ExerciseNote note;
     const auto text = [&](std::string_view key, std::string& into) {
       const Node* value = fields.find(key);
@@ -705,17 +705,17 @@ class SheetReader {
     fields.need("number");
     text("number", note.number);
     if (note.number.size() == 1) note.number.insert(0, "0");  // "3" is "03"
-    text("stage", note.stage);
     text("seal", note.seal);
     text("by", note.by);
-    const auto count = [&](std::string_view key, double least, double most, const char* words) {
+    const auto count = [&](std::string_view key, double least, double most, const char* words, double usual) {
       const Node* value = fields.find(key);
-      if (!value) return 0.0;
-      return as_value(*value, fmt::format("'{}'", key), "R411", parse_number, {least, most, words}, diagnostics_)
-          .value_or(0);
+      if (!value) return usual;
+      return as_value(*value, fmt::format("'{}'", key), "R411", parse_number, {least, most, words},
+                      diagnostics_)
+          .value_or(usual);
     };
-    note.level = static_cast<int>(count("level", 1, 4, "from 1 to 4"));
-    note.given = static_cast<std::size_t>(count("given", 0, 10'000, "a count of readings"));
+    note.level = static_cast<int>(count("level", 1, 4, "from 1 to 4", 1));
+    note.given = static_cast<std::size_t>(count("given", 0, 10'000, "a count of readings", 0));
     sheet_.exercise = std::move(note);
   }
 
@@ -797,6 +797,23 @@ std::string harness_named_in(std::string_view text) {
   if (!root || root->kind != Node::Kind::Map) return {};
   for (std::size_t i = 0; i < root->pairs(); ++i) {
     if (root->key(i).text == "harness") return root->value(i).text;
+  }
+  return {};
+}
+
+std::string exercise_named_in(std::string_view text) {
+  const SourceText source(text);
+  Diagnostics unheard("");
+  const auto root = parse_tree(source, unheard);
+  if (!root || root->kind != Node::Kind::Map) return {};
+  for (std::size_t i = 0; i < root->pairs(); ++i) {
+    const Node& map = root->value(i);
+    if (root->key(i).text != "exercise" || map.kind != Node::Kind::Map) continue;
+    for (std::size_t k = 0; k < map.pairs(); ++k) {
+      if (map.key(k).text != "number") continue;
+      const std::string& number = map.value(k).text;
+      return number.size() == 1 ? "0" + number : number;
+    }
   }
   return {};
 }

@@ -7,7 +7,7 @@
 #include <optional>
 #include <string_view>
 
-#include "diagnosis/sheet.h"
+#include "sheet/sheet.h"
 #include "intake/netlist.h"
 #include "source/diagnostic.h"
 
@@ -21,5 +21,8 @@ std::optional<Sheet> read_sheet(std::string_view text, const Netlist& netlist, D
 
 // The netlist a readings file names; empty where it names none, or can't be read at all.
 std::string harness_named_in(std::string_view text);
+
+// The number of the exercise it answers, as "03"; empty where it answers none, or can't be read at all.
+std::string exercise_named_in(std::string_view text);
 
 }  // namespace lugwise

@@ -6,7 +6,7 @@
 #include <string_view>
 #include <vector>
 
-#include "diagnosis/sheet.h"
+#include "sheet/sheet.h"
 
 namespace lugwise {
 

@@ -105,7 +105,7 @@ page::Readings::Reading recorded(const Harness& harness, const Entry& entry, std
 }
 
 // "found before the repair: the contact between selector.f and selector.out is open (90 %)"
-std::string found_before(const Harness& harness, const Filed::Before& before) {
+std::string found_before(const Harness& harness, const FoundBefore& before) {
   const Diagnosis& diagnosis = before.diagnosis;
   if (diagnosis.verdict != Verdict::Fault || diagnosis.suspects.empty())
     return fmt::format("found before the repair: {}", report::verdict_name(diagnosis.verdict));
@@ -124,7 +124,7 @@ page::Section readings_of(const Meter& meter, const Harness& harness,
   const auto tell_others_before = [&](std::size_t place) {
     for (; next < place; ++next) {
       if (next > record.size()) continue;
-      for (const Filed::Before& before : filed.before) {
+      for (const FoundBefore& before : filed.before) {
         if (before.repair + 1 == next)
           readings.readings.push_back({{}, {}, found_before(harness, before), {}});
       }

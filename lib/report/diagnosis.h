@@ -5,24 +5,20 @@
 #include <vector>
 
 #include "diagnosis/diagnosis.h"
-#include "diagnosis/sheet.h"
+#include "sheet/sheet.h"
 #include "drawing/drawing.h"
 #include "harness/harness.h"
 #include "page/text.h"
+#include "record/job.h"
 #include "report/heading.h"
 
 namespace lugwise {
 
 // What a readings file holds beside the readings that are weighed.
 struct Filed {
-  // What was found before a repair, from all that was read until then.
-  struct Before {
-    std::size_t repair = 0;  // index of its entry
-    Diagnosis diagnosis;
-  };
   std::vector<Entry> entries;
   std::vector<Heard> heard;
-  std::vector<Before> before;
+  std::vector<FoundBefore> before;
 };
 
 // All need Heading::meter. `observations` are those that were diagnosed; they are called by their place in the readings

@@ -224,8 +224,8 @@ std::string key_as_yaml(const Heading& heading, const Harness& harness, const st
   std::string text = "lugwise-key: 1\n";
   text += fmt::format("exercise: \"{}\"\n", number_of(exercise));
   text += fmt::format("program: {}\n", quoted(heading.program));
-  text += fmt::format("harness: {{name: {}, id: {}, file: {}}}\n", quoted(harness.name), quoted(heading.harness_id),
-                      quoted(heading.harness_file));
+  text += fmt::format("harness: {{name: {}, id: {}, file: {}}}\n", quoted(harness.name),
+                      quoted(heading.harness_id), quoted(heading.harness_file));
   text += fmt::format("level: {}\nseed: {}\n", exercise.level, options.seed);
   if (options.stage) text += fmt::format("stage: {}\n", quoted(harness.stages()[*options.stage].name));
   text += "is:\n";
@@ -343,6 +343,15 @@ std::string as_qti(const Harness& harness, const std::vector<Fault>& faults, con
       "template=\"http://www.imsglobal.org/question/qti_v2p1/rptemplates/match_correct\"/>\n"
       "</assessmentItem>\n";
   return text;
+}
+
+std::string made_as_json(const Heading& heading, const std::string& folder, const std::string& keys,
+                         std::size_t count) {
+  Json json = report::json_of(heading);
+  json["folder"] = folder;
+  json["keys"] = keys;
+  json["count"] = count;
+  return report::written(json);
 }
 
 }  // namespace lugwise

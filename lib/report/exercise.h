@@ -30,6 +30,10 @@ std::string key_as_markdown(const Heading& heading, const Harness& harness, cons
 // answer, as such items do, so it belongs with the key.
 std::string as_qti(const Harness& harness, const std::vector<Fault>& faults, const Exercise& exercise);
 
+// What `exercise make` answers in JSON.
+std::string made_as_json(const Heading& heading, const std::string& folder, const std::string& keys,
+                         std::size_t count);
+
 // One student's marks for one exercise.
 struct Marked {
   std::string by, exercise, file;

@@ -28,7 +28,8 @@ std::string log_in_words(const Harness& harness, const std::vector<Fault>& fault
   std::string text;
   for (std::size_t i = 0; i < log.probes.size(); ++i)
     text += page::wrapped(fmt::format("{:3}  ", i + 1),
-                          fmt::format("{}: {}", probe_in_words(harness, log.probes[i]), log.probes[i].text), 5, columns);
+                          fmt::format("{}: {}", probe_in_words(harness, log.probes[i]), log.probes[i].text),
+                          5, columns);
   for (std::size_t claim : log.claims)
     text += page::wrapped("named  ", in_words(harness, faults[claim]), 7, columns);
   return text.empty() ? "Nothing yet.\n" : text;
@@ -36,31 +37,31 @@ std::string log_in_words(const Harness& harness, const std::vector<Fault>& fault
 
 }  // namespace
 
-std::string practice_opening(const Harness& harness, const Sheet& sheet, std::size_t columns) {
-  std::string text = fmt::format("Exercise {} on {}: {}\n", sheet.exercise->number, harness.name,
-                                 level_in_words(sheet.exercise->level));
-  for (const Heard& heard : sheet.heard) {
-    const std::string who = heard.pickup ? harness[*heard.pickup].name + " is " : "";
-    text += page::wrapped("The player says: ", fmt::format("{}{}, with {}", who, sound_in_words(heard),
-                                                           report::in_words(harness, heard.setting)),
-                          2, columns);
-  }
+std::string practice_opening(const Harness& harness, const ExerciseNote& exercise,
+                             const std::vector<std::string>& complaints,
+                             const std::vector<Observation>& given, std::size_t columns) {
+  std::string text =
+      fmt::format("Exercise {} on {}: {}\n", exercise.number, harness.name, level_in_words(exercise.level));
+  for (const std::string& complaint : complaints)
+    text += page::wrapped("The player says: ", complaint, 2, columns);
+  if (!given.empty()) text += "On the sheet:\n";
+  for (const Observation& seen : given) text += reading_in_words(harness, seen, columns);
   text += page::wrapped(
-      "", "Type two points to read between them, 'is' and the fault when you know it, 'help' for the rest.", 0, columns);
+      "", "Type two points to read between them, 'is' and the fault when you know it, 'help' for the rest.",
+      0, columns);
   return text;
 }
 
 std::string practice_help(std::size_t) {
-  return
-      "  jack.plug-tip jack.plug-sleeve selector=front   a reading; the controls stay so\n"
-      "  set volume=10 tone=0      turn controls\n"
-      "  range 20k                 another range; 'range auto' takes the one that fits\n"
-      "  lift volume.3>tone.1      unsolder a lead or a wire's end; 'refit' puts it back\n"
-      "  sweep volume A B          turn a knob from end to end, watching\n"
-      "  wiggle volume.case A B    press and move what comes first, watching\n"
-      "  faults volume             what can be wrong, of those that name it\n"
-      "  is the track of volume is worn      name the fault; its id will do\n"
-      "  list, help, stop\n";
+  return "  jack.plug-tip jack.plug-sleeve selector=front   a reading; the controls stay so\n"
+         "  set volume=10 tone=0      turn controls\n"
+         "  range 20k                 another range; 'range auto' takes the one that fits\n"
+         "  lift volume.3>tone.1      unsolder a lead or a wire's end; 'refit' puts it back\n"
+         "  sweep volume A B          turn a knob from end to end, watching\n"
+         "  wiggle volume.case A B    press and move what comes first, watching\n"
+         "  faults volume             what can be wrong, of those that name it\n"
+         "  is the track of volume is worn      name the fault; its id will do\n"
+         "  list, help, stop\n";
 }
 
 std::string as_text(const Harness& harness, const std::vector<Fault>& faults, const Practice& practice,
@@ -98,7 +99,8 @@ std::string as_text(const Harness& harness, const std::vector<Fault>& faults, co
       for (std::size_t i = 0; i < reply.faults.size() && i < kFaults; ++i)
         text += page::wrapped("  ", in_words(harness, faults[reply.faults[i]]), 4, columns);
       if (reply.faults.size() > kFaults)
-        text += fmt::format("  and {} more; name a part or a point to see fewer\n", reply.faults.size() - kFaults);
+        text += fmt::format("  and {} more; name a part or a point to see fewer\n",
+                            reply.faults.size() - kFaults);
       return text.empty() ? "  none names that\n" : text;
     }
   }

@@ -6,12 +6,15 @@
 #include "exercise/practice.h"
 #include "harness/harness.h"
 #include "page/text.h"
-#include "diagnosis/sheet.h"
+#include "sheet/sheet.h"
 
 namespace lugwise {
 
-// What stands before the first line: which exercise, the complaint, how to go on.
-std::string practice_opening(const Harness& harness, const Sheet& sheet, std::size_t columns = page::kColumns);
+// What stands before the first line: which exercise, what the player says, the readings that stand on its sheet, how to
+// go on.
+std::string practice_opening(const Harness& harness, const ExerciseNote& exercise,
+                             const std::vector<std::string>& complaints,
+                             const std::vector<Observation>& given, std::size_t columns = page::kColumns);
 
 std::string practice_help(std::size_t columns = page::kColumns);
 

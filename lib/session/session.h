@@ -21,7 +21,7 @@
 #include "diagnosis/diagnosis.h"
 #include "harness/harness.h"
 #include "plan/plan.h"
-#include "session/record.h"
+#include "record/record.h"
 
 namespace lugwise {
 

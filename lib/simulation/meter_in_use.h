@@ -4,8 +4,8 @@
 #include <optional>
 #include <vector>
 
-#include "diagnosis/diagnosis.h"
 #include "meter/meter.h"
+#include "sheet/observation.h"
 #include "simulation/dice.h"
 
 namespace lugwise {

@@ -13,11 +13,11 @@
 #include <optional>
 #include <vector>
 
-#include "diagnosis/diagnosis.h"
 #include "fault/fault.h"
 #include "harness/harness.h"
 #include "meter/meter.h"
 #include "plan/plan.h"
+#include "sheet/observation.h"
 #include "simulation/specimen.h"
 
 namespace lugwise {

@@ -3,6 +3,7 @@
 LUGWISE_BUILD is a finished build; it is installed into a folder that is thrown away. The outside project gets strict
 warnings and no C++ standard of its own: both must come right from our package."""
 
+import json
 import os
 import shutil
 import subprocess
@@ -11,6 +12,7 @@ import unittest
 from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
+HARNESSES = HERE.parents[1] / "harnesses"
 BUILD = os.environ.get("LUGWISE_BUILD")
 CXX = os.environ.get("LUGWISE_CXX", "c++")
 
@@ -43,8 +45,21 @@ class Outside(unittest.TestCase):
             run("cmake", "-S", work, "-B", work / "build", *generator, f"-DCMAKE_PREFIX_PATH={place}",
                 f"-DCMAKE_CXX_COMPILER={CXX}")
             run("cmake", "--build", work / "build")
-            said = run(work / "build/outside")
+            harness = HARNESSES / "fernhollow-2.yaml"
+            readings = HARNESSES / "jobs/fernhollow-2-silent-front.yaml"
+            meter = HARNESSES / "meters/manual-2000.yaml"
+            record = work / "record.yaml"
+            said = run(work / "build/outside", harness, readings, meter, record, "", "note mended tomorrow", "0.3")
             self.assertEqual(said, (HERE / "outside/expected.txt").read_text())
+            # What it wrote is the readings file it read, as the program's own session would have left it.
+            self.assertIn("{note: mended tomorrow}", record.read_text())
+            self.assertIn("{tips: together, reads: 0.3}", record.read_text())
+            found = subprocess.run([place / "bin/lugwise", "diagnose", harness, record, "--json"], capture_output=True,
+                                   text=True)
+            self.assertEqual(found.returncode, 1, found.stderr)
+            suspects = [each["fault"] for each in json.loads(found.stdout)["suspects"] if each["group"] == 1]
+            self.assertEqual([(fault["mode"], fault["element"], fault["points"]) for fault in suspects],
+                             [("open", "contact", ["selector.f", "selector.out"])])
 
 
 if __name__ == "__main__":

@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <set>
 
-#include "diagnosis/diagnosis.h"
 #include "circuit/capacitance.h"
+#include "diagnosis/diagnosis.h"
 #include "simulation/dice.h"
 #include "support/bench.h"
 #include "support/catch.h"
@@ -35,9 +35,9 @@ TEST_CASE("the dice throw these numbers on every machine and with every compiler
   // Pinned: the same seed must stay the same instrument.
   Dice dice(1, 2);
   const double first = dice.even();
-  CHECK(first == @first@);
-  CHECK(dice.below(1000) == @below@);
-  CHECK(dice.between(10, 35) == @between@);
+  CHECK(first == @first @);
+  CHECK(dice.below(1000) == @below @);
+  CHECK(dice.between(10, 35) == @between @);
 }
 
 TEST_CASE("the same seed reads the same at the same place, whatever was read before", "[simulation]") {

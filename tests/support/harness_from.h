@@ -8,7 +8,7 @@
 #include <string>
 #include <string_view>
 
-#include "diagnosis/sheet.h"
+#include "sheet/sheet.h"
 #include "intake/netlist.h"
 
 namespace lugwise::test {

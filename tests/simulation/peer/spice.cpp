@@ -70,16 +70,15 @@ int main(int argc, char** argv) {
       if (!sound) circuit = with_fault(circuit, faults[f], size);
       const int low = write_copy(circuit, Corner::Low, true, step.a, step.b);
       const int high = write_copy(circuit, Corner::High, false, step.a, step.b);
-      const int nominal = sound && circuit.modules.empty()
-                              ? write_copy(circuit, Corner::Nominal, false, step.a, step.b)
-                              : -1;
+      const int nominal =
+          sound && circuit.modules.empty() ? write_copy(circuit, Corner::Nominal, false, step.a, step.b) : -1;
       const int plugs = (harness[step.a].role == PointRole::Plug) + (harness[step.b].role == PointRole::Plug);
-      std::cout << fmt::format("S {} {} {} {:.17g} {} {} {} {} {} {:.17g} {:.17g} {}\n", low, high, nominal,
-                               step.expected.open || !step.expected.known ? -1.0 : step.expected.ohms.nominal,
-                               step.range.share, step.range.digits, meter.step(step.range), step.range.top,
-                               meter.leads_low + meter.cable / 2 * plugs, meter.leads_high + meter.cable / 2 * plugs,
-                               seen.shows == Shows::Value ? seen.value : -1.0,
-                               sound ? "sound" : in_words(harness, faults[f]));
+      std::cout << fmt::format(
+          "S {} {} {} {:.17g} {} {} {} {} {} {:.17g} {:.17g} {}\n", low, high, nominal,
+          step.expected.open || !step.expected.known ? -1.0 : step.expected.ohms.nominal, step.range.share,
+          step.range.digits, meter.step(step.range), step.range.top,
+          meter.leads_low + meter.cable / 2 * plugs, meter.leads_high + meter.cable / 2 * plugs,
+          seen.shows == Shows::Value ? seen.value : -1.0, sound ? "sound" : in_words(harness, faults[f]));
     }
   }
 }

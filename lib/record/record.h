@@ -5,10 +5,10 @@
 #include <string>
 #include <vector>
 
-#include "diagnosis/diagnosis.h"
-#include "diagnosis/sheet.h"
 #include "harness/harness.h"
 #include "meter/meter.h"
+#include "sheet/observation.h"
+#include "sheet/sheet.h"
 
 namespace lugwise {
 

@@ -87,14 +87,13 @@ struct PlanReference {
 struct ExerciseNote {
   std::string number;     // "03"
   int level = 1;
-  std::string stage;      // empty: all parts are there
   std::string seal;       // what is wrong, so that nobody reads it; empty in an answer from paper
   std::string by;         // whose answer it is; empty: nobody's yet
   std::size_t given = 0;  // the first so many readings stood on the sheet
 };
 
 // What a student names as the fault, in words.
-struct Claim {
+struct NamedFault {
   std::string words;
   Span at;
 };
@@ -107,7 +106,7 @@ struct Sheet {
   std::vector<Entry> entries;
   std::vector<Heard> heard;
   std::optional<ExerciseNote> exercise;
-  std::vector<Claim> claims;
+  std::vector<NamedFault> claims;
 };
 
 }  // namespace lugwise

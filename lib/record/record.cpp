@@ -1,4 +1,4 @@
-#include "session/record.h"
+#include "record/record.h"
 
 #include <fmt/format.h>
 
@@ -146,7 +146,6 @@ std::string heard_map(const Harness& harness, const Heard& heard) {
 
 std::string exercise_map(const ExerciseNote& note) {
   std::string text = fmt::format("exercise:\n  number: \"{}\"\n  level: {}\n", note.number, note.level);
-  if (!note.stage.empty()) text += fmt::format("  stage: {}\n", scalar(note.stage));
   if (note.given > 0) text += fmt::format("  given: {}\n", note.given);
   if (!note.by.empty()) text += fmt::format("  by: {}\n", scalar(note.by));
   if (!note.seal.empty()) text += fmt::format("  seal: \"{}\"\n", note.seal);
@@ -160,7 +159,9 @@ std::string as_readings_file(const Harness& harness, const Record& record) {
   text += fmt::format("harness: {}\n", scalar(record.harness_file));
   text += fmt::format("plan: {{id: {}", record.plan.id);
   if (!record.plan.stage.empty()) text += fmt::format(", stage: {}", scalar(record.plan.stage));
-  text += fmt::format(", depth: {}}}\n", record.plan.depth);
+  text += fmt::format(", depth: {}", record.plan.depth);
+  if (record.plan.aim != "usual") text += fmt::format(", aim: {}", record.plan.aim);
+  text += "}\n";
   if (record.meter) text += fmt::format("meter: {}\n", meter_map(*record.meter));
   if (record.temperature) text += fmt::format("temperature: {:.12g}\n", *record.temperature);
   if (record.exercise) text += exercise_map(*record.exercise);

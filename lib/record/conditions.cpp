@@ -1,0 +1,37 @@
+#include "record/conditions.h"
+
+namespace lugwise {
+
+PlanOptions Conditions::plan_options() const {
+  PlanOptions options;
+  options.meter = meter;
+  options.temperature = coils();
+  options.costs = workshop.costs;
+  options.common = workshop.common;
+  return options;
+}
+
+DiagnosisOptions Conditions::diagnosis_options() const {
+  DiagnosisOptions options;
+  options.meter = meter;
+  options.temperature = coils();
+  options.costs = workshop.costs;
+  options.common = workshop.common;
+  return options;
+}
+
+Conditions conditions_for(const Netlist& netlist, const Sheet* sheet, const NamedConditions& named) {
+  Conditions conditions{assumed_meter(), named.temperature, named.workshop};
+  if (named.meter) {
+    conditions.meter = *named.meter;
+  } else if (sheet && sheet->meter) {
+    conditions.meter = *sheet->meter;
+  } else if (netlist.meter) {
+    conditions.meter = *netlist.meter;
+  }
+  if (!conditions.temperature && sheet) conditions.temperature = sheet->temperature;
+  if (!conditions.temperature) conditions.temperature = netlist.temperature;
+  return conditions;
+}
+
+}  // namespace lugwise

@@ -1,0 +1,109 @@
+#include "record/job.h"
+
+#include <fmt/format.h>
+
+#include <string>
+#include <utility>
+
+#include "record/inside/named_plan.h"
+#include "record/inside/observer.h"
+
+namespace lugwise {
+
+std::vector<Observation> Job::weighed() const {
+  std::vector<Observation> observations;
+  for (std::size_t i = 0; i < observed.size(); ++i) {
+    if (!observed[i] || !sheet.entries[i].weighed()) continue;
+    observations.push_back(*observed[i]);
+    observations.back().place = i + 1;
+  }
+  return observations;
+}
+
+DiagnosisOptions Job::diagnosis_options() const {
+  DiagnosisOptions options = conditions.diagnosis_options();
+  options.meter = meter;
+  options.stage = stage;
+  return options;
+}
+
+PlanOptions Job::plan_options() const {
+  PlanOptions options = conditions.plan_options();
+  options.stage = stage;
+  if (sheet.plan && sheet.plan->depth == "outside") options.depth = Depth::Outside;
+  return options;
+}
+
+std::optional<Job> take_up(const Netlist& netlist, Sheet sheet, const Conditions& conditions,
+                           Diagnostics& diagnostics) {
+  const Harness& harness = netlist.harness;
+  Job job;
+  job.sheet = std::move(sheet);
+  job.conditions = conditions;
+  job.meter = conditions.meter;
+  for (std::size_t i = 0; job.sheet.plan && i < harness.stages().size(); ++i) {
+    if (harness.stages()[i].name == job.sheet.plan->stage) job.stage = i;
+  }
+  job.plan = inside::plan_named(netlist, job.sheet, conditions, job.stage, diagnostics);
+  if (diagnostics.failed()) return std::nullopt;
+  const Plan* const plan = job.plan ? &*job.plan : nullptr;
+  inside::take_leads(job.sheet, plan, job.meter);
+  job.observed = inside::observe(harness, job.meter, plan, job.sheet.entries, job.stage, diagnostics);
+  if (diagnostics.failed()) return std::nullopt;
+  return job;
+}
+
+std::vector<FoundBefore> found_before_repairs(const Harness& harness, const Job& job) {
+  std::vector<FoundBefore> found;
+  std::size_t repairs = 0;
+  for (std::size_t repair = 0; repair < job.sheet.entries.size(); ++repair) {
+    if (job.sheet.entries[repair].kind != EntryKind::Repaired) continue;
+    // As a session calls it.
+    const std::string name = fmt::format("repair {}", ++repairs);
+    std::vector<Observation> observations;
+    for (std::size_t i = 0; i < repair; ++i) {
+      const Entry& entry = job.sheet.entries[i];
+      if (job.observed[i] && entry.kind == EntryKind::Reading && (entry.aside.empty() || entry.aside == name))
+        observations.push_back(*job.observed[i]);
+    }
+    std::vector<Heard> heard;
+    for (Heard one : job.sheet.heard) {
+      if (one.aside != name) continue;
+      one.aside.clear();
+      heard.push_back(std::move(one));
+    }
+    if (!observations.empty() || !heard.empty())
+      found.push_back({repair, diagnose(harness, observations, job.diagnosis_options(), heard)});
+  }
+  return found;
+}
+
+Record record_of(const Harness& harness, const Job& job) {
+  Record record;
+  record.harness_file = job.sheet.harness_file;
+  if (!job.conditions.meter.assumed) record.meter = job.conditions.meter;
+  record.temperature = job.conditions.temperature;
+  record.heard = job.sheet.heard;
+  if (job.stage) record.plan.stage = harness.stages()[*job.stage].name;
+  for (std::size_t i = 0; i < job.observed.size(); ++i) {
+    const Entry& entry = job.sheet.entries[i];
+    Deed deed;
+    deed.kind = entry.kind;
+    deed.note = entry.note;
+    deed.aside = entry.aside;
+    deed.repaired = entry.repaired;
+    if (job.observed[i]) {
+      deed.seen = *job.observed[i];
+    } else {
+      // A reading that is no observation was of the tips together, by the number of its step.
+      if (entry.kind == EntryKind::Reading) deed.kind = EntryKind::Tips;
+      deed.seen.value = entry.value;
+      deed.seen.resolution = entry.resolution;
+      deed.seen.text = entry.text;
+    }
+    record.deeds.push_back(std::move(deed));
+  }
+  return record;
+}
+
+}  // namespace lugwise

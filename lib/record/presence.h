@@ -1,0 +1,22 @@
+// Where a probe can go now, and what must be open for it.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "circuit/circuit.h"
+#include "handling/handling.h"
+#include "harness/harness.h"
+
+namespace lugwise {
+
+// Why a probe can't go there, in words, or nothing: the part isn't there at this stage, or the plug is out.
+std::string why_absent(const Harness& harness, const Circuit& circuit, std::optional<std::size_t> stage,
+                       PointId point);
+
+// How far the instrument must be open to touch these points; the cavity where a hidden one is among them, or a lead off.
+Access access_for(const Harness& harness, const std::vector<PointId>& points,
+                  const std::vector<PointId>& lifted, std::optional<std::size_t> stage);
+
+}  // namespace lugwise
