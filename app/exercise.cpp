@@ -59,7 +59,7 @@ std::string harness_beside(const Run& run, const fs::path& folder) {
 }
 
 // What the student gets to work with.
-std::string exercise_file(const Run& run, const Netlist& netlist, const std::vector<Fault>& faults,
+std::string exercise_file(const Netlist& netlist, const std::vector<Fault>& faults,
                           const ExerciseOptions& options, const Exercise& exercise,
                           const std::string& harness) {
   Record record;
@@ -86,7 +86,6 @@ std::string exercise_file(const Run& run, const Netlist& netlist, const std::vec
     deed.seen.step.reset();
     record.deeds.push_back(std::move(deed));
   }
-  (void)run;
   return as_readings_file(netlist.harness, record);
 }
 
@@ -147,6 +146,7 @@ class Desk {
   Desk(const Netlist& netlist, const std::vector<Fault>& faults, Job job, Practice& practice, std::string log)
       : netlist_(netlist), faults_(faults), job_(std::move(job)), practice_(practice), log_(std::move(log)) {
     record_ = record_of(netlist.harness, job_);
+    if (job_.sheet.plan) record_.plan = *job_.sheet.plan;
     record_.exercise = job_.sheet.exercise;
     record_.heard = job_.sheet.heard;
     record_.deeds.resize(std::min(record_.deeds.size(), job_.sheet.exercise->given));
@@ -268,7 +268,7 @@ ExitCode exercise_make_command(Run& run) {
     const std::string name = fmt::format("{:02}", exercise.number);
     const auto sheet = [&](const char* end) { return (folder / (name + end)).string(); };
     const auto key = [&](const char* end) { return (keys / (name + end)).string(); };
-    write_file(sheet(".yaml"), exercise_file(run, netlist, faults, options, exercise, named));
+    write_file(sheet(".yaml"), exercise_file(netlist, faults, options, exercise, named));
     write_file(sheet(".md"), sheet_as_markdown(run.heading, harness, options, exercise));
     write_file(sheet(".html"), sheet_as_html(run.heading, harness, options, exercise, netlist.places));
     write_file(key(".yaml"), key_as_yaml(for_keys, harness, faults, options, exercise));
@@ -334,7 +334,7 @@ OpenKey open_key(Run& run, const std::string& number) {
   run.texts = one.texts;
   const Harness& harness = open.netlist.harness;
   if (open.netlist.id != sheet->harness_id)
-    throw bad_input("E103", fmt::format("the key is of another netlist than '{}' is now", open.harness_file),
+    throw bad_input("U344", fmt::format("the key is of another netlist than '{}' is now", open.harness_file),
                     file);
   open.faults = faults_at(harness, find_stage(harness, sheet->stage, file, {}));
   open.key.number = sheet->number;

@@ -13,6 +13,7 @@
 #include "plan/plan.h"
 #include "record/presence.h"
 #include "record/record.h"
+#include "report/simulation.h"
 #include "simulate.h"
 
 namespace lugwise::app {
@@ -139,6 +140,10 @@ ExitCode simulate_command(Run& run) {
   }
   record.plan.aim = aim_name(wanted.aim);
   if (options.stage) record.plan.stage = harness.stages()[*options.stage].name;
+  if (run.line.json) {
+    give(run, readings_as_json(run.heading, harness, seen));
+    return ExitCode::Well;
+  }
   for (Observation& each : seen) {
     Deed deed;
     deed.seen = std::move(each);

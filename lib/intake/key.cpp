@@ -85,7 +85,7 @@ std::optional<RuleSheet> read_rule(std::string_view text, Diagnostics& diagnosti
   RuleSheet rule;
   const auto points = [&](std::string_view key, std::optional<double>& into) {
     if (const Node* node = fields.find(key))
-      into = as_value(*node, fmt::format("'{}'", key), "E104", parse_number,
+      into = as_value(*node, fmt::format("'{}'", key), "E103", parse_number,
                       {0, 1000, "from 0 to 1000 points"}, diagnostics);
   };
   points("place", rule.place);

@@ -274,7 +274,7 @@ std::string key_as_markdown(const Heading& heading, const Harness& harness, cons
   right.blocks.push_back(std::move(list));
   document.sections.push_back(std::move(right));
   page::Section way{
-      fmt::format("The shortest way, about {}", report::minutes(exercise.path_seconds)), false, false, {}};
+      fmt::format("The shortest way, {}", report::minutes(exercise.path_seconds)), false, false, {}};
   page::List path;
   for (const PathStep& step : exercise.path)
     path.items.push_back({fmt::format("{}: {}", probe_in_words(harness, step.seen), step.seen.text),

@@ -95,7 +95,7 @@ page::Section section_of(const Marked& one) {
     facts.rows.push_back({"probes", fmt::format("{} for {}", points(mark.probes),
                                                 report::counted(one.attempt.probes.size(), "probe"))});
     facts.rows.push_back(
-        {"hands", fmt::format("{} for about {}", points(mark.hands), report::minutes(mark.seconds))});
+        {"hands", fmt::format("{} for {}", points(mark.hands), report::minutes(mark.seconds))});
   } else if (mark.most < 100) {
     facts.rows.push_back({"probes", "none taken: the place alone counts"});
   }
