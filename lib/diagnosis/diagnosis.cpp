@@ -616,9 +616,13 @@ class Reasoning {
       const int plugs = (harness_[all_[too_low->observation].a].role == PointRole::Plug) +
                         (harness_[all_[too_low->observation].b].role == PointRole::Plug);
       const Range& enough = range_for(options_.meter, too_low->expected.ohms.high, plugs);
-      answer_.advice = fmt::format(
-          "Reading {} says only that it is above {}, as it should be: take it again on the {} range.",
-          too_low->observation + 1, range_name(too_low->range.top), range_name(enough.top));
+      answer_.advice =
+          fmt::format("Reading {} says only that it is above {}, as it should be: ", too_low->observation + 1,
+                      range_name(too_low->range.top));
+      answer_.advice += enough.top > too_low->range.top
+                            ? fmt::format("take it again on the {} range.", range_name(enough.top))
+                            : fmt::format("it takes a meter with a range above {} to tell.",
+                                          in_words(too_low->expected.ohms.high));
     } else if (answer_.verdict == Verdict::Unsure && doubtful_readings() == 1) {
       answer_.advice = fmt::format(
           "Reading {} fits nothing that the others allow: take it again before anything is condemned.",

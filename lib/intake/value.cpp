@@ -9,6 +9,8 @@
 #include <utility>
 #include <vector>
 
+#include "intake/inside/number_mark.h"
+
 namespace lugwise {
 namespace {
 
@@ -186,21 +188,36 @@ double scaled(const Quantity& quantity, double multiplier) {
   return decimal(fmt::format("{}e{}", quantity.digits, exponent));
 }
 
-// The text with its decimal comma made a point, where it has exactly one comma between digits.
-std::optional<std::string> with_point(std::string_view text) {
-  const std::size_t comma = text.find(',');
-  if (comma == std::string_view::npos || comma == 0 || comma + 1 >= text.size()) return std::nullopt;
-  if (text.find(',', comma + 1) != std::string_view::npos || text.find('.') != std::string_view::npos)
-    return std::nullopt;
-  if (!is_digit(text[comma - 1]) || !is_digit(text[comma + 1])) return std::nullopt;
-  std::string changed(text);
-  changed[comma] = '.';
-  return changed;
-}
-
 template <class T>
 Parsed<T> not_a(std::string_view what, std::string_view text, std::string hint = {}) {
   return refused<T>(fmt::format("not {}: {}", what, quoted(text)), std::move(hint));
+}
+
+std::string likely(const std::vector<std::string>& meant) {
+  return fmt::format("did you mean '{}'?", fmt::join(meant, "' or '"));
+}
+
+std::string_view without_ends(std::string_view text) {
+  constexpr std::string_view kBefore = "~=<(\"'`", kBehind = ",;:.!?)\"'`";
+  while (!text.empty() && kBefore.find(text.front()) != std::string_view::npos) text.remove_prefix(1);
+  while (!text.empty() && kBehind.find(text.back()) != std::string_view::npos) text.remove_suffix(1);
+  return trim(text);
+}
+
+// What a text that is no value as it stands was probably meant to be; nothing where no change to its marks, letters or ends
+// makes one. `parses` says what is a value.
+template <class Parses>
+std::string meant_by_marks(std::string_view text, const Parses& parses) {
+  const std::string usual = inside::with_usual_letters(text);
+  std::vector<std::string> meant = inside::meanings(without_ends(usual));
+  std::erase_if(meant, [&](const std::string& one) { return !parses(one); });
+  if (meant.size() == 2) return "a comma may part thousands or be the point: " + likely(meant);
+  if (meant.size() == 1) {
+    const bool comma = usual.find(',') != std::string::npos && usual.find('.') == std::string::npos;
+    return (comma ? "the decimal mark is a point: " : "") + likely(meant);
+  }
+  const std::string bare(without_ends(usual));
+  return bare != text && parses(bare) ? likely(bare) : "";
 }
 
 // A capacitor's value as people write it: 47e-9 is "47n".
@@ -262,19 +279,16 @@ std::string with_letter(const Meter& meter, const std::vector<Range>& ranges, co
 Parsed<Ohms> parse_ohms(std::string_view text) {
   text = trim(text);
   constexpr std::string_view what = "a resistance";
-  if (const auto changed = with_point(text); changed && split(*changed)) {
-    return not_a<Ohms>(what, text, "the decimal mark is a point: " + likely(*changed));
-  }
   const auto quantity = split(text);
+  const auto parses = [](std::string_view other) { return parse_ohms(other).value.has_value(); };
   if (!quantity) {
-    if (text.starts_with('-') || text.starts_with('+')) {
-      const auto without = text.substr(1);
-      return not_a<Ohms>(what, text, split(without) ? "a resistance has no sign: " + likely(without) : "");
+    const std::string usual = inside::with_usual_letters(text);
+    if (usual.starts_with('-') || usual.starts_with('+')) {
+      const std::string without(trim(std::string_view(usual).substr(1)));
+      return not_a<Ohms>(what, text, parses(without) ? "a resistance has no sign: " + likely(without) : "");
     }
-    if (text.ends_with('.') && split(text.substr(0, text.size() - 1))) {
-      return not_a<Ohms>(what, text, likely(text.substr(0, text.size() - 1)));
-    }
-    return not_a<Ohms>(what, text, "write '220', '4.7k' or '0.5M'");
+    const std::string meant = meant_by_marks(text, parses);
+    return not_a<Ohms>(what, text, meant.empty() ? "write '220', '4.7k' or '0.5M'" : meant);
   }
   std::string suffix = quantity->suffix;
   strip_ohm(suffix);
@@ -292,17 +306,18 @@ Parsed<Ohms> parse_ohms(std::string_view text) {
   if (strip_unit(suffix, {"F"}) || farad_multiplier(suffix)) {
     return not_a<Ohms>(what, text, "that is how a capacitor's value is written");
   }
-  return not_a<Ohms>(what, text, "write '220', '4.7k' or '0.5M'");
+  const std::string meant = meant_by_marks(text, parses);
+  return not_a<Ohms>(what, text, meant.empty() ? "write '220', '4.7k' or '0.5M'" : meant);
 }
 
 Parsed<double> parse_farads(std::string_view text) {
   text = trim(text);
   constexpr std::string_view what = "a capacitor's value";
-  if (const auto changed = with_point(text); changed && split(*changed)) {
-    return not_a<double>(what, text, "the decimal mark is a point: " + likely(*changed));
-  }
   const auto quantity = split(text);
-  if (!quantity) return not_a<double>(what, text, "write '22n', '0.022u' or '680p'");
+  const std::string meant_so =
+      meant_by_marks(text, [](std::string_view other) { return parse_farads(other).value.has_value(); });
+  const std::string otherwise = meant_so.empty() ? "write '22n', '0.022u' or '680p'" : meant_so;
+  if (!quantity) return not_a<double>(what, text, otherwise);
   std::string suffix = quantity->suffix;
   const bool lettered_unit = quantity->lettered && suffix == "F";
   if (suffix.size() > 1 && !lettered_unit) strip_unit(suffix, {"F"});
@@ -328,15 +343,12 @@ Parsed<double> parse_farads(std::string_view text) {
   }
   strip_ohm(suffix);
   if (ohm_multiplier(suffix)) return not_a<double>(what, text, "that is how a resistance is written");
-  return not_a<double>(what, text, "write '22n', '0.022u' or '680p'");
+  return not_a<double>(what, text, otherwise);
 }
 
 Parsed<double> parse_share(std::string_view text) {
   text = trim(text);
   constexpr std::string_view what = "a percentage";
-  if (const auto changed = with_point(text); changed && split(*changed)) {
-    return not_a<double>(what, text, "the decimal mark is a point: " + likely(*changed));
-  }
   const auto quantity = split(text);
   if (quantity && !quantity->lettered && quantity->suffix == "%") {
     return {scaled(*quantity, 1e-2), {}, {}};
@@ -350,16 +362,15 @@ Parsed<double> parse_share(std::string_view text) {
     }
     return not_a<double>(what, text, likely(meant));
   }
-  if (text.starts_with('-')) return not_a<double>(what, text, "it has no sign");
-  return not_a<double>(what, text, "write '10%'");
+  if (inside::with_usual_letters(text).starts_with('-')) return not_a<double>(what, text, "it has no sign");
+  const std::string meant =
+      meant_by_marks(text, [](std::string_view other) { return parse_share(other).value.has_value(); });
+  return not_a<double>(what, text, meant.empty() ? "write '10%'" : meant);
 }
 
 Parsed<double> parse_length(std::string_view text) {
   text = trim(text);
   constexpr std::string_view what = "a length";
-  if (const auto changed = with_point(text); changed && split(*changed)) {
-    return not_a<double>(what, text, "the decimal mark is a point: " + likely(*changed));
-  }
   const auto quantity = split(text);
   if (quantity && !quantity->lettered) {
     if (quantity->suffix == "mm") return {scaled(*quantity, 1e-3), {}, {}};
@@ -374,7 +385,9 @@ Parsed<double> parse_length(std::string_view text) {
     if (low == "mm" || low == "cm" || low == "m" || low == "in")
       return not_a<double>(what, text, likely(quantity->digits + " " + low));
   }
-  return not_a<double>(what, text, "write it in mm, cm, m or in, as '300 mm'");
+  const std::string meant =
+      meant_by_marks(text, [](std::string_view other) { return parse_length(other).value.has_value(); });
+  return not_a<double>(what, text, meant.empty() ? "write it in mm, cm, m or in, as '300 mm'" : meant);
 }
 
 Parsed<double> parse_volts(std::string_view text) {
@@ -382,7 +395,9 @@ Parsed<double> parse_volts(std::string_view text) {
   if (quantity && !quantity->lettered && (quantity->suffix.empty() || quantity->suffix == "V")) {
     return {quantity->number, {}, {}};
   }
-  return not_a<double>("a voltage", trim(text), "write '9' or '9V'");
+  const std::string meant =
+      meant_by_marks(trim(text), [](std::string_view other) { return parse_volts(other).value.has_value(); });
+  return not_a<double>("a voltage", trim(text), meant.empty() ? "write '9' or '9V'" : meant);
 }
 
 Parsed<double> parse_celsius(std::string_view text) {
@@ -397,10 +412,15 @@ Parsed<double> parse_celsius(std::string_view text) {
     break;
   }
   const auto quantity = split(rest);
-  if (!quantity || quantity->lettered)
+  const auto otherwise = [&] {
+    const std::string meant =
+        meant_by_marks(rest, [](std::string_view other) { return parse_celsius(other).value.has_value(); });
     return not_a<double>(what, text,
-                         "write '24 \xC2\xB0"
-                         "C'");
+                         meant.empty() ? "write '24 \xC2\xB0"
+                                         "C'"
+                                       : meant);
+  };
+  if (!quantity || quantity->lettered) return otherwise();
   std::string suffix = quantity->suffix;
   if (suffix.empty() || (strip_celsius(suffix) && suffix.empty())) return {sign * quantity->number, {}, {}};
   if (suffix == "F" || suffix ==
@@ -411,17 +431,72 @@ Parsed<double> parse_celsius(std::string_view text) {
                                             "C",
                                             (sign * quantity->number - 32) / 1.8)));
   }
-  return not_a<double>(what, text,
-                       "write '24 \xC2\xB0"
-                       "C'");
+  return otherwise();
 }
 
 Parsed<double> parse_number(std::string_view text) {
   text = trim(text);
   if (const auto quantity = split(text); quantity && quantity->suffix.empty())
     return {quantity->number, {}, {}};
-  return not_a<double>("a number", text);
+  return not_a<double>("a number", text, meant_by_marks(text, [](std::string_view other) {
+                         return parse_number(other).value.has_value();
+                       }));
 }
+
+namespace {
+
+// Whether a display could show it: a resistance, or pico, nano or microfarads.
+bool reads_as_value(const Quantity& quantity) {
+  std::string suffix = quantity.suffix;
+  if (suffix.size() > 1) strip_unit(suffix, {"F"});
+  if (const auto farads = farad_multiplier(suffix); farads && *farads < 1e-5) return true;
+  suffix = quantity.suffix;
+  strip_ohm(suffix);
+  return ohm_multiplier(suffix).has_value();
+}
+
+// Letters and digits alone.
+std::string bare_of_marks(std::string_view text) {
+  std::string letters;
+  for (const char c : text) {
+    if (std::string_view(" \t.,;:!?+-_/|'\"~").find(c) == std::string_view::npos) letters += c;
+  }
+  return letters;
+}
+
+// What was probably meant by what no meter shows.
+Parsed<Shown> refused_reading(std::string_view text, const std::string& low) {
+  constexpr std::string_view what = "a reading";
+  const std::string usual = inside::with_usual_letters(text);
+  const std::string letters = bare_of_marks(lower(usual));
+  const auto is_one_of = [&](std::initializer_list<std::string_view> words) {
+    return std::find(words.begin(), words.end(), letters) != words.end();
+  };
+  const auto parses = [](std::string_view other) { return parse_reading(other).value.has_value(); };
+  if (says_over(letters) || usual.starts_with('>') ||
+      is_one_of({"lo",           "0ll",  "open",     "opened",    "opencircuit", "inf", "infinite",
+                 "infinity",     "over", "overload", "overrange", "overflow",    "ofl", "oflow",
+                 "\xE2\x88\x9E", "o1",   "oi",       "0i",        "oll",         "ql",  "oo"}))
+    return not_a<Shown>(what, text, likely("OL"));
+  if (is_one_of({"beeps", "bip", "beeped", "beeping", "bep", "peep"}))
+    return not_a<Shown>(what, text, likely("beep"));
+  if (is_one_of({"nobeep", "silent", "nobeeps", "silence", "nosound"}))
+    return not_a<Shown>(what, text, likely("no beep"));
+  if (is_one_of({"jump", "jumpy", "jumping", "jumped"})) return not_a<Shown>(what, text, likely("jumps"));
+  if (usual.starts_with('-') && parses(std::string_view(usual).substr(1)))
+    return not_a<Shown>(what, text, "an ohmmeter shows nothing below zero");
+  if (usual.starts_with('+') && parses(std::string_view(usual).substr(1)))
+    return not_a<Shown>(what, text,
+                        "an ohmmeter shows no sign: " + likely(trim(std::string_view(usual).substr(1))));
+  if (const std::string meant = meant_by_marks(text, parses); !meant.empty())
+    return not_a<Shown>(what, text, meant);
+  if (const auto quantity = split(text); quantity && low.find("beep") == std::string::npos)
+    return not_a<Shown>(what, text, parse_ohms(text).hint);
+  return not_a<Shown>(what, text,
+                      "write what the meter shows: '6.71k', 'OL', 'beep', 'no beep' or 'unstable'");
+}
+
+}  // namespace
 
 Parsed<Shown> parse_reading(std::string_view text) {
   text = trim(text);
@@ -434,39 +509,23 @@ Parsed<Shown> parse_reading(std::string_view text) {
   if (low == "steady") return word(Shows::Steady);
   if (low == "smooth") return word(Shows::Smooth);
   if (low == "jumps") return word(Shows::Jumps);
-  if (text == "1" || text == "1." || text == "1 ." || text == "1 .") {
+  if (text.starts_with('1') && text.find_first_not_of(" .,_-:", 1) == std::string_view::npos) {
     return not_a<Shown>(
         what, text,
         "a lone 1 is how some meters say they are over their range: did you mean 'OL'? one ohm is '1.0'");
   }
   std::string plain(text);
-  if (text.find(',') != std::string_view::npos) {
-    const auto changed = with_point(text);
-    if (!changed) return not_a<Shown>(what, text);
-    const auto quantity = split(*changed);
-    if (quantity && quantity->suffix.empty() && quantity->decimals == 3) {
-      return not_a<Shown>(what, text, fmt::format("did you mean '{}k' or '{}'?", *changed, *changed));
-    }
-    plain = *changed;
+  if (const auto meant = inside::meanings(text); !meant.empty()) {
+    // A display's comma is its point, unless it could part thousands.
+    std::string with_point(text);
+    std::replace(with_point.begin(), with_point.end(), ',', '.');
+    const auto pointed = split(meant.back());
+    if (meant.size() == 2 && pointed && pointed->suffix.empty())
+      return not_a<Shown>(what, text, likely(std::vector{meant.back() + "k", meant.back()}));
+    if (meant.size() == 1 && meant.front() == with_point) plain = with_point;
   }
   const auto quantity = split(plain);
-  if (!quantity) {
-    if (low == "open" || low == "inf" || low == "infinite" || low == "over" || low == "overload" ||
-        low == ".inf" || low == "\xE2\x88\x9E" || low == "lo" || low == "0l l" || low == "o l" ||
-        low == "0 l") {
-      return not_a<Shown>(what, text, likely("OL"));
-    }
-    if (low == "beeps" || low == "bip") return not_a<Shown>(what, text, likely("beep"));
-    if (low == "nobeep" || low == "no-beep" || low == "silent" || low == "no beeps")
-      return not_a<Shown>(what, text, likely("no beep"));
-    if (low == "jump" || low == "jumpy") return not_a<Shown>(what, text, likely("jumps"));
-    if (text.starts_with('-') && split(text.substr(1)))
-      return not_a<Shown>(what, text, "an ohmmeter shows nothing below zero");
-    if (text.ends_with('.') && split(text.substr(0, text.size() - 1)))
-      return not_a<Shown>(what, text, likely(text.substr(0, text.size() - 1)));
-    return not_a<Shown>(what, text,
-                        "write what the meter shows: '6.71k', 'OL', 'beep', 'no beep' or 'unstable'");
-  }
+  if (!quantity || !reads_as_value(*quantity)) return refused_reading(text, low);
   std::string suffix = quantity->suffix;
   if (suffix.size() > 1) strip_unit(suffix, {"F"});
   const auto farads = farad_multiplier(suffix);
@@ -475,15 +534,12 @@ Parsed<Shown> parse_reading(std::string_view text) {
   double multiplier = 1;
   if (shown.farads) {
     multiplier = *farads;
-    shown.value = scaled(*quantity, multiplier);
   } else {
-    const Parsed<Ohms> ohms = parse_ohms(plain);
-    if (!ohms.value) return not_a<Shown>(what, text, ohms.hint);
     suffix = quantity->suffix;
     strip_ohm(suffix);
     multiplier = ohm_multiplier(suffix).value_or(1);
-    shown.value = *ohms.value;
   }
+  shown.value = scaled(*quantity, multiplier);
   shown.resolution = multiplier * std::pow(10.0, -quantity->decimals);
   shown.bare = !quantity->point && multiplier == 1;
   return {shown, {}, {}};

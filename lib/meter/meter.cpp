@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+#include <span>
 
 #include <fmt/format.h>
 
@@ -61,6 +62,62 @@ std::string display_in(const Unit& unit, const Meter& meter, const Range& range,
   return fmt::format("{:.{}f}{}", value, std::max(0, unit.power - place), unit.letter);
 }
 
+// What surely stands on one range: ohms that may come out within what the display of the others may be.
+struct Scale {
+  const Meter& meter;
+  const Range& range;
+  Ohms least_added, most_added;  // leads and cable
+
+  Ohms step() const { return meter.step(range); }
+
+  // A hair below what the largest number on the display stands for, however its last digit rounds.
+  Ohms limit() const { return range.top - 2 * step(); }
+
+  Ohms highest(Ohms ohms) const { return (ohms + most_added) * (1 + range.share) + range.digits * step(); }
+  Ohms lowest(Ohms ohms) const { return (ohms + least_added) * (1 - range.share) - range.digits * step(); }
+
+  // Up to that many ohms this range may be the one; from the second on it may be above it.
+  Ohms last() const { return (range.top + range.digits * step()) / (1 - range.share) - least_added; }
+  Ohms over() const { return (limit() - range.digits * step()) / (1 + range.share) - most_added; }
+
+  // From how many ohms on the display, rounded, stands above `shown`; and up to how many below.
+  Ohms above(Ohms shown) const {
+    return (shown + (range.digits + 1) * step()) / (1 - range.share) - least_added;
+  }
+  Ohms below(Ohms shown) const {
+    return (shown - (range.digits + 1) * step()) / (1 + range.share) - most_added;
+  }
+};
+
+// A manual meter has the one range it is set to; an automatic one each in turn, from where the one below may be too low to
+// where it is surely too low itself.
+Margins margins_among(std::span<const Scale> scales, const Band& sound) {
+  const Scale& top = scales.back();
+  const auto first = [&](std::size_t r) { return r == 0 ? 0.0 : scales[r - 1].over(); };
+  const auto last = [&](std::size_t r) { return r + 1 == scales.size() ? HUGE_VAL : scales[r].last(); };
+  // What may stand there of a sound reading.
+  Ohms low = top.limit();
+  Ohms high = 0;
+  for (std::size_t r = 0; r < scales.size(); ++r) {
+    if (last(r) < sound.low || first(r) > sound.high) continue;
+    low = std::min(low, scales[r].lowest(sound.low));
+    high = std::max(high, scales[r].highest(sound.high));
+  }
+  Margins margins;
+  margins.open = sound.high < top.over();
+  margins.above = margins.open ? 0 : HUGE_VAL;
+  margins.below = top.over();
+  // What is surely above the top range is told too.
+  const auto from = [&](std::size_t r) { return std::min(scales[r].above(high), top.last()); };
+  for (std::size_t r = 0; r < scales.size(); ++r) {
+    if (from(r) > first(r)) margins.above = std::max(margins.above, std::min(from(r), last(r)));
+    if (scales[r].below(low) < last(r))
+      margins.below =
+          std::min(margins.below, r == 0 ? scales[r].below(low) : std::max(scales[r].below(low), first(r)));
+  }
+  return margins;
+}
+
 }  // namespace
 
 const Range* Meter::find_range(Ohms top) const { return find(ranges, top); }
@@ -115,6 +172,20 @@ bool over_range(const Meter& meter, const Range& range, Ohms shown) {
   return !(rounded(meter, range, shown) <= limit);
 }
 
+Margins margins(const Meter& meter, const Range& range, const Band& sound, int plugs) {
+  const Ohms least = meter.leads_low + plugs * meter.cable / 2;
+  const Ohms most = meter.leads_high + plugs * meter.cable / 2;
+  const Scale chosen{meter, range, least, most};
+  if (!meter.automatic) return margins_among({&chosen, 1}, sound);
+  std::vector<Scale> scales;
+  for (const Range& each : meter.ranges) scales.push_back({meter, each, least, most});
+  return margins_among(scales, sound);
+}
+
+Margins margins_of_open(const Meter& meter, const Range& range, int plugs) {
+  return margins(meter, range, {HUGE_VAL, HUGE_VAL, HUGE_VAL}, plugs);
+}
+
 std::string display(const Meter& meter, const Range& range, Ohms shown) {
   return display_in(unit_of(range.top), meter, range, shown);
 }
@@ -138,6 +209,10 @@ CapacitanceReading capacitance_reading(const Meter& meter, const Band& farads) {
     if (!over_range(meter, range, reading.shows.high)) return reading;
   }
   return capacitance_reading(meter, meter.capacitance.back(), farads);
+}
+
+bool tells_open(const Meter& meter, const CapacitanceReading& sound) {
+  return sound.shows.low > (2 * sound.range.digits + 3) * meter.step(sound.range);
 }
 
 std::string capacitance_display(const Meter& meter, const Range& range, double shown) {

@@ -11,6 +11,7 @@
 // A meter without ranges, or with counts below 2, is a programming error; intake refuses both.
 #pragma once
 
+#include <limits>
 #include <string>
 #include <vector>
 
@@ -71,6 +72,21 @@ const Range& range_for(const Meter& meter, Ohms high, int plugs = 0);
 // OL.
 bool over_range(const Meter& meter, const Range& range, Ohms shown);
 
+// Which resistances a meter surely shows otherwise than any within a band, whatever its leads and errors are within what it
+// promises: all above `above`, all below `below`, and, where `open` says so, none at all. Where a sound reading may itself
+// be OL nothing above it can be told; windows that share a display can't be told either.
+struct Margins {
+  Ohms above = std::numeric_limits<double>::infinity();
+  Ohms below = -1;
+  bool open = false;
+};
+
+// On that range; an automatic meter's may be any that it might choose, and `range` is not looked at.
+Margins margins(const Meter& meter, const Range& range, const Band& sound, int plugs = 0);
+
+// Of what reads OL because it is open.
+Margins margins_of_open(const Meter& meter, const Range& range, int plugs = 0);
+
 // What stands on the display, in the unit of the range: "6.71k", "0.4", "OL". Where one of the last digit is
 // no power of ten (20k in 6000 counts) the decimals are those of the next finer power.
 std::string display(const Meter& meter, const Range& range, Ohms shown);
@@ -89,6 +105,10 @@ CapacitanceReading capacitance_reading(const Meter& meter, const Range& range, c
 
 // The same on the lowest range that surely holds the highest, else the top one. The meter must have such ranges.
 CapacitanceReading capacitance_reading(const Meter& meter, const Band& farads);
+
+// Whether an open capacitor, of which only the picofarads of its leads are left, is surely shown otherwise than a sound one.
+bool tells_open(const Meter& meter, const CapacitanceReading& sound);
+
 std::string capacitance_display(const Meter& meter, const Range& range, double shown);  // "47.2n", "OL"
 std::string capacitance_range_name(double top);                                         // "200n", "2u"
 std::string capacitance_in_words(double farads);                                        // "47 nF"

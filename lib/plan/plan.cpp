@@ -320,7 +320,7 @@ class Planner {
         plan_.unseen.push_back({f, "left out to be quick", "the usual plan shows it"});
         continue;
       }
-      const Reason reason = why_unseen(harness_, plan_.faults[f], options_, surveys_);
+      const Reason reason = why_unseen(harness_, plan_.faults, f, options_, surveys_);
       plan_.unseen.push_back({f, reason.why, reason.would});
     }
   }

@@ -5,6 +5,7 @@
 #include <string>
 
 #include "intake/netlist.h"
+#include "intake/prompt_word.h"
 #include "support/catch.h"
 #include "support/harness_from.h"
 
@@ -131,6 +132,32 @@ TEST_CASE("a lone 1 may stand for above the range, unless the meter also shows o
   Diagnostics diagnostics("meter.yaml");
   CHECK_FALSE(read_meter("{counts: 200, ranges: [200, 2k], over: 1}", diagnostics));
   CHECK(diagnostics.list().front().message == "'1' is also how this meter shows one ohm");
+}
+
+TEST_CASE("what stands for above the range is no word of a session and no other reading, blanks aside",
+          "[intake]") {
+  for (const auto& [name, word] : kPromptWords) {
+    for (const std::string& over : {std::string(name), std::string(name) + " 2k",
+                                    std::string(name.substr(0, 1)) + " " + std::string(name.substr(1))}) {
+      if (over.size() > 12 || name.size() < 2) continue;
+      CAPTURE(over);
+      Diagnostics diagnostics("meter.yaml");
+      CHECK_FALSE(read_meter("over: '" + over + "'", diagnostics));
+      CHECK(diagnostics.list().front().code == "M305");
+      CHECK(diagnostics.list().front().notes.front().message == "that is a word of a guided session");
+    }
+  }
+  for (const char* over : {"stop", "STOP", "q", "l", "x", "ok", "?", "+", "beep", "no beep", "nobeep",
+                           "n o beep", "4 7", "4.7 k", "steady", "un stable", "1 k", " 2 "}) {
+    CAPTURE(over);
+    Diagnostics diagnostics("meter.yaml");
+    CHECK_FALSE(read_meter(std::string("over: '") + over + "'", diagnostics));
+  }
+  for (const char* over : {"OL", "1 .", "1", "----", "Err", "O.L", "OFL", "over", "_ _ _"}) {
+    CAPTURE(over);
+    Diagnostics diagnostics("meter.yaml");
+    CHECK(read_meter(std::string("over: '") + over + "'", diagnostics));
+  }
 }
 
 TEST_CASE("a meter may have capacitance ranges, of one accuracy", "[intake]") {

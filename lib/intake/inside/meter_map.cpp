@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "intake/inside/fields.h"
+#include "intake/prompt_word.h"
 #include "intake/value.h"
 #include "source/nearest.h"
 
@@ -112,15 +113,23 @@ std::optional<std::string> read_over(const Node& node, Diagnostics& diagnostics)
   const std::string* text = as_text(node, "'over'", diagnostics);
   if (!text) return std::nullopt;
   constexpr std::size_t kLongest = 12;
-  const Parsed<Shown> means = parse_reading(*text);
-  const bool blank = text->find_first_not_of(" \t") == std::string::npos;
-  if (!blank && text->size() <= kLongest && (!means.value || means.value->shows == Shows::OverRange))
-    return *text;
+  // Nobody counts the blanks of a display, so what it means without them counts too.
+  std::string close = *text;
+  std::erase_if(close, [](char c) { return c == ' ' || c == '\t'; });
+  const auto else_means = [](const std::string& typed) {
+    const Parsed<Shown> means = parse_reading(typed);
+    return means.value && means.value->shows != Shows::OverRange;
+  };
+  const bool other =
+      else_means(*text) || else_means(close) || parse_reading(close).hint == "did you mean 'no beep'?";
+  const bool word = begins_with_prompt_word(*text);
+  if (!close.empty() && text->size() <= kLongest && !other && !word) return *text;
   diagnostics
       .error("M305", node.at,
              fmt::format("not what a display says above its range: '{}'", text->substr(0, 60)))
-      .note(means.value ? "that is what it shows of something else"
-                        : "up to 12 characters, as 'OL' or '1 .'");
+      .note(other  ? "that is what it shows of something else"
+            : word ? "that is a word of a guided session"
+                   : "up to 12 characters, as 'OL' or '1 .'");
   return std::nullopt;
 }
 

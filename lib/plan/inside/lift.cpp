@@ -126,6 +126,9 @@ class Lifter {
         continue;
       const Element& element = harness_[*fault.element];
       if (!in_reach(element.a) || !in_reach(element.b)) continue;
+      if (!tells_open(options_.meter,
+                      capacitance_reading(options_.meter, farads_of(harness_, *fault.element))))
+        continue;
       for (std::uint32_t s = 0; s < one.survey.settings.size(); ++s) {
         const State state{one.survey.settings[s], options_.stage, true, {one.lead}, options_.temperature};
         if (!measured_alone(harness_, circuit_of(harness_, state), *fault.element)) continue;

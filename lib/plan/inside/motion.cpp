@@ -108,6 +108,7 @@ class Mover {
         step.expected = expect(circuit, step.a, step.b);
         step.capacitance = capacitance_reading(options_.meter, farads_of(harness_, ElementId{i}));
         step.range = step.capacitance->range;
+        if (!tells_open(options_.meter, *step.capacitance)) break;
         step.proves = step.fresh = {*open};
         shown_.push_back(*open);
         insert(at, std::move(step));
@@ -131,6 +132,7 @@ class Mover {
     step.expected = expect(circuit_of(harness_, state(step.setting, access)), step.a, step.b);
     step.range = range_for(options_.meter, step.expected.ohms.high);
     step.shows = window(options_.meter, step.range, step.expected.ohms);
+    if (!margins(options_.meter, step.range, step.expected.ohms).open) return;
     if (const auto open = fault_of(pot.track_element, Mode::Open)) step.proves.push_back(*open);
     insert(end_of(access), std::move(step));
   }
@@ -210,6 +212,8 @@ class Mover {
     const int cables = plugs(step.a, step.b);
     step.range = range_for(options_.meter, step.expected.ohms.high, cables);
     step.shows = window(options_.meter, step.range, step.expected.ohms, cables);
+    if (!margins(options_.meter, step.range, step.expected.ohms, cables).open)
+      return;  // OL may be all there is
     const double seen = kSeenWiggling * options_.meter.step(step.range);
     const Network network = network_at(circuit, resistors_at(circuit, Corner::Nominal));
     const auto flow = network.flow(step.a.index, step.b.index);

@@ -8,13 +8,6 @@
 namespace lugwise {
 namespace {
 
-// The least resistance that a step's display could not show of a sound harness.
-Ohms told_from_sound(const Meter& meter, const Step& step, const Band& sound, int plugs) {
-  const Window shows = window(meter, step.range, sound, plugs);
-  const double slack = (step.range.digits + 1) * meter.step(step.range);
-  return (shows.high + slack) / (1 - step.range.share) - meter.leads_low - plugs * meter.cable / 2;
-}
-
 // With the rest of the circuit at its lowest, an element of d ohms makes the probes read
 // R(d) = open - (open - shut) Ro / (Ro + d): rank-one, from the reading without the element, the reading with its ends
 // joined, and the resistance Ro between its ends without it.
@@ -44,7 +37,9 @@ std::vector<Smallest> smallest_noticed(const Harness& harness, const PlanOptions
     const State state{step.setting, options.stage, step.access.depth > 0, step.lifted, options.temperature};
     const Circuit circuit = circuit_of(harness, state);
     const int plugs = (harness[step.a].role == PointRole::Plug) + (harness[step.b].role == PointRole::Plug);
-    const Ohms target = told_from_sound(options.meter, step, step.expected.ohms, plugs);
+    const Margins told = margins(options.meter, step.range, step.expected.ohms, plugs);
+    if (!told.open) continue;  // OL, whatever is added
+    const Ohms target = told.above;
     std::map<ElementId, std::uint32_t> branch_of;
     for (std::uint32_t b = 0; b < circuit.branches.size(); ++b) branch_of[circuit.branches[b].element] = b;
     for (const Contribution& part : step.expected.through) {

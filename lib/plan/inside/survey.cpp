@@ -17,6 +17,9 @@ constexpr double kOpen = std::numeric_limits<double>::infinity();
 // A hair more than what is just told apart.
 constexpr double kAbove = 1 + 1e-9;
 
+// What reads that many times as much would be told on any meter that has a range for it; a judgement, for advice only.
+constexpr double kClearly = 1.1;
+
 std::vector<double> all_pairs(const Network& network, const std::vector<std::uint32_t>& points) {
   std::vector<double> ohms;
   ohms.reserve(points.size() * points.size());
@@ -55,7 +58,7 @@ class View {
       for (std::size_t j = i + 1; j < probes_.size(); ++j) {
         if (!fresh_[i] && !fresh_[j]) continue;
         const PairLimits pair = limits(i, j);
-        look(i, j, pair, seen);
+        look(i, j, pair, seen, survey.beyond);
         if (seen.empty()) continue;
         survey.candidates.push_back(
             {setting, setting, pair.range, PointId{probes_[i]}, PointId{probes_[j]}, std::nullopt});
@@ -72,7 +75,7 @@ class View {
     for (std::size_t i = 0; i < probes_.size(); ++i) {
       for (std::size_t j = i + 1; j < probes_.size(); ++j) {
         const PairLimits pair = limits(i, j);
-        if (pair.unusable || pair.open) continue;
+        if (pair.unusable || pair.open || !pair.told.open) continue;
         for (const Rise& rise : rises_) {
           least[rise.fault] = std::min(least[rise.fault], least_rise(rise, i, j, pair));
         }
@@ -111,15 +114,15 @@ class View {
   // A short between x and y, as far as connections go.
   struct Touch {
     std::size_t fault;
-    bool counts;                   // by itself: half a value does not
-    std::vector<char> at_x, at_y;  // of each probe: connected to x, to y
+    bool counts;       // by itself: half a value does not
+    Ohms own;          // the most it has
+    std::size_t x, y;  // its seats
   };
-  // What a sound pair shows, and the lowest and highest resistance that would be told from it.
+  // What a sound pair shows, and what the meter would tell from it.
   struct PairLimits {
-    bool open = false;      // reads OL
+    bool open = false;      // there is no way between them
     bool unusable = false;  // a module makes it anything
-    Ohms above = kOpen;     // a circuit whose least is above this is told apart
-    Ohms below = -1;        // and one whose most is below this
+    Margins told;           // a circuit whose least is above these, or whose most is below, is told apart
     std::uint32_t range = 0;
   };
 
@@ -166,16 +169,11 @@ class View {
     const double low = low_[i * probes_.size() + j];
     pair.open = std::isinf(high);
     pair.unusable = pair.open && !std::isinf(low);
-    pair.range = static_cast<std::uint32_t>(meter_.ranges.size() - 1);
-    if (pair.open) return pair;
     const int plugs = is_plug(i) + is_plug(j);
-    const Range& range = range_for(meter_, high, plugs);
+    const Range& range = pair.open ? meter_.ranges.back() : range_for(meter_, high, plugs);
     pair.range = static_cast<std::uint32_t>(&range - meter_.ranges.data());
-    const Window sound = window(meter_, range, {low, high, high}, plugs);
-    const double slack = (range.digits + 1) * meter_.step(range);
-    const Ohms cable = plugs * meter_.cable / 2;
-    pair.above = (sound.high + slack) / (1 - range.share) - meter_.leads_low - cable;
-    pair.below = (sound.low - slack) / (1 + range.share) - meter_.leads_high - cable;
+    pair.told =
+        pair.open ? margins_of_open(meter_, range, plugs) : margins(meter_, range, {low, high, high}, plugs);
     return pair;
   }
 
@@ -322,41 +320,51 @@ class View {
     const std::size_t n = seats_.size();
     const std::size_t x = seat(a);
     const std::size_t y = seat(b);
-    Touch touch{f, faults_[f].mode == Mode::Short, {}, {}};
+    touches_.push_back({f, faults_[f].mode == Mode::Short, ohms, x, y});
     across_.push_back(high_[x * n + y] + ohms);
     for (std::size_t i = 0; i < probes_.size(); ++i) {
       const double to_x = high_[i * n + x];
       const double to_y = high_[i * n + y];
-      touch.at_x.push_back(std::isinf(to_x) ? 0 : 1);
-      touch.at_y.push_back(std::isinf(to_y) ? 0 : 1);
-      differences_[i].push_back(touch.at_x.back() && touch.at_y.back() ? to_y - to_x : 0);
+      differences_[i].push_back(std::isinf(to_x) || std::isinf(to_y) ? 0 : to_y - to_x);
     }
-    touches_.push_back(std::move(touch));
   }
 
-  void look(std::size_t i, std::size_t j, const PairLimits& pair, FaultSet& seen) const {
+  void look(std::size_t i, std::size_t j, const PairLimits& pair, FaultSet& seen,
+            std::vector<Ohms>& beyond) const {
     std::fill(seen.words().begin(), seen.words().end(), 0);
     if (pair.unusable) return;
     for (const Other& other : others_) {
       const double low = other.low[i * probes_.size() + j];
       const double high = other.high[i * probes_.size() + j];
-      if (pair.open ? !std::isinf(high) : low > pair.above || high < pair.below) seen.add(other.fault);
+      const bool parted = !pair.open && std::isinf(low) && pair.told.open;
+      if (parted || (!std::isinf(low) && low > pair.told.above) || high < pair.told.below)
+        seen.add(other.fault);
     }
     if (pair.open) {
-      for (const Touch& touch : touches_) {
-        if (touch.counts && ((touch.at_x[i] && touch.at_y[j]) || (touch.at_y[i] && touch.at_x[j])))
+      for (std::size_t t = 0; t < touches_.size(); ++t) {
+        const Touch& touch = touches_[t];
+        if (!touch.counts) continue;
+        const double most = joined_by(touch, i, j);
+        if (most < pair.told.below) {
           seen.add(touch.fault);
+        } else {
+          beyond[touch.fault] = std::min(beyond[touch.fault], most);
+        }
       }
       return;
     }
-    for (std::size_t w = 0; w < seen.words().size(); ++w)
-      seen.words()[w] |= sides_[i].words()[w] ^ sides_[j].words()[w];
-    for (const LoopOpen& open : loops_) {
-      if (without(gaps_[open.gap], i, j) > pair.above) seen.add(open.fault);
+    if (!pair.told.open) {
+      note_beyond(i, j, beyond);
+    } else {
+      for (std::size_t w = 0; w < seen.words().size(); ++w)
+        seen.words()[w] |= sides_[i].words()[w] ^ sides_[j].words()[w];
+      for (const LoopOpen& open : loops_) {
+        if (without(gaps_[open.gap], i, j) > pair.told.above) seen.add(open.fault);
+      }
     }
     // By the rank-one formula, from the highest sound circuit: R - v^2 / (s + R[x,y]), where v is the drop on x-y. A short
     // of parts of which the probes see but one has no drop.
-    const double told = high_[i * seats_.size() + j] - pair.below;
+    const double told = high_[i * seats_.size() + j] - pair.told.below;
     const double* const from_i = differences_[i].data();
     const double* const from_j = differences_[j].data();
     const auto falls = [&](std::size_t t) {
@@ -366,9 +374,29 @@ class View {
     for (std::size_t t = 0; t < across_.size(); ++t) {
       if (touches_[t].counts && falls(t)) seen.add(touches_[t].fault);
     }
+    if (!pair.told.open) return;
     for (const Rise& rise : rises_) {
       const Ohms least = least_rise(rise, i, j, pair);
       if (least < kOpen && least <= rise.more && (!rise.drop || falls(*rise.drop))) seen.add(rise.fault);
+    }
+  }
+
+  // The most that a short between what is apart makes of two probes on either side of it.
+  double joined_by(const Touch& touch, std::size_t i, std::size_t j) const {
+    const std::size_t n = seats_.size();
+    return touch.own + std::min(high_[i * n + touch.x] + high_[touch.y * n + j],
+                                high_[i * n + touch.y] + high_[touch.x * n + j]);
+  }
+
+  // The opens that would show, but for the sound reading being above every range itself.
+  void note_beyond(std::size_t i, std::size_t j, std::vector<Ohms>& beyond) const {
+    const Ohms most = high_[i * seats_.size() + j];
+    const auto note = [&](std::size_t fault) { beyond[fault] = std::min(beyond[fault], most); };
+    FaultSet parted = sides_[i];
+    for (std::size_t w = 0; w < parted.words().size(); ++w) parted.words()[w] ^= sides_[j].words()[w];
+    for (std::size_t f : parted.list()) note(f);
+    for (const LoopOpen& open : loops_) {
+      if (without(gaps_[open.gap], i, j) > most * kClearly) note(open.fault);
     }
   }
 
@@ -380,12 +408,13 @@ class View {
   // R(r) = open - c / (Ro + r) with r ohms in the element, where Ro is the way round it.
   Ohms least_rise(const Rise& rise, std::size_t i, std::size_t j, const PairLimits& pair) const {
     const double low = low_[i * probes_.size() + j];
-    if (!rise.gap) return rise.side[i] != rise.side[j] ? std::max(0.0, pair.above - low) * kAbove : kOpen;
+    if (!rise.gap)
+      return rise.side[i] != rise.side[j] ? std::max(0.0, pair.told.above - low) * kAbove : kOpen;
     const Gap& gap = gaps_[*rise.gap];
     const double open = without(gap, i, j);
-    if (open <= pair.above) return kOpen;
+    if (open <= pair.told.above) return kOpen;
     if (std::isinf(open) || std::isinf(gap.round)) return kOpen;  // not so where it is no cut
-    return std::max(0.0, (gap.round + rise.own) * ((open - low) / (open - pair.above) - 1)) * kAbove;
+    return std::max(0.0, (gap.round + rise.own) * ((open - low) / (open - pair.told.above) - 1)) * kAbove;
   }
 
   const Harness& harness_;
@@ -422,6 +451,7 @@ Survey survey(const Harness& harness, const std::vector<Fault>& faults, const st
   survey.lifted = lifted;
   survey.settings = settings;
   survey.words = (faults.size() + 63) / 64;
+  survey.beyond.assign(faults.size(), kOpen);
   for (std::uint32_t s = 0; s < settings.size(); ++s) {
     View(harness, faults, sizes, options, settings[s], access, lifted).add_to(survey, s);
   }

@@ -31,6 +31,9 @@ struct Survey {
   std::vector<Candidate> candidates;
   std::vector<std::uint64_t> sets;
   std::size_t words = 0;  // a set's length
+  // By fault: where all that stands against it is that the meter reads OL, sound or faulty, how many ohms its range would
+  // have to hold.
+  std::vector<Ohms> beyond;
 
   const std::uint64_t* set(std::size_t candidate) const { return sets.data() + candidate * words; }
 };

@@ -124,6 +124,13 @@ class Sweeper {
         const Range& range = range_for(options_.meter, most, plugs_among(harness_, probes[i], probes[j]));
         const double enough = kSeenSweeping * options_.meter.step(range);
         if (most - least < enough) continue;
+        if (&range == &options_.meter.ranges.back()) {
+          if (over_range(options_.meter, range, most)) {
+            for (std::size_t track : tracks_) survey_.beyond[track] = std::min(survey_.beyond[track], most);
+            continue;
+          }
+          doubtful = true;  // at its highest it may be above
+        }
         FaultSet seen(faults_.size());
         for (std::size_t t = 0; t < tracks_.size(); ++t) {
           bool jumps = false;
@@ -241,7 +248,10 @@ std::optional<Step> sweep_step(const Harness& harness, const PlanOptions& option
   const Ohms at_ends = std::max(step.expected.ohms.high, step.end.open ? 0 : step.end.ohms.high);
   const Meter& meter = options.meter;
   const int cables = plugs_among(harness, step.a, step.b);
-  step.range = range_for(meter, std::max(at_ends, most), cables);
+  const Ohms highest = std::max(at_ends, most);
+  step.range = range_for(meter, highest, cables);
+  // A display that may be OL on the way shows no jump to OL.
+  if (!margins(meter, step.range, {highest, highest, highest}, cables).open) return std::nullopt;
   step.shows = window(meter, step.range, step.expected.ohms, cables);
   step.end_shows = window(meter, step.range, step.end.ohms, cables);
   if (most > at_ends * (1 + kWorthSaying))

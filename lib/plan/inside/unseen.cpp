@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <optional>
 #include <queue>
 
@@ -93,15 +94,20 @@ std::string name_way(const Harness& harness, const std::vector<ElementId>& way) 
 
 class Explainer {
  public:
-  Explainer(const Harness& harness, const Fault& fault, const PlanOptions& options,
-            const std::vector<Survey>& surveys)
-      : harness_(harness), fault_(fault), options_(options), outside_(options.depth == Depth::Outside) {
+  Explainer(const Harness& harness, const std::vector<Fault>& faults, std::size_t number,
+            const PlanOptions& options, const std::vector<Survey>& surveys)
+      : harness_(harness),
+        fault_(faults[number]),
+        options_(options),
+        outside_(options.depth == Depth::Outside) {
     settings_ = surveys.empty() ? std::vector{Setting(harness)} : surveys.back().settings;
     const int depth = surveys.empty() ? 0 : surveys.back().access.depth;
     within_ = reachable(harness, options.stage, depth);
+    for (const Survey& survey : surveys) beyond_ = std::min(beyond_, survey.beyond[number]);
   }
 
   Reason why() const {
+    if (beyond_ < HUGE_VAL) return of_meter();
     if (fault_.site == Site::Capacitor) return of_capacitor();
     if (is_worn_track(fault_)) return of_worn_track();
     if (fault_.mode == Mode::Short) return of_short();
@@ -120,6 +126,11 @@ class Explainer {
     state.stage = options_.stage;
     state.temperature = options_.temperature;
     return state;
+  }
+
+  Reason of_meter() const {
+    return {fmt::format("this meter reads {} there, sound or faulty", options_.meter.over),
+            fmt::format("a meter with a range above {}", in_words(beyond_))};
   }
 
   Reason of_capacitor() const {
@@ -287,13 +298,14 @@ class Explainer {
   bool outside_;
   std::vector<Setting> settings_;
   std::vector<PointId> within_;
+  Ohms beyond_ = HUGE_VAL;  // of the range that would show it
 };
 
 }  // namespace
 
-Reason why_unseen(const Harness& harness, const Fault& fault, const PlanOptions& options,
-                  const std::vector<Survey>& surveys) {
-  return Explainer(harness, fault, options, surveys).why();
+Reason why_unseen(const Harness& harness, const std::vector<Fault>& faults, std::size_t number,
+                  const PlanOptions& options, const std::vector<Survey>& surveys) {
+  return Explainer(harness, faults, number, options, surveys).why();
 }
 
 }  // namespace lugwise

@@ -14,7 +14,8 @@ struct Reason {
   std::string would;
 };
 
-Reason why_unseen(const Harness& harness, const Fault& fault, const PlanOptions& options,
-                  const std::vector<Survey>& surveys);
+// Of faults[number], one of those that the surveys were made for.
+Reason why_unseen(const Harness& harness, const std::vector<Fault>& faults, std::size_t number,
+                  const PlanOptions& options, const std::vector<Survey>& surveys);
 
 }  // namespace lugwise

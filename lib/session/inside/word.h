@@ -4,32 +4,15 @@
 #include <optional>
 #include <string>
 #include <string_view>
-#include <vector>
+
+#include "intake/prompt_word.h"
 
 namespace lugwise::inside {
 
-enum class Word {
-  Why,
-  Undo,
-  Skip,
-  Again,
-  Note,
-  Range,
-  Meter,
-  Go,
-  More,
-  List,
-  Picture,
-  Suspects,
-  Heard,
-  Repaired,
-  Help,
-  Stop,
-  Done,
-};
+using Word = PromptWord;
 
 // Whatever its case.
-std::optional<Word> find_word(std::string_view typed);
+inline std::optional<Word> find_word(std::string_view typed) { return find_prompt_word(typed); }
 
 // What a mistyped word was probably meant to be, words for readings among them.
 std::optional<std::string> nearest_word(const std::string& typed);
