@@ -16,7 +16,11 @@ class Dice {
   Dice(std::uint64_t seed, std::uint64_t number) : state_(mix(seed) ^ mix(number + 0x51ed27)) {}
 
   double even() { return static_cast<double>(next() >> 11) * 0x1p-53; }  // from 0 up to 1
-  double between(double low, double high) { return low + (high - low) * even(); }
+  // In two steps, so that no compiler makes one rounding of them.
+  double between(double low, double high) {
+    const double part = (high - low) * even();
+    return low + part;
+  }
   // Evenly by decades.
   double by_decades(double low, double high) { return low * std::pow(high / low, even()); }
   bool chance(double probability) { return even() < probability; }

@@ -35,9 +35,9 @@ TEST_CASE("the dice throw these numbers on every machine and with every compiler
   // Pinned: the same seed must stay the same instrument.
   Dice dice(1, 2);
   const double first = dice.even();
-  CHECK(first == @first @);
-  CHECK(dice.below(1000) == @below @);
-  CHECK(dice.between(10, 35) == @between @);
+  CHECK(first == 0.43922347189729294);
+  CHECK(dice.below(1000) == 848);
+  CHECK(dice.between(10, 35) == 32.83134491967644);
 }
 
 TEST_CASE("the same seed reads the same at the same place, whatever was read before", "[simulation]") {
