@@ -17,9 +17,9 @@
 #include "fault/naming.h"
 #include "file.h"
 #include "form.h"
+#include "hearing/sound.h"
 #include "intake/key.h"
 #include "intake/readings.h"
-#include "intake/sound.h"
 #include "load.h"
 #include "record/record.h"
 #include "report/exercise.h"
@@ -129,7 +129,9 @@ std::string log_name(const Run& run) {
 std::vector<std::string> complaints_in_words(const Harness& harness, const Sheet& sheet) {
   std::vector<std::string> words;
   for (const Heard& heard : sheet.heard) {
-    std::string text = heard.pickup ? harness[*heard.pickup].name + " is " : "";
+    std::string text = heard.pickup    ? harness[*heard.pickup].name + " is "
+                       : heard.control ? harness[*heard.control].name + ": "
+                                       : "";
     text += sound_word(heard.sound);
     std::vector<std::string> places;
     for (PartId control : harness.controls())

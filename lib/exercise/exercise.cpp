@@ -8,7 +8,6 @@
 #include "circuit/capacitance.h"
 #include "effect/effect.h"
 #include "exercise/inside/digest.h"
-#include "intake/sound.h"
 #include "simulation/simulation.h"
 
 namespace lugwise {
@@ -131,15 +130,16 @@ class ExerciseMaker::Bench {
     const double size = ailment.size;
     for (const Complaint& complaint : listener_.complaints(faults_[ailment.fault], size)) {
       const Complaint said = ailment.comes_and_goes
-                                 ? Complaint{Symptom::Crackles, complaint.pickup, std::nullopt, complaint.in}
+                                 ? Complaint{Sound::CutsOut, complaint.pickup, std::nullopt, complaint.in}
                                  : complaint;
-      const auto word = find_sound(symptom_name(said.symptom));
-      if (!word || said.control || said.in.empty()) continue;
+      if (said.in.empty()) continue;
       exercise.complaints.push_back(said);
       Heard heard;
       heard.pickup = said.pickup;
+      heard.control = said.control;
       heard.setting = said.in.front();
-      heard.sound = *word;
+      heard.set_given = true;
+      heard.sound = said.sound;
       exercise.heard.push_back(heard);
       return;
     }

@@ -49,7 +49,7 @@ std::optional<KeySheet> read_key(std::string_view text, Diagnostics& diagnostics
   key.stage = text_of(fields, "stage", diagnostics);
   if (const Node* node = fields.find("level")) {
     key.level = static_cast<int>(
-        as_value(*node, "'level'", "R411", parse_number, {1, 4, "from 1 to 4"}, diagnostics).value_or(1));
+        as_value(*node, "'level'", "R412", parse_number, {1, 4, "from 1 to 4"}, diagnostics).value_or(1));
   }
   if (const Node* node = fields.need("harness"); node && as_map(*node, "'harness'", diagnostics)) {
     Fields harness(*node, "'harness'", fields.key_span("harness"), {"name", "id", "file"}, diagnostics);
@@ -59,7 +59,7 @@ std::optional<KeySheet> read_key(std::string_view text, Diagnostics& diagnostics
   }
   if (const Node* node = fields.find("seconds")) {
     key.seconds =
-        as_value(*node, "'seconds'", "R411", parse_number, {0, 1e6, "a count of seconds"}, diagnostics)
+        as_value(*node, "'seconds'", "R412", parse_number, {0, 1e6, "a count of seconds"}, diagnostics)
             .value_or(0);
   }
   if (const Node* node = fields.need("groups"); node && as_list(*node, "'groups'", diagnostics)) {

@@ -43,8 +43,11 @@ std::string complaints_in_words(const Harness& harness, const Exercise& exercise
   std::vector<std::string> words;
   for (const Complaint& one : exercise.complaints) {
     const std::string set = setting_in_words(harness, one.in.front());
-    words.push_back(fmt::format("{}{}{}", one.pickup ? harness[*one.pickup].name + ": " : "",
-                                symptom_name(one.symptom), set.empty() ? "" : " with " + set));
+    words.push_back(fmt::format("{}{}{}",
+                                one.pickup    ? harness[*one.pickup].name + ": "
+                                : one.control ? harness[*one.control].name + ": "
+                                              : "",
+                                sound_word(one.sound), set.empty() ? "" : " with " + set));
   }
   return words.empty() ? "none: it is in for a check" : fmt::format("{}", fmt::join(words, "; "));
 }
@@ -95,7 +98,9 @@ page::Document sheet_of(const Heading& heading, const Harness& harness, const Ex
        true});
   if (pictures) {
     page::Section picture{"The harness, as drawn", false, false, {}};
-    picture.blocks.push_back(pictures->whole());
+    page::Picture whole = pictures->whole({});
+    whole.caption = "All as the netlist has it.";
+    picture.blocks.push_back(std::move(whole));
     document.sections.push_back(std::move(picture));
   }
   if (!exercise.given.empty()) {

@@ -179,7 +179,7 @@ class Exercises(unittest.TestCase):
             self.assertEqual(run("exercise", "mark", broken, "--key", place)[2], 3)
             _, err, code = make(Path(place) / "x", ROOT / "harnesses/fernhollow-1.yaml", 1, "--fault", "the moon is open")
             self.assertEqual(code, 3)
-            self.assertIn("U315", err)
+            self.assertIn("U316", err)
             self.assertFalse((Path(place) / "x").exists())
 
     def test_the_final_question_has_the_structure_of_qti(self):
