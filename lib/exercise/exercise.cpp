@@ -8,6 +8,7 @@
 #include "circuit/capacitance.h"
 #include "effect/effect.h"
 #include "exercise/inside/digest.h"
+#include "exercise/inside/information.h"
 #include "simulation/simulation.h"
 
 namespace lugwise {
@@ -193,7 +194,7 @@ class ExerciseMaker::Bench {
   void follow(const Exercise& exercise, Simulation& simulation, std::vector<Observation>& seen) {
     while (seen.size() < kMostReadings + 40) {
       const Diagnosis diagnosis = diagnoser_->diagnose(seen, exercise.heard);
-      if (!diagnosis.next || seen.size() >= most_with(exercise)) return;
+      if (!asks(diagnosis) || seen.size() >= most_with(exercise)) return;
       const auto group = group_of(exercise, diagnosis);
       const bool one = group && std::all_of(group->begin(), group->end(),
                                             [](const auto& each) { return each.size() == 1; });
@@ -202,22 +203,22 @@ class ExerciseMaker::Bench {
     }
   }
 
+  // Whether a reading is asked for that could tell more, and not one that proves a repair.
+  static bool asks(const Diagnosis& diagnosis) {
+    return diagnosis.next && diagnosis.next->why != NextProbe::Why::Proof;
+  }
+
   std::size_t most_with(const Exercise& exercise) const {
     return kMostReadings + (exercise.level == 4 ? plans_[1]->steps.size() : 0);
   }
 
   Observation take(Simulation& simulation, const NextProbe& probe,
                    const std::vector<Observation>& before) const {
-    Observation seen;
-    seen.a = probe.a;
-    seen.b = probe.b;
-    seen.setting = probe.setting;
-    seen.access = probe.access;
-    if (probe.lifted) seen.lifted.push_back(*probe.lifted);
+    Observation seen = inside::as_observation(harness_, probe);
     const auto again =
         static_cast<std::size_t>(std::count_if(before.begin(), before.end(), [&](const auto& other) {
           return other.a == seen.a && other.b == seen.b && other.setting == seen.setting &&
-                 other.lifted == seen.lifted && other.action == Action::Read;
+                 other.lifted == seen.lifted && other.action == seen.action;
         }));
     simulation.take(seen, probe.range, again);
     return seen;
@@ -308,7 +309,7 @@ class ExerciseMaker::Bench {
     if (exercise.ailments.size() == 1 && !exercise.ailments.front().comes_and_goes) {
       while (!(there = leads_there(exercise, seen)) && seen.size() < kMostReadings) {
         const Diagnosis diagnosis = diagnoser_->diagnose(seen, exercise.heard);
-        if (!diagnosis.next) break;
+        if (!asks(diagnosis)) break;
         probes.push_back(*diagnosis.next);
         seen.push_back(take(simulation, *diagnosis.next, seen));
       }

@@ -17,17 +17,6 @@ bool same_reading(const Observation& x, const Observation& y) {
          x.swept == y.swept && x.wiggled == y.wiggled && x.capacitor.has_value() == y.capacitor.has_value();
 }
 
-Observation as_observation(const NextProbe& probe) {
-  Observation seen;
-  seen.a = probe.a;
-  seen.b = probe.b;
-  seen.setting = probe.setting;
-  seen.access = probe.access;
-  if (probe.lifted) seen.lifted.push_back(*probe.lifted);
-  seen.range = probe.range;
-  return seen;
-}
-
 // What each probe could have told, and took.
 class Watcher {
  public:
@@ -47,7 +36,8 @@ class Watcher {
       ProbeMark each;
       each.bits = inside::expected_bits(harness_, options_, before, probe);
       if (before.next)
-        each.best = inside::expected_bits(harness_, options_, before, as_observation(*before.next));
+        each.best =
+            inside::expected_bits(harness_, options_, before, inside::as_observation(harness_, *before.next));
       each.best = std::max(each.best, each.bits);
       for (std::size_t j = 0; j < i && !each.repeats; ++j) {
         if (same_reading(attempt_.probes[j], probe)) each.repeats = j;

@@ -14,4 +14,7 @@ namespace lugwise::inside {
 double expected_bits(const Harness& harness, const DiagnosisOptions& options, const Diagnosis& known,
                      const Observation& probe);
 
+// A probe as a reading yet to be taken.
+Observation as_observation(const Harness& harness, const NextProbe& probe);
+
 }  // namespace lugwise::inside
