@@ -18,9 +18,11 @@
 #include "file.h"
 #include "form.h"
 #include "hearing/sound.h"
+#include "intake/exercise.h"
 #include "intake/key.h"
 #include "intake/readings.h"
 #include "load.h"
+#include "record/exercise_file.h"
 #include "record/record.h"
 #include "report/exercise.h"
 #include "report/practice.h"
@@ -78,7 +80,6 @@ std::string exercise_file(const Netlist& netlist, const std::vector<Fault>& faul
   note.level = exercise.level;
   note.given = exercise.given.size();
   note.seal = sealed(content, exercise.salt);
-  record.exercise = note;
   record.heard = exercise.heard;
   for (const Observation& seen : exercise.given) {
     Deed deed;
@@ -86,7 +87,18 @@ std::string exercise_file(const Netlist& netlist, const std::vector<Fault>& faul
     deed.seen.step.reset();
     record.deeds.push_back(std::move(deed));
   }
-  return as_readings_file(netlist.harness, record);
+  return as_exercise_file(netlist.harness, record, note);
+}
+
+// What a file says of its exercise; it must be one's.
+ExerciseNote load_note(Run& run, const std::string& file) {
+  Diagnostics problems(file);
+  std::string& text = run.texts[file];
+  if (text.empty()) text = read_file(file);
+  const auto note = read_exercise(text, problems);
+  if (problems.failed()) throw BadInput{problems.sorted()};
+  if (!note) throw bad_input("U340", "is no exercise, nor an answer to one: it has no 'exercise'", file);
+  return *note;
 }
 
 // The same run about other files.
@@ -145,26 +157,31 @@ std::vector<std::string> complaints_in_words(const Harness& harness, const Sheet
 // One student's work at the terminal, kept after each reading.
 class Desk {
  public:
-  Desk(const Netlist& netlist, const std::vector<Fault>& faults, Job job, Practice& practice, std::string log)
-      : netlist_(netlist), faults_(faults), job_(std::move(job)), practice_(practice), log_(std::move(log)) {
+  Desk(const Netlist& netlist, const std::vector<Fault>& faults, Job job, ExerciseNote note,
+       Practice& practice, std::string log)
+      : netlist_(netlist),
+        faults_(faults),
+        job_(std::move(job)),
+        note_(std::move(note)),
+        practice_(practice),
+        log_(std::move(log)) {
     record_ = record_of(netlist.harness, job_);
     if (job_.sheet.plan) record_.plan = *job_.sheet.plan;
-    record_.exercise = job_.sheet.exercise;
     record_.heard = job_.sheet.heard;
-    record_.deeds.resize(std::min(record_.deeds.size(), job_.sheet.exercise->given));
+    record_.deeds.resize(std::min(record_.deeds.size(), note_.given));
     given_ = record_.deeds.size();
   }
 
   void call(const std::string& by) {
-    if (!by.empty()) record_.exercise->by = by;
+    if (!by.empty()) note_.by = by;
   }
 
   ExitCode work() {
     const Harness& harness = netlist_.harness;
     std::vector<Observation> given;
     for (std::size_t i = 0; i < given_; ++i) given.push_back(record_.deeds[i].seen);
-    terminal_.show(practice_opening(harness, *record_.exercise, complaints_in_words(harness, job_.sheet),
-                                    given, terminal_.columns()));
+    terminal_.show(practice_opening(harness, note_, complaints_in_words(harness, job_.sheet), given,
+                                    terminal_.columns()));
     for (;;) {
       const auto line = terminal_.ask("> ");
       if (!line) break;
@@ -185,16 +202,17 @@ class Desk {
       deed.seen = seen;
       record_.deeds.push_back(std::move(deed));
     }
-    record_.claims.clear();
+    note_.claims.clear();
     for (std::size_t claim : practice_.log().claims)
-      record_.claims.push_back(in_words(netlist_.harness, faults_[claim]));
-    write_file(log_, as_readings_file(netlist_.harness, record_));
+      note_.claims.push_back({in_words(netlist_.harness, faults_[claim]), {}});
+    write_file(log_, as_exercise_file(netlist_.harness, record_, note_));
     kept_ = true;
   }
 
   const Netlist& netlist_;
   const std::vector<Fault>& faults_;
   Job job_;
+  ExerciseNote note_;
   Practice& practice_;
   std::string log_;
   Record record_;
@@ -212,13 +230,12 @@ PracticeLog earlier_log(Run& run, const Netlist& netlist, const std::vector<Faul
   Run one{line, run.heading, run.texts, 0, run.out, run.err, run.columns};
   const Job job = load_job(one, netlist);
   run.texts = one.texts;
-  if (!job.sheet.exercise || job.sheet.exercise->seal != seal)
-    throw bad_input("U341", "is there already, and is no log of this exercise", log);
+  const ExerciseNote note = load_note(one, log);
+  if (note.seal != seal) throw bad_input("U341", "is there already, and is no log of this exercise", log);
   std::vector<Observation> seen = job.weighed();
-  seen.erase(seen.begin(),
-             seen.begin() + static_cast<std::ptrdiff_t>(std::min(seen.size(), job.sheet.exercise->given)));
+  seen.erase(seen.begin(), seen.begin() + static_cast<std::ptrdiff_t>(std::min(seen.size(), note.given)));
   earlier.probes = std::move(seen);
-  for (const NamedFault& claim : job.sheet.claims)
+  for (const NamedFault& claim : note.claims)
     earlier.claims.push_back(find_fault_of(netlist.harness, faults, claim.words, log, claim.at));
   return earlier;
 }
@@ -292,8 +309,8 @@ ExitCode exercise_work_command(Run& run) {
   Run one{line, run.heading, run.texts, 0, run.out, run.err, run.columns};
   const Netlist netlist = load_searchable(one);
   Job job = load_job(one, netlist);
-  if (!job.sheet.exercise) throw bad_input("U340", "is no exercise: it has no 'exercise'", file);
-  const auto content = opened(job.sheet.exercise->seal);
+  const ExerciseNote note = load_note(one, file);
+  const auto content = opened(note.seal);
   if (!content) throw bad_input("U343", "can't be worked on: its seal is broken or missing", file);
   const std::vector<Fault> faults = faults_at(netlist.harness, job.stage);
   for (const Sealed::Ill& ill : content->ills) {
@@ -307,8 +324,8 @@ ExitCode exercise_work_command(Run& run) {
   options.temperature = job.conditions.temperature;
   const std::string log = log_name(run);
   Practice practice(netlist.harness, faults, *content, options,
-                    earlier_log(one, netlist, faults, job.sheet.exercise->seal, log));
-  Desk desk(netlist, faults, std::move(job), practice, log);
+                    earlier_log(one, netlist, faults, note.seal, log));
+  Desk desk(netlist, faults, std::move(job), note, practice, log);
   desk.call(run.line.by);
   return desk.work();
 }
@@ -353,9 +370,8 @@ OpenKey open_key(Run& run, const std::string& number) {
 Marked mark_file(Run& run, const std::string& file, const MarkRule& rule,
                  std::map<std::string, OpenKey>& keys) {
   // Which exercise it answers says which key, and that says which harness.
-  const std::string& text = run.texts[file] = read_file(file);
-  const std::string number = exercise_named_in(text);
-  if (number.empty()) throw bad_input("U340", "is no answer: it has no 'exercise'", file);
+  const ExerciseNote note = load_note(run, file);
+  const std::string& number = note.number;
   if (!std::all_of(number.begin(), number.end(), [](unsigned char c) { return std::isalnum(c) != 0; }))
     throw bad_input("U340", fmt::format("'{}' is no number of an exercise", number.substr(0, 60)), file);
   if (!keys.count(number)) keys.emplace(number, open_key(run, number));
@@ -368,15 +384,15 @@ Marked mark_file(Run& run, const std::string& file, const MarkRule& rule,
   Marked marked;
   marked.file = file;
   marked.exercise = number;
-  marked.by = job.sheet.exercise->by.empty() ? fs::path(file).stem().string() : job.sheet.exercise->by;
+  marked.by = note.by.empty() ? fs::path(file).stem().string() : note.by;
   std::vector<Observation> seen = job.weighed();
-  const auto given = static_cast<std::ptrdiff_t>(std::min(seen.size(), job.sheet.exercise->given));
+  const auto given = static_cast<std::ptrdiff_t>(std::min(seen.size(), note.given));
   marked.attempt.by = marked.by;
   marked.attempt.given.assign(seen.begin(), seen.begin() + given);
   marked.attempt.probes.assign(seen.begin() + given, seen.end());
   marked.attempt.heard = job.sheet.heard;
   marked.attempt.readings_given = open.sheet.level <= 2;
-  for (const NamedFault& claim : job.sheet.claims) {
+  for (const NamedFault& claim : note.claims) {
     marked.claims.push_back(claim.words);
     marked.attempt.claims.push_back(find_fault(harness, open.faults, claim.words).fault);
   }

@@ -9,7 +9,6 @@
 #include <vector>
 
 #include "intake/inside/entry_reader.h"
-#include "intake/inside/exercise_reader.h"
 #include "intake/inside/fields.h"
 #include "intake/inside/heard_reader.h"
 #include "intake/inside/meter_map.h"
@@ -46,9 +45,7 @@ class SheetReader {
       sheet_.temperature = read_temperature(*node, desk_.diagnostics);
     read_list(fields, "readings", EntryReader(desk_), sheet_.entries);
     read_list(fields, "heard", HeardReader(desk_), sheet_.heard);
-    if (const Node* node = fields.find("exercise"))
-      sheet_.exercise = read_exercise(*node, fields.key_span("exercise"), desk_.diagnostics);
-    if (const Node* node = fields.find("claims")) read_claims(*node);
+    // What read_exercise() reads of the same file may stand without a reading.
     const bool answered = fields.given("exercise") && fields.given("claims");
     if (!fields.given("readings") && !fields.given("heard") && !answered) fields.need("readings");
     if (desk_.diagnostics.failed()) return std::nullopt;
@@ -99,12 +96,6 @@ class SheetReader {
         "R103", entries.at,
         fmt::format("{} entries; at most {} can be read in one file", entries.items.size(), most));
     return true;
-  }
-
-  void read_claims(const Node& node) {
-    const auto texts = as_texts(node, "'claims'", desk_.diagnostics);
-    if (!texts || too_many(node)) return;
-    for (const Node* each : *texts) sheet_.claims.push_back({each->text, each->at});
   }
 
   template <class Reader, class Read>
@@ -211,21 +202,6 @@ std::string harness_named_in(std::string_view text) {
   if (!root || root->kind != Node::Kind::Map) return {};
   for (std::size_t i = 0; i < root->pairs(); ++i) {
     if (root->key(i).text == "harness") return root->value(i).text;
-  }
-  return {};
-}
-
-std::string exercise_named_in(std::string_view text) {
-  const SourceText source(text);
-  Diagnostics unheard("");
-  const auto root = parse_tree(source, unheard);
-  if (!root || root->kind != Node::Kind::Map) return {};
-  for (std::size_t i = 0; i < root->pairs(); ++i) {
-    const Node& map = root->value(i);
-    if (root->key(i).text != "exercise" || map.kind != Node::Kind::Map) continue;
-    for (std::size_t k = 0; k < map.pairs(); ++k) {
-      if (map.key(k).text == "number") return in_two_digits(map.value(k).text);
-    }
   }
   return {};
 }

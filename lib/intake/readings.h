@@ -22,7 +22,4 @@ std::optional<Sheet> read_sheet(std::string_view text, const Netlist& netlist, D
 // The netlist a readings file names; empty where it names none, or can't be read at all.
 std::string harness_named_in(std::string_view text);
 
-// The number of the exercise it answers, as "03"; empty where it answers none, or can't be read at all.
-std::string exercise_named_in(std::string_view text);
-
 }  // namespace lugwise

@@ -168,14 +168,6 @@ std::string heard_map(const Harness& harness, const Heard& heard) {
   return text + fmt::format("is: {}}}", sound_word(heard.sound));
 }
 
-std::string exercise_map(const ExerciseNote& note) {
-  std::string text = fmt::format("exercise:\n  number: \"{}\"\n  level: {}\n", note.number, note.level);
-  if (note.given > 0) text += fmt::format("  given: {}\n", note.given);
-  if (!note.by.empty()) text += fmt::format("  by: {}\n", scalar(note.by));
-  if (!note.seal.empty()) text += fmt::format("  seal: \"{}\"\n", note.seal);
-  return text;
-}
-
 }  // namespace
 
 std::string as_readings_file(const Harness& harness, const Record& record) {
@@ -191,14 +183,11 @@ std::string as_readings_file(const Harness& harness, const Record& record) {
   text += "}\n";
   if (record.meter) text += fmt::format("meter: {}\n", meter_map(*record.meter));
   if (record.temperature) text += fmt::format("temperature: {:.12g}\n", *record.temperature);
-  if (record.exercise) text += exercise_map(*record.exercise);
   text += record.deeds.empty() ? "readings: []\n" : "readings:\n";
   for (const Deed& deed : record.deeds)
     text += fmt::format("  - {{{}}}\n", fmt::join(keys_of(harness, deed), ", "));
   if (!record.heard.empty()) text += "heard:\n";
   for (const Heard& heard : record.heard) text += fmt::format("  - {}\n", heard_map(harness, heard));
-  if (!record.claims.empty()) text += "claims:\n";
-  for (const std::string& claim : record.claims) text += fmt::format("  - {}\n", scalar(claim));
   return text;
 }
 

@@ -31,8 +31,6 @@ struct Record {
   std::optional<double> temperature;  // degrees C
   std::vector<Deed> deeds;
   std::vector<Heard> heard;
-  std::optional<ExerciseNote> exercise;
-  std::vector<std::string> claims;
 };
 
 // The whole text of the readings file, which `diagnose` and `guide --resume` read.

@@ -6,7 +6,7 @@
 #include "exercise/practice.h"
 #include "harness/harness.h"
 #include "page/text.h"
-#include "sheet/sheet.h"
+#include "sheet/exercise_note.h"
 
 namespace lugwise {
 

@@ -90,21 +90,6 @@ struct PlanReference {
   std::string after;  // a place, as written; empty: no repair
 };
 
-// What makes a sheet an exercise's, or a student's answer to one.
-struct ExerciseNote {
-  std::string number;     // "03"
-  int level = 1;
-  std::string seal;       // what is wrong, so that nobody reads it; empty in an answer from paper
-  std::string by;         // whose answer it is; empty: nobody's yet
-  std::size_t given = 0;  // the first so many readings stood on the sheet
-};
-
-// What a student names as the fault, in words.
-struct NamedFault {
-  std::string words;
-  Span at;
-};
-
 struct Sheet {
   std::string harness_file;  // as written
   Unit unit;
@@ -113,8 +98,6 @@ struct Sheet {
   std::optional<double> temperature;  // degrees C
   std::vector<Entry> entries;
   std::vector<Heard> heard;
-  std::optional<ExerciseNote> exercise;
-  std::vector<NamedFault> claims;
 };
 
 }  // namespace lugwise
