@@ -9,6 +9,7 @@
 #include "effect/effect.h"
 #include "exercise/inside/digest.h"
 #include "exercise/inside/information.h"
+#include "hearing/hearing.h"
 #include "simulation/simulation.h"
 
 namespace lugwise {
@@ -134,7 +135,6 @@ class ExerciseMaker::Bench {
                                  ? Complaint{Sound::CutsOut, complaint.pickup, std::nullopt, complaint.in}
                                  : complaint;
       if (said.in.empty()) continue;
-      exercise.complaints.push_back(said);
       Heard heard;
       heard.pickup = said.pickup;
       heard.control = said.control;

@@ -17,7 +17,6 @@
 #include "fault/fault.h"
 #include "handling/handling.h"
 #include "harness/harness.h"
-#include "hearing/hearing.h"
 #include "meter/meter.h"
 #include "plan/plan.h"
 #include "sheet/sheet.h"
@@ -52,8 +51,7 @@ struct Exercise {
   int number = 1;
   int level = 1;
   std::vector<Ailment> ailments;      // what is wrong; indices into ExerciseMaker::faults()
-  std::vector<Complaint> complaints;  // what its player says; may be none
-  std::vector<Heard> heard;           // the same as a readings file has it
+  std::vector<Heard> heard;       // what its player says; may be nothing
   std::vector<Observation> given;     // the readings on the sheet; none where the student asks for each
   // What counts as right: of one fault the group that can't be told apart, of two a group for each.
   std::vector<std::vector<std::size_t>> answer;

@@ -41,13 +41,12 @@ std::string setting_in_words(const Harness& harness, const Setting& setting) {
 
 std::string complaints_in_words(const Harness& harness, const Exercise& exercise) {
   std::vector<std::string> words;
-  for (const Complaint& one : exercise.complaints) {
-    const std::string set = setting_in_words(harness, one.in.front());
-    words.push_back(fmt::format("{}{}{}",
-                                one.pickup    ? harness[*one.pickup].name + ": "
-                                : one.control ? harness[*one.control].name + ": "
-                                              : "",
-                                sound_word(one.sound), set.empty() ? "" : " with " + set));
+  for (const Heard& one : exercise.heard) {
+    const std::string set = setting_in_words(harness, one.setting);
+    const std::string who = one.pickup    ? harness[*one.pickup].name + ": "
+                            : one.control ? harness[*one.control].name + ": "
+                                          : "";
+    words.push_back(fmt::format("{}{}{}", who, sound_word(one.sound), set.empty() ? "" : " with " + set));
   }
   return words.empty() ? "none: it is in for a check" : fmt::format("{}", fmt::join(words, "; "));
 }
