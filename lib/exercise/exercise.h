@@ -50,9 +50,9 @@ struct PathStep {
 struct Exercise {
   int number = 1;
   int level = 1;
-  std::vector<Ailment> ailments;      // what is wrong; indices into ExerciseMaker::faults()
-  std::vector<Heard> heard;       // what its player says; may be nothing
-  std::vector<Observation> given;     // the readings on the sheet; none where the student asks for each
+  std::vector<Ailment> ailments;   // what is wrong; indices into ExerciseMaker::faults()
+  std::vector<Heard> heard;        // what its player says; may be nothing
+  std::vector<Observation> given;  // the readings on the sheet; none where the student asks for each
   // What counts as right: of one fault the group that can't be told apart, of two a group for each.
   std::vector<std::vector<std::size_t>> answer;
   std::vector<PathStep> path;    // the fewest readings that lead there, of those the next probe asks for

@@ -131,6 +131,12 @@ std::string fault_id(const Harness& harness, const Fault& fault) {
   for (const std::string& name : names) hash.add(name);
   if (!also.empty()) hash.add("also");
   for (const std::string& name : also) hash.add(name);
+  if (fault.in) {
+    const Part& control = harness[fault.in->control];
+    hash.add("in");
+    hash.add(control.name);
+    hash.add(control.positions[fault.in->position].name);
+  }
   std::uint64_t left = hash.value();
   std::string id(1, kLetters[left % kLetters.size()]);
   left /= kLetters.size();
