@@ -125,17 +125,27 @@ std::vector<page::Section> sections_of(const Harness& harness, const Plan& plan,
   return sections;
 }
 
+// Whether it begins outside and is opened after.
+bool opens_later(const Plan& plan) {
+  const auto probes = [](const Step& step) { return step.kind != StepKind::Prepare; };
+  const auto first = std::find_if(plan.steps.begin(), plan.steps.end(), probes);
+  return first != plan.steps.end() && first->access.depth == 0 && plan.opening_seconds > 0;
+}
+
 page::Section coverage_of(const Harness& harness, const Plan& plan) {
   page::Section section{"Coverage", true, false, {}};
   const auto say = [&](std::string text) { section.blocks.push_back(page::Paragraph{std::move(text)}); };
-  say(fmt::format("These steps would show {} of {} faults, in {}{}.", plan.seen, plan.faults.size(),
+  const auto opening = std::llround(plan.opening_seconds / 60);
+  say(fmt::format("These steps would show {} of {} faults, in {}{}{}.", plan.seen, plan.faults.size(),
                   report::minutes(plan.seconds),
+                  opening > 0 ? fmt::format(", {} of them opening", opening) : "",
                   plan.wiggle_seconds > 0
                       ? fmt::format("; the wiggles take {} more", report::minutes(plan.wiggle_seconds))
                       : ""));
   say(
-      fmt::format("No plan that shows as much has fewer than {}, or takes less than {:.0f} of these "
+      fmt::format("No plan that {} has fewer than {}, or takes less than {:.0f} of these "
                   "{:.0f} seconds; both for the faults and tolerances modelled.",
+                  opens_later(plan) ? "shows outside what shows there, and as much in all," : "shows as much",
                   report::counted(static_cast<std::size_t>(plan.least_steps), "reading"), plan.least_seconds,
                   plan.seconds));
   if (plan.lift_seconds > 0)
@@ -366,6 +376,7 @@ std::string as_json(const Heading& heading, const Harness& harness, const Plan& 
   }
   json["lower_bound"] = {{"steps", plan.least_steps}, {"seconds", report::number(plan.least_seconds)}};
   json["seconds"] = report::number(plan.seconds);
+  json["opening_seconds"] = report::number(plan.opening_seconds);
   json["wiggle_seconds"] = report::number(plan.wiggle_seconds);
   json["lift_seconds"] = report::number(plan.lift_seconds);
   json["walk"] = walk_json(harness, plan);
