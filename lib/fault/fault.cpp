@@ -1,9 +1,11 @@
 #include "fault/fault.h"
 
 #include <algorithm>
+#include <numeric>
 #include <set>
 
 #include "fault/inside/misplaced.h"
+#include "fault/kind.h"
 
 namespace lugwise {
 namespace {
@@ -58,6 +60,7 @@ class Lister {
       const ElementId id{i};
       add(Mode::Open, id, open_weight(harness_[id]));
     }
+    open_in_one_position();
     for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
       const ElementId id{i};
       const ElementKind kind = harness_[id].kind;
@@ -82,6 +85,18 @@ class Lister {
     const Element& element = harness_[id];
     faults_.push_back(
         {mode, site_of(element.kind), id, element.points, element.a, element.b, weight, element.at});
+  }
+
+  // A contact that is closed in several positions may fail in one of them: there another leaf, or another place of it, meets.
+  void open_in_one_position() {
+    for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
+      const Element& element = harness_.elements()[i];
+      if (element.when != Conducts::InPositions || element.closed_in.size() < 2) continue;
+      for (const std::uint16_t position : element.closed_in) {
+        add(Mode::Open, ElementId{i}, kOneLeaf * open_weight(element));
+        faults_.back().in = OnlyIn{*element.part, position};
+      }
+    }
   }
 
   void add_short(Site site, PointId a, PointId b, double weight, Span at) {
@@ -165,6 +180,26 @@ class Lister {
   std::set<std::pair<PointId, PointId>> shorted_;
 };
 
+// What metal joins in every place of every control, cavity open or closed: a bridge between two such points is there on
+// purpose and does no harm.
+std::vector<std::uint32_t> joined_for_good(const Harness& harness, const Circuit& circuit) {
+  std::vector<std::uint32_t> group(harness.points().size());
+  std::iota(group.begin(), group.end(), 0U);
+  const auto root = [&](std::uint32_t at) {
+    while (group[at] != at) at = group[at] = group[group[at]];
+    return at;
+  };
+  for (const Branch& branch : circuit.branches) {
+    if (branch.element.index == kNoElement) continue;
+    const Element& element = harness[branch.element];
+    const bool metal = element.kind == ElementKind::Joint || element.kind == ElementKind::Blob ||
+                       element.kind == ElementKind::Wire || element.kind == ElementKind::Contact;
+    if (metal && element.when == Conducts::Always) group[root(branch.a.index)] = root(branch.b.index);
+  }
+  for (std::uint32_t i = 0; i < group.size(); ++i) group[i] = root(i);
+  return group;
+}
+
 }  // namespace
 
 std::string_view mode_name(Mode mode) {
@@ -206,8 +241,10 @@ std::vector<Fault> faults_at(const Harness& harness, std::optional<std::size_t> 
     return circuit.has(point) || harness[point].role == PointRole::Plug;
   };
   std::vector<Fault> faults = Lister(harness).list();
+  const std::vector<std::uint32_t> joined = joined_for_good(harness, circuit);
   std::erase_if(faults, [&](const Fault& fault) {
     if (!there(fault.a) || !there(fault.b)) return true;
+    if (fault.mode == Mode::Short && joined[fault.a.index] == joined[fault.b.index]) return true;
     return fault.site == Site::Blob && std::none_of(fault.points.begin() + 1, fault.points.end(), there);
   });
   std::vector<Fault> misplaced = misplaced_among(harness, circuit.present);
@@ -218,6 +255,7 @@ std::vector<Fault> faults_at(const Harness& harness, std::optional<std::size_t> 
 
 Circuit with_fault(const Circuit& circuit, const Fault& fault, double size) {
   Circuit faulty = circuit;
+  if (!acts_in(fault, circuit)) return faulty;
   std::vector<Branch>& branches = faulty.branches;
   switch (fault.mode) {
     case Mode::Open:

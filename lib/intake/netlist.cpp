@@ -9,11 +9,13 @@
 #include "intake/inside/fields.h"
 #include "intake/inside/joint_reader.h"
 #include "intake/inside/meter_map.h"
+#include "intake/inside/opening.h"
 #include "intake/inside/part_reader.h"
 #include "intake/inside/point_reader.h"
 #include "intake/inside/reach_reader.h"
 #include "intake/inside/stage_reader.h"
 #include "intake/inside/tree.h"
+#include "intake/inside/variant.h"
 #include "intake/inside/wire_reader.h"
 #include "source/fingerprint.h"
 
@@ -29,8 +31,8 @@ class NetlistReader {
   std::optional<Netlist> read(const Node& root) {
     if (!right_kind(root)) return std::nullopt;
     Fields fields(root, "a netlist", root.at,
-                  {"lugwise", "name", "about", "parts", "joints", "wires", "touches", "defaults", "stages",
-                   "reach", "meter", "temperature"},
+                  {"lugwise", "from", "without", "values", "name", "about", "parts", "joints", "wires",
+                   "touches", "defaults", "stages", "reach", "meter", "temperature", "opening"},
                   diagnostics_);
     const Defaults defaults = read_defaults(fields.find("defaults"), diagnostics_);
     HarnessBuilder builder(defaults);
@@ -54,6 +56,8 @@ class NetlistReader {
       netlist.meter = read_meter_map(*node, fields.key_span("meter"), diagnostics_);
     if (const Node* node = fields.find("temperature"))
       netlist.temperature = read_temperature(*node, diagnostics_);
+    if (const Node* node = fields.find("opening"))
+      netlist.opening = inside::read_opening(*node, diagnostics_);
     if (diagnostics_.failed()) return std::nullopt;
     netlist.places = parts.places();
     netlist.harness = builder.build();
@@ -109,12 +113,18 @@ class NetlistReader {
 
 }  // namespace
 
-std::optional<Netlist> read_netlist(std::string_view text, Diagnostics& diagnostics) {
-  const SourceText source(text);
-  const auto root = parse_tree(source, diagnostics);
+std::optional<Netlist> read_netlist(std::string_view text, Diagnostics& diagnostics,
+                                    const NetlistSources& sources) {
+  std::string read;
+  auto root = whole_tree(text, sources, diagnostics, read);
   if (!root) return std::nullopt;
+  put_in_values(*root, sources, diagnostics);
   auto netlist = NetlistReader(diagnostics).read(*root);
-  if (netlist) netlist->id = fingerprint(text);
+  if (!netlist) return netlist;
+  // All that the harness depends on: the files it starts from, and values given from outside.
+  for (const auto& [name, value] : sources.values) read += '\0' + name + '=' + value;
+  netlist->id = fingerprint(read);
+  netlist->harness.files = diagnostics.files();
   return netlist;
 }
 

@@ -1,6 +1,7 @@
 #include "report/heading.h"
 
 #include <algorithm>
+#include <stdexcept>
 #include <string_view>
 
 #include <fmt/format.h>
@@ -27,6 +28,10 @@ std::string told(const Diagnostic& problem, const SourceText& source) {
 }
 
 }  // namespace
+
+void require_meter(const Heading& heading) {
+  if (!heading.meter) throw std::logic_error("a report of readings without the meter they are judged for");
+}
 
 std::string problems_as_text(const std::vector<Diagnostic>& problems, const Texts& texts) {
   std::map<std::string, SourceText> sources;

@@ -58,7 +58,9 @@ void Session::weigh() {
   tell_what_was_taken_again();
   diagnosis_ = {};
   trouble_ = false;
-  if (observations_.empty()) return;
+  const bool complaint =
+      std::any_of(record_.heard.begin(), record_.heard.end(), [](const Heard& each) { return !each.aside; });
+  if (observations_.empty() && !complaint) return;
   // What was solved for one entry serves the next, until the meter or its leads are others.
   if (!diagnoser_ || judged_with_ != std::pair(judging_.meter.leads_low, judging_.meter.leads_high)) {
     diagnoser_ = std::make_unique<Diagnoser>(*harness_, judging_);
@@ -68,7 +70,7 @@ void Session::weigh() {
   trouble_ =
       std::any_of(diagnosis_.readings.begin(), diagnosis_.readings.end(),
                   [](const Comparison& each) { return !each.again && (!each.agrees || each.doubtful); }) ||
-      diagnosis_.sound < 0.5;
+      diagnosis_.sound < 0.5 || (observations_.empty() && diagnosis_.next.has_value());
 }
 
 // What a reading took the place of confirms it, or makes it doubtful.
@@ -90,7 +92,9 @@ std::vector<Observation> Session::unproven() const {
   std::vector<Observation> left;
   for (std::size_t i = 0; i < record_.deeds.size(); ++i) {
     const Deed& deed = record_.deeds[i];
-    if (deed.kind != EntryKind::Reading || !(deed.aside.is(Aside::Kind::Mended) || deed.aside.is(Aside::Kind::BeforeRepair))) continue;
+    if (deed.kind != EntryKind::Reading ||
+        !(deed.aside.is(Aside::Kind::Mended) || deed.aside.is(Aside::Kind::BeforeRepair)))
+      continue;
     const auto since = [&](const Deed& later) {
       return later.weighed() && same_place(later.seen, deed.seen);
     };

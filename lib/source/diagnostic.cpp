@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <tuple>
 
 #include "source/headline.h"
 #include "text/character.h"
@@ -54,7 +55,9 @@ std::string excerpt(const Diagnostic& diagnostic, const SourceText& text) {
 
 std::string in_words(const Note& note) {
   const std::string message = lugwise::text::in_one_line(note.message);
-  return note.at.known() ? fmt::format("{} at {}:{}", message, note.at.line, note.at.column) : message;
+  if (!note.at.known()) return message;
+  return fmt::format("{} at {}{}{}:{}", message, note.file, note.file.empty() ? "" : ":", note.at.line,
+                     note.at.column);
 }
 
 std::string render(const Diagnostic& diagnostic, const SourceText& text) {
@@ -68,8 +71,26 @@ std::string render(const Diagnostic& diagnostic, std::string_view text) {
 }
 
 Diagnostic& Diagnostics::add(Severity severity, std::string code, Span at, std::string message) {
-  list_.push_back({severity, std::move(code), std::move(message), file_, at, {}});
+  const std::string& file = at.file < files_->size() ? (*files_)[at.file] : files_->front();
+  list_.push_back({severity, std::move(code), std::move(message), file, at, {}, files_});
   return list_.back();
+}
+
+std::uint32_t Diagnostics::add_file(const std::string& file) {
+  const auto known = std::find(files_->begin() + 1, files_->end(), file);
+  if (known != files_->end()) return static_cast<std::uint32_t>(known - files_->begin());
+  files_->push_back(file);
+  return static_cast<std::uint32_t>(files_->size() - 1);
+}
+
+void Diagnostics::take_over(const Diagnostics& other, std::uint32_t file) {
+  for (Diagnostic each : other.list_) {
+    each.at.file = file;
+    for (Note& note : each.notes) note.at.file = file;
+    each.files = files_;
+    list_.push_back(std::move(each));
+  }
+  errors_ += other.errors_;
 }
 
 Diagnostic& Diagnostics::error(std::string code, Span at, std::string message) {
@@ -84,8 +105,12 @@ Diagnostic& Diagnostics::warning(std::string code, Span at, std::string message)
 std::vector<Diagnostic> Diagnostics::sorted() const {
   std::vector<Diagnostic> sorted = list_;
   std::stable_sort(sorted.begin(), sorted.end(), [](const Diagnostic& a, const Diagnostic& b) {
-    return std::pair(a.at.line, a.at.column) < std::pair(b.at.line, b.at.column);
+    return std::tie(a.at.file, a.at.line, a.at.column) < std::tie(b.at.file, b.at.line, b.at.column);
   });
+  const auto same = [](const Diagnostic& a, const Diagnostic& b) {
+    return a.at.known() && a.at == b.at && a.code == b.code && a.message == b.message;
+  };
+  sorted.erase(std::unique(sorted.begin(), sorted.end(), same), sorted.end());
   return sorted;
 }
 

@@ -185,6 +185,7 @@ class View {
   // track it broke.
   std::optional<std::uint32_t> branch_of(std::size_t f) const {
     std::optional<std::uint32_t> branch;
+    if (!acts_in(faults_[f], circuit_)) return branch;
     for (std::uint32_t b = 0; b < circuit_.branches.size(); ++b) {
       if (circuit_.branches[b].element != faults_[f].element) continue;
       if (circuit_.branches[b].travel) return std::nullopt;
@@ -456,6 +457,35 @@ Survey survey(const Harness& harness, const std::vector<Fault>& faults, const st
     View(harness, faults, sizes, options, settings[s], access, lifted).add_to(survey, s);
   }
   return survey;
+}
+
+Survey narrowed(const Survey& survey, const std::vector<std::size_t>& number, std::size_t faults) {
+  Survey few;
+  few.access = survey.access;
+  few.lifted = survey.lifted;
+  few.settings = survey.settings;
+  few.words = (faults + 63) / 64;
+  few.beyond.assign(faults, kOpen);
+  for (std::size_t f = 0; f < number.size(); ++f) {
+    if (number[f] < faults) few.beyond[number[f]] = survey.beyond[f];
+  }
+  std::vector<std::uint64_t> set(few.words);
+  for (std::size_t c = 0; c < survey.candidates.size(); ++c) {
+    std::fill(set.begin(), set.end(), 0);
+    bool any = false;
+    for (std::size_t w = 0; w < survey.words; ++w) {
+      for (std::uint64_t word = survey.set(c)[w]; word != 0; word &= word - 1) {
+        const std::size_t f = number[w * 64 + static_cast<std::size_t>(std::countr_zero(word))];
+        if (f >= faults) continue;
+        set[f / 64] |= std::uint64_t{1} << (f % 64);
+        any = true;
+      }
+    }
+    if (!any) continue;
+    few.candidates.push_back(survey.candidates[c]);
+    few.sets.insert(few.sets.end(), set.begin(), set.end());
+  }
+  return few;
 }
 
 void find_least_sizes(const Harness& harness, const std::vector<Fault>& faults, const PlanOptions& options,
