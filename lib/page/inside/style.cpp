@@ -160,6 +160,7 @@ button, .button { font: inherit; font-weight: 600; color: var(--ink); background
 }
 @media print {
   @page { margin: 13mm 13mm 14mm; @bottom-right { content: counter(page) " / " counter(pages); font: 8pt sans-serif; } }
+  @page compact { margin: 10mm 12mm 11mm; }
   :root { color-scheme: light; }
   body { padding: 0; max-width: none; font-size: 9.5pt; line-height: 1.35; }
   .screen { display: none; }
@@ -192,7 +193,7 @@ button, .button { font: inherit; font-weight: 600; color: var(--ink); background
   .blanks input[type="text"] { width: 36mm; }
   input[type="checkbox"] { width: 5mm; height: 5mm; border-width: 1px; }
   input[type="checkbox"]::before { width: 3mm; height: 1.5mm; margin-top: -.7mm; border-width: 0 0 2px 2px; }
-  .whole figure svg { max-height: 92mm; }
+  .whole figure svg { max-height: 82mm; }
   .whole figcaption { display: none; }
   .key { columns: 3; column-gap: 5mm; font-size: 8.5pt; margin-top: 1.5mm; }
   .compact h1 { font-size: 14pt; margin-bottom: 2mm; }
@@ -201,10 +202,11 @@ button, .button { font: inherit; font-weight: 600; color: var(--ink); background
   .compact .job { gap: 0 4mm; margin-bottom: 2mm; }
   .compact p { margin-bottom: 1mm; }
   .compact .caution ul { columns: 2; column-gap: 6mm; font-size: 9pt; line-height: 1.25; margin-bottom: 1mm; }
-  .compact p { font-size: 9pt; }
+  .compact p { font-size: 8.5pt; margin-bottom: .5mm; }
+  .compact { page: compact; }
   .compact thead .running { margin-bottom: 2mm; }
   .compact tfoot .running { margin-top: 2mm; }
-  .close ul { columns: 2; column-gap: 6mm; font-size: 8.5pt; line-height: 1.22; padding-left: 3.5mm; }
+  .close ul { columns: 2; column-gap: 6mm; font-size: 8pt; line-height: 1.18; padding-left: 3.5mm; }
   .close .key { padding-left: 0; }
   .close li { margin-bottom: .6mm; }
   .caution { margin-top: 3mm; padding: 1.5mm 3mm 0; }
