@@ -178,7 +178,7 @@ def expected_points(name, part):
     if kind == "switch":
         return {f"{name}.{p}" for p in part["lugs"]}
     if kind == "jack":
-        own = [*part.get("contacts", ["tip", "sleeve"]), *part.get("rests", {}).values(), "plug-tip", "plug-sleeve"]
+        own = [*part.get("contacts", ["tip", "ring", "sleeve"] if part.get("plug") == "stereo" else ["tip", "sleeve"]), *part.get("rests", {}).values(), "plug-tip", "plug-sleeve"]
         own += ["plug-ring"] if part.get("plug") == "stereo" else []
         return {f"{name}.{p}" for p in own}
     if kind in ("metal", "module"):
