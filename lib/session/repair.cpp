@@ -76,15 +76,16 @@ std::vector<Session::Recheck> Session::to_recheck() {
     const auto access = access_to(*harness_, point, options_.stage);
     if (access) depth = std::max(depth, access->depth);
   }
-  const auto is_mended = [&](std::size_t f) {
-    const std::vector<PointId>& points = plan->faults[f].points;
-    return std::is_permutation(points.begin(), points.end(), where.begin(), where.end());
+  const auto is_mended = [&](const Fault& fault) {
+    return std::is_permutation(fault.points.begin(), fault.points.end(), where.begin(), where.end());
   };
   const auto turn = [&](const Recheck& each) {
     const int here = each.step.access.depth;
     const int opened = depth == 0 || here >= depth ? 0 : here > 0 ? 1 : 2;
     const std::vector<std::size_t>& proves = each.step.proves;
-    const bool helped = std::any_of(proves.begin(), proves.end(), is_mended);
+    const std::vector<Fault>& faults = each.after_repair ? plan->faults : plan_.faults;
+    const bool helped =
+        std::any_of(proves.begin(), proves.end(), [&](std::size_t f) { return is_mended(faults[f]); });
     return std::tuple(each.after_repair, opened, !helped);
   };
   std::stable_sort(steps.begin(), steps.end(),
