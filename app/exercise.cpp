@@ -18,7 +18,7 @@
 #include "file.h"
 #include "form.h"
 #include "hearing/sound.h"
-#include "intake/exercise.h"
+#include "intake/attempt.h"
 #include "intake/key.h"
 #include "intake/readings.h"
 #include "load.h"

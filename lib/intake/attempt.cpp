@@ -1,4 +1,4 @@
-#include "intake/exercise.h"
+#include "intake/attempt.h"
 
 #include <fmt/format.h>
 
