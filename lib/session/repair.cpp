@@ -106,11 +106,21 @@ void Session::doubt_what_came_before() {
   const auto disturbed = [&](const Fault& fault) {
     return std::find(plan->faults.begin(), plan->faults.end(), fault) != plan->faults.end();
   };
+  const auto crosses = [&](const Observation& seen) {
+    const std::vector<Contribution> through = compare(*harness_, seen, judging_).expected.through;
+    return std::any_of(through.begin(), through.end(), [&](const Contribution& part) {
+      return std::any_of(plan->faults.begin(), plan->faults.end(),
+                         [&](const Fault& fault) { return fault.element == part.element; });
+    });
+  };
   const auto runs_through = [&](const Observation& seen) {
-    for (const Contribution& part : compare(*harness_, seen, judging_).expected.through) {
-      const bool here = std::any_of(plan->faults.begin(), plan->faults.end(),
-                                    [&](const Fault& fault) { return fault.element == part.element; });
-      if (here) return true;
+    Observation still = seen;
+    still.action = Action::Read;
+    still.ends.clear();
+    if (crosses(still)) return true;
+    if (seen.swept) {  // and where the knob came to rest
+      still.setting = other_end(seen.setting, *seen.swept);
+      if (crosses(still)) return true;
     }
     const std::vector<std::size_t> shows = step_of(seen).proves;
     return std::any_of(shows.begin(), shows.end(), [&](std::size_t f) { return disturbed(plan_.faults[f]); });
