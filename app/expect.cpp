@@ -12,6 +12,7 @@
 #include "expectation/narrowing.h"
 #include "form.h"
 #include "handling/handling.h"
+#include "intake/judge.h"
 #include "intake/value.h"
 #include "load.h"
 #include "record/presence.h"
@@ -32,18 +33,16 @@ std::optional<Range> read_range(const Run& run, const Meter& meter) {
                                range_name(*top.value), fmt::join(names, ", "))};
 }
 
-Shown read_shown(const Run& run, const Meter& meter) {
-  const Parsed<Shown> shown = parse_display(run.line.reads, meter);
-  if (!shown.value) throw WrongUsage{"--reads: " + shown.why()};
-  switch (shown.value->shows) {
-    case Shows::Smooth:
-    case Shows::Jumps:
-      throw WrongUsage{fmt::format("--reads: '{}' is what a sweep reads", run.line.reads)};
-    case Shows::Steady:
-      throw WrongUsage{fmt::format("--reads: '{}' is what a wiggle reads", run.line.reads)};
-    default:
-      return *shown.value;
-  }
+// A reading of the command line, and why the meter could not have shown it where it couldn't.
+JudgedReading read_shown(const Run& run, const Meter& meter, const std::optional<Range>& range) {
+  Asked asked;
+  asked.farads.reset();
+  if (range) asked.range = range->top;
+  JudgedReading read = judge(run.line.reads, asked, meter);
+  if (read.wrong && !read.wrong->on_range)
+    throw WrongUsage{"--reads: " + read.wrong->problem +
+                     (read.wrong->hint.empty() ? "" : "; " + read.wrong->hint)};
+  return read;
 }
 
 // Farads are of one capacitor by itself; why they aren't here.
@@ -114,7 +113,8 @@ ExitCode expect_command(Run& run) {
     reading.measure = {std::move(*best), shows};
   }
   if (!run.line.reads.empty()) {
-    const Shown shown = read_shown(run, meter);
+    const JudgedReading read = read_shown(run, meter, chosen);
+    const Shown& shown = read.shown;
     if (shown.farads && !reading.capacitance)
       throw no_farads(run, harness, meter, probes, capacitor.has_value());
     if (shown.farads) seen.capacitor = capacitor;
@@ -126,10 +126,9 @@ ExitCode expect_command(Run& run) {
     options.meter = meter;
     options.temperature = state.temperature;
     const Comparison comparison = compare(harness, seen, options);
-    const auto problem =
-        reading_problem(meter, chosen ? std::optional(chosen->top) : std::nullopt, shown, run.line.reads);
     std::string impossible;
-    if (problem) impossible = problem->problem + (problem->hint.empty() ? "" : "; " + problem->hint);
+    if (read.wrong)
+      impossible = read.wrong->problem + (read.wrong->hint.empty() ? "" : "; " + read.wrong->hint);
     if (!shown.farads) {
       reading.range = comparison.range;
       reading.shows = comparison.shows;

@@ -9,6 +9,7 @@
 #include "check/check.h"
 #include "file.h"
 #include "handling/capacity.h"
+#include "intake/complaint.h"
 #include "intake/instrument.h"
 #include "intake/place.h"
 #include "intake/readings.h"
@@ -86,18 +87,54 @@ void compare_harness_files(Run& run, const Sheet& sheet) {
 
 }  // namespace
 
+// Files that a netlist starts from lie beside it; the values that the command line gives.
+NetlistSources netlist_sources(Run& run) {
+  NetlistSources sources;
+  sources.open = [&run](const std::string& named, const std::string& by) {
+    namespace fs = std::filesystem;
+    const fs::path path = named == by ? fs::path(by) : fs::path(by).parent_path() / named;
+    OpenedNetlist opened{path.lexically_normal().string(), std::nullopt, {}};
+    std::error_code error;
+    if (!fs::is_regular_file(path, error)) {
+      opened.problem = fs::exists(path, error) ? "it is no plain file" : "there is no such file";
+      return opened;
+    }
+    try {
+      opened.text = load_text(run, opened.name);
+    } catch (const BadInput& bad) {
+      opened.problem = bad.errors.empty() ? "it can't be read" : bad.errors.front().message;
+    }
+    return opened;
+  };
+  for (const std::string& each : run.line.values) {
+    const std::size_t equals = each.find('=');
+    if (equals == std::string::npos || equals == 0)
+      throw bad_input("U310", fmt::format("'{}' is no value: write NAME=VALUE, as 'track=250k'", each),
+                      "--value");
+    sources.values.emplace_back(each.substr(0, equals), each.substr(equals + 1));
+  }
+  return sources;
+}
+
 Netlist load_netlist(Run& run) {
   const std::string& file = run.line.harness;
   run.heading.harness_file = file;
   const std::string& text = load_text(run, file);
   Diagnostics problems(file);
-  std::optional<Netlist> netlist = read_netlist(text, problems);
+  std::optional<Netlist> netlist = read_netlist(text, problems, netlist_sources(run));
   take(run, problems);
   run.heading.harness_id = netlist->id;
   run.heading.harness_name = netlist->harness.name;
   const std::vector<Diagnostic> noticed = check(netlist->harness, file);
   run.heading.warnings.insert(run.heading.warnings.end(), noticed.begin(), noticed.end());
   run.noticed = noticed.size();
+  return std::move(*netlist);
+}
+
+Netlist load_later(Run& run) {
+  Diagnostics problems(run.line.later);
+  std::optional<Netlist> netlist = read_netlist(load_text(run, run.line.later), problems);
+  take(run, problems);
   return std::move(*netlist);
 }
 
@@ -119,12 +156,41 @@ Meter load_meter(Run& run, const std::string& file) {
   return std::move(*meter);
 }
 
+namespace {
+
+// What the command line says was heard.
+std::vector<Heard> heard_of(const Run& run, const Harness& harness) {
+  std::vector<Heard> heard;
+  std::vector<Diagnostic> errors;
+  for (const std::string& sentence : run.line.heard) {
+    ComplaintFound one = read_complaint(sentence, harness);
+    if (one.heard) {
+      heard.push_back(*one.heard);
+    } else {
+      Diagnostic error = refused(run, one.refusal);
+      error.code = "U315";
+      errors.push_back(std::move(error));
+    }
+  }
+  if (!errors.empty()) throw BadInput{std::move(errors)};
+  return heard;
+}
+
+}  // namespace
+
 Sheet load_sheet(Run& run, const Netlist& netlist) {
+  std::vector<Heard> heard = heard_of(run, netlist.harness);
   const std::string& file = run.line.readings;
+  if (file.empty()) {
+    Sheet sheet;
+    sheet.heard = std::move(heard);
+    return sheet;
+  }
   const std::optional<Meter> meter = named_meter(run);
   Diagnostics problems(file);
   std::optional<Sheet> sheet = read_sheet(load_text(run, file), netlist, problems, meter ? &*meter : nullptr);
   take(run, problems);
+  sheet->heard.insert(sheet->heard.end(), heard.begin(), heard.end());
   return std::move(*sheet);
 }
 

@@ -7,8 +7,8 @@
 #include <optional>
 #include <string_view>
 
-#include "sheet/sheet.h"
 #include "intake/netlist.h"
+#include "sheet/sheet.h"
 #include "source/diagnostic.h"
 
 namespace lugwise {

@@ -8,8 +8,8 @@
 #include <string>
 #include <string_view>
 
-#include "sheet/sheet.h"
 #include "meter/meter.h"
+#include "sheet/sheet.h"
 
 namespace lugwise {
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "page/inside/wording.h"
+#include "text/character.h"
 
 namespace lugwise::page {
 namespace {
@@ -17,8 +18,7 @@ constexpr std::size_t kNarrow = 20;
 std::size_t piece_of(std::string_view word, std::size_t columns) {
   std::size_t used = 0, bytes = 0, joint = 0;
   while (bytes < word.size()) {
-    std::size_t next = bytes + 1;
-    while (next < word.size() && (static_cast<unsigned char>(word[next]) & 0xC0) == 0x80) ++next;
+    const std::size_t next = bytes + lugwise::text::character_length(word.substr(bytes));
     if (used == columns) break;
     ++used;
     bytes = next;
@@ -129,6 +129,20 @@ class Setter {
     const std::string before = numbered ? margin : margin + "  ";
     for (const Labelled& sign : step.signs) {
       lines_.paragraph(before + sign.label + ": ", sign.text, before.size() + 2);
+    }
+  }
+
+  void operator()(const Map& map) {
+    for (const Labelled& place : map.places) lines_.paragraph("  " + place.label + "  ", place.text);
+  }
+
+  void operator()(const Checklist& checklist) {
+    for (const Checklist::Row& row : checklist.rows) {
+      if (!row.heading.empty()) lines_.paragraph("", row.heading);
+      Step step = row.step;
+      if (!row.between.empty()) step.shows += " (" + row.between + ")";
+      if (!row.places.empty()) step.to_do.insert(step.to_do.begin(), in_words(row.places));
+      (*this)(step);
     }
   }
 

@@ -1,7 +1,5 @@
 #include "record/job.h"
 
-#include <fmt/format.h>
-
 #include <string>
 #include <utility>
 
@@ -9,15 +7,39 @@
 #include "record/inside/observer.h"
 
 namespace lugwise {
-
 std::vector<Observation> Job::weighed() const {
   std::vector<Observation> observations;
+  std::vector<Observation> earlier;
   for (std::size_t i = 0; i < observed.size(); ++i) {
-    if (!observed[i] || !sheet.entries[i].weighed()) continue;
-    observations.push_back(*observed[i]);
-    observations.back().place = i + 1;
+    const Entry& entry = sheet.entries[i];
+    if (entry.kind == EntryKind::Repaired) earlier.clear();
+    if (!observed[i]) continue;
+    if (entry.kind == EntryKind::Reading && entry.aside.is(Aside::Kind::TakenAgain)) earlier.push_back(*observed[i]);
+    if (!entry.weighed()) continue;
+    Observation seen = *observed[i];
+    seen.place = i + 1;
+    for (const Observation& each : earlier) {
+      if (at_one_place(each, seen))
+        seen.before.push_back({each.shows, each.value, each.resolution, each.text, each.range});
+    }
+    observations.push_back(std::move(seen));
   }
   return observations;
+}
+
+std::vector<Observation> Job::unproven() const {
+  std::vector<Observation> left;
+  for (std::size_t i = 0; i < observed.size(); ++i) {
+    const Entry& entry = sheet.entries[i];
+    if (!observed[i] || entry.kind != EntryKind::Reading) continue;
+    if (entry.aside.is(Aside::Kind::Mended) || entry.aside.is(Aside::Kind::BeforeRepair)) left.push_back(*observed[i]);
+    if (entry.weighed())
+      std::erase_if(left, [&](Observation each) {
+        each.access = observed[i]->access;  // the lid may be off since
+        return at_one_place(each, *observed[i]);
+      });
+  }
+  return left;
 }
 
 DiagnosisOptions Job::diagnosis_options() const {
@@ -53,23 +75,31 @@ std::optional<Job> take_up(const Netlist& netlist, Sheet sheet, const Conditions
   return job;
 }
 
+Plan held_against(const Netlist& netlist, const Job& job) {
+  if (job.plan) return *job.plan;
+  PlanOptions options = job.plan_options();
+  for (const Aim aim : {Aim::Thorough, Aim::Quick}) {
+    if (job.sheet.plan && job.sheet.plan->aim == aim_name(aim)) options.aim = aim;
+  }
+  return plan_for(netlist.harness, netlist.id, options);
+}
+
 std::vector<FoundBefore> found_before_repairs(const Harness& harness, const Job& job) {
   std::vector<FoundBefore> found;
   std::size_t repairs = 0;
   for (std::size_t repair = 0; repair < job.sheet.entries.size(); ++repair) {
     if (job.sheet.entries[repair].kind != EntryKind::Repaired) continue;
-    // As a session calls it.
-    const std::string name = fmt::format("repair {}", ++repairs);
+    const Aside mended = mended_by(++repairs);
     std::vector<Observation> observations;
     for (std::size_t i = 0; i < repair; ++i) {
       const Entry& entry = job.sheet.entries[i];
-      if (job.observed[i] && entry.kind == EntryKind::Reading && (entry.aside.empty() || entry.aside == name))
+      if (job.observed[i] && entry.kind == EntryKind::Reading && (!entry.aside || entry.aside == mended))
         observations.push_back(*job.observed[i]);
     }
     std::vector<Heard> heard;
     for (Heard one : job.sheet.heard) {
-      if (one.aside != name) continue;
-      one.aside.clear();
+      if (one.aside != mended) continue;
+      one.aside = {};
       heard.push_back(std::move(one));
     }
     if (!observations.empty() || !heard.empty())
@@ -81,6 +111,7 @@ std::vector<FoundBefore> found_before_repairs(const Harness& harness, const Job&
 Record record_of(const Harness& harness, const Job& job) {
   Record record;
   record.harness_file = job.sheet.harness_file;
+  record.unit = job.sheet.unit;
   if (!job.conditions.meter.assumed) record.meter = job.conditions.meter;
   record.temperature = job.conditions.temperature;
   record.heard = job.sheet.heard;

@@ -6,7 +6,7 @@
 #include <cctype>
 #include <string_view>
 
-#include "intake/sound.h"
+#include "hearing/sound.h"
 
 namespace lugwise {
 namespace {
@@ -20,9 +20,18 @@ std::string scalar(std::string_view text) {
   }
   if (bare) return std::string(text);
   std::string quoted = "\"";
-  for (const char c : text) {
-    if (c == '"' || c == '\\') quoted += '\\';
-    quoted += c;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const auto byte = static_cast<unsigned char>(text[i]);
+    const auto next = static_cast<unsigned char>(i + 1 < text.size() ? text[i + 1] : 0);
+    if (byte < 0x20 || byte == 0x7f) {
+      quoted += fmt::format("\\x{:02x}", byte);
+    } else if (byte == 0xc2 && next >= 0x80 && next < 0xa0) {
+      quoted += fmt::format("\\x{:02x}", next);  // the control characters of Latin 1
+      ++i;
+    } else {
+      if (byte == '"' || byte == '\\') quoted += '\\';
+      quoted += text[i];
+    }
   }
   return quoted + "\"";
 }
@@ -81,6 +90,19 @@ std::string meter_map(const Meter& meter) {
   return fmt::format("{{{}}}", fmt::join(keys, ", "));
 }
 
+std::string unit_map(const Unit& unit) {
+  std::vector<std::string> keys;
+  const auto add = [&](std::string_view key, const std::string& text) {
+    if (!text.empty()) keys.push_back(fmt::format("{}: {}", key, scalar(text)));
+  };
+  add("serial", unit.serial);
+  add("date", unit.date);
+  add("by", unit.by);
+  add("meter", unit.meter);
+  add("calibration-due", unit.calibration_due);
+  return fmt::format("{{{}}}", fmt::join(keys, ", "));
+}
+
 // Where and how a reading was taken, without what stood on the display.
 std::vector<std::string> place_of(const Harness& harness, const Observation& seen) {
   std::vector<std::string> keys{"between: " + names(harness, {seen.a, seen.b})};
@@ -128,7 +150,8 @@ std::vector<std::string> keys_of(const Harness& harness, const Deed& deed) {
   }
   const bool placed = deed.kind == EntryKind::Reading || deed.kind == EntryKind::Skipped;
   if (placed && (seen.access.depth > 0 || seen.access.name == "bench")) add("cover", seen.access.name);
-  add("aside", deed.aside);
+  add("aside", word_of(deed.aside));
+  if (!deed.aside.is(Aside::Kind::Said)) add("reason", deed.aside.reason);
   add(deed.kind == EntryKind::Skipped ? "skipped"
       : deed.kind == EntryKind::Done  ? "done"
                                       : "note",
@@ -139,8 +162,9 @@ std::vector<std::string> keys_of(const Harness& harness, const Deed& deed) {
 std::string heard_map(const Harness& harness, const Heard& heard) {
   std::string text = "{";
   if (heard.pickup) text += fmt::format("pickup: {}, ", scalar(harness[*heard.pickup].name));
-  if (!harness.controls().empty()) text += fmt::format("set: {}, ", set_of(harness, heard.setting));
-  if (!heard.aside.empty()) text += fmt::format("aside: {}, ", scalar(heard.aside));
+  if (heard.control) text += fmt::format("control: {}, ", scalar(harness[*heard.control].name));
+  if (heard.set_given) text += fmt::format("set: {}, ", set_of(harness, heard.setting));
+  if (heard.aside) text += fmt::format("aside: {}, ", scalar(word_of(heard.aside)));
   return text + fmt::format("is: {}}}", sound_word(heard.sound));
 }
 
@@ -148,10 +172,15 @@ std::string heard_map(const Harness& harness, const Heard& heard) {
 
 std::string as_readings_file(const Harness& harness, const Record& record) {
   std::string text = "lugwise-readings: 1\n";
-  text += fmt::format("harness: {}\n", scalar(record.harness_file));
+  if (!record.harness_file.empty()) text += fmt::format("harness: {}\n", scalar(record.harness_file));
+  if (record.unit != Unit{}) text += fmt::format("unit: {}\n", unit_map(record.unit));
   text += fmt::format("plan: {{id: {}", record.plan.id);
   if (!record.plan.stage.empty()) text += fmt::format(", stage: {}", scalar(record.plan.stage));
-  text += fmt::format(", depth: {}}}\n", record.plan.depth);
+  text += fmt::format(", depth: {}", record.plan.depth);
+  if (record.plan.aim != "usual") text += ", aim: " + record.plan.aim;
+  if (record.plan.lift) text += ", lift: true";
+  if (!record.plan.after.empty()) text += ", after: " + scalar(record.plan.after);
+  text += "}\n";
   if (record.meter) text += fmt::format("meter: {}\n", meter_map(*record.meter));
   if (record.temperature) text += fmt::format("temperature: {:.12g}\n", *record.temperature);
   text += record.deeds.empty() ? "readings: []\n" : "readings:\n";

@@ -18,13 +18,14 @@ struct Deed {
   Observation seen;               // Reading; Skipped: what it would have been; Tips: its text and value
   std::vector<PointId> repaired;  // Repaired: where
   std::string note;
-  std::string aside;
+  Aside aside;
 
-  bool weighed() const { return kind == EntryKind::Reading && aside.empty(); }
+  bool weighed() const { return kind == EntryKind::Reading && !aside; }
 };
 
 struct Record {
   std::string harness_file;  // as seen from the record's folder
+  Unit unit;
   PlanReference plan;
   std::optional<Meter> meter;         // none: nobody named one
   std::optional<double> temperature;  // degrees C

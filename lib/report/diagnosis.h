@@ -5,12 +5,12 @@
 #include <vector>
 
 #include "diagnosis/diagnosis.h"
-#include "sheet/sheet.h"
 #include "drawing/drawing.h"
 #include "harness/harness.h"
 #include "page/text.h"
 #include "record/job.h"
 #include "report/heading.h"
+#include "sheet/sheet.h"
 
 namespace lugwise {
 
@@ -19,6 +19,7 @@ struct Filed {
   std::vector<Entry> entries;
   std::vector<Heard> heard;
   std::vector<FoundBefore> before;
+  std::optional<Scope> scope = {};  // of the plan that the readings are held against
 };
 
 // All need Heading::meter. `observations` are those that were diagnosed; they are called by their place in the readings

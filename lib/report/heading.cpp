@@ -1,6 +1,7 @@
 #include "report/heading.h"
 
 #include <algorithm>
+#include <stdexcept>
 #include <string_view>
 
 #include <fmt/format.h>
@@ -8,38 +9,29 @@
 #include "page/text.h"
 #include "report/inside/json.h"
 #include "report/inside/words.h"
+#include "source/headline.h"
 #include "source/source_text.h"
 
 namespace lugwise {
 
 namespace {
 
-// Nobody reads more problems than this at once; a program may.
+// Nobody reads more problems than this at once, nor does a program.
 constexpr std::size_t kMostSaid = 100;
 
-// Lines that are too long are gone on with further to the right; what is quoted from a file stays as it is.
-std::string wrapped(std::string_view rendered) {
-  std::string text;
-  while (!rendered.empty()) {
-    const std::size_t end = std::min(rendered.find('\n'), rendered.size());
-    const std::string_view line = rendered.substr(0, end);
-    rendered.remove_prefix(std::min(end + 1, rendered.size()));
-    constexpr std::size_t kQuoted = 6;  // columns before the bar that quoted lines have
-    const bool quoted = line.size() > kQuoted &&
-                        line.substr(0, kQuoted).find_first_not_of(" 0123456789") == std::string_view::npos;
-    if (quoted) {
-      text.append(line);
-      text += '\n';
-      continue;
-    }
-    constexpr std::string_view kNote = "   note: ";
-    const std::string_view lead = line.starts_with(kNote) ? kNote : line.substr(0, 0);
-    text += page::wrapped(lead, line.substr(lead.size()), lead.empty() ? 4 : kNote.size());
-  }
+// The first line and what is quoted from the file stay as they are, for programs that read them; notes are gone on with
+// below each other.
+std::string told(const Diagnostic& problem, const SourceText& source) {
+  std::string text = headline(problem) + '\n' + excerpt(problem, source);
+  for (const Note& note : problem.notes) text += page::wrapped("  ", in_words(note), 2);
   return text;
 }
 
 }  // namespace
+
+void require_meter(const Heading& heading) {
+  if (!heading.meter) throw std::logic_error("a report of readings without the meter they are judged for");
+}
 
 std::string problems_as_text(const std::vector<Diagnostic>& problems, const Texts& texts) {
   std::map<std::string, SourceText> sources;
@@ -50,7 +42,7 @@ std::string problems_as_text(const std::vector<Diagnostic>& problems, const Text
     const Diagnostic& problem = problems[i];
     if (!text.empty()) text += '\n';
     const auto found = sources.find(problem.file);
-    text += wrapped(render(problem, found == sources.end() ? nothing : found->second));
+    text += told(problem, found == sources.end() ? nothing : found->second);
   }
   if (problems.size() > kMostSaid) text += fmt::format("\nand {} more\n", problems.size() - kMostSaid);
   return text;
@@ -58,7 +50,10 @@ std::string problems_as_text(const std::vector<Diagnostic>& problems, const Text
 
 std::string errors_as_json(const Heading& heading, const std::vector<Diagnostic>& errors) {
   report::Json json = report::json_of(heading);
-  json["errors"] = report::json_of(errors);
+  const std::size_t told = std::min(errors.size(), kMostSaid);
+  json["errors"] =
+      report::json_of(std::vector(errors.begin(), errors.begin() + static_cast<std::ptrdiff_t>(told)));
+  if (errors.size() > told) json["more"] = errors.size() - told;
   return report::written(json);
 }
 

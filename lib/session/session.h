@@ -25,6 +25,8 @@
 
 namespace lugwise {
 
+enum class PromptWord;
+
 // What is asked for now.
 struct Ask {
   enum class Kind {
@@ -42,7 +44,7 @@ struct Ask {
   int place = 0;              // Step, Recheck: the how-many-th
   int of = 0;                 // of how many
   bool after_repair = false;  // Recheck: the step is one of the plan after the repair, not of the whole one
-  NextProbe probe;            // Probe: what each outcome would mean
+  NextProbe probe;            // Probe: what each outcome would mean; Again: what is done before, if anything
 };
 
 // What became of a line.
@@ -124,23 +126,32 @@ class Session {
   Reply read(std::string_view typed, std::string_view range);
   Reply read_tips(std::string_view typed);
   Reply say(std::string_view typed);
+  Reply obey(PromptWord word, std::string_view typed, std::string_view rest);
+  Reply not_understood(std::string_view line) const;
   Reply skip(std::string_view why);
   Reply undo();
+  void restore_before(std::size_t last);
+  void restore_before_repair();
   Reply again();
   Reply note(std::string_view text);
   Reply set_range(std::string_view typed);
   Reply go(std::string_view typed);
   Reply hear(std::string_view text);
   Reply repaired(std::string_view text);
+  std::size_t put_aside_for(std::size_t repair);
   Reply finish_preparation();
 
   Reply enter(Observation seen);
   void plan_anew();
   void weigh();
+  void tell_what_was_taken_again();
+  std::vector<Observation> unproven() const;
+  bool ask_again(std::size_t observation, std::ptrdiff_t most);
   void choose();
   void choose_in_trouble();
   bool ask_step(const Step& step, Ask::Kind kind);
   bool ask_probe(const NextProbe& probe);
+  bool ask_again(const NextProbe& probe);
   bool choose_recheck();
   const Step* next_open() const;
   struct Recheck {

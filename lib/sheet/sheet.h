@@ -7,7 +7,10 @@
 
 #include "circuit/setting.h"
 #include "harness/harness.h"
+#include "hearing/sound.h"
 #include "meter/meter.h"
+#include "sheet/aside.h"
+#include "sheet/unit.h"
 #include "source/span.h"
 
 namespace lugwise {
@@ -37,8 +40,8 @@ enum class EntryKind {
 
 struct Entry {
   EntryKind kind = EntryKind::Reading;
-  std::string note;   // a remark on it; Skipped: why; Done: what; Note: the remark itself
-  std::string aside;  // why a reading is kept but not weighed; empty: it is weighed
+  std::string note;  // a remark on it; Skipped: why; Done: what; Note: the remark itself
+  Aside aside;
   std::string cover;  // what was open when it was taken, by name; empty: what its points need
   std::vector<PointId> repaired;
   Action action = Action::Read;
@@ -59,18 +62,22 @@ struct Entry {
   std::string text;             // as typed
   Span at;
 
-  bool weighed() const { return kind == EntryKind::Reading && aside.empty(); }
+  bool weighed() const { return kind == EntryKind::Reading && !aside; }
 };
 
-enum class Sound { Silent, Weak, Thin, Crackles, Buzzes, BuzzesUntilTouched, AlwaysOn };
+// Whether a complaint may name this part as a control: a pot or a switch.
+inline bool can_be_complained_of(const Part& part) {
+  return part.kind == PartKind::Pot || part.kind == PartKind::Switch;
+}
 
 struct Heard {
   std::optional<PartId> pickup;
+  std::optional<PartId> control = {};  // the pot or switch that is complained of
+  bool set_given = false;              // else wherever it should sound, and `setting` says nothing
   Setting setting;
   Sound sound = Sound::Silent;
   Span at;
-  std::string aside =
-      {};  // why it is kept but not weighed, such as the repair it was before; empty: it is weighed
+  Aside aside = {};
 };
 
 struct PlanReference {
@@ -85,6 +92,7 @@ struct PlanReference {
 
 struct Sheet {
   std::string harness_file;  // as written
+  Unit unit;
   std::optional<PlanReference> plan;
   std::optional<Meter> meter;
   std::optional<double> temperature;  // degrees C

@@ -18,7 +18,7 @@ constexpr const char* kFaint = "#8b9096";
 void Picture::draw_part(const PlacedPart& placed) {
   const Part& part = harness_[placed.part];
   const bool away = is_missing(placed.part);
-  const bool aside = look_.small && !is_near(placed.part);
+  const bool aside = (look_.small || (look_.probes && !path_.open)) && !is_near(placed.part);
   pen_.open("g", fmt::format("class=\"part\" data-part=\"{}\" data-kind=\"{}\"{}", escaped(part.name),
                              kind_name(part.kind),
                              away    ? " opacity=\"0.35\""
@@ -51,6 +51,8 @@ std::string_view Picture::kind_name(PartKind kind) {
       return "resistor";
     case PartKind::Capacitor:
       return "capacitor";
+    case PartKind::Inductor:
+      return "inductor";
     case PartKind::Metal:
       return "metal";
     case PartKind::Battery:
@@ -61,7 +63,8 @@ std::string_view Picture::kind_name(PartKind kind) {
 }
 
 std::string Picture::part_title(const Part& part) const {
-  return fmt::format("{}, {}", part.name, kind_name(part.kind));
+  const std::string on = part.mounted ? " on " + harness_[*part.mounted].name : "";
+  return fmt::format("{}, {}{}", part.name, kind_name(part.kind), on);
 }
 
 void Picture::draw_body(const PlacedPart& placed, const Part& part, bool away) {
@@ -78,6 +81,7 @@ void Picture::draw_body(const PlacedPart& placed, const Part& part, bool away) {
   switch (part.kind) {
     case PartKind::Resistor:
     case PartKind::Capacitor:
+    case PartKind::Inductor:
     case PartKind::Battery:
       break;  // the symbol is the part
     case PartKind::Metal:
@@ -125,7 +129,8 @@ void Picture::draw_terminal(const PlacedPart& placed, const Terminal& terminal) 
   if (spots.empty()) spots.push_back(at_cell(terminal.sites.front().at));
   const Side out = terminal.sites.front().out;
   Box pad = around(spots, 3.6);
-  if (part.kind == PartKind::Resistor || part.kind == PartKind::Capacitor || part.kind == PartKind::Battery) {
+  if (part.kind == PartKind::Resistor || part.kind == PartKind::Capacitor ||
+      part.kind == PartKind::Inductor || part.kind == PartKind::Battery) {
     if (spots.size() > 1)
       pen_.box(around(spots, 2.2), 2, style);
     else
@@ -150,6 +155,19 @@ void Picture::draw_terminal(const PlacedPart& placed, const Terminal& terminal) 
       break;
   }
   pen_.box(pad, 3, style);
+  if (is_unattached(placed, terminal))
+    pen_.circle(spots.front(), 3,
+                fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.3\" class=\"free\"", kInk));
+}
+
+bool Picture::is_unattached(const PlacedPart& placed, const Terminal& terminal) const {
+  if (harness_[placed.part].kind != PartKind::Pickup || terminal.sites.empty() || is_missing(placed.part))
+    return false;
+  return std::none_of(layout_.strands.begin(), layout_.strands.end(), [&](const Strand& strand) {
+    return std::any_of(terminal.sites.begin(), terminal.sites.end(), [&](const Foot& foot) {
+      return strand.start.at == foot.at || strand.end.at == foot.at;
+    });
+  });
 }
 
 bool Picture::is_free_end(const Foot& foot) const {
@@ -159,14 +177,13 @@ bool Picture::is_free_end(const Foot& foot) const {
 }
 
 bool Picture::closed(const Element& contact, const Part& part) const {
-  if (!look_.setting) return false;
   switch (contact.when) {
     case Conducts::InPositions:
-      return std::find(contact.closed_in.begin(), contact.closed_in.end(),
-                       look_.setting->position(*contact.part)) != contact.closed_in.end();
+      return std::find(contact.closed_in.begin(), contact.closed_in.end(), stands_.position(*contact.part)) !=
+             contact.closed_in.end();
     case Conducts::PlugIn:
     case Conducts::PlugOut:
-      return look_.setting->plugged(*contact.part) == (contact.when == Conducts::PlugIn);
+      return stands_.plugged(*contact.part) == (contact.when == Conducts::PlugIn);
     default:
       return part.kind == PartKind::Metal;
   }
@@ -215,6 +232,17 @@ void Picture::draw_feature(const Part& part, const Feature& feature) {
 }
 
 void Picture::draw_coil(const std::vector<Spot>& path, const std::string& of) {
+  if (path[0].x == path[1].x) {  // standing
+    const double top = std::min(path[0].y, path[1].y), low = std::max(path[0].y, path[1].y);
+    const int humps = std::clamp(static_cast<int>((low - top - 16) / 8), 3, 6);
+    const double r = std::min(4.5, (low - top - 8) / 2 / humps);
+    std::string way =
+        fmt::format("M{} {}V{}", number(path[0].x), number(top), number((top + low) / 2 - humps * r));
+    for (int i = 0; i < humps; ++i)
+      way += fmt::format("a{} {} 0 0 1 0 {}", number(r), number(r), number(2 * r));
+    pen_.path(way + fmt::format("V{}", number(low)), stroke(kInk, 1.4, of.c_str()));
+    return;
+  }
   const double from = std::min(path[0].x, path[1].x), to = std::max(path[0].x, path[1].x);
   const double y = path[0].y;
   const int humps = std::clamp(static_cast<int>((to - from - 16) / 8), 3, 6);
@@ -230,9 +258,9 @@ void Picture::draw_coil(const std::vector<Spot>& path, const std::string& of) {
 void Picture::draw_wiper(const Part& part, const std::vector<Spot>& path, const std::string& of, bool on) {
   double share = 0.5;
   bool off_track = false;
-  if (look_.setting && part.pot) {
+  if (part.pot) {
     const PartId control = part.pot->gang ? *part.pot->gang : *harness_[part.pot->lug1].part;
-    const double knob = look_.setting->knob(control);
+    const double knob = stands_.knob(control);
     const WiperShare at = wiper_share(*part.pot, knob);
     share = part.pot->taper == Taper::Unknown && knob > 0 && knob < 10 ? knob / 10 : at.nominal;
     off_track = part.pot->no_load && knob >= 10;
@@ -263,10 +291,8 @@ void Picture::draw_contact(const Part& part, const Feature& feature, const std::
     const double rise = std::min(6.5, length * 0.45);
     const std::string open = "class=\"open\" " + of;
     pen_.line(bar, {lug.x - toward * std::min(4.5, length * 0.3), lug.y - rise},
-              stroke(look_.setting ? kInk : kFaint, 1.3, open.c_str()));
-    pen_.circle(
-        lug, 2.4,
-        fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.1\"", look_.setting ? kInk : kFaint));
+              stroke(kInk, 1.3, open.c_str()));
+    pen_.circle(lug, 2.4, fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.1\"", kInk));
   }
   pen_.circle(bar, 1.5, fmt::format("fill=\"{}\"", kInk));
 }
@@ -294,12 +320,12 @@ void Picture::draw_symbol(const Feature& feature, const std::string& of) {
 }
 
 void Picture::write_place(const PlacedPart& placed, const Part& part) {
-  if (!placed.place || !look_.setting) return;
+  if (!placed.place) return;
   std::string text;
   if (part.kind == PartKind::Pot) {
-    text = "at " + look_.setting->place_name(harness_, placed.part);
+    text = "at " + stands_.place_name(harness_, placed.part);
   } else if (part.kind == PartKind::Switch || part.kind == PartKind::Jack) {
-    text = look_.setting->place_name(harness_, placed.part);
+    text = stands_.place_name(harness_, placed.part);
     if (part.kind == PartKind::Jack) text = "plug " + text;
   }
   Lettering lettering = *placed.place;

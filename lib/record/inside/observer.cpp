@@ -8,7 +8,7 @@
 
 #include "circuit/capacitance.h"
 #include "handling/capacity.h"
-#include "intake/value.h"
+#include "intake/judge.h"
 #include "record/presence.h"
 
 namespace lugwise::inside {
@@ -75,7 +75,11 @@ class Observer {
     if (farads) seen.capacitor = capacitor_between(harness_, seen.a, seen.b);
     if (entry.range) {
       const Range* range = farads ? meter_.find_capacitance(*entry.range) : meter_.find_range(*entry.range);
-      if (range) seen.range = *range;
+      if (range) {
+        seen.range = *range;
+      } else if (entry.aside) {
+        seen.range = Range{*entry.range, 0, 0};  // of another meter only its name is known
+      }
     }
     if (entry.step && !entry.range && entry.weighed()) {
       check_reading(entry, entry.text, seen.range, false);
@@ -150,14 +154,15 @@ class Observer {
   // The range of a step only the plan knows, so its reading has not been judged before.
   void check_reading(const Entry& entry, const std::string& text, const std::optional<Range>& range,
                      bool of_end) {
-    const Parsed<Shown> shown = parse_display(text, meter_);
-    if (!shown.value) return;
-    const auto why =
-        reading_problem(meter_, range ? std::optional(range->top) : std::nullopt, *shown.value, text);
-    if (!why) return;
-    const bool above = why->kind == ReadingProblem::Kind::AboveRange;
-    Diagnostic& error = diagnostics_.error(above ? "R303" : "R302", entry.at, why->problem);
-    const std::string hint = why->in_file(text, of_end);
+    Asked asked;
+    asked.action.reset();  // judged by the step
+    asked.farads.reset();
+    if (range) asked.range = range->top;
+    const JudgedReading judged = judge(text, asked, meter_);
+    if (!judged.wrong || !judged.wrong->on_range) return;
+    const bool above = judged.wrong->kind == Misread::Kind::AboveRange;
+    Diagnostic& error = diagnostics_.error(above ? "R303" : "R302", entry.at, judged.wrong->problem);
+    const std::string hint = judged.wrong->in_file(text, of_end);
     if (!hint.empty()) error.note(hint);
   }
 
@@ -205,7 +210,7 @@ void take_leads(const Sheet& sheet, const Plan* plan, Meter& meter) {
     meter.leads_high = ohms + digit;
   };
   for (const Entry& entry : sheet.entries) {
-    if (entry.kind == EntryKind::Tips && entry.aside.empty()) take(entry.value);
+    if (entry.kind == EntryKind::Tips && !entry.aside) take(entry.value);
     if (!plan || !entry.weighed() || !entry.step || entry.farads || entry.shows != Shows::Value) continue;
     for (const Step& step : plan->steps) {
       if (step.tips_together && step.number == *entry.step) take(entry.value);

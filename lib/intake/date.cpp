@@ -1,0 +1,63 @@
+#include "intake/date.h"
+
+#include <chrono>
+#include <optional>
+
+namespace lugwise {
+namespace {
+
+// The number of exactly so many digits at the front, which it takes away.
+std::optional<int> take_digits(std::string_view& text, std::size_t digits) {
+  if (text.size() < digits) return std::nullopt;
+  int number = 0;
+  for (std::size_t i = 0; i < digits; ++i) {
+    if (text[i] < '0' || text[i] > '9') return std::nullopt;
+    number = number * 10 + (text[i] - '0');
+  }
+  text.remove_prefix(digits);
+  return number;
+}
+
+bool take(std::string_view& text, char letter) {
+  if (text.empty() || text.front() != letter) return false;
+  text.remove_prefix(1);
+  return true;
+}
+
+bool take_day(std::string_view& text) {
+  const auto year = take_digits(text, 4);
+  if (!year || !take(text, '-')) return false;
+  const auto month = take_digits(text, 2);
+  if (!month || !take(text, '-')) return false;
+  const auto day = take_digits(text, 2);
+  return day && std::chrono::year_month_day(std::chrono::year(*year),
+                                            std::chrono::month(static_cast<unsigned>(*month)),
+                                            std::chrono::day(static_cast<unsigned>(*day)))
+                    .ok();
+}
+
+// "14:05"
+bool take_clock(std::string_view& text) {
+  const auto hour = take_digits(text, 2);
+  if (!hour || *hour > 23 || !take(text, ':')) return false;
+  const auto minute = take_digits(text, 2);
+  return minute && *minute < 60;
+}
+
+}  // namespace
+
+bool is_day(std::string_view text) { return take_day(text) && text.empty(); }
+
+bool is_date(std::string_view text) {
+  if (!take_day(text)) return false;
+  if (text.empty()) return true;
+  if (!take(text, 'T') || !take_clock(text)) return false;
+  if (take(text, ':')) {
+    const auto second = take_digits(text, 2);
+    if (!second || *second > 60) return false;
+  }
+  if (take(text, 'Z')) return text.empty();
+  return (take(text, '+') || take(text, '-')) && take_clock(text) && text.empty();
+}
+
+}  // namespace lugwise
