@@ -185,7 +185,7 @@ class InABrowser(unittest.TestCase):
             const tick = [...row.querySelectorAll("input[type=checkbox]")].find(each => each.dataset.says === box);
             if (tick) tick.click();
         }
-        document.querySelector(".job input").value = 'FH-7 "left": \\ {x}';
+        document.querySelector(".job input").value = 'FH-7 "left": \\\\ {x}';
         document.getElementById("save").click();
         return {words: [...document.querySelectorAll("tr.step")].map(row => row.querySelector(".judged")?.textContent ?? null),
                 kept: document.getElementById("kept").textContent, file: await saved};

@@ -135,6 +135,6 @@ std::string_view script() {
 )js";
 }
 
-std::string_view script_hash() { return "xYePCN5gsSOPdv9ybEqn3Wxalx60KqIHcidc7M+u4jo="; }
+std::string_view script_hash() { return "u2TxF5idrBt+H1Ta6D78tXBEV+xJcdmJm+7h5dE2qOU="; }
 
 }  // namespace lugwise::page
