@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <utility>
 
-#include "session/inside/place.h"
+#include "record/spot.h"
 #include "session/inside/worth.h"
 #include "session/session.h"
 
@@ -34,9 +34,9 @@ bool Session::ask_probe(const NextProbe& probe) {
   step.expected = probe.expected;
   step.range = probe.range;
   step.shows = probe.shows;
-  const Observation place = place_of(*harness_, step);
+  const Observation place = spot_of(*harness_, step);
   for (const Deed& deed : record_.deeds) {
-    const bool there = same_place(deed.seen, place);
+    const bool there = same_spot(deed.seen, place);
     if (deed.kind == EntryKind::Skipped && there) return false;
     if (deed.weighed() && there && same_range(deed.seen, place)) return false;
   }
@@ -86,7 +86,7 @@ const Step* Session::next_open() const {
     if (!deed.weighed() && deed.kind != EntryKind::Skipped) continue;
     for (std::size_t s = 0; s < plan_.steps.size(); ++s) {
       const Step& step = plan_.steps[s];
-      if (takes_reading(step) && same_place(place_of(*harness_, step), deed.seen)) from = s + 1;
+      if (takes_reading(step) && same_spot(spot_of(*harness_, step), deed.seen)) from = s + 1;
     }
   }
   for (std::size_t k = 0; k < plan_.steps.size(); ++k) {
@@ -102,7 +102,7 @@ void Session::choose_in_trouble() {
       if (!diagnosis_.readings[k].doubtful) continue;
       const Observation& place = observations_[k];
       const bool again = std::any_of(record_.deeds.begin(), record_.deeds.end(), [&](const Deed& deed) {
-        return deed.aside.is(Aside::Kind::TakenAgain) && same_place(deed.seen, place);
+        return deed.aside.is(Aside::Kind::TakenAgain) && same_spot(deed.seen, place);
       });
       if (again) continue;
       ask_.kind = Ask::Kind::Again;

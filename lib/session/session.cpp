@@ -3,8 +3,9 @@
 #include <algorithm>
 #include <utility>
 
-#include "session/inside/place.h"
+#include "record/spot.h"
 #include "session/inside/reply.h"
+#include "session/inside/showing.h"
 #include "session/inside/worth.h"
 
 namespace lugwise {
@@ -79,7 +80,7 @@ Comparison Session::compared(const Deed& deed) const {
 const Deed* Session::last_at(const Observation& place, std::size_t from) const {
   for (std::size_t i = record_.deeds.size(); i-- > from;) {
     const Deed& deed = record_.deeds[i];
-    if ((deed.weighed() || deed.kind == EntryKind::Skipped) && same_place(deed.seen, place)) return &deed;
+    if ((deed.weighed() || deed.kind == EntryKind::Skipped) && same_spot(deed.seen, place)) return &deed;
   }
   return nullptr;
 }
@@ -93,7 +94,7 @@ StepState Session::state_of(const Step& step) const {
     }
     return StepState::Open;
   }
-  const Deed* deed = last_at(place_of(*harness_, step));
+  const Deed* deed = last_at(spot_of(*harness_, step));
   if (!deed) return StepState::Open;
   if (deed->kind == EntryKind::Skipped) return StepState::Skipped;
   return compared(*deed).agrees ? StepState::Agrees : StepState::Wrong;
@@ -149,7 +150,7 @@ bool Session::settled() const {
 // A reading as a step, to be taken once more.
 Step Session::step_of(const Observation& seen) const {
   for (const Step& step : plan_.steps) {
-    if (takes_reading(step) && same_place(place_of(*harness_, step), seen)) return step;
+    if (takes_reading(step) && same_spot(spot_of(*harness_, step), seen)) return step;
   }
   Step step;
   step.kind = seen.action == Action::Sweep    ? StepKind::Sweep

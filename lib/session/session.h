@@ -25,9 +25,7 @@
 
 namespace lugwise {
 
-namespace inside {
-enum class Word;
-}
+enum class PromptWord;
 
 // What is asked for now.
 struct Ask {
@@ -128,7 +126,7 @@ class Session {
   Reply read(std::string_view typed, std::string_view range);
   Reply read_tips(std::string_view typed);
   Reply say(std::string_view typed);
-  Reply obey(inside::Word word, std::string_view typed, std::string_view rest);
+  Reply obey(PromptWord word, std::string_view typed, std::string_view rest);
   Reply not_understood(std::string_view line) const;
   Reply skip(std::string_view why);
   Reply undo();
