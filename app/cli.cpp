@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <exception>
-#include <filesystem>
 #include <new>
 #include <ostream>
 #include <sstream>
@@ -17,6 +16,7 @@
 #include "manual.h"
 #include "misuse.h"
 #include "network/network.h"
+#include "output.h"
 #include "page/text.h"
 #include "parser.h"
 #include "syntax.h"
@@ -26,14 +26,16 @@ namespace {
 
 constexpr const char* kProgram = "lugwise " LUGWISE_VERSION;
 
-ExitCode fail(ExitCode code, Heading heading, const Texts& texts, const std::vector<Diagnostic>& errors,
-              bool json, std::ostream& out, std::ostream& err) {
+ExitCode fail(ExitCode code, const Heading& heading, std::size_t noticed, const Texts& texts,
+              const std::vector<Diagnostic>& errors, bool json, std::ostream& out, std::ostream& err) {
   if (json) {
     out << errors_as_json(heading, errors);
     return code;
   }
+  // What is odd about the drawing is no part of what is wrong.
   std::vector<Diagnostic> all = errors;
-  all.insert(all.end(), heading.warnings.begin(), heading.warnings.end());
+  all.insert(all.end(), heading.warnings.begin(),
+             heading.warnings.end() - static_cast<std::ptrdiff_t>(noticed));
   err << problems_as_text(all, texts);
   return code;
 }
@@ -50,7 +52,7 @@ void tell_misuse(const std::string& message, const std::vector<const Command*>& 
 }
 
 ExitCode answer(const std::vector<std::string>& typed, std::ostream& out, std::ostream& err,
-                std::size_t columns) {
+                std::size_t columns, bool watched) {
   // Scripts ask this at every tab, about command lines that are not finished.
   if (typed.size() >= 2 && typed[0] == "completion" && (typed[1] == "words" || typed[1] == "line")) {
     out << offered(program(), {typed.begin() + 2, typed.end()}, typed[1] == "line");
@@ -67,12 +69,12 @@ ExitCode answer(const std::vector<std::string>& typed, std::ostream& out, std::o
   heading.program = kProgram;
   if (parsed.chain.size() > 1) heading.output = parsed.chain[1]->name;
   const bool json = std::find(args.begin(), args.end(), "--json") != args.end();
-  Run run{parsed.line, heading, {}, 0, out, err, columns};
+  Run run{parsed.line, heading, {}, 0, out, err, columns, watched};
   const auto one = [](const char* code, std::string message, std::string file = {}) {
     return std::vector<Diagnostic>{{Severity::Error, code, std::move(message), std::move(file), {}, {}}};
   };
   const auto failed = [&](ExitCode code, const std::vector<Diagnostic>& errors) {
-    return fail(code, run.heading, run.texts, errors, json, out, err);
+    return fail(code, run.heading, run.noticed, run.texts, errors, json, out, err);
   };
   const auto misused = [&](const std::string& message) {
     if (json) return failed(ExitCode::WrongUsage, one("U200", message));
@@ -92,6 +94,7 @@ ExitCode answer(const std::vector<std::string>& typed, std::ostream& out, std::o
       case Parse::End::Ready:
         break;
     }
+    guard_outputs(parsed.command(), parsed.line);
     const ExitCode code = parsed.command().answer(run);
     tell_warnings(run);
     return code;
@@ -142,18 +145,13 @@ void give(Run& run, const std::string& answer) {
     run.out << answer;
     return;
   }
-  for (const auto& [read, text] : run.texts) {
-    std::error_code error;
-    if (std::filesystem::equivalent(read, file, error))
-      throw WrongUsage{
-          fmt::format("--output: '{}' was read for this answer, which would overwrite it", file)};
-  }
-  write_file(file, answer);
+  write_output(run, "--output", file, answer);
 }
 
-int run(const std::vector<std::string>& args, std::ostream& out, std::ostream& err, std::size_t columns) {
+int run(const std::vector<std::string>& args, std::ostream& out, std::ostream& err, std::size_t columns,
+        bool watched) {
   try {
-    return static_cast<int>(answer(args, out, err, columns));
+    return static_cast<int>(answer(args, out, err, columns, watched));
   } catch (...) {
     err << "lugwise: failed while telling of a failure\n";
     return static_cast<int>(ExitCode::OurFailure);

@@ -10,7 +10,9 @@ namespace lugwise::app {
 
 // Does what the arguments (without the program's name) ask. Results and asked-for help go to `out`, everything else to
 // `err`; with --json errors go to `out` too. Text is set for a terminal of so many columns, unless --width says
-// otherwise. Returns an ExitCode; lets no exception escape.
-int run(const std::vector<std::string>& args, std::ostream& out, std::ostream& err, std::size_t columns = 80);
+// otherwise; `watched` says that `err` is a terminal, where long work shows itself. Returns an ExitCode; lets no exception
+// escape.
+int run(const std::vector<std::string>& args, std::ostream& out, std::ostream& err, std::size_t columns = 80,
+        bool watched = false);
 
 }  // namespace lugwise::app

@@ -27,13 +27,18 @@ struct CommandLine {
   bool has(std::string_view option) const;
 
   bool json = false, markdown = false, html = false;  // one of them at most; none: text
+  std::string html_form;                              // "long", or empty
   std::optional<std::size_t> width;                   // of that text, in columns
   std::string output;                                 // file; empty: stdout
   std::string harness;                                // file
   std::string readings;                               // file
+  std::vector<std::string> heard;                     // complaints, a sentence each
   std::string a, b;                                   // points
   std::vector<std::string> probes;                    // none, or two points
   bool small = false;
+  std::string format;               // of a picture: "svg", "png", "pdf"; empty: by the file's name
+  std::string ground = "wire";      // how a picture shows ground: "wire", "symbol"
+  std::string later;                // file: the harness as it was changed; empty: none
   std::vector<std::string> set;     // "control=place"
   std::vector<std::string> lifted;  // points
   std::string at;                   // a point or part that faults are asked of; empty: all
@@ -82,6 +87,7 @@ struct Run {
   std::ostream& out;
   std::ostream& err;
   std::size_t columns = 80;  // of the terminal the answer goes to
+  bool watched = false;      // `err` is a terminal: somebody waits there
 
   std::size_t width() const { return line.width.value_or(columns); }
 };

@@ -261,6 +261,9 @@ std::string words_for(const Command& program, const std::vector<std::string>& ty
     for (const Option& option : command->options) {
       if (option.by_place()) continue;
       for (const std::string& name : option.names()) offered.words.emplace_back(name, option.what);
+      if (!option.form) continue;
+      for (const std::string& choice : option.choices)
+        offered.words.emplace_back(option.longest_name() + "=" + choice, option.what);
     }
   } else if (const auto commands = command->shown(); !commands.empty()) {
     for (const Command* one : commands) offered.words.emplace_back(one->name, one->purpose);

@@ -6,13 +6,16 @@
 #include "report/diagnosis.h"
 
 namespace lugwise::app {
+
 ExitCode diagnose_command(Run& run) {
   const Netlist netlist = load_searchable(run);
   const Harness& harness = netlist.harness;
   const Job job = load_job(run, netlist);
   const std::vector<Observation> observations = job.weighed();
-  const Diagnosis diagnosis = diagnose(harness, observations, job.diagnosis_options(), job.sheet.heard);
-  const Filed filed{job.sheet.entries, job.sheet.heard, found_before_repairs(harness, job)};
+  DiagnosisOptions options = job.diagnosis_options();
+  options.scope = scope_of(held_against(netlist, job));
+  const Diagnosis diagnosis = diagnose(harness, observations, options, job.sheet.heard, job.unproven());
+  const Filed filed{job.sheet.entries, job.sheet.heard, found_before_repairs(harness, job), options.scope};
   if (run.line.html) {
     give(run, as_html(run.heading, harness, observations, diagnosis, filed, netlist.places));
   } else {

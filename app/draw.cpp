@@ -7,6 +7,7 @@
 #include "command.h"
 #include "diagnosis/diagnosis.h"
 #include "load.h"
+#include "picture_file.h"
 #include "record/presence.h"
 #include "report/drawing.h"
 
@@ -23,7 +24,9 @@ std::vector<Fault> suspects(Run& run, const Netlist& netlist) {
   const Diagnosis diagnosis =
       diagnose(netlist.harness, job.weighed(), job.diagnosis_options(), job.sheet.heard);
   std::vector<Fault> marked;
-  if (diagnosis.verdict == Verdict::Sound) return marked;
+  // With all as it should be and nothing heard there is nothing to mark.
+  const bool right = diagnosis.verdict == Verdict::Sound || diagnosis.verdict == Verdict::Unfinished;
+  if (right && job.sheet.heard.empty()) return marked;
   for (const Suspect& suspect : diagnosis.suspects) {
     if (marked.size() >= kMostMarked || suspect.probability < kWorthMarking) break;
     marked.push_back(suspect.fault);
@@ -35,7 +38,15 @@ std::vector<Fault> suspects(Run& run, const Netlist& netlist) {
 }  // namespace
 
 ExitCode draw_command(Run& run) {
-  const Netlist netlist = load_netlist(run);
+  const PictureFormat format = picture_format(run.line.format, run.line.output);
+  if (format != PictureFormat::Svg && run.line.json && run.line.output.empty())
+    throw WrongUsage{"--json holds the picture as SVG; for another kind name its file with -o"};
+  std::optional<Netlist> before;
+  Netlist netlist = load_netlist(run);
+  if (!run.line.later.empty()) {
+    before = std::move(netlist);
+    netlist = load_later(run);
+  }
   const Harness& harness = netlist.harness;
   if (const std::string why = too_large_to_draw(harness); !why.empty())
     throw bad_input("U321", "too large to be drawn: " + why, run.line.harness);
@@ -63,9 +74,14 @@ ExitCode draw_command(Run& run) {
   if (look.small && !look.probes) throw WrongUsage{"--small: it is of two probes; name them with --probes"};
   if (!run.line.readings.empty()) look.marked = suspects(run, netlist);
 
+  look.ground_symbols = run.line.ground == "symbol";
   const Layout layout = lay_out(harness, netlist.places);
+  if (before) {
+    look.changes =
+        changes_between(before->harness, lay_out(before->harness, before->places), harness, layout);
+  }
   const std::string svg = picture(harness, layout, look);
-  if (!run.line.output.empty() || !run.line.json) give(run, svg);
+  if (!run.line.output.empty() || !run.line.json) give(run, rendered(svg, format));
   if (run.line.json)
     run.out << as_json(run.heading, layout, extent_of(harness, layout, look), run.line.output, svg);
   return ExitCode::Well;

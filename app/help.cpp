@@ -24,7 +24,7 @@ std::string usage_of(const std::vector<const Command*>& chain) {
   if (!command.shown().empty()) text += " COMMAND";
   for (const Option& option : command.options) {
     if (!option.by_place() && !option.required) continue;
-    text += " " + spelling(option);
+    text += option.required ? " " + spelling(option) : " [" + spelling(option) + "]";
     if (option.by_place() && option.most > 1) text += "...";
   }
   return text + " [options]";

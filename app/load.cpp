@@ -9,6 +9,7 @@
 #include "check/check.h"
 #include "file.h"
 #include "handling/capacity.h"
+#include "intake/complaint.h"
 #include "intake/instrument.h"
 #include "intake/place.h"
 #include "intake/readings.h"
@@ -101,6 +102,13 @@ Netlist load_netlist(Run& run) {
   return std::move(*netlist);
 }
 
+Netlist load_later(Run& run) {
+  Diagnostics problems(run.line.later);
+  std::optional<Netlist> netlist = read_netlist(load_text(run, run.line.later), problems);
+  take(run, problems);
+  return std::move(*netlist);
+}
+
 Netlist load_searchable(Run& run) {
   Netlist netlist = load_netlist(run);
   refuse_too_large(run, netlist.harness);
@@ -119,12 +127,41 @@ Meter load_meter(Run& run, const std::string& file) {
   return std::move(*meter);
 }
 
+namespace {
+
+// What the command line says was heard.
+std::vector<Heard> heard_of(const Run& run, const Harness& harness) {
+  std::vector<Heard> heard;
+  std::vector<Diagnostic> errors;
+  for (const std::string& sentence : run.line.heard) {
+    ComplaintFound one = read_complaint(sentence, harness);
+    if (one.heard) {
+      heard.push_back(*one.heard);
+    } else {
+      Diagnostic error = refused(run, one.refusal);
+      error.code = "U315";
+      errors.push_back(std::move(error));
+    }
+  }
+  if (!errors.empty()) throw BadInput{std::move(errors)};
+  return heard;
+}
+
+}  // namespace
+
 Sheet load_sheet(Run& run, const Netlist& netlist) {
+  std::vector<Heard> heard = heard_of(run, netlist.harness);
   const std::string& file = run.line.readings;
+  if (file.empty()) {
+    Sheet sheet;
+    sheet.heard = std::move(heard);
+    return sheet;
+  }
   const std::optional<Meter> meter = named_meter(run);
   Diagnostics problems(file);
   std::optional<Sheet> sheet = read_sheet(load_text(run, file), netlist, problems, meter ? &*meter : nullptr);
   take(run, problems);
+  sheet->heard.insert(sheet->heard.end(), heard.begin(), heard.end());
   return std::move(*sheet);
 }
 
@@ -146,7 +183,7 @@ Job take_up_sheet(Run& run, const Netlist& netlist, Sheet sheet, const Condition
 }
 
 Job load_job(Run& run, const Netlist& netlist) {
-  Sheet sheet = load_sheet(run, netlist);
+  Sheet sheet = run.line.readings.empty() ? Sheet{} : load_sheet(run, netlist);
   const Conditions conditions = load_conditions(run, netlist, &sheet);
   Job job = take_up_sheet(run, netlist, std::move(sheet), conditions);
   run.heading.meter = job.meter;

@@ -21,6 +21,9 @@ namespace lugwise::app {
 // The netlist of the command line, with what is noticed on it; fills the run's heading.
 Netlist load_netlist(Run& run);
 
+// The harness as it was changed, of CommandLine::later.
+Netlist load_later(Run& run);
+
 // The same, of a harness that a search over all probes can look through.
 Netlist load_searchable(Run& run);
 void refuse_too_large(const Run& run, const Harness& harness);

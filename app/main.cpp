@@ -34,7 +34,7 @@ int main(int count, char** arguments) {
   std::signal(SIGPIPE, SIG_IGN);
   const std::vector<std::string> args(arguments + (count > 0 ? 1 : 0), arguments + count);
   std::ostringstream out;
-  const int code = lugwise::app::run(args, out, std::cerr, columns());
+  const int code = lugwise::app::run(args, out, std::cerr, columns(), isatty(STDERR_FILENO) == 1);
   const std::string result = out.str();
   errno = 0;
   const bool written =

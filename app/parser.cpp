@@ -174,6 +174,10 @@ class Parser {
       if (option->takes_value()) {
         for (const std::string& typed : made->results()) heed_choices(*option, typed);
       }
+      if (option->form && made->results().back() != "true") {
+        heed_choices(*option, made->results().back());
+        line.*option->form = made->results().back();
+      }
       std::visit(Placing(line, *option, made->results()), option->into);
     }
     // Each option stands in the order as often as it was typed.

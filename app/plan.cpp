@@ -6,6 +6,7 @@
 #include "form.h"
 #include "load.h"
 #include "report/plan.h"
+#include "report/sheet.h"
 
 namespace lugwise::app {
 
@@ -26,7 +27,8 @@ ExitCode plan_command(Run& run) {
   options.common = conditions.workshop.common;
   const Plan plan = plan_for(netlist.harness, netlist.id, options);
   if (run.line.html) {
-    give(run, as_html(run.heading, netlist.harness, plan, netlist.places));
+    give(run, run.line.html_form == "long" ? as_html(run.heading, netlist.harness, plan, netlist.places)
+                                           : as_sheet(run.heading, netlist.harness, plan, netlist.places));
   } else {
     answer(run, netlist.harness, plan);
   }

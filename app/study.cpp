@@ -13,10 +13,11 @@
 #include <thread>
 
 #include "command.h"
-#include "file.h"
 #include "form.h"
 #include "intake/value.h"
 #include "load.h"
+#include "output.h"
+#include "progress.h"
 #include "report/diagnosis.h"
 #include "report/study.h"
 
@@ -141,7 +142,7 @@ ExitCode study_command(Run& run) {
   Crew crew(netlist, options, run.line.cases);
   const Findings findings = crew.run(
       static_cast<unsigned>(std::min<std::size_t>(kMostJobs, run.line.jobs.value_or(room))), run.err);
-  if (!run.line.plot.empty()) write_file(run.line.plot, as_svg(run.heading, findings));
+  if (!run.line.plot.empty()) write_output(run, "--plot", run.line.plot, as_svg(run.heading, findings));
   answer(run, netlist.harness, options, findings);
   return ExitCode::Well;
 }

@@ -161,6 +161,14 @@ Option html() {
           .like = {"page", "web", "print"}};
 }
 
+Option html_in_two_forms() {
+  Option option = html();
+  option.what = "answer as a sheet of a few pages; --html=long: with a picture a step";
+  option.choices = {"long"};
+  option.form = &CommandLine::html_form;
+  return option;
+}
+
 // How the answer is set, and where it goes.
 Options form() { return {markdown(), width(), output("write the answer there")}; }
 Options form_or_page() { return {markdown(), html(), width(), output("write the answer there")}; }
@@ -260,7 +268,8 @@ Command plan() {
                           .into = &CommandLine::after,
                           .offer = Offer::Places,
                           .like = {"repair", "repaired"}}} +
-                     conditions("the netlist's") + Options{workshop()} + form_or_page(),
+                     conditions("the netlist's") + Options{workshop()} +
+                     Options{markdown(), html_in_two_forms(), width(), output("write the answer there")},
                  {"lugwise plan fernhollow-2.yaml --depth outside",
                   "lugwise plan fernhollow-4.yaml --stage bench --meter meters/manual-2000.yaml",
                   "lugwise plan fernhollow-2.yaml --html -o sheet.html"},
@@ -271,13 +280,19 @@ Command diagnose() {
   return command("diagnose", "What readings taken from a harness say is wrong with it.", diagnose_command,
                  Options{harness(),
                          {.name = "READINGS",
-                          .what = "readings file",
+                          .what = "readings file; without one, nothing is measured yet",
                           .into = &CommandLine::readings,
-                          .required = true,
                           .offer = Offer::Files,
-                          .use = Use::Read}} +
+                          .use = Use::Read},
+                         {.name = "--heard",
+                          .value = "COMPLAINT",
+                          .what = "'front silent with selector front'; may be given again",
+                          .into = &CommandLine::heard,
+                          .repeats = true,
+                          .like = {"complaint", "symptom", "sounds", "hear"}}} +
                      conditions("the readings', else the netlist's") + Options{workshop()} + form_or_page(),
                  {"lugwise diagnose fernhollow-2.yaml jobs/fernhollow-2-silent-front.yaml",
+                  "lugwise diagnose fernhollow-2.yaml --heard 'front silent with selector front'",
                   "lugwise diagnose fernhollow-7.yaml jobs/fernhollow-7-worn-volume.yaml --html"},
                  {"find", "solve", "suspects"});
 }
@@ -287,11 +302,13 @@ Command guide() {
   netlist.what = "netlist file; with --resume the record names it";
   netlist.required = false;
   Option how_far = depth("how far to open it: outside or full");
+  Option record = output("the record; else HARNESS.readings.yaml");
+  record.use = Use::None;  // it is begun with care of its own
   return command("guide", "One probe at a time, typed as it is read: a session at the bench.", guide_command,
                  Options{netlist,
                          stage(),
                          how_far,
-                         output("the record; else HARNESS.readings.yaml"),
+                         record,
                          {.name = "--resume",
                           .value = "FILE",
                           .what = "go on with this record",
@@ -492,8 +509,13 @@ Command convert() {
 
 Command draw() {
   return command(
-      "draw", "The harness as a picture, to look at or to print: an SVG.", draw_command,
+      "draw", "The harness as a picture, to look at or to print.", draw_command,
       Options{harness(),
+              {.name = "NEW",
+               .what = "the same after a change: what was added, moved, taken off",
+               .into = &CommandLine::later,
+               .offer = Offer::Files,
+               .use = Use::Read},
               stage(),
               {.name = "--probes",
                .value = "POINT OTHER",
@@ -510,9 +532,24 @@ Command draw() {
                .use = Use::Read},
               {.name = "--small", .what = "only what lies around the probes", .into = &CommandLine::small},
               setting("a knob, switch or plug; may be given again"),
+              {.name = "--ground",
+               .value = "HOW",
+               .what = "long ways to ground as wires, or by their symbol",
+               .group = Group::How,
+               .into = &CommandLine::ground,
+               .choices = {"wire", "symbol"},
+               .like = {"earth"}},
+              {.name = "--format",
+               .value = "KIND",
+               .what = "svg, png or pdf; else by the ending of -o's file",
+               .group = Group::Output,
+               .into = &CommandLine::format,
+               .choices = {"svg", "png", "pdf"},
+               .like = {"type"}},
               output("where the picture goes; else to stdout")},
       {"lugwise draw fernhollow-2.yaml -o fernhollow-2.svg",
-       "lugwise draw fernhollow-2.yaml -o tip.svg --probes jack.plug-tip volume.3",
+       "lugwise draw fernhollow-2.yaml -o tip.pdf --probes jack.plug-tip volume.3",
+       "lugwise draw fernhollow-2.yaml changed.yaml -o change.svg",
        "lugwise draw fernhollow-2.yaml --readings jobs/fernhollow-2-silent-front.yaml"},
       {"picture", "svg", "diagram"});
 }

@@ -49,8 +49,9 @@ struct Option {
   std::size_t least = 1, most = 1;  // values: after a name that is typed once, or by place
   bool repeats = false;             // may be given again and again, a value each time
 
-  std::vector<std::string> choices{};  // it is one of these words; empty: anything
-  std::size_t from = 0;                // the least that a count may be
+  std::vector<std::string> choices{};        // it is one of these words; empty: anything
+  std::string CommandLine::*form = nullptr;  // of a switch: where one of `choices` behind '=' goes
+  std::size_t from = 0;                      // the least that a count may be
   std::size_t to = std::numeric_limits<std::size_t>::max();
   Offer offer = Offer::Nothing;
   Use use = Use::None;

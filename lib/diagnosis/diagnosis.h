@@ -15,6 +15,7 @@
 #include "fault/fault.h"
 #include "fault/kind.h"
 #include "handling/handling.h"
+#include "handling/scope.h"
 #include "harness/harness.h"
 #include "meter/meter.h"
 #include "sheet/observation.h"
@@ -30,6 +31,9 @@ struct DiagnosisOptions {
   std::vector<KindWeight> common;  // kinds of fault that are not as common as usual
   bool suggest = true;             // look for the next probe
   bool separate = true;            // and for what would separate the suspects of group 1
+  // What the readings are to show before anything is sound: that of the plan they were taken by, else of the usual one.
+  // None: nothing is ever sound, as nobody says what was looked for.
+  std::optional<Scope> scope = {};
 };
 
 // One reading beside what a sound harness would show.
@@ -42,7 +46,9 @@ struct Comparison {
   bool agrees = true;
   double off =
       0;  // how far outside the window, as a share of its nearer end; 0 where it agrees or was no number
-  bool doubtful = false;         // fits nothing the other readings allow: take it again
+  bool doubtful = false;  // fits nothing the other readings allow, or is wrong alone: take it again
+  std::optional<std::size_t> again =
+      {};                        // a later reading of the same took its place, and only that one is weighed
   std::vector<Comparison> ends;  // of a sweep whose ends were read; `agrees` above holds for them too
   // A value read through a coil: what would have stood there with the coils at 20 degrees C, were the rest as in a
   // sound harness. None where the temperature isn't known or only limits are.
@@ -71,10 +77,34 @@ struct Suspect {
   std::string mend;                // what to do about it, in a few words
 };
 
-enum class Verdict { Sound, Fault, Unsure };
+// Unfinished: right so far, but not all that the plan shows is ruled out.
+enum class Verdict { Sound, Fault, Unsure, Unfinished };
+
+// How far the readings go in what the plan looks for. A fault is ruled out by a reading that agrees and that could not
+// stand there with the fault, whatever the tolerances: only a slip, one in a hundred, speaks for it then.
+struct RuledOut {
+  std::size_t seen = 0, of = 0;  // ruled out, of those that the plan shows
+  std::vector<Fault> open;       // those that are not
+};
 
 // A probe worth taking next, and what each outcome would mean.
 struct NextProbe {
+  enum class Why {
+    Tells,   // it parts the suspects
+    Again,   // that reading was wrong alone, or says too little: take it once more
+    Wiggle,  // that reading was OL and is right now: press and move what lies on its way
+    Step,    // the next of the plan
+    Proof,   // once it is mended: the reading that was wrong
+  };
+  Why why = Why::Tells;
+  std::optional<int> step = {};           // of the plan, where it is one
+  std::optional<std::size_t> again = {};  // the observation that it is of
+  std::optional<PartId> swept = {};       // a sweep
+  std::vector<PointId> wiggled = {};      // a wiggle: what is pressed and moved
+  bool farads = false;                    // on a capacitance range
+  std::vector<PartId> watched = {};       // a sweep: the pots on that shaft whose wiper it shows
+  std::optional<PartId> worked = {};      // a control, worked a dozen times before that observation is taken again
+  bool another_cable = false;             // before it is taken again
   PointId a, b;
   std::optional<PointId> lifted;  // a lead that is unsoldered first, and held clear
   Setting setting;
@@ -94,15 +124,18 @@ struct NextProbe {
 };
 
 struct Diagnosis {
-  Verdict verdict = Verdict::Sound;
+  Verdict verdict = Verdict::Unfinished;
   double sound = 1;               // probability
   double unmodelled = 0;          // probability that nothing we list explains the readings
   std::vector<Suspect> suspects;  // likeliest first
   std::vector<Comparison> readings;
-  std::vector<Fault> cleared;       // faults that the readings rule out
+  std::vector<Fault> cleared;       // faults that alone can't explain the readings
+  RuledOut shown;                      // of what the plan looks for
   std::vector<NextProbe> separate;  // what would split group 1
   std::optional<NextProbe> lift;    // where no probe does: the one that does with a lead off
   std::optional<NextProbe> next;
+  // With a complaint and no reading: the first probes that suit it, whatever each shows, `next` the first of them.
+  std::vector<NextProbe> first;
   std::string advice;  // one sentence: what to do now
   // Where nothing listed explains the readings: what would have to differ from the netlist, likeliest first, in words.
   std::vector<std::string> differs;
@@ -111,8 +144,11 @@ struct Diagnosis {
 // One observation by itself beside what a sound harness would show; no other reading makes it doubtful.
 Comparison compare(const Harness& harness, const Observation& observation, const DiagnosisOptions& options);
 
+// All observations together, in the order in which they were taken. `unproven` are readings that were wrong before a
+// repair and were not taken since.
 Diagnosis diagnose(const Harness& harness, const std::vector<Observation>& observations,
-                   const DiagnosisOptions& options, const std::vector<Heard>& heard = {});
+                   const DiagnosisOptions& options, const std::vector<Heard>& heard = {},
+                   const std::vector<Observation>& unproven = {});
 
 // The same for many sets of readings of one kind of harness: what was solved for one is kept for the next. The harness
 // must outlive it. Not for two threads at once.
@@ -123,7 +159,8 @@ class Diagnoser {
   Diagnoser(const Diagnoser&) = delete;
   Diagnoser& operator=(const Diagnoser&) = delete;
 
-  Diagnosis diagnose(const std::vector<Observation>& observations, const std::vector<Heard>& heard = {});
+  Diagnosis diagnose(const std::vector<Observation>& observations, const std::vector<Heard>& heard = {},
+                     const std::vector<Observation>& unproven = {});
 
  private:
   struct Memory;

@@ -34,17 +34,43 @@ using Places = std::vector<std::optional<std::pair<std::uint16_t, std::uint16_t>
 // Deterministic. A harness too large to be drawn has an empty layout, and its picture only says so.
 Layout lay_out(const Harness& harness, const Places& places = {});
 
+// A place on the picture that a text beside it speaks of: its letter, and a few words that stand behind it.
+struct Tag {
+  PointId point;
+  std::string letter;
+  std::string words;  // "2 5-7"; may be empty
+};
+
+// What differs between a harness and the same after a change, as its picture marks it.
+struct Change {
+  enum class Kind { Added, Moved, TakenOff };
+  Kind kind = Kind::Added;
+  std::string words;                  // "wire from volume.2 to jack.tip"
+  std::optional<std::size_t> strand;  // of the new layout
+  std::optional<PartId> part;         // of the new harness: all of it is added
+  std::vector<Cell> was;  // where it ran before; empty where that can't be laid over the new picture
+};
+
 struct Look {
   std::optional<std::size_t> stage;  // index into Harness::stages(); its missing parts are drawn faint
   std::optional<Setting> setting;    // contacts, wipers and what is live are drawn for it
   std::optional<std::pair<PointId, PointId>>
-      probes;                 // A, which parks, and B; the path between them is marked
-  std::vector<Fault> marked;  // suspects, numbered in this order
-  bool small = false;         // only what lies around the probes, for 8 cm of paper; no legend
-  std::string id_prefix;      // of every id in it
+      probes;                   // A, which parks, and B; the path between them is marked
+  std::vector<Fault> marked;    // suspects, numbered in this order
+  std::vector<Tag> tags;        // where probes go, each with its letter
+  std::vector<Change> changes;  // numbered in this order
+  bool ground_symbols = false;  // instead of long ways to ground
+  bool within =
+      false;  // in a page that says whose it is: without a title, and no more of a legend than it needs
+  bool small = false;     // only what lies around the probes, for 8 cm of paper; no legend
+  std::string id_prefix;  // of every id in it
 };
 
 std::string picture(const Harness& harness, const Layout& layout, const Look& look);
+
+// Parts are the same by their names, wires by theirs or by what they join, leads by theirs.
+std::vector<Change> changes_between(const Harness& before, const Layout& layout_before, const Harness& after,
+                                    const Layout& layout_after);
 
 // How large the picture is, in its own units.
 struct Extent {

@@ -27,9 +27,10 @@ constexpr std::size_t kMostPoints = 1000;
 class Trial {
  public:
   Trial(const Harness& harness, const Hookup& hookup, const std::vector<std::vector<Shape>>& shapes,
-        const Places& places, std::uint32_t seed, int room)
-      : hookup_(hookup),
-        placement_(place_parts(harness, hookup, shapes, places, seed, room)),
+        const Places& places, int room)
+      : harness_(harness),
+        hookup_(hookup),
+        placement_(place_parts(harness, hookup, shapes, places, room)),
         router_(placement_.width + 1, placement_.height + 1) {
     for (std::size_t p = 0; p < shapes.size(); ++p) {
       const Shape& shape = shapes[p][placement_.variant[p]];
@@ -40,15 +41,16 @@ class Trial {
     }
     first_site_.assign(hookup.berths.size(), 0);
     for (const auto& [point, terminal] : terminals_) give_sites(*terminal);
-    for (const Run& run : hookup.runs) tasks_.push_back({site(run.start), site(run.end), {}});
+    for (std::size_t r = 0; r < hookup.runs.size(); ++r) {
+      const Run& run = hookup.runs[r];
+      if (bent_at(run)) continue;
+      run_of_.push_back(r);
+      tasks_.push_back({site(run.start), site(run.end), {}});
+    }
     router_.route(tasks_);
     router_.improve(tasks_);
   }
 
-  double cost() const {
-    return router_.cost(tasks_) + 50.0 * router_.crossings(tasks_) +
-           4.0 * (placement_.width + placement_.height);
-  }
   bool tired() const { return router_.tired(); }
   int unrouted() const {
     return static_cast<int>(
@@ -67,6 +69,8 @@ class Trial {
   Layout layout();
 
  private:
+  void keep_used(PlacedPart& part) const;
+
   void cover(const Shape& shape, Cell corner) {
     for (int y = -1; y <= shape.part.height + 1; ++y) {
       for (int x = -1; x <= shape.part.width + 1; ++x) {
@@ -102,6 +106,17 @@ class Trial {
     return {sum.x / count, sum.y / count};
   }
 
+  // A pot's outer lug that is soldered to its own case is bent up to it: -1 for lug 3, at the left, 1 for lug 1; 0 for what
+  // is no such thing.
+  int bent_at(const Run& run) const {
+    if (run.kind != Strand::Kind::Lead || !run.start.berth || !run.end.berth) return 0;
+    const PointId lug = hookup_.berths[*run.start.berth].point, to = hookup_.berths[*run.end.berth].point;
+    if (!harness_[lug].part || harness_[lug].part != harness_[to].part) return 0;
+    const Part& part = harness_[*harness_[lug].part];
+    if (!part.pot || part.pot->gang || to != part.points.back()) return 0;
+    return lug == part.pot->lug1 ? 1 : lug == part.pot->lug3 ? -1 : 0;
+  }
+
   struct Group {
     std::vector<std::size_t> berths;
     double wish = 0;
@@ -112,7 +127,11 @@ class Trial {
   void give_sites(const Terminal& terminal) {
     const std::vector<std::size_t>& berths = hookup_.at_point[terminal.point.index];
     if (berths.empty()) return;
-    const auto wish = [&](std::size_t berth) {
+    const auto wish = [&](std::size_t berth) -> double {
+      for (const Run& run : hookup_.runs) {
+        if (run.end.berth == berth && bent_at(run)) return 1000.0 * bent_at(run);
+        if (run.start.berth == berth && bent_at(run)) return -1000.0 * bent_at(run);
+      }
       const Spot to = target(berth);
       if (terminal.ring) {
         // Clockwise from below, as a share of the turn; the sites lie from 1/6 to 5/6 of it.
@@ -144,7 +163,12 @@ class Trial {
     }
     std::stable_sort(groups.begin(), groups.end(),
                      [](const Group& a, const Group& b) { return a.wish < b.wish; });
-    int next = 0;
+    int next = 0, all = 0;
+    for (const Group& group : groups) all += group.sites;
+    if (!terminal.ring) {
+      const int most = static_cast<int>(terminal.sites.size());
+      next = std::clamp(static_cast<int>(terminal.anchor) - (all - 1) / 2, 0, std::max(0, most - all));
+    }
     for (Group& group : groups) {
       group.first = next;
       if (terminal.ring)
@@ -180,9 +204,14 @@ class Trial {
     std::vector<Tip> tips;
     for (std::size_t t = 0; t < tasks_.size(); ++t) {
       for (bool start : {true, false}) {
-        const auto& berth = (start ? hookup_.runs[t].start : hookup_.runs[t].end).berth;
+        const Run& run = hookup_.runs[run_of_[t]];
+        const auto& berth = (start ? run.start : run.end).berth;
         if (hookup_.berths[*berth].point == point) tips.push_back({t, start, *berth});
       }
+    }
+    std::vector<Cell> kept;  // by bent lugs
+    for (const Run& run : hookup_.runs) {
+      if (bent_at(run) && hookup_.berths[*run.end.berth].point == point) kept.push_back(site(run.end).at);
     }
     bool better = false;
     const auto here = [&](const Tip& tip) -> const Foot& {
@@ -192,8 +221,10 @@ class Trial {
       const Berth& berth = hookup_.berths[tip.berth];
       if (!terminal.ring || berth.pool || berth.sites > 1) continue;
       for (const Foot& site : terminal.sites) {
-        const bool taken = std::any_of(tips.begin(), tips.end(),
-                                       [&](const Tip& other) { return here(other).at == site.at; });
+        const bool taken =
+            std::any_of(tips.begin(), tips.end(),
+                        [&](const Tip& other) { return here(other).at == site.at; }) ||
+            std::any_of(kept.begin(), kept.end(), [&](const Cell cell) { return cell == site.at; });
         if (!taken) better = router_.move(tasks_, tip.task, tip.start, site) || better;
       }
     }
@@ -213,6 +244,7 @@ class Trial {
     return better;
   }
 
+  const Harness& harness_;
   const Hookup& hookup_;
   Placement placement_;
   Router router_;
@@ -220,31 +252,7 @@ class Trial {
   std::map<PointId, const Terminal*> terminals_;
   std::vector<int> first_site_;  // by berth
   std::vector<Task> tasks_;
-};
-
-// Rows or columns in which nothing but straight wires would be missed, taken out.
-class Fold {
- public:
-  explicit Fold(int size) : keep_(static_cast<std::size_t>(size), 0) {}
-  void keep(int from, int to) {
-    for (int i = std::max(0, from); i <= std::min(to, static_cast<int>(keep_.size()) - 1); ++i)
-      keep_[static_cast<std::size_t>(i)] = 1;
-  }
-  void settle() {
-    int next = 0;
-    for (char kept : keep_) {
-      to_.push_back(next);
-      next += kept;
-    }
-    size_ = next;
-  }
-  int operator()(int at) const { return to_[static_cast<std::size_t>(at)]; }
-  int size() const { return size_; }
-
- private:
-  std::vector<char> keep_;
-  std::vector<int> to_;
-  int size_ = 0;
+  std::vector<std::size_t> run_of_;  // by task
 };
 
 Cell step(Side side) {
@@ -267,45 +275,61 @@ std::vector<Cell> corners(const std::vector<Cell>& path) {
 
 Spot middle(Cell cell) { return {cell.x * kCell, cell.y * kCell}; }
 
-Layout Trial::layout() {
-  Fold across(placement_.width + 1), down(placement_.height + 1);
-  for (const PlacedPart& part : parts_) {
-    across.keep(part.corner.x - 1, part.corner.x + part.width + 1);
-    down.keep(part.corner.y - 1, part.corner.y + part.height + 1);
-  }
-  for (Task& task : tasks_) {
-    const std::vector<Cell> turns = corners(task.path);
-    for (const Cell at : turns) {
-      across.keep(at.x, at.x);
-      down.keep(at.y, at.y);
-    }
-  }
-  across.settle();
-  down.settle();
-  const auto folded = [&](Cell at) { return Cell{across(at.x), down(at.y)}; };
+// Makes the layout large enough for a cell, and the way around it.
+void take_in(Layout& layout, Cell at) {
+  layout.width = std::max(layout.width, at.x + 1);
+  layout.height = std::max(layout.height, at.y + 1);
+}
 
+// Of a lug's sites those that are used, or the one that would be first.
+void Trial::keep_used(PlacedPart& part) const {
+  for (Terminal& terminal : part.terminals) {
+    if (terminal.ring || terminal.sites.empty()) continue;
+    const Foot first = terminal.sites[terminal.anchor];
+    std::vector<Foot> used;
+    for (const Foot& foot : terminal.sites) {
+      const bool taken = std::any_of(tasks_.begin(), tasks_.end(), [&](const Task& task) {
+        return task.start.at == foot.at || task.end.at == foot.at;
+      });
+      if (taken || foot.at == first.at) used.push_back(foot);
+    }
+    terminal.sites = std::move(used);
+    terminal.anchor = 0;
+  }
+}
+
+Layout Trial::layout() {
   Layout layout;
-  layout.width = across.size() - 1;
-  layout.height = down.size() - 1;
   layout.crossings = router_.crossings(tasks_);
-  for (PlacedPart& part : parts_) {
-    const Cell to = folded(part.corner);
-    layout.parts.push_back(moved(part, {to.x - part.corner.x, to.y - part.corner.y}));
+  for (const Task& task : tasks_) {
+    for (const Cell at : task.path) take_in(layout, at);
+    take_in(layout, task.start.at);
+    take_in(layout, task.end.at);
   }
   std::map<std::size_t, std::vector<Foot>> spots;  // by berth
-  for (std::size_t t = 0; t < tasks_.size(); ++t) {
-    const Run& run = hookup_.runs[t];
+  std::vector<std::size_t> task_of(hookup_.runs.size(), tasks_.size());
+  for (std::size_t t = 0; t < tasks_.size(); ++t) task_of[run_of_[t]] = t;
+  for (std::size_t r = 0; r < hookup_.runs.size(); ++r) {
+    const Run& run = hookup_.runs[r];
     Strand strand;
     strand.kind = run.kind;
     strand.element = run.element;
     strand.wire = run.wire;
     strand.from = run.from;
     strand.to = run.to;
-    strand.start = {folded(tasks_[t].start.at), tasks_[t].start.out};
-    strand.end = {folded(tasks_[t].end.at), tasks_[t].end.out};
     strand.free_start = hookup_.berths[*run.start.berth].free;
     strand.free_end = hookup_.berths[*run.end.berth].free;
-    for (const Cell at : corners(tasks_[t].path)) strand.path.push_back(folded(at));
+    if (task_of[r] == tasks_.size()) {
+      strand.bent = true;
+      strand.start = site(run.start);
+      strand.end = site(run.end);
+      strand.path = {strand.start.at, strand.end.at};
+    } else {
+      const Task& task = tasks_[task_of[r]];
+      strand.start = task.start;
+      strand.end = task.end;
+      strand.path = corners(task.path);
+    }
     layout.stubs += strand.path.empty();
     spots[*run.start.berth].push_back(strand.start);
     spots[*run.end.berth].push_back(strand.end);
@@ -345,6 +369,11 @@ Layout Trial::layout() {
     if (const auto grip = hookup_.pools[static_cast<std::size_t>(pool)])
       layout.pools.push_back({*grip, std::move(there)});
   }
+  for (PlacedPart& part : parts_) {
+    take_in(layout, {part.corner.x + part.width, part.corner.y + part.height});
+    keep_used(part);
+    layout.parts.push_back(std::move(part));
+  }
   return layout;
 }
 
@@ -369,15 +398,10 @@ Layout lay_out(const Harness& harness, const Places& places) {
   std::vector<std::vector<Shape>> shapes;
   for (std::uint32_t p = 0; p < harness.parts().size(); ++p)
     shapes.push_back(shapes_of(harness, hookup, PartId{p}));
-  // Small harnesses are cheap to try again and again.
-  const auto tries =
-      static_cast<std::uint32_t>(std::clamp<std::size_t>(100 / (hookup.runs.size() + 1), 2, 6));
   std::unique_ptr<Trial> best;
-  for (int room = 0; room <= 6; room += 2) {
-    for (std::uint32_t seed = 1; seed <= tries; ++seed) {
-      auto trial = std::make_unique<Trial>(harness, hookup, shapes, places, seed, room);
-      if (!best || trial->cost() < best->cost()) best = std::move(trial);
-    }
+  for (int room = 0; room <= 9; room += 3) {
+    auto trial = std::make_unique<Trial>(harness, hookup, shapes, places, room);
+    if (!best || trial->unrouted() < best->unrouted()) best = std::move(trial);
     if (best->unrouted() == 0 || best->tired()) break;
   }
   best->polish();

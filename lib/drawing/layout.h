@@ -59,8 +59,9 @@ struct Terminal {
   PointId point;
   Spot at;  // the middle of its metal: where a probe's tip goes
   std::vector<Foot>
-      sites;          // in order along its edge; one at least, used or not, but for plugs and what is buried
-  bool ring = false;  // a case: its sites go around it
+      sites;  // in order along its edge; one at least but for plugs and what is buried; of a lug only those in use
+  bool ring = false;       // a case: its sites go around it
+  std::size_t anchor = 0;  // of a lug: the site that is used first, the others spread from there
 };
 
 // What conducts inside a part, or is drawn inside it.
@@ -97,6 +98,7 @@ struct Strand {
   std::vector<Cell> path;            // its corners; empty where it found no way: it is drawn as two stubs
   Foot start, end;                   // where it ends on parts
   bool free_start = false, free_end = false;  // this end is joined to nothing
+  bool bent = false;                          // a pot's own lug, bent up to its case
 };
 
 // One joint, pressed contact or touch, where it is made.

@@ -70,16 +70,18 @@ Spot half_way(const std::vector<Spot>& path) {
   return path.empty() ? Spot{} : path.front();
 }
 
+// Tags may stand outside of everything, where there is always room.
+Box body_of(const Layout& layout, const Look& look) {
+  const double margin = look.tags.empty() ? 0 : 26;
+  return {-margin, -margin, layout.width * kCell + 2 * margin, layout.height * kCell + 2 * margin};
+}
+
 Picture::Picture(const Harness& harness, const Layout& layout, const Look& look)
-    : harness_(harness),
-      layout_(layout),
-      look_(look),
-      body_{0, 0, layout.width * kCell, layout.height * kCell},
-      placer_({0, 0, layout.width * kCell, layout.height * kCell}) {
+    : harness_(harness), layout_(layout), look_(look), body_(body_of(layout, look)), placer_(body_) {
   if (look.stage && *look.stage < harness.stages().size()) missing_ = harness.stages()[*look.stage].without;
   if (look.setting || look.probes) {
     State state;
-    state.setting = look.setting ? *look.setting : Setting(harness);
+    state.setting = stands_;
     state.stage = look.stage;
     const Circuit circuit = circuit_of(harness, state);
     if (look.probes) path_ = path_between(harness, circuit, look.probes->first, look.probes->second);
@@ -88,6 +90,8 @@ Picture::Picture(const Harness& harness, const Layout& layout, const Look& look)
   trail_.assign(harness.elements().size(), 0);
   if (!path_.elements.empty()) trail_ = path_.elements;
   for (const Strand& strand : layout_.strands) ways_.push_back(way_of(strand));
+  grounded_.assign(ways_.size(), 0);
+  if (look.ground_symbols) find_grounded();
   if (look.small) choose_view();
 }
 
@@ -104,7 +108,9 @@ std::string Picture::draw() {
     gather_obstacles();
   }
   draw_suspects();
+  draw_changes();
   draw_probes();
+  draw_tags();
   return look_.small ? framed_small() : framed();
 }
 

@@ -101,7 +101,8 @@ std::vector<Effect> effects_of(const Harness& harness, const std::vector<Fault>&
   weigh(all, options.common);
   for (const Fault& fault : all) weights += fault.weight;
   std::vector<Effect> effects;
-  for (const Fault& fault : faults) effects.push_back({fault, fault.weight / weights, std::nullopt, {}});
+  for (const Fault& fault : faults)
+    effects.push_back({fault, fault.weight / weights, std::nullopt, {}, true});
   Search(harness, faults, options, effects).run();
   const Listener listener(harness, options.stage);
   for (Effect& effect : effects) {
@@ -109,10 +110,11 @@ std::vector<Effect> effects_of(const Harness& harness, const std::vector<Fault>&
     const double size = usual_size(effect.fault);
     if (!options.setting) {
       effect.heard = listener.complaints(effect.fault, size);
+      if (effect.heard.empty()) effect.heard_known = !listener.hidden_by_module(effect.fault, size);
       continue;
     }
     for (const Change& change : listener.changes_in(*options.setting, effect.fault, size))
-      effect.heard.push_back({change.symptom, change.pickup, std::nullopt, {*options.setting}});
+      effect.heard.push_back({change.sound, change.pickup, std::nullopt, {*options.setting}});
   }
   return effects;
 }

@@ -32,7 +32,8 @@ struct Effect {
   Fault fault;
   double share = 0;                // of the weight of all faults at this stage
   std::optional<Telling> telling;  // none: no reading within reach tells it
-  std::vector<Complaint> heard;    // empty: nothing is
+  std::vector<Complaint> heard;    // empty: no change to be heard
+  bool heard_known = true;         // false: its signal goes through a module, which we don't model
 };
 
 struct EffectOptions {

@@ -5,33 +5,17 @@
 #pragma once
 
 #include <optional>
-#include <string_view>
 #include <vector>
 
 #include "circuit/circuit.h"
 #include "fault/fault.h"
 #include "harness/harness.h"
+#include "hearing/sound.h"
 
 namespace lugwise {
 
 // An amplifier's input: common practice, no source.
 inline constexpr Ohms kAmplifier = 1e6;
-
-// What an ear notices. The first seven are the words of a readings file.
-enum class Symptom {
-  Silent,
-  Weak,
-  Thin,  // the bass is missing, a coil is, or what should add up cancels
-  Crackles,
-  Buzzes,  // touching the strings is no help
-  BuzzesUntilTouched,
-  AlwaysOn,   // heard where it should be silent
-  Dull,       // the treble is missing
-  NoEffect,   // of a control
-  Backwards,  // of a control
-};
-std::string_view symptom_name(
-    Symptom);  // "silent", ..., "buzzes-until-touched", "always-on", ..., "backwards"
 
 // One coil at the plug: volts there for each volt it makes from its first end to its second.
 struct Voice {
@@ -46,6 +30,7 @@ struct Hearing {
   std::vector<Voice> voices;           // one a coil that is there, in the order of the elements
   std::vector<PointId> loose_strings;  // bridge and strings that have no good path to the sleeve
   std::vector<PointId> loose_shields;  // and shields, braids and sheet metal that have none
+  std::vector<PointId> loose_handles;  // and cases of pots and frames of switches, which hands touch
   bool hums = false;                   // a coil hangs on the tip with neither end near ground
 
   // Of one pickup's coils, or of all of them: what they add up to if they all help each other.
@@ -63,7 +48,7 @@ std::optional<Hearing> hear(const Harness& harness, const Circuit& circuit, cons
 Circuit as_played(const Harness& harness, const Setting& setting, std::optional<std::size_t> stage);
 
 struct Change {
-  Symptom symptom = Symptom::Silent;
+  Sound sound = Sound::Silent;
   std::optional<PartId> pickup;  // none: all of it
   friend bool operator==(const Change&, const Change&) = default;
 };
@@ -72,9 +57,9 @@ struct Change {
 std::vector<Change> changes(const Hearing& sound, const Hearing& faulty);
 
 struct Complaint {
-  Symptom symptom = Symptom::Silent;
+  Sound sound = Sound::Silent;
   std::optional<PartId> pickup;   // none: all of it
-  std::optional<PartId> control;  // NoEffect, Backwards, AlwaysOn, Crackles: of or at this control
+  std::optional<PartId> control;  // of or at this control
   std::vector<Setting> in;        // where it is heard, of the settings tried
 };
 
@@ -87,10 +72,28 @@ class Listener {
  public:
   Listener(const Harness& harness, std::optional<std::size_t> stage);
 
+  // All that a player would complain of; empty: no change to be heard.
   std::vector<Complaint> complaints(const Fault& fault, double size) const;
+
+  // Whether a fault without complaints has none only because its signal goes through a module, which is not modelled.
+  bool hidden_by_module(const Fault& fault, double size) const;
 
   // One setting alone: what a player notes there. Crackles count, controls don't.
   std::vector<Change> changes_in(const Setting& setting, const Fault& fault, double size) const;
+
+  // The same in each of the settings tried, in their order.
+  std::vector<std::vector<Change>> changes_everywhere(const Fault& fault, double size) const;
+
+  // What is wrong with pots and switches, or is heard at their stops only.
+  std::vector<Complaint> of_controls(const Fault& fault, double size) const;
+
+  // The settings tried, and whether a pickup sounds there if all is sound.
+  std::size_t settings() const { return scenes_.size(); }
+  const Setting& setting(std::size_t i) const { return scenes_[i].setting; }
+  bool sounds(std::size_t setting, PartId pickup) const;
+
+  // The pickups that sound in a setting if all is sound.
+  std::vector<PartId> sounding(const Setting& setting) const;
 
   // Whether there is anything to be heard at all.
   bool plugged() const { return !scenes_.empty(); }
@@ -108,6 +111,18 @@ class Listener {
     Hearing hearing;
     std::vector<Knob> knobs;
   };
+
+  std::vector<Change> changes_in(const Circuit& circuit, const Hearing& sound, const Fault& fault,
+                                 double size) const;
+  bool of_knob(const Scene& scene, const Knob& knob, const std::vector<Change>& here, const Fault& fault,
+               double size, std::vector<Complaint>& found) const;
+  void of_travel(const Scene& scene, const Knob& knob, const Fault& fault, double size,
+                 std::vector<Complaint>& found) const;
+  void of_switches(const std::vector<Hearing>& faulty, std::vector<Complaint>& found) const;
+  std::vector<Complaint> of_controls(const Fault& fault, double size, const std::vector<Hearing>& faulty,
+                                     const std::vector<std::vector<Change>>& here) const;
+  std::vector<Complaint> half_way(const Fault& fault, double size) const;
+  std::vector<Hearing> hear_everywhere(const Fault& fault, double size) const;
 
   const Harness& harness_;
   std::optional<std::size_t> stage_;

@@ -22,6 +22,12 @@ struct Picture {
   std::string caption;
 };
 
+// A picture of the whole, and what its letters stand for.
+struct Map {
+  Picture picture;
+  std::vector<Labelled> places;
+};
+
 struct Paragraph {
   std::string text;
   std::size_t indent = 0;  // columns in a terminal
@@ -58,6 +64,30 @@ struct Step {
   std::vector<Labelled> signs;     // what each display means: "right", "lower"
   Picture picture;
   Blanks blanks;
+};
+
+// Steps as the rows of one table, many to a page. Of what is typed into a row HTML says whether it agrees, keeps it as a
+// file, and takes it from one again.
+struct Checklist {
+  // What a display may show, as it shows it: "6.04k", "OL". Empty: a number is not judged.
+  struct Limits {
+    std::string low, high;
+  };
+  // What is written down at a row. Watched is a box to tick for each way it can go, the right one first.
+  enum class Kind { Reading, Watched, Tips, Deed };
+  struct Row {
+    std::string heading;           // begins what follows: "Cavity open"
+    Step step;                     // its `signs` and `picture` have no place in a row
+    std::vector<Labelled> places;  // where the probes go, each with its letter in the picture
+    Kind kind = Kind::Reading;
+    std::string between;         // the limits in words, below what should stand on the display
+    std::vector<Limits> limits;  // by blank of the step, in order
+  };
+  std::vector<Row> rows;
+  std::string head;         // of the file that what is typed is kept in, up to its list of readings
+  std::string file;         // what that file is called
+  std::string over;         // what this display says above a range
+  double beeps_below = 40;  // ohms
 };
 
 // Readings that were taken, each beside what a sound harness shows.
@@ -108,8 +138,8 @@ struct Verbatim {
   std::string text;
 };
 
-using Block =
-    std::variant<Paragraph, Facts, List, Blanks, Step, Readings, Verdict, Group, Table, Verbatim, Picture>;
+using Block = std::variant<Paragraph, Facts, List, Blanks, Step, Map, Checklist, Readings, Verdict, Group,
+                           Table, Verbatim, Picture>;
 
 struct Section {
   std::string title;   // may be empty
@@ -117,6 +147,7 @@ struct Section {
   bool paper = false;  // only what is printed or filed has this section
   std::vector<Block> blocks;
   bool caution = false;  // to be read before anything is touched
+  bool close = false;    // many short items: in columns on paper
 };
 
 struct Document {
@@ -124,7 +155,8 @@ struct Document {
   std::vector<std::string> job;  // fields that say whose this is, for paper
   std::vector<Block> opening;    // what belongs to the title
   std::vector<Section> sections;
-  std::string mark;  // stands at the foot of each printed page
+  bool compact = false;  // as few pages as can be read at arm's length
+  std::string mark;      // stands at the foot of each printed page
 };
 
 }  // namespace lugwise::page

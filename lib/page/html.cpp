@@ -2,8 +2,11 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <string_view>
+#include <variant>
 
+#include "page/inside/script.h"
 #include "page/inside/style.h"
 #include "page/inside/wording.h"
 
@@ -35,6 +38,39 @@ std::string escaped(std::string_view text) {
 
 std::string element(std::string_view name, std::string_view attributes, std::string_view text) {
   return fmt::format("<{}{}{}>{}</{}>", name, attributes.empty() ? "" : " ", attributes, escaped(text), name);
+}
+
+// A file's text, line ends and all.
+std::string in_attribute(std::string_view text) {
+  std::string out;
+  while (!text.empty()) {
+    const std::size_t end = std::min(text.find('\n'), text.size());
+    out += escaped(text.substr(0, end));
+    if (end < text.size()) out += "&#10;";
+    text.remove_prefix(std::min(end + 1, text.size()));
+  }
+  return out;
+}
+
+// Shown by the script only: without it what is typed can't be kept but on paper.
+constexpr const char* kKeeping =
+    "<p class=\"soft screen\">What you write here stays only while this page is open: print it, or save it, "
+    "to keep "
+    "it.</p>\n"
+    "<div class=\"keeping screen\" hidden>\n"
+    "<button type=\"button\" id=\"save\">Save the readings</button>\n"
+    "<label class=\"button\"><span>Open readings</span><input type=\"file\" id=\"open\" "
+    "accept=\".yaml,.yml\"></label>\n"
+    "<p id=\"kept\" role=\"status\"></p>\n"
+    "</div>";
+
+bool has_checklist(const Document& document) {
+  for (const Section& section : document.sections) {
+    for (const Block& block : section.blocks) {
+      if (std::holds_alternative<Checklist>(block)) return true;
+    }
+  }
+  return false;
 }
 
 // What is longer is no number to be read at a glance.
@@ -91,6 +127,42 @@ class Setter {
     const std::string of = numbered ? " at step " + step.number : "";
     if (!step.blanks.fields.empty() || !step.blanks.boxes.empty()) line(filled_in(step.blanks, of));
     line("</div>");
+  }
+
+  void operator()(const Map& map) {
+    line("<div class=\"whole\">");
+    put_picture(map.picture);
+    line("<ul class=\"key\">");
+    for (const Labelled& place : map.places)
+      line("<li>" + element("b", "", place.label) + " " + escaped(place.text) + "</li>");
+    line("</ul>");
+    line("</div>");
+  }
+
+  // Rows that share a setting stay together, under a line that says it.
+  void operator()(const Checklist& checklist) {
+    line(
+        fmt::format("<table class=\"checklist\" data-head=\"{}\" data-file=\"{}\" data-over=\"{}\" "
+                    "data-beeps=\"{:g}\">",
+                    in_attribute(checklist.head), escaped(checklist.file), escaped(checklist.over),
+                    checklist.beeps_below));
+    line(
+        "<thead><tr><th scope=\"col\">Step</th><th scope=\"col\">Probes</th><th scope=\"col\">Range</th>"
+        "<th scope=\"col\">Right</th><th scope=\"col\">Reads</th><th scope=\"col\">Again</th></tr></thead>");
+    bool open = false;
+    for (const Checklist::Row& row : checklist.rows) {
+      const bool begins = !row.heading.empty() || !row.step.before.empty();
+      if (open && begins) line("</tbody>");
+      if (!open || begins) line("<tbody>");
+      open = true;
+      if (!row.heading.empty())
+        line(fmt::format("<tr class=\"cover\"><th colspan=\"6\">{}</th></tr>", escaped(row.heading)));
+      if (!row.step.before.empty())
+        line(fmt::format("<tr class=\"setting\"><th colspan=\"6\">{}</th></tr>", escaped(row.step.before)));
+      put_row(row);
+    }
+    if (open) line("</tbody>");
+    line("</table>");
   }
 
   void operator()(const Readings& readings) {
@@ -190,9 +262,15 @@ class Setter {
     line("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">");
     line(fmt::format("<meta name=\"generator\" content=\"{}\">", escaped(program)));
     line("<title>" + title + "</title>");
+    const bool typed = has_checklist(document);
+    // Whatever a name in it may be: nothing is fetched, and no script runs but our own.
+    line(
+        fmt::format("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
+                    "'unsafe-inline'{}; base-uri 'none'; form-action 'none'\">",
+                    typed ? fmt::format("; script-src 'sha256-{}'", script_hash()) : ""));
     line("<style>" + std::string(style_sheet()) + "</style>");
     line("</head>");
-    line("<body>");
+    line(document.compact ? "<body class=\"compact\">" : "<body>");
     // A table is what browsers repeat the head and foot of on every printed page; on a screen it is none.
     line("<table class=\"sheet\" role=\"presentation\">");
     line("<thead><tr><td><div class=\"running\" aria-hidden=\"true\">" + title + "</div></td></tr></thead>");
@@ -204,13 +282,16 @@ class Setter {
       line("<div class=\"job\">");
       for (const std::string& field : document.job) line(labelled_input(field, ""));
       line("</div>");
-      line(
-          "<p class=\"soft screen\">What you write here stays only while this page is open: print it to keep "
-          "it.</p>");
+      line(typed
+               ? kKeeping
+               : "<p class=\"soft screen\">What you write here stays only while this page is open: print it "
+                 "to keep it.</p>");
     }
     for (const Block& block : document.opening) std::visit(*this, block);
     for (const Section& section : document.sections) {
-      line(section.caution ? "<section class=\"caution\">" : "<section>");
+      line(section.caution ? "<section class=\"caution\">"
+           : section.close ? "<section class=\"close\">"
+                           : "<section>");
       if (!section.title.empty()) line(element("h2", "", without_colon(section.title)));
       for (const Block& block : section.blocks) std::visit(*this, block);
       line("</section>");
@@ -218,6 +299,7 @@ class Setter {
     line("</main>");
     line("</td></tr></tbody>");
     line("</table>");
+    if (typed) line("<script>" + std::string(script()) + "</script>");
     line("</body>");
     line("</html>");
   }
@@ -236,6 +318,65 @@ class Setter {
     line(picture.svg);
     if (!picture.caption.empty()) line(element("figcaption", "", picture.caption));
     line("</figure>");
+  }
+
+  void put_row(const Checklist::Row& row) {
+    using Kind = Checklist::Kind;
+    const Step& step = row.step;
+    const std::string of = " at step " + step.number;
+    const bool read = !step.shows.empty();
+    const char* kind = row.kind == Kind::Reading   ? "reading"
+                       : row.kind == Kind::Watched ? "watched"
+                       : row.kind == Kind::Tips    ? "tips"
+                                                   : "deed";
+    std::string says;
+    if (row.kind == Kind::Deed && !step.to_do.empty())
+      says = fmt::format(" data-says=\"{}\"", escaped(step.to_do.front()));
+    line(fmt::format("<tr class=\"step\" id=\"step-{0}\" data-kind=\"{1}\" data-step=\"{0}\"{2}>",
+                     escaped(step.number), kind, says));
+    line(element("th", "class=\"number\" scope=\"row\"", step.number));
+    std::string where;
+    for (const Labelled& place : row.places) {
+      where += fmt::format("{}<span class=\"place\">{} {}</span>", where.empty() ? "" : " ",
+                           element("b", "", place.label), escaped(place.text));
+    }
+    for (const std::string& text : step.to_do) where += (where.empty() ? "" : "<br>") + escaped(text);
+    for (const std::string& note : step.notes) where += " " + element("p", "class=\"notes\"", note);
+    line(read ? "<td>" + where + "</td>" : "<td colspan=\"3\">" + where + "</td>");
+    if (read) {
+      line(element("td", "class=\"range\"", step.range));
+      line("<td class=\"right\">" + element("b", "", step.shows) +
+           (row.between.empty() ? "" : " " + element("span", "", row.between)) + "</td>");
+    }
+    std::vector<std::string> cells;
+    for (std::size_t i = 0; i < step.blanks.fields.size(); ++i) {
+      std::string limits;
+      if (i < row.limits.size())
+        limits = fmt::format(" data-low=\"{}\" data-high=\"{}\"", escaped(row.limits[i].low),
+                             escaped(row.limits[i].high));
+      // The column says what it is for; where it is for something else, the blank itself does.
+      const bool other = row.kind != Kind::Reading;
+      cells.push_back(fmt::format(
+          "<label class=\"blank\"><span{}>{}{}</span><input type=\"text\" "
+          "autocomplete=\"off\" spellcheck=\"false\"{}></label>",
+          other ? "" : " class=\"hidden\"", escaped(step.blanks.fields[i]), read_aloud(of), limits));
+    }
+    std::string ticks;
+    for (const std::string& box : step.blanks.boxes) {
+      ticks += fmt::format("<label><input type=\"checkbox\" data-says=\"{0}\"><span>{0}{1}</span></label>",
+                           escaped(box), read_aloud(of));
+    }
+    const std::string judged = read ? "<span class=\"judged\" role=\"status\"></span>" : "";
+    if (row.kind == Kind::Reading && cells.size() == 2) {
+      line("<td class=\"fill\">" + cells[0] + "</td><td class=\"fill\">" + cells[1] + judged + "</td>");
+    } else {
+      std::string all;
+      for (const std::string& cell : cells) all += cell;
+      if (!all.empty()) all = "<div class=\"pair\">" + all + "</div>";
+      if (!ticks.empty()) all += "<div class=\"ticks\">" + ticks + "</div>";
+      line("<td class=\"fill\" colspan=\"2\">" + all + judged + "</td>");
+    }
+    line("</tr>");
   }
 
   static std::string signs(const std::vector<Labelled>& signs) {

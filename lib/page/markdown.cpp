@@ -86,6 +86,21 @@ class Setter {
     }
   }
 
+  void operator()(const Map& map) {
+    begin(true);
+    for (const Labelled& place : map.places) line("- " + bold(place.label) + " " + escaped(place.text));
+  }
+
+  void operator()(const Checklist& checklist) {
+    for (const Checklist::Row& row : checklist.rows) {
+      if (!row.heading.empty()) heading("###", row.heading);
+      Step step = row.step;
+      if (!row.between.empty()) step.shows += " (" + row.between + ")";
+      if (!row.places.empty()) step.to_do.insert(step.to_do.begin(), in_words(row.places));
+      (*this)(step);
+    }
+  }
+
   void operator()(const Readings& readings) {
     begin(false);
     line("| | between | reads | sound | |");

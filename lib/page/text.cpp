@@ -132,6 +132,20 @@ class Setter {
     }
   }
 
+  void operator()(const Map& map) {
+    for (const Labelled& place : map.places) lines_.paragraph("  " + place.label + "  ", place.text);
+  }
+
+  void operator()(const Checklist& checklist) {
+    for (const Checklist::Row& row : checklist.rows) {
+      if (!row.heading.empty()) lines_.paragraph("", row.heading);
+      Step step = row.step;
+      if (!row.between.empty()) step.shows += " (" + row.between + ")";
+      if (!row.places.empty()) step.to_do.insert(step.to_do.begin(), in_words(row.places));
+      (*this)(step);
+    }
+  }
+
   void operator()(const Readings& readings) {
     for (const Readings::Reading& reading : readings.readings) {
       if (!reading.setting.empty()) lines_.paragraph("  ", reading.setting);

@@ -1,20 +1,45 @@
 #include "record/job.h"
 
+#include <string>
 #include <utility>
 
 #include "record/inside/named_plan.h"
 #include "record/inside/observer.h"
 
 namespace lugwise {
-
 std::vector<Observation> Job::weighed() const {
   std::vector<Observation> observations;
+  std::vector<Observation> earlier;
   for (std::size_t i = 0; i < observed.size(); ++i) {
-    if (!observed[i] || !sheet.entries[i].weighed()) continue;
-    observations.push_back(*observed[i]);
-    observations.back().place = i + 1;
+    const Entry& entry = sheet.entries[i];
+    if (entry.kind == EntryKind::Repaired) earlier.clear();
+    if (!observed[i]) continue;
+    if (entry.kind == EntryKind::Reading && entry.aside.is(Aside::Kind::TakenAgain)) earlier.push_back(*observed[i]);
+    if (!entry.weighed()) continue;
+    Observation seen = *observed[i];
+    seen.place = i + 1;
+    for (const Observation& each : earlier) {
+      if (at_one_place(each, seen))
+        seen.before.push_back({each.shows, each.value, each.resolution, each.text, each.range});
+    }
+    observations.push_back(std::move(seen));
   }
   return observations;
+}
+
+std::vector<Observation> Job::unproven() const {
+  std::vector<Observation> left;
+  for (std::size_t i = 0; i < observed.size(); ++i) {
+    const Entry& entry = sheet.entries[i];
+    if (!observed[i] || entry.kind != EntryKind::Reading) continue;
+    if (entry.aside.is(Aside::Kind::Mended) || entry.aside.is(Aside::Kind::BeforeRepair)) left.push_back(*observed[i]);
+    if (entry.weighed())
+      std::erase_if(left, [&](Observation each) {
+        each.access = observed[i]->access;  // the lid may be off since
+        return at_one_place(each, *observed[i]);
+      });
+  }
+  return left;
 }
 
 DiagnosisOptions Job::diagnosis_options() const {
@@ -48,6 +73,15 @@ std::optional<Job> take_up(const Netlist& netlist, Sheet sheet, const Conditions
   job.observed = inside::observe(harness, job.meter, plan, job.sheet.entries, job.stage, diagnostics);
   if (diagnostics.failed()) return std::nullopt;
   return job;
+}
+
+Plan held_against(const Netlist& netlist, const Job& job) {
+  if (job.plan) return *job.plan;
+  PlanOptions options = job.plan_options();
+  for (const Aim aim : {Aim::Thorough, Aim::Quick}) {
+    if (job.sheet.plan && job.sheet.plan->aim == aim_name(aim)) options.aim = aim;
+  }
+  return plan_for(netlist.harness, netlist.id, options);
 }
 
 std::vector<FoundBefore> found_before_repairs(const Harness& harness, const Job& job) {

@@ -30,8 +30,11 @@ struct Job {
   // One for each entry that is a reading, or one that could not be taken; nothing for the others.
   std::vector<std::optional<Observation>> observed;
 
-  // What is weighed, each with its place in the sheet.
+  // What is weighed, each with its place in the sheet, and with what it took the place of since the last repair.
   std::vector<Observation> weighed() const;
+
+  // What was wrong before a repair and was not taken since.
+  std::vector<Observation> unproven() const;
 
   DiagnosisOptions diagnosis_options() const;
   PlanOptions plan_options() const;  // at the sheet's stage, as deep as it says
@@ -41,6 +44,10 @@ struct Job {
 // diagnostics, with their places in the sheet.
 std::optional<Job> take_up(const Netlist& netlist, Sheet sheet, const Conditions& conditions,
                            Diagnostics& diagnostics);
+
+// The plan that the readings are held against: the one whose steps the sheet names, else that which it says it was taken
+// by, else the usual one.
+Plan held_against(const Netlist& netlist, const Job& job);
 
 // What was found before a repair, from all that was read until then, what was put aside for it too.
 struct FoundBefore {

@@ -6,7 +6,7 @@
 #include <cctype>
 #include <string_view>
 
-#include "intake/sound.h"
+#include "hearing/sound.h"
 
 namespace lugwise {
 namespace {
@@ -106,7 +106,11 @@ std::string unit_map(const Unit& unit) {
 std::string plan_map(const PlanReference& plan) {
   std::string text = fmt::format("{{id: {}", plan.id);
   if (!plan.stage.empty()) text += fmt::format(", stage: {}", scalar(plan.stage));
-  return text + fmt::format(", depth: {}}}", plan.depth);
+  text += fmt::format(", depth: {}", plan.depth);
+  if (plan.aim != "usual") text += ", aim: " + plan.aim;
+  if (plan.lift) text += ", lift: true";
+  if (!plan.after.empty()) text += ", after: " + scalar(plan.after);
+  return text + "}";
 }
 
 // Where and how a reading was taken, without what stood on the display.
@@ -168,7 +172,8 @@ std::vector<std::string> keys_of(const Harness& harness, const Deed& deed) {
 std::string heard_map(const Harness& harness, const Heard& heard) {
   std::string text = "{";
   if (heard.pickup) text += fmt::format("pickup: {}, ", scalar(harness[*heard.pickup].name));
-  if (!harness.controls().empty()) text += fmt::format("set: {}, ", set_of(harness, heard.setting));
+  if (heard.control) text += fmt::format("control: {}, ", scalar(harness[*heard.control].name));
+  if (heard.set_given) text += fmt::format("set: {}, ", set_of(harness, heard.setting));
   if (heard.aside) text += fmt::format("aside: {}, ", scalar(word_of(heard.aside)));
   return text + fmt::format("is: {}}}", sound_word(heard.sound));
 }

@@ -9,6 +9,7 @@
 #include "page/document.h"
 #include "page/html.h"
 #include "page/markdown.h"
+#include "report/inside/coverage.h"
 #include "report/inside/json.h"
 #include "report/inside/judged.h"
 #include "report/inside/place.h"
@@ -155,19 +156,6 @@ page::Section readings_of(const Meter& meter, const Harness& harness,
   return {"Readings", false, false, {std::move(readings)}};
 }
 
-std::string_view sound_in_words(Sound sound) {
-  static constexpr std::string_view kWords[] = {
-      "silent", "weak", "thin", "crackles", "buzzes", "buzzes until the strings are touched", "always on"};
-  return kWords[static_cast<int>(sound)];
-}
-
-// As a readings file has it.
-std::string_view sound_name(Sound sound) {
-  static constexpr std::string_view kNames[] = {
-      "silent", "weak", "thin", "crackles", "buzzes", "buzzes-until-touched", "always-on"};
-  return kNames[static_cast<int>(sound)];
-}
-
 page::Section heard_of(const Harness& harness, const std::vector<Heard>& heard) {
   page::Section section{"Heard", false, false, {}};
   page::Table table;
@@ -175,8 +163,10 @@ page::Section heard_of(const Harness& harness, const std::vector<Heard>& heard) 
   for (std::size_t i = 0; i < heard.size(); ++i) {
     const Heard& one = heard[i];
     std::string text = one.pickup ? harness[*one.pickup].name + " " : "";
-    text += sound_in_words(one.sound);
-    if (const std::string set = report::in_words(harness, one.setting); !set.empty()) text += ", with " + set;
+    if (one.control) text += harness[*one.control].name + " ";
+    text += report::sound_in_words(one.sound);
+    const std::string set = one.set_given ? report::in_words(harness, one.setting) : "";
+    if (!set.empty()) text += ", with " + set;
     if (one.aside) text += ": put aside, " + in_words(one.aside);
     table.rows.push_back({std::to_string(i + 1), std::move(text)});
   }
@@ -263,15 +253,57 @@ page::Section suspects_of(const Harness& harness, const std::vector<Observation>
   return section;
 }
 
-std::string say(const Meter& meter, const Harness& harness, const NextProbe& probe) {
+// "Once more: ", "Step 7 of the plan: ", and nothing of a probe that was searched for.
+std::string why_in_words(const NextProbe& probe) {
+  switch (probe.why) {
+    case NextProbe::Why::Again:
+      return "Once more, tip on bare metal: ";
+    case NextProbe::Why::Step:
+      return probe.step ? fmt::format("Step {} of the plan: ", *probe.step) : "The plan's next: ";
+    case NextProbe::Why::Proof:
+      return "Once it is mended, first: ";
+    default:
+      return "";
+  }
+}
+
+// What is done before a reading is taken once more.
+std::string before_in_words(const Harness& harness, const NextProbe& probe) {
+  if (probe.another_cable) return "Another test cable, then once more: ";
+  if (!probe.worked) return "";
+  const Part& control = harness[*probe.worked];
+  const char* const how = control.kind == PartKind::Jack     ? "Push the plug in and out a dozen times at"
+                          : control.kind == PartKind::Switch ? "Work a dozen times"
+                                                             : "Turn from stop to stop a dozen times";
+  return fmt::format("{} {}, then once more: ", how, control.name);
+}
+
+std::string shown_in_words(const Meter& meter, const NextProbe& probe) {
+  if (probe.farads) {
+    return fmt::format("Range {}, if sound: {} to {}.", capacitance_range_name(probe.range.top),
+                       capacitance_display(meter, probe.range, probe.shows.low),
+                       capacitance_display(meter, probe.range, probe.shows.high));
+  }
   const report::Shown shown = report::shown(meter, probe.range, probe.expected, probe.shows);
+  const char* const steady = probe.swept ? "smooth, from " : !probe.wiggled.empty() ? "steady at " : "";
+  return fmt::format("Range {}, if sound: {}{}.", shown.range, steady, report::in_words(shown));
+}
+
+std::string say(const Meter& meter, const Harness& harness, const NextProbe& probe) {
   const std::string off =
       probe.lifted ? fmt::format("unsolder {} and hold it clear; ", point_in_words(harness, *probe.lifted))
                    : "";
-  return fmt::format("{}; {}{}probes on {} and {}. Range {}, if sound: {}.",
-                     report::first_letter_up(report::in_words(probe.access)), off,
+  std::string move;
+  if (probe.swept)
+    move = fmt::format("; turn {} slowly to its other stop and watch", harness[*probe.swept].name);
+  if (!probe.wiggled.empty())
+    move = fmt::format("; press and move {} and watch", names(harness, probe.wiggled));
+  const std::string opened = report::in_words(probe.access);
+  const std::string why = before_in_words(harness, probe) + why_in_words(probe);
+  return fmt::format("{}{}; {}{}probes on {} and {}{}. {}", why,
+                     why.empty() ? report::first_letter_up(opened) : opened, off,
                      report::set_in_words(harness, probe.setting), point_in_words(harness, probe.a),
-                     point_in_words(harness, probe.b), shown.range, report::in_words(shown));
+                     point_in_words(harness, probe.b), move, shown_in_words(meter, probe));
 }
 
 page::Step said_of(const Meter& meter, const Harness& harness, const Diagnosis& diagnosis,
@@ -286,8 +318,25 @@ page::Step said_of(const Meter& meter, const Harness& harness, const Diagnosis& 
   return said;
 }
 
+std::string_view why_name(NextProbe::Why why) {
+  switch (why) {
+    case NextProbe::Why::Again:
+      return "again";
+    case NextProbe::Why::Wiggle:
+      return "wiggle";
+    case NextProbe::Why::Step:
+      return "step";
+    case NextProbe::Why::Proof:
+      return "proof";
+    case NextProbe::Why::Tells:
+      break;
+  }
+  return "tells";
+}
+
 bool same_probe(const NextProbe& x, const NextProbe& y) {
-  return x.a == y.a && x.b == y.b && x.setting == y.setting;
+  return x.a == y.a && x.b == y.b && x.setting == y.setting && x.wiggled == y.wiggled && x.swept == y.swept &&
+         x.worked == y.worked && x.another_cable == y.another_cable;
 }
 
 page::Verdict verdict_of(const Diagnosis& diagnosis) {
@@ -298,10 +347,15 @@ page::Verdict verdict_of(const Diagnosis& diagnosis) {
     case Verdict::Fault:
       return {page::Tone::Bad, fmt::format("Verdict: a fault ({} that nothing is wrong).", sound),
               diagnosis.advice};
+    case Verdict::Unfinished:
+      return {page::Tone::Unsure, "Verdict: unfinished.", diagnosis.advice};
     case Verdict::Unsure:
       break;
   }
-  return {page::Tone::Unsure, fmt::format("Verdict: unsure ({} that nothing is wrong).", sound),
+  // What was not measured says nothing for being sound.
+  const bool whole = diagnosis.shown.of > 0 && diagnosis.shown.open.empty();
+  return {page::Tone::Unsure,
+          whole ? fmt::format("Verdict: unsure ({} that nothing is wrong).", sound) : "Verdict: unsure.",
           diagnosis.advice};
 }
 
@@ -345,19 +399,36 @@ page::Document document_of(const Heading& heading, const Harness& harness,
   std::vector<page::Section>& sections = document.sections;
   const page::Section readings = readings_of(*heading.meter, harness, observations, diagnosis, filed);
   const auto add_readings = [&] {
-    sections.push_back(readings);
+    if (!observations.empty() || !filed.entries.empty()) sections.push_back(readings);
     if (!filed.heard.empty()) sections.push_back(heard_of(harness, filed.heard));
   };
   if (order == Order::Bench) add_readings();
   sections.push_back({"Verdict", true, false, {verdict_of(diagnosis)}});
+  for (const std::string& line : report::coverage_in_words(harness, diagnosis, filed.scope))
+    sections.back().blocks.push_back(page::Paragraph{line});
+  // A coil that the drawing leaves silent is as drawn, and dead all the same.
+  for (const Diagnostic& warning : heading.warnings) {
+    if (warning.code == "W101" && diagnosis.verdict == Verdict::Sound)
+      sections.back().blocks.push_back(
+          page::Paragraph{fmt::format("As drawn, and so no fault of the wiring: {}.", warning.message)});
+  }
   if (!diagnosis.suspects.empty())
     sections.push_back(suspects_of(harness, observations, diagnosis, pictures));
   if (order == Order::File) add_readings();
   if (!diagnosis.cleared.empty()) {
     const std::string cleared = report::proof_in_words(harness, diagnosis.cleared);
-    sections.push_back({"Cleared", true, false, {page::Paragraph{cleared, 0, "Cleared"}}});
+    sections.push_back(
+        {"Cleared",
+         true,
+         false,
+         {page::Paragraph{"none of these alone explains the readings: " + cleared, 0, "Cleared"}}});
   }
-  if (diagnosis.next) {
+  if (!diagnosis.first.empty()) {
+    page::Section first{"The first probes, whatever each shows", false, false, {}};
+    for (const NextProbe& probe : diagnosis.first)
+      first.blocks.push_back(said_of(*heading.meter, harness, diagnosis, probe, pictures));
+    sections.push_back(std::move(first));
+  } else if (diagnosis.next) {
     sections.push_back(
         {"Next", false, false, {said_of(*heading.meter, harness, diagnosis, *diagnosis.next, pictures)}});
   }
@@ -392,8 +463,21 @@ page::Document document_of(const Heading& heading, const Harness& harness,
 Json json_of(const Meter& meter, const Harness& harness, const NextProbe& probe) {
   Json json = report::json_of(
       harness, meter,
-      {std::nullopt, probe.setting, probe.access, probe.a, probe.b, probe.expected, probe.range, probe.shows},
+      {probe.step, probe.setting, probe.access, probe.a, probe.b, probe.expected, probe.range, probe.shows},
       {}, say(meter, harness, probe));
+  json["why"] = why_name(probe.why);
+  if (probe.swept) {
+    json["do"] = "sweep";
+    json["sweep"] = harness[*probe.swept].name;
+  }
+  if (!probe.wiggled.empty()) {
+    json["do"] = "wiggle";
+    json["wiggle"] = report::json_of(harness, probe.wiggled);
+  }
+  if (probe.worked || probe.another_cable) json["do"] = "prepare";
+  if (probe.worked) json["work"] = harness[*probe.worked].name;
+  if (probe.another_cable) json["cable"] = "another";
+  if (probe.again) json["again"] = true;
   if (probe.lifted) json["lifted"] = report::json_of(harness, std::vector<PointId>{*probe.lifted});
   json["seconds"] = report::number(probe.seconds);
   json["bits"] = report::number(probe.bits);
@@ -437,6 +521,9 @@ std::string as_json(const Heading& heading, const Harness& harness,
   Json json = report::json_of(heading);
   json["verdict"] = report::verdict_name(diagnosis.verdict);
   json["sound"] = report::number(diagnosis.sound);
+  json["shown"] = {{"seen", diagnosis.shown.seen}, {"of", diagnosis.shown.of}, {"open", Json::array()}};
+  for (const Fault& fault : diagnosis.shown.open)
+    json["shown"]["open"].push_back(report::json_of(harness, fault));
   json["unmodelled"] = report::number(diagnosis.unmodelled);
   json["advice"] = diagnosis.advice;
   if (!diagnosis.differs.empty()) json["differs"] = diagnosis.differs;
@@ -460,7 +547,9 @@ std::string as_json(const Heading& heading, const Harness& harness,
                 {"agrees", comparison.agrees},
                 {"off", report::number(comparison.off)},
                 {"at_20", comparison.at_20 ? report::number(*comparison.at_20) : Json(nullptr)},
-                {"doubtful", comparison.doubtful}};
+                {"doubtful", comparison.doubtful},
+                {"again", comparison.again ? Json(report::number_of(observations, *comparison.again))
+                                           : Json(nullptr)}};
     if (observation.swept) one["sweep"] = harness[*observation.swept].name;
     if (!observation.wiggled.empty()) one["wiggle"] = report::json_of(harness, observation.wiggled);
     if (!comparison.ends.empty()) one["ends"] = Json::array();
@@ -481,8 +570,9 @@ std::string as_json(const Heading& heading, const Harness& harness,
     json["heard"] = Json::array();
     for (const Heard& one : filed.heard) {
       json["heard"].push_back({{"pickup", one.pickup ? Json(harness[*one.pickup].name) : Json(nullptr)},
-                               {"set", report::json_of(harness, one.setting)},
-                               {"is", sound_name(one.sound)},
+                               {"control", one.control ? Json(harness[*one.control].name) : Json(nullptr)},
+                               {"set", one.set_given ? report::json_of(harness, one.setting) : Json(nullptr)},
+                               {"is", sound_word(one.sound)},
                                {"aside", one.aside ? Json(in_words(one.aside)) : Json(nullptr)}});
     }
   }
@@ -499,6 +589,11 @@ std::string as_json(const Heading& heading, const Harness& harness,
     json["separate"].push_back(json_of(*heading.meter, harness, probe));
   }
   json["lift"] = diagnosis.lift ? json_of(*heading.meter, harness, *diagnosis.lift) : Json(nullptr);
+  if (!diagnosis.first.empty()) {
+    json["first"] = Json::array();
+    for (const NextProbe& probe : diagnosis.first)
+      json["first"].push_back(json_of(*heading.meter, harness, probe));
+  }
   json["next"] = diagnosis.next ? json_of(*heading.meter, harness, *diagnosis.next) : Json(nullptr);
   return report::written(json);
 }

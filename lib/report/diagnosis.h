@@ -19,6 +19,7 @@ struct Filed {
   std::vector<Entry> entries;
   std::vector<Heard> heard;
   std::vector<FoundBefore> before;
+  std::optional<Scope> scope = {};  // of the plan that the readings are held against
 };
 
 // All need Heading::meter. `observations` are those that were diagnosed; they are called by their place in the readings

@@ -46,19 +46,6 @@ std::string reading_in_words(const Harness& harness, const Effect& effect) {
       found_in_words(telling.faulty), found_in_words(telling.sound));
 }
 
-std::string symptom_in_words(Symptom symptom) {
-  switch (symptom) {
-    case Symptom::Buzzes:
-      return "buzzes, touching the strings is no help";
-    case Symptom::BuzzesUntilTouched:
-      return "buzzes until the strings are touched";
-    case Symptom::AlwaysOn:
-      return "heard where it should be silent";
-    default:
-      return std::string(symptom_name(symptom));
-  }
-}
-
 // "selector front or both"; nothing where it is so in all settings tried.
 std::string where_in_words(const Harness& harness, const std::vector<Setting>& in, std::size_t tried) {
   if (in.size() >= tried) return "";
@@ -83,25 +70,20 @@ std::string where_in_words(const Harness& harness, const std::vector<Setting>& i
 std::string heard_in_words(const Harness& harness, const Complaint& complaint, std::size_t tried) {
   const std::string who = complaint.pickup ? harness[*complaint.pickup].name + " " : "";
   const std::string where = where_in_words(harness, complaint.in, tried);
-  if (!complaint.control) return who + symptom_in_words(complaint.symptom) + where;
+  if (!complaint.control) return who + report::sound_in_words(complaint.sound) + where;
   const std::string control = harness[*complaint.control].name;
-  switch (complaint.symptom) {
-    case Symptom::NoEffect:
-      return control + " does nothing" + where;
-    case Symptom::Backwards:
-      return control + " works backwards" + where;
-    case Symptom::AlwaysOn:
-      return control + " does not mute" + where;
-    default:
-      return fmt::format("{}{} at {} {}{}", who, symptom_in_words(complaint.symptom), control,
-                         complaint.in.front().place_name(harness, *complaint.control), where);
-  }
+  // Of the control itself, or of what is heard with it at a stop.
+  if (is_of_control(complaint.sound)) return control + " " + report::sound_in_words(complaint.sound) + where;
+  return fmt::format("{}{} at {} {}{}", who, report::sound_in_words(complaint.sound), control,
+                     complaint.in.front().place_name(harness, *complaint.control), where);
 }
 
 std::string heard_in_words(const Harness& harness, const Effect& effect, std::size_t tried) {
   std::vector<std::string> words;
   for (const Complaint& complaint : effect.heard) words.push_back(heard_in_words(harness, complaint, tried));
-  return words.empty() ? "nothing" : fmt::format("{}", fmt::join(words, "; "));
+  if (words.empty())
+    return effect.heard_known ? "no change to be heard" : "not known: it goes through a module";
+  return fmt::format("{}", fmt::join(words, "; "));
 }
 
 std::string_view title_of(Mode mode) {
@@ -218,7 +200,7 @@ std::string as_json(const Heading& heading, const Harness& harness, const FaultL
       Json in = Json::array();
       for (const Setting& setting : complaint.in) in.push_back(report::json_of(harness, setting));
       heard.push_back(
-          {{"is", symptom_name(complaint.symptom)},
+          {{"is", sound_word(complaint.sound)},
            {"pickup", complaint.pickup ? Json(harness[*complaint.pickup].name) : Json(nullptr)},
            {"control", complaint.control ? Json(harness[*complaint.control].name) : Json(nullptr)},
            {"in", in}});
@@ -232,7 +214,8 @@ std::string as_json(const Heading& heading, const Harness& harness, const FaultL
                               {"share", report::number(effect.share)},
                               {"size", sized ? report::number(size) : Json(nullptr)},
                               {"reading", reading},
-                              {"heard", heard}});
+                              {"heard", heard},
+                              {"heard_known", effect.heard_known}});
   }
   return report::written(json);
 }

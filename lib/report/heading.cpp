@@ -17,25 +17,11 @@ namespace {
 // Nobody reads more problems than this at once; a program may.
 constexpr std::size_t kMostSaid = 100;
 
-// Lines that are too long are gone on with further to the right; what is quoted from a file stays as it is.
-std::string wrapped(std::string_view rendered) {
-  std::string text;
-  while (!rendered.empty()) {
-    const std::size_t end = std::min(rendered.find('\n'), rendered.size());
-    const std::string_view line = rendered.substr(0, end);
-    rendered.remove_prefix(std::min(end + 1, rendered.size()));
-    constexpr std::size_t kQuoted = 6;  // columns before the bar that quoted lines have
-    const bool quoted = line.size() > kQuoted &&
-                        line.substr(0, kQuoted).find_first_not_of(" 0123456789") == std::string_view::npos;
-    if (quoted) {
-      text.append(line);
-      text += '\n';
-      continue;
-    }
-    constexpr std::string_view kNote = "   note: ";
-    const std::string_view lead = line.starts_with(kNote) ? kNote : line.substr(0, 0);
-    text += page::wrapped(lead, line.substr(lead.size()), lead.empty() ? 4 : kNote.size());
-  }
+// The first line and what is quoted from the file stay as they are, for programs that read them; notes are gone on with
+// below each other.
+std::string told(const Diagnostic& problem, const SourceText& source) {
+  std::string text = headline(problem) + '\n' + excerpt(problem, source);
+  for (const Note& note : problem.notes) text += page::wrapped("  ", in_words(note), 2);
   return text;
 }
 
@@ -50,7 +36,7 @@ std::string problems_as_text(const std::vector<Diagnostic>& problems, const Text
     const Diagnostic& problem = problems[i];
     if (!text.empty()) text += '\n';
     const auto found = sources.find(problem.file);
-    text += wrapped(render(problem, found == sources.end() ? nothing : found->second));
+    text += told(problem, found == sources.end() ? nothing : found->second);
   }
   if (problems.size() > kMostSaid) text += fmt::format("\nand {} more\n", problems.size() - kMostSaid);
   return text;

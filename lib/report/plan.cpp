@@ -9,6 +9,7 @@
 #include "page/document.h"
 #include "page/html.h"
 #include "page/markdown.h"
+#include "report/inside/checklist.h"
 #include "report/inside/json.h"
 #include "report/inside/place.h"
 #include "report/inside/shown.h"
@@ -66,30 +67,6 @@ page::Step said_of(const Harness& harness, const Plan& plan, const Step& step, c
   return said;
 }
 
-// What to turn to come from one setting to the next, and what stays.
-std::string turning(const Harness& harness, const Setting* before, const Setting& setting) {
-  std::vector<std::string> turn, leave;
-  for (PartId control : harness.controls()) {
-    const bool stays = before && before->alike(setting, control);
-    (stays ? leave : turn).push_back(harness[control].name + " " + setting.place_name(harness, control));
-  }
-  if (turn.empty()) return "Leave " + fmt::format("{}", fmt::join(leave, ", ")) + ".";
-  std::string text = fmt::format("Set {}", fmt::join(turn, ", "));
-  if (!leave.empty()) text += fmt::format("; leave {}", fmt::join(leave, ", "));
-  return text + ".";
-}
-
-// What to set before a step; nothing where all stands as it should.
-std::string setting_first(const Harness& harness, const Step& step, const Step* before) {
-  const bool first = !before || before->kind == StepKind::Prepare;
-  const std::optional<Setting> stands = first ? std::nullopt : std::optional(left_at(*before));
-  if (!harness.controls().empty() && (!stands || !(*stands == step.setting)))
-    return turning(harness, stands ? &*stands : nullptr, step.setting);
-  if (first || !before->swept) return "";
-  return fmt::format("Leave {} at {}.", harness[*before->swept].name,
-                     step.setting.place_name(harness, *before->swept));
-}
-
 std::vector<page::Section> sections_of(const Harness& harness, const Plan& plan,
                                        report::Sketchbook& pictures) {
   std::vector<page::Section> sections;
@@ -116,40 +93,13 @@ std::vector<page::Section> sections_of(const Harness& harness, const Plan& plan,
       begin("With a lead off, for what else would not show");
     page::Step said = said_of(harness, plan, step, before);
     if (!report::without_probes(step)) {
-      said.before = setting_first(harness, step, before);
+      said.before = report::setting_first(harness, step, before);
       said.picture = pictures.probes(step.setting, step.a, step.b);
     }
     sections.back().blocks.push_back(std::move(said));
     before = &step;
   }
   return sections;
-}
-
-page::Section coverage_of(const Harness& harness, const Plan& plan) {
-  page::Section section{"Coverage", true, false, {}};
-  const auto say = [&](std::string text) { section.blocks.push_back(page::Paragraph{std::move(text)}); };
-  say(fmt::format("These steps would show {} of {} faults, in {}{}.", plan.seen, plan.faults.size(),
-                  report::minutes(plan.seconds),
-                  plan.wiggle_seconds > 0
-                      ? fmt::format("; the wiggles take {} more", report::minutes(plan.wiggle_seconds))
-                      : ""));
-  say(
-      fmt::format("No plan that shows as much has fewer than {}, or takes less than {:.0f} of these "
-                  "{:.0f} seconds; both for the faults and tolerances modelled.",
-                  report::counted(static_cast<std::size_t>(plan.least_steps), "reading"), plan.least_seconds,
-                  plan.seconds));
-  if (plan.lift_seconds > 0)
-    say(fmt::format("With the leads off and on again it takes {} more.", report::minutes(plan.lift_seconds)));
-  if (!plan.smallest.empty()) {
-    const auto by_ohms = [](const Smallest& x, const Smallest& y) { return x.ohms < y.ohms; };
-    const auto [least, most] = std::minmax_element(plan.smallest.begin(), plan.smallest.end(), by_ohms);
-    const auto at = [&](const Smallest& one) {
-      return fmt::format("({}, step {})", report::place_in_words(harness, harness[one.element]), one.step);
-    };
-    say(fmt::format("A cold joint or dirty contact shows from {} at best {}, from {} at worst {}.",
-                    in_words(least->ohms), at(*least), in_words(most->ohms), at(*most)));
-  }
-  return section;
 }
 
 // What each aim takes and shows, so that one can choose.
@@ -167,73 +117,6 @@ page::Section trade_of(const Plan& plan) {
   return {"What each aim takes and shows:", false, false, {std::move(list)}};
 }
 
-// The ground walk: what is read with one probe parked, and where to look when a reading is wrong.
-page::Section walk_of(const Harness& harness, const Plan& plan) {
-  page::Section section{"Ground walk", false, false, {}};
-  const Walk& walk = *plan.walk;
-  section.blocks.push_back(page::Paragraph{
-      fmt::format("{}; {}one probe stays on {}. A right reading proves the way there; the first wrong one "
-                  "brackets the fault, and halving what is left finds it.",
-                  report::first_letter_up(report::in_words(walk.access)),
-                  report::set_in_words(harness, walk.setting), point_in_words(harness, walk.anchor))});
-  page::List list;
-  for (const WalkStep& step : walk.steps) {
-    page::List::Item item;
-    item.text = fmt::format(
-        "{}: range {}, {}", point_in_words(harness, step.to), range_name(step.range.top),
-        report::in_words(report::shown(plan.options.meter, step.range, step.expected, step.shows)));
-    std::vector<std::string> between;
-    for (std::size_t i = 0; i + 1 < step.stretch.size(); ++i)
-      between.push_back(harness[step.stretch[i]].name);
-    const std::string good = harness[step.from].name;
-    if (step.most == 0) {
-      item.more.push_back({"wrong", fmt::format("between {} and {}", good, harness[step.to].name)});
-    } else {
-      item.more.push_back({"on the way", fmt::format("from {}: {}", good, fmt::join(between, ", "))});
-      item.more.push_back(
-          {"wrong", fmt::format("{} next, then the middle of the half that is wrong: {} at most",
-                                harness[step.stretch[step.first_half]].name,
-                                report::counted(static_cast<std::size_t>(step.most), "reading"))});
-    }
-    list.items.push_back(std::move(item));
-  }
-  section.blocks.push_back(std::move(list));
-  if (!walk.in_loops.empty())
-    section.blocks.push_back(page::Paragraph{fmt::format(
-        "Joints, wires and contacts that a second path doubles: {}. No reading from there shows one "
-        "of them open.",
-        walk.in_loops.size())});
-  return section;
-}
-
-page::Section unseen_of(const Harness& harness, const Plan& plan) {
-  // One entry a reason, with all it holds for.
-  std::vector<std::pair<std::pair<std::string, std::string>, std::vector<std::string>>> reasons;
-  for (const Unseen& unseen : plan.unseen) {
-    const std::pair<std::string, std::string> reason(unseen.why, unseen.would);
-    auto known = std::find_if(reasons.begin(), reasons.end(),
-                              [&](const auto& entry) { return entry.first == reason; });
-    if (known == reasons.end()) known = reasons.insert(reasons.end(), {reason, {}});
-    known->second.push_back(in_words(harness, plan.faults[unseen.fault]));
-  }
-  page::List list;
-  for (const auto& [reason, faults] : reasons) {
-    page::List::Item item{fmt::format("{}", fmt::join(faults, "; ")), {{"why", reason.first}}};
-    if (!reason.second.empty()) item.more.push_back({"to see it", reason.second});
-    list.items.push_back(std::move(item));
-  }
-  return {"Not shown by any step:", false, false, {std::move(list)}};
-}
-
-std::string aim_of(const Harness& harness, const PlanOptions& options) {
-  std::string text(aim_name(options.aim));
-  if (options.lift) text += ", with leads lifted";
-  if (options.after.empty()) return text;
-  std::vector<std::string> names;
-  for (PointId point : options.after) names.push_back(harness[point].name);
-  return text + ", after a repair at " + report::listed(names);
-}
-
 page::Document document_of(const Heading& heading, const Harness& harness, const Plan& plan,
                            report::Sketchbook pictures = {}) {
   assert(heading.meter);
@@ -242,7 +125,7 @@ page::Document document_of(const Heading& heading, const Harness& harness, const
       report::titled(heading, "checklist " + plan.id,
                      {{"stage", stage ? harness.stages()[*stage].name : "all parts there"},
                       {"depth", plan.options.depth == Depth::Outside ? "outside only" : "full"},
-                      {"aim", aim_of(harness, plan.options)}});
+                      {"aim", report::aim_of(harness, plan.options)}});
   document.job = report::job_details();
   if (!plan.cautions.empty()) {
     page::List cautions;
@@ -251,10 +134,10 @@ page::Document document_of(const Heading& heading, const Harness& harness, const
   }
   for (page::Section& section : sections_of(harness, plan, pictures))
     document.sections.push_back(std::move(section));
-  document.sections.push_back(coverage_of(harness, plan));
-  if (plan.walk) document.sections.push_back(walk_of(harness, plan));
+  document.sections.push_back(report::coverage_of(harness, plan));
+  if (plan.walk) document.sections.push_back(report::walk_of(harness, plan));
   if (!plan.trade.empty()) document.sections.push_back(trade_of(plan));
-  if (!plan.unseen.empty()) document.sections.push_back(unseen_of(harness, plan));
+  if (!plan.unseen.empty()) document.sections.push_back(report::unseen_of(harness, plan));
   return document;
 }
 

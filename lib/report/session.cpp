@@ -126,7 +126,15 @@ void add_step(Screen& screen, const Session& session) {
     return;
   }
   screen.headed(title, Shade::Strong, ", " + report::in_words(step.access));
-  if (ask.kind == Ask::Kind::Again) screen.labelled("Why", "this reading fits nothing that the others allow");
+  if (ask.kind == Ask::Kind::Again && ask.probe.another_cable) {
+    screen.labelled("First", "put in another test cable");
+  } else if (ask.kind == Ask::Kind::Again && ask.probe.worked) {
+    screen.labelled("First",
+                    fmt::format("work {} a dozen times, from end to end", harness[*ask.probe.worked].name));
+  } else if (ask.kind == Ask::Kind::Again) {
+    screen.labelled("Why", ask.probe.again ? "all rests on this reading: press the tips on bare metal"
+                                           : "this reading fits nothing that the others allow");
+  }
   if (step.kind == StepKind::Wiggle) screen.labelled("Why", "for a fault that comes and goes");
   const std::optional<Access> open = session.open_to();
   const int depth = open ? open->depth : 0;
@@ -395,6 +403,13 @@ void add_help(Screen& screen) {
   for (const auto& [typed, means] : kLines) screen.row(fmt::format("  {:<22}{}", typed, means));
 }
 
+// ", with selector front"; nothing where it is so wherever it should sound.
+std::string where_heard(const Session& session) {
+  const Heard& last = session.record().heard.back();
+  const std::string set = last.set_given ? report::in_words(session.harness(), last.setting) : "";
+  return set.empty() ? "" : ", with " + set;
+}
+
 // What is said of a line that was no reading.
 void add_said(Screen& screen, const Session& session, const Reply& reply) {
   switch (reply.kind) {
@@ -417,8 +432,7 @@ void add_said(Screen& screen, const Session& session, const Reply& reply) {
       screen.line("Noted.");
       return;
     case Reply::Kind::Heard:
-      screen.line(fmt::format("Noted: {} with {}. 'undo' if it stood otherwise.", reply.word,
-                              report::in_words(session.harness(), session.record().heard.back().setting)));
+      screen.line(fmt::format("Noted: {}. 'undo' if it was otherwise.", reply.word + where_heard(session)));
       return;
     case Reply::Kind::Ranged:
       return;

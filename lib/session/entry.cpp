@@ -5,9 +5,10 @@
 #include <algorithm>
 #include <utility>
 
+#include "hearing/sound.h"
+#include "intake/complaint.h"
 #include "intake/judge.h"
 #include "intake/place.h"
-#include "intake/sound.h"
 #include "intake/value.h"
 #include "record/spot.h"
 #include "session/inside/reply.h"
@@ -309,45 +310,13 @@ Reply Session::set_range(std::string_view typed) {
 }
 
 Reply Session::hear(std::string_view text) {
-  Heard heard;
-  heard.setting = Setting(*harness_);
-  std::optional<Sound> sound;
-  std::vector<std::string> pickups;
-  for (const Part& part : harness_->parts()) {
-    if (part.kind == PartKind::Pickup) pickups.push_back(part.name);
-  }
-  const std::string how = fmt::format(
-      "say which pickup, how, and what was set: 'heard {} silent selector=front'; a sound is one of {}",
-      pickups.empty() ? "" : pickups.front(), fmt::join(sound_words(), ", "));
-  for (const std::string& word : words_of(text)) {
-    if (word == "is" || word == "with" || word == "at" || word == "pickup") continue;
-    if (const std::size_t equals = word.find('='); equals != std::string::npos) {
-      const auto refusal =
-          apply_setting(*harness_, word.substr(0, equals), word.substr(equals + 1), heard.setting);
-      if (refusal) return inside::refused(refusal->refusal.problem, refusal->refusal.hint);
-      continue;
-    }
-    if (const auto found = find_sound(word); found && !sound) {
-      sound = found;
-      continue;
-    }
-    const auto part = harness_->find_part(word);
-    if (part && (*harness_)[*part].kind == PartKind::Pickup && !heard.pickup) {
-      heard.pickup = part;
-      continue;
-    }
-    std::vector<std::string> names = sound_words();
-    names.insert(names.end(), pickups.begin(), pickups.end());
-    const auto nearest = nearest_name(word, names);
-    return inside::refused(fmt::format("'{}' is no pickup and no sound", word),
-                           nearest ? fmt::format("nearest is '{}'", *nearest) : how);
-  }
-  if (!sound) return inside::refused("what was heard?", how);
-  heard.sound = *sound;
+  ComplaintFound found = read_complaint(text, *harness_);
+  if (!found.heard) return inside::refused(found.refusal.problem, found.refusal.hint);
   Reply reply = answered(Reply::Kind::Heard, true);
-  if (heard.pickup) reply.word = (*harness_)[*heard.pickup].name + " ";
-  reply.word += sound_word(heard.sound);
-  record_.heard.push_back(std::move(heard));
+  if (found.heard->pickup) reply.word = (*harness_)[*found.heard->pickup].name + " ";
+  if (found.heard->control) reply.word += (*harness_)[*found.heard->control].name + " ";
+  reply.word += sound_word(found.heard->sound);
+  record_.heard.push_back(std::move(*found.heard));
   heard_after_.push_back(record_.deeds.size());
   weigh();
   choose();

@@ -11,6 +11,13 @@ namespace lugwise {
 
 using namespace inside;
 
+namespace {
+
+// A reading that was wrong and is right now is taken once more than one that is wrong.
+constexpr std::ptrdiff_t kMostAgain = 2;
+
+}  // namespace
+
 bool Session::ask_step(const Step& step, Ask::Kind kind) {
   ask_.kind = step.kind == StepKind::Prepare ? Ask::Kind::Prepare : kind;
   ask_.step = step;
@@ -21,11 +28,14 @@ bool Session::ask_step(const Step& step, Ask::Kind kind) {
 
 // Not one that is out of reach, was taken already or tells next to nothing.
 bool Session::ask_probe(const NextProbe& probe) {
+  const bool retake = probe.again && probe.why == NextProbe::Why::Again;
+  if (probe.why != NextProbe::Why::Tells && !retake) return false;
   if (probe.bits < kLeastBits && !more_) return false;
   const std::optional<Access> open = open_to();
   const bool opened = open && open->depth > 0;
   if (options_.depth == Depth::Outside && probe.access.depth > 0 && probe.access.name != "bench" && !opened)
     return false;
+  if (probe.again) return ask_again(probe);
   Step step;
   step.a = probe.a;
   step.b = probe.b;
@@ -34,6 +44,12 @@ bool Session::ask_probe(const NextProbe& probe) {
   step.expected = probe.expected;
   step.range = probe.range;
   step.shows = probe.shows;
+  if (probe.swept || !probe.wiggled.empty()) {
+    step.kind = probe.swept ? StepKind::Sweep : StepKind::Wiggle;
+    step.swept = probe.swept;
+    step.wiggled = probe.wiggled;
+    step = step_of(spot_of(*harness_, step));
+  }
   const Observation place = spot_of(*harness_, step);
   for (const Deed& deed : record_.deeds) {
     const bool there = same_spot(deed.seen, place);
@@ -43,6 +59,25 @@ bool Session::ask_probe(const NextProbe& probe) {
   ask_.kind = Ask::Kind::Probe;
   ask_.step = std::move(step);
   ask_.probe = probe;
+  return true;
+}
+
+// A reading once more, perhaps after a control was worked or with another cable; not a third time.
+bool Session::ask_again(const NextProbe& probe) {
+  if (*probe.again >= observations_.size() || !ask_again(*probe.again, 1)) return false;
+  ask_.probe = probe;
+  return true;
+}
+
+// A reading once more, unless it was taken again so often already.
+bool Session::ask_again(std::size_t observation, std::ptrdiff_t most) {
+  const Observation& place = observations_[observation];
+  const auto again = std::count_if(record_.deeds.begin(), record_.deeds.end(), [&](const Deed& deed) {
+    return deed.aside.is(Aside::Kind::TakenAgain) && same_spot(deed.seen, place);
+  });
+  if (again >= most) return false;
+  ask_.kind = Ask::Kind::Again;
+  ask_.step = step_of(place);
   return true;
 }
 
@@ -98,16 +133,18 @@ const Step* Session::next_open() const {
 
 void Session::choose_in_trouble() {
   if (diagnosis_.verdict == Verdict::Unsure) {
-    for (std::size_t k = 0; k < diagnosis_.readings.size(); ++k) {
-      if (!diagnosis_.readings[k].doubtful) continue;
-      const Observation& place = observations_[k];
-      const bool again = std::any_of(record_.deeds.begin(), record_.deeds.end(), [&](const Deed& deed) {
-        return deed.aside.is(Aside::Kind::TakenAgain) && same_spot(deed.seen, place);
-      });
-      if (again) continue;
-      ask_.kind = Ask::Kind::Again;
-      ask_.step = step_of(place);
+    const auto& next = diagnosis_.next;
+    if (next && next->again && ask_again(*next->again, kMostAgain)) {
+      ask_.probe = *next;
+      if (next->why == NextProbe::Why::Wiggle) {
+        ask_.step.kind = StepKind::Wiggle;
+        ask_.step.wiggled = next->wiggled;
+        ask_.step.number = 0;
+      }
       return;
+    }
+    for (std::size_t k = 0; k < diagnosis_.readings.size(); ++k) {
+      if (diagnosis_.readings[k].doubtful && ask_again(k, 1)) return;
     }
   }
   if (!settled() || more_) {

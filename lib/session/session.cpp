@@ -28,6 +28,8 @@ Session::Session(const Harness& harness, std::string harness_id, const PlanOptio
 
 void Session::plan_anew() {
   plan_ = plan_for(*harness_, harness_id_, options_);
+  judging_.scope = scope_of(plan_);
+  diagnoser_.reset();
   recheck_.reset();
   record_.plan.id = plan_.id;
   record_.plan.stage = options_.stage ? harness_->stages()[*options_.stage].name : "";
@@ -54,8 +56,8 @@ void Session::weigh() {
     observations_.push_back(deed.seen);
     deed_of_.push_back(i);
   }
+  tell_what_was_taken_again();
   diagnosis_ = {};
-  diagnosis_.verdict = Verdict::Unsure;
   trouble_ = false;
   if (observations_.empty()) return;
   // What was solved for one entry serves the next, until the meter or its leads are others.
@@ -63,10 +65,40 @@ void Session::weigh() {
     diagnoser_ = std::make_unique<Diagnoser>(*harness_, judging_);
     judged_with_ = {judging_.meter.leads_low, judging_.meter.leads_high};
   }
-  diagnosis_ = diagnoser_->diagnose(observations_, record_.heard);
-  trouble_ = std::any_of(diagnosis_.readings.begin(), diagnosis_.readings.end(),
-                         [](const Comparison& each) { return !each.agrees; }) ||
-             diagnosis_.sound < 0.5;
+  diagnosis_ = diagnoser_->diagnose(observations_, record_.heard, unproven());
+  trouble_ =
+      std::any_of(diagnosis_.readings.begin(), diagnosis_.readings.end(),
+                  [](const Comparison& each) { return !each.again && (!each.agrees || each.doubtful); }) ||
+      diagnosis_.sound < 0.5;
+}
+
+// What a reading took the place of confirms it, or makes it doubtful.
+void Session::tell_what_was_taken_again() {
+  for (std::size_t k = 0; k < observations_.size(); ++k) {
+    for (std::size_t i = last_repair(); i < deed_of_[k]; ++i) {
+      const Deed& deed = record_.deeds[i];
+      if (deed.kind != EntryKind::Reading || !deed.aside.is(Aside::Kind::TakenAgain) ||
+          !same_spot(deed.seen, observations_[k]))
+        continue;
+      const Observation& seen = deed.seen;
+      observations_[k].before.push_back({seen.shows, seen.value, seen.resolution, seen.text, seen.range});
+    }
+  }
+}
+
+// What was wrong before a repair and was not taken since.
+std::vector<Observation> Session::unproven() const {
+  std::vector<Observation> left;
+  for (std::size_t i = 0; i < record_.deeds.size(); ++i) {
+    const Deed& deed = record_.deeds[i];
+    if (deed.kind != EntryKind::Reading ||
+        !(deed.aside.is(Aside::Kind::Mended) || deed.aside.is(Aside::Kind::BeforeRepair)))
+      continue;
+    const auto since = [&](const Deed& later) { return later.weighed() && same_spot(later.seen, deed.seen); };
+    if (std::none_of(record_.deeds.begin() + static_cast<std::ptrdiff_t>(i), record_.deeds.end(), since))
+      left.push_back(deed.seen);
+  }
+  return left;
 }
 
 Comparison Session::compared(const Deed& deed) const {

@@ -44,7 +44,7 @@ struct Ask {
   int place = 0;              // Step, Recheck: the how-many-th
   int of = 0;                 // of how many
   bool after_repair = false;  // Recheck: the step is one of the plan after the repair, not of the whole one
-  NextProbe probe;            // Probe: what each outcome would mean
+  NextProbe probe;            // Probe: what each outcome would mean; Again: what is done before, if anything
 };
 
 // What became of a line.
@@ -144,10 +144,14 @@ class Session {
   Reply enter(Observation seen);
   void plan_anew();
   void weigh();
+  void tell_what_was_taken_again();
+  std::vector<Observation> unproven() const;
+  bool ask_again(std::size_t observation, std::ptrdiff_t most);
   void choose();
   void choose_in_trouble();
   bool ask_step(const Step& step, Ask::Kind kind);
   bool ask_probe(const NextProbe& probe);
+  bool ask_again(const NextProbe& probe);
   bool choose_recheck();
   const Step* next_open() const;
   struct Recheck {

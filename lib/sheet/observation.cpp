@@ -8,4 +8,10 @@ Setting other_end(const Setting& start, PartId swept) {
   return end;
 }
 
+bool at_one_place(const Observation& x, const Observation& y) {
+  return std::minmax(x.a, x.b) == std::minmax(y.a, y.b) && x.action == y.action && x.setting == y.setting &&
+         x.lifted == y.lifted && x.swept == y.swept && x.wiggled == y.wiggled && x.capacitor == y.capacitor &&
+         (x.access.depth > 0) == (y.access.depth > 0);
+}
+
 }  // namespace lugwise

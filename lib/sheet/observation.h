@@ -32,8 +32,12 @@ struct Observation {
   std::optional<Range> range;  // none: not known
   std::string text;
   std::optional<int> step;
-  std::size_t place = 0;  // in the readings file, from 1; 0: it is in none
+  std::size_t place = 0;             // in the readings file, from 1; 0: it is in none
+  std::vector<Display> before = {};  // what stood there earlier and is put aside for this, the first first
 };
+
+// Whether two readings were taken at one place: between the same points, with all else alike but the range.
+bool at_one_place(const Observation& x, const Observation& y);
 
 // Where the controls stand at the other end of a sweep: the knob at the other stop.
 Setting other_end(const Setting& start, PartId swept);

@@ -7,6 +7,7 @@
 
 #include "circuit/setting.h"
 #include "harness/harness.h"
+#include "hearing/sound.h"
 #include "meter/meter.h"
 #include "sheet/aside.h"
 #include "sheet/unit.h"
@@ -64,10 +65,15 @@ struct Entry {
   bool weighed() const { return kind == EntryKind::Reading && !aside; }
 };
 
-enum class Sound { Silent, Weak, Thin, Crackles, Buzzes, BuzzesUntilTouched, AlwaysOn };
+// Whether a complaint may name this part as a control: a pot or a switch.
+inline bool can_be_complained_of(const Part& part) {
+  return part.kind == PartKind::Pot || part.kind == PartKind::Switch;
+}
 
 struct Heard {
   std::optional<PartId> pickup;
+  std::optional<PartId> control = {};  // the pot or switch that is complained of
+  bool set_given = false;              // else wherever it should sound, and `setting` says nothing
   Setting setting;
   Sound sound = Sound::Silent;
   Span at;

@@ -33,13 +33,11 @@ std::string source_line(const Span& at, std::string_view line) {
   const auto total = static_cast<std::size_t>(
       std::count_if(line.begin(), line.end(), [](char c) { return !continues_character(c); }));
   std::size_t caret = at.column - 1;
-  std::size_t length = std::max<std::uint32_t>(1, at.length);
   std::size_t first = 0;
   std::size_t last = total;
   if (total > kLongLine) {
     if (caret > kBefore) first = std::min(caret - kBefore, total - kShown);
     last = std::min(total, first + kShown);
-    length = std::max<std::size_t>(1, std::min(length, last - std::min(last, caret)));
   }
   std::string shown = first > 0 ? "..." : "";
   caret = caret - first + shown.size();
@@ -50,24 +48,31 @@ std::string source_line(const Span& at, std::string_view line) {
     i += character.size();
   }
   if (last < total) shown += "...";
-  return fmt::format("{:>5} | {}\n      | {}^{}\n", at.line, shown, std::string(caret, ' '),
-                     std::string(length - 1, '~'));
+  return fmt::format("{}\n{}^\n", shown, std::string(caret, ' '));
 }
 
 }  // namespace
 
-std::string render(const Diagnostic& diagnostic, const SourceText& text) {
+std::string headline(const Diagnostic& diagnostic) {
   const Span& at = diagnostic.at;
-  std::string shown = diagnostic.file;
-  if (at.known()) shown += fmt::format(":{}:{}", at.line, at.column);
-  shown += fmt::format(": {}[{}]: {}\n", diagnostic.severity == Severity::Error ? "error" : "warning",
-                       diagnostic.code, diagnostic.message);
-  if (at.known() && !text.text().empty()) shown += source_line(at, text.line(at.line));
-  for (const Note& note : diagnostic.notes) {
-    shown += "   note: " + note.message;
-    if (note.at.known()) shown += fmt::format(" at {}:{}", note.at.line, note.at.column);
-    shown += '\n';
-  }
+  return fmt::format(
+      "{}{}: {}: {} ({})", diagnostic.file, at.known() ? fmt::format(":{}:{}", at.line, at.column) : "",
+      diagnostic.severity == Severity::Error ? "error" : "warning", diagnostic.message, diagnostic.code);
+}
+
+std::string excerpt(const Diagnostic& diagnostic, const SourceText& text) {
+  const Span& at = diagnostic.at;
+  return at.known() && !text.text().empty() ? source_line(at, text.line(at.line)) : "";
+}
+
+std::string in_words(const Note& note) {
+  return note.at.known() ? fmt::format("{} at {}:{}", note.message, note.at.line, note.at.column)
+                         : note.message;
+}
+
+std::string render(const Diagnostic& diagnostic, const SourceText& text) {
+  std::string shown = headline(diagnostic) + '\n' + excerpt(diagnostic, text);
+  for (const Note& note : diagnostic.notes) shown += fmt::format("  {}\n", in_words(note));
   return shown;
 }
 

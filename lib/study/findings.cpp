@@ -13,7 +13,7 @@ void add_to(Score& score, const Case& one) {
   if (!one.visible) return;
   ++score.visible;
   score.missed += one.verdict == Verdict::Sound ? 1 : 0;
-  score.unsure += one.verdict == Verdict::Unsure ? 1 : 0;
+  score.unsure += one.verdict == Verdict::Unsure || one.verdict == Verdict::Unfinished ? 1 : 0;
   score.named += one.named ? 1 : 0;
   score.placed += one.placed ? 1 : 0;
   score.first += one.first ? 1 : 0;
@@ -47,7 +47,7 @@ void Findings::add(const Case& one) {
   if (one.ills.empty()) {
     ++sound;
     false_alarms += one.verdict == Verdict::Fault ? 1 : 0;
-    sound_unsure += one.verdict == Verdict::Unsure ? 1 : 0;
+    sound_unsure += one.verdict == Verdict::Unsure || one.verdict == Verdict::Unfinished ? 1 : 0;
     if (one.verdict != Verdict::Sound)
       note(one.verdict == Verdict::Fault ? "false alarm" : "sound, but unsure");
     return;

@@ -22,11 +22,17 @@ constexpr double kMostFactor = 10;
 // How often a sweep jumps over a worn track or a dirty wiper whose motion the probes see.
 constexpr double kJumps = 0.995;
 
+// And how often a loose joint or contact betrays itself that is pressed and moved.
+constexpr double kBetrayed = 0.7;
+
 // Nobody takes more probes than this after the first wrong reading.
 constexpr std::size_t kMostProbes = 25;
 
 // Enough to act on: so much of the probability lies in one place.
 constexpr double kSettled = 0.9;
+
+// A reading is taken again at most so often.
+constexpr std::ptrdiff_t kMostAgain = 2;
 
 constexpr double kFits = 0.2;  // a size within 20 % is right
 
@@ -60,6 +66,7 @@ class Study::Bench {
     told_.costs = options.costs;
     told_.common = options.common;
     told_.separate = false;
+    told_.scope = scope_of(plan_);
     diagnoser_.emplace(harness, told_);
     for (std::size_t f = 0; f < faults_.size(); ++f) {
       if (wanted_fault(faults_[f])) drawn_from_.push_back(f);
@@ -225,12 +232,12 @@ class Study::Bench {
     }
 
     Case run() {
-      for (next_step_ = 0; next_step_ < bench_.steps_.size();) {
+      bool located = false;
+      for (next_step_ = 0; next_step_ < bench_.steps_.size() && !located;) {
         const bool right = take_step();
-        if (right || options_.whole_sheet) continue;
-        if (locate()) break;
+        if (!right && !options_.whole_sheet) located = locate();
       }
-      if (!diagnosis_ || options_.whole_sheet) conclude();
+      if (!located) conclude();
       judge();
       return std::move(case_);
     }
@@ -346,20 +353,26 @@ class Study::Bench {
 
     // Whether the display jumps as the knob of a step is turned.
     bool jumps_on(const Step& step) {
+      return jumps_at(step.range, [&](const Fault& fault) {
+        return std::any_of(step.proves.begin(), step.proves.end(), [&](std::size_t f) {
+          const Fault& seen = bench_.plan_.faults[f];
+          return is_worn_track(seen) && harness_[*seen.element].part == harness_[*fault.element].part;
+        });
+      });
+    }
+
+    // The same on a range, of the pots that the sweep shows.
+    template <class Shown>
+    bool jumps_at(const Range& range, const Shown& shown) {
       bool jumps = false;
       for (const Ailment& each : ailments_) {
         const Fault& fault = bench_.faults_[each.fault];
         if (fault.site != Site::Track && fault.site != Site::Wiper) continue;
         if (fault.mode != Mode::High && fault.mode != Mode::Open) continue;
         // Nor does a dirty wiper show that adds less than the display can tell.
-        if (fault.mode == Mode::High && !is_worn_track(fault) &&
-            each.size < 20 * options_.meter.step(step.range))
+        if (fault.mode == Mode::High && !is_worn_track(fault) && each.size < 20 * options_.meter.step(range))
           continue;
-        const auto of_pot = [&](std::size_t f) {
-          const Fault& seen = bench_.plan_.faults[f];
-          return is_worn_track(seen) && harness_[*seen.element].part == harness_[*fault.element].part;
-        };
-        jumps = jumps || std::any_of(step.proves.begin(), step.proves.end(), of_pot);
+        jumps = jumps || shown(fault);
       }
       return jumps && dice_.chance(kJumps);
     }
@@ -427,25 +440,20 @@ class Study::Bench {
 
     // Probes until the answer stands. False: nothing is wrong after all, and the plan goes on.
     bool locate() {
-      std::vector<char> retaken(observations_.size(), 0);
       while (true) {
         diagnose_now();
         if (case_.at_once == 0) take_stock();
-        if (diagnosis_->verdict == Verdict::Sound) return false;
+        const Verdict verdict = diagnosis_->verdict;
+        if (verdict == Verdict::Sound || verdict == Verdict::Unfinished) return false;
         if (case_.readings - readings_before_ >= kMostProbes) return true;
-        retaken.resize(observations_.size(), 0);
-        const auto doubted =
-            std::find_if(diagnosis_->readings.begin(), diagnosis_->readings.end(),
-                         [&](const Comparison& each) { return each.doubtful && !retaken[each.observation]; });
-        if (doubted != diagnosis_->readings.end() && diagnosis_->verdict == Verdict::Unsure) {
-          retaken[doubted->observation] = 1;
-          take_again(observations_[doubted->observation]);
+        if (const auto doubted = to_take_again()) {
+          take_again(*doubted);
           continue;
         }
         if (settled()) return true;
-        if (diagnosis_->next) {
+        if (diagnosis_->next && diagnosis_->next->why == NextProbe::Why::Tells) {
           take(*diagnosis_->next);
-        } else if (next_step_ < bench_.steps_.size() && diagnosis_->verdict == Verdict::Unsure) {
+        } else if (next_step_ < bench_.steps_.size() && verdict == Verdict::Unsure) {
           take_step();
         } else {
           return true;
@@ -453,21 +461,92 @@ class Study::Bench {
       }
     }
 
-    void take_again(Observation& seen) {
+    // The reading that the answer asks for once more, or doubts; no place more than three times.
+    std::optional<std::size_t> to_take_again() const {
+      if (diagnosis_->verdict != Verdict::Unsure) return std::nullopt;
+      const auto times = [&](std::size_t i) {
+        return std::count_if(observations_.begin(), observations_.end(),
+                             [&](const Observation& each) { return at_one_place(each, observations_[i]); });
+      };
+      if (diagnosis_->next && diagnosis_->next->again && times(*diagnosis_->next->again) <= kMostAgain)
+        return diagnosis_->next->again;
+      for (const Comparison& each : diagnosis_->readings) {
+        if (each.doubtful && !each.again && times(each.observation) < 2) return each.observation;
+      }
+      return std::nullopt;
+    }
+
+    void take_again(std::size_t i) {
       ++case_.again;
+      Observation seen = observations_[i];
       Hands wanted = at(seen);
       if (seen.range) wanted.range = seen.range->top;
       spend(wanted, 0);
-      if (seen.action == Action::Read) read(seen, seen.range.value_or(options_.meter.ranges.back()), true);
+      if (seen.action == Action::Read) {
+        read(seen, seen.range.value_or(options_.meter.ranges.back()), true);
+      } else if (seen.action == Action::Sweep) {
+        sweep(seen);
+      }
+      observations_.push_back(std::move(seen));
+    }
+
+    // The same knob once more: the fault shows as it did.
+    void sweep(Observation& seen) {
+      const auto step = std::find_if(bench_.steps_.begin(), bench_.steps_.end(),
+                                     [&](const Step* each) { return each->number == seen.step; });
+      if (step == bench_.steps_.end()) return;
+      const bool jumps = jumps_on(**step);
+      seen.shows = jumps ? Shows::Jumps : Shows::Smooth;
+      seen.text = jumps ? "jumps" : "smooth";
     }
 
     void take(const NextProbe& probe) {
       Observation seen = blank(probe.setting, probe.access, probe.a, probe.b);
       Hands wanted = at(seen);
       wanted.range = probe.range.top;
-      spend(wanted, 0);
-      read(seen, probe.range, true);
+      const Costs& costs = options_.costs;
+      spend(wanted, probe.swept                           ? costs.sweep - costs.read
+                    : !probe.wiggled.empty()              ? costs.wiggle
+                    : probe.worked || probe.another_cable ? costs.sweep
+                                                          : 0);
+      if (probe.again) ++case_.again;
+      if (probe.swept || !probe.wiggled.empty()) {
+        move(probe, seen);
+      } else {
+        read(seen, probe.range, true);
+      }
       observations_.push_back(std::move(seen));
+    }
+
+    // A knob turned or a place pressed, watching.
+    void move(const NextProbe& probe, Observation& seen) {
+      seen.range = probe.range;
+      if (probe.swept) {
+        seen.action = Action::Sweep;
+        seen.swept = probe.swept;
+        hands_.setting = other_end(seen.setting, *probe.swept);
+        const bool jumps = jumps_at(probe.range, [&](const Fault& fault) {
+          const PartId pot = *harness_[*fault.element].part;
+          return std::find(probe.watched.begin(), probe.watched.end(), pot) != probe.watched.end();
+        });
+        seen.shows = jumps ? Shows::Jumps : Shows::Smooth;
+        seen.text = jumps ? "jumps" : "smooth";
+        return;
+      }
+      seen.action = Action::Wiggle;
+      seen.wiggled = probe.wiggled;
+      bool loose = false;
+      for (const Ailment& each : ailments_) {
+        const Fault& fault = bench_.faults_[each.fault];
+        if (fault.mode != Mode::High && fault.mode != Mode::Open) continue;
+        if (fault.site == Site::Track || fault.site == Site::Wiper) continue;
+        loose = loose || std::any_of(fault.points.begin(), fault.points.end(), [&](PointId point) {
+                  return std::find(probe.wiggled.begin(), probe.wiggled.end(), point) != probe.wiggled.end();
+                });
+      }
+      const bool unstable = loose && dice_.chance(kBetrayed);
+      seen.shows = unstable ? Shows::Unstable : Shows::Steady;
+      seen.text = unstable ? "unstable" : "steady";
     }
 
     // So much lies in one place that no more probes are asked for.

@@ -391,7 +391,7 @@ TEST_CASE("readings of another harness are compared, with a warning", "[app]") {
   }());
   const Answer other = run({"diagnose", copy.path(), worked("jobs/fernhollow-1-sound.yaml")});
   CHECK(other.code == 0);
-  CHECK_THAT(other.err, ContainsSubstring("warning[U101]"));
+  CHECK_THAT(other.err, ContainsSubstring("(U101)"));
 }
 
 TEST_CASE("a reading taken at a step is a reading between the step's points", "[app]") {
@@ -438,7 +438,7 @@ TEST_CASE("a reading taken at a step is a reading between the step's points", "[
     const Answer answer = run({"diagnose", kHarness, sheet.path()});
     INFO(answer.err);
     CHECK(answer.code == 3);
-    CHECK_THAT(answer.err, ContainsSubstring("error[R302]"));
+    CHECK_THAT(answer.err, ContainsSubstring("(R302)"));
   }
 }
 
@@ -473,7 +473,7 @@ TEST_CASE("farads are not compared with a meter that measures none", "[app]") {
   CHECK(run({"diagnose", part, sheet.path()}).code == 1);
   const Answer answer = run({"diagnose", part, sheet.path(), "--meter", meter.path()});
   CHECK(answer.code == 3);
-  CHECK_THAT(answer.err, ContainsSubstring("farads.yaml:4") && ContainsSubstring("error[R304]"));
+  CHECK_THAT(answer.err, ContainsSubstring("farads.yaml:4") && ContainsSubstring("(R304)"));
 }
 
 TEST_CASE("the command line's meter goes before the readings file's, and that before the netlist's",

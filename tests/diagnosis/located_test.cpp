@@ -31,7 +31,7 @@ TEST_CASE("a plan taken on a sound harness raises no alarm", "[diagnosis]") {
       const Plan plan = plan_for(netlist.harness, netlist.id, options);
       const auto readings = take_readings(netlist.harness, plan, nullptr);
       if (readings.empty()) continue;
-      const Diagnosis diagnosis = diagnose(netlist.harness, readings, {});
+      const Diagnosis diagnosis = diagnose(netlist.harness, readings, held_against(plan));
       INFO(path << " sound " << diagnosis.sound << "\n" << first_group(netlist.harness, diagnosis));
       CHECK(diagnosis.verdict == Verdict::Sound);
       for (const Comparison& reading : diagnosis.readings) CHECK(reading.agrees);
@@ -50,7 +50,8 @@ TEST_CASE("every open and every short that a plan claims to show stands in the f
     for (std::size_t f = 0; f < plan.faults.size(); f += kSlowBuild ? 16 : 1) {
       if (unseen[f]) continue;
       const Fault& fault = plan.faults[f];
-      const Diagnosis diagnosis = diagnose(netlist.harness, take_readings(netlist.harness, plan, &fault), {});
+      const Diagnosis diagnosis =
+          diagnose(netlist.harness, take_readings(netlist.harness, plan, &fault), held_against(plan));
       INFO(path << ": " << in_words(netlist.harness, fault) << "\n"
                 << first_group(netlist.harness, diagnosis));
       CHECK(diagnosis.verdict != Verdict::Sound);

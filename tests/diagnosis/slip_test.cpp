@@ -39,14 +39,15 @@ TEST_CASE("an open that makes two readings OL leaves little doubt", "[diagnosis]
 TEST_CASE("a wiper at its stop may show anything up to its most and be sound", "[diagnosis]") {
   const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
   const PartId volume = *netlist.harness.find_part("volume");
-  auto readings = take_readings(netlist.harness, plan_for(netlist.harness, netlist.id, {}), nullptr);
+  const Plan plan = plan_for(netlist.harness, netlist.id, {});
+  auto readings = take_readings(netlist.harness, plan, nullptr);
   const auto at_stop = std::find_if(readings.begin(), readings.end(), [&](const Observation& reading) {
     return reading.setting.knob(volume) == 0 && reading.shows == Shows::Value;
   });
   REQUIRE(at_stop != readings.end());
   for (const double shown : {0.3, 0.9, 5.0, 20.0, 45.0}) {
     at_stop->value = shown;
-    const Diagnosis diagnosis = diagnose(netlist.harness, readings, {});
+    const Diagnosis diagnosis = diagnose(netlist.harness, readings, held_against(plan));
     INFO(shown << " at the stop, sound " << diagnosis.sound);
     CHECK(diagnosis.verdict == Verdict::Sound);
   }

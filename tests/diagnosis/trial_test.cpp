@@ -15,8 +15,8 @@ namespace {
 
 constexpr int kDraws = kSlowBuild ? 2 : 8;
 
-DiagnosisOptions without_next_probe() {
-  DiagnosisOptions options;
+DiagnosisOptions without_next_probe(const Plan& plan) {
+  DiagnosisOptions options = held_against(plan);
   options.suggest = false;
   return options;
 }
@@ -32,7 +32,7 @@ TEST_CASE("a sound harness drawn inside its limits is never condemned, and hardl
   for (const std::string& path : worked_harnesses()) {
     const Netlist netlist = worked_harness(path);
     const Trials trials(netlist.harness, {});
-    Diagnoser diagnoser(netlist.harness, without_next_probe());
+    Diagnoser diagnoser(netlist.harness, without_next_probe(trials.plan()));
     std::mt19937 random(11);
     for (int draw = 0; draw < kDraws; ++draw) {
       const Trial trial = trials.take({}, random);
@@ -57,7 +57,7 @@ TEST_CASE(
   for (const std::string& path : worked_harnesses()) {
     const Netlist netlist = worked_harness(path);
     const Trials trials(netlist.harness, {});
-    Diagnoser diagnoser(netlist.harness, without_next_probe());
+    Diagnoser diagnoser(netlist.harness, without_next_probe(trials.plan()));
     std::mt19937 random(12);
     for (int draw = 0; draw < kDraws; ++draw) {
       const Trial trial = trials.take({trials.draw_fault(random)}, random);
@@ -85,12 +85,12 @@ TEST_CASE("a diagnoser used before gives the same answer as a new one", "[diagno
   for (const std::string& path : worked_harnesses()) {
     const Netlist netlist = worked_harness(path);
     const Trials trials(netlist.harness, {});
-    Diagnoser used(netlist.harness, without_next_probe());
+    Diagnoser used(netlist.harness, without_next_probe(trials.plan()));
     std::mt19937 random(13);
     for (int draw = 0; draw < 3; ++draw) {
       const Trial trial = trials.take({trials.draw_fault(random)}, random);
       const Diagnosis one = used.diagnose(trial.readings);
-      const Diagnosis other = diagnose(netlist.harness, trial.readings, without_next_probe());
+      const Diagnosis other = diagnose(netlist.harness, trial.readings, without_next_probe(trials.plan()));
       INFO(path << " draw " << draw);
       CHECK(one.verdict == other.verdict);
       CHECK(one.sound == Approx(other.sound).epsilon(1e-6).margin(1e-12));

@@ -185,7 +185,9 @@ TEST_CASE("one wild reading that fits nothing is asked for again, and nothing is
     INFO("reading " << i + 1 << "\n" << answer_of(netlist.harness, found));
     CHECK(found.verdict == Verdict::Unsure);
     CHECK(found.readings[i].doubtful);
-    CHECK(found.advice.find(fmt::format("Reading {}", i + 1)) != std::string::npos);
+    // That it is right the second time is not settled yet: it is taken a third time.
+    CHECK(found.advice.find(fmt::format("Reading {}", readings.size() + i + 1)) != std::string::npos);
+    REQUIRE(found.next.has_value() == options.suggest);
     ++asked;
   }
   CHECK(asked > 0);
@@ -209,7 +211,9 @@ TEST_CASE("an OL on too low a range is asked for again on a higher one", "[diagn
   low.shows = Shows::Value;
   low.value = 5670;
   low.resolution = 10;
-  CHECK(diagnose(netlist.harness, {low}, {}).verdict == Verdict::Sound);
+  const Diagnosis right = diagnose(netlist.harness, {low}, {});
+  CHECK(right.verdict == Verdict::Unfinished);
+  CHECK(right.readings[0].agrees);
 }
 
 TEST_CASE("tips that show less than the leads did are no fault", "[diagnosis]") {
@@ -225,7 +229,7 @@ TEST_CASE("tips that show less than the leads did are no fault", "[diagnosis]") 
   ground.resolution = 0.1;
   const Diagnosis found = diagnose(netlist.harness, {ground}, options);
   CHECK(found.readings[0].agrees);
-  CHECK(found.verdict == Verdict::Sound);
+  CHECK(found.verdict == Verdict::Unfinished);
 }
 
 // 15.0k of 150k is a tenth, within 0.8 % and two digits: 14.9k to 15.1k.
@@ -260,7 +264,8 @@ TEST_CASE("the size of a wrong value and of a cold joint is as sharp as the read
     REQUIRE_FALSE(cold.suspects.empty());
     REQUIRE(cold.suspects[0].size);
     CHECK(cold.suspects[0].size->nominal == Approx(ohms).epsilon(0.05));
-    CHECK(cold.verdict == Verdict::Fault);
+    CHECK(cold.verdict == Verdict::Unsure);
+    CHECK(diagnose(netlist.harness, {read, read}, {}).verdict == Verdict::Fault);
   }
 }
 
@@ -272,7 +277,7 @@ TEST_CASE("a complaint alone ranks what could cause it, and a reading then clear
   REQUIRE(sheet.heard.size() == 1);
   const Diagnosis found = diagnose(harness, {}, {}, sheet.heard);
   INFO(answer_of(harness, found));
-  CHECK(found.verdict == Verdict::Unsure);
+  CHECK(found.verdict == Verdict::Unfinished);
   REQUIRE_FALSE(found.suspects.empty());
   const auto position = [&](const Fault& fault) {
     double sum = 0;

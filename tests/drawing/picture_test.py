@@ -10,6 +10,7 @@ import json
 import math
 import os
 import re
+import shutil
 import stat
 import struct
 import subprocess
@@ -308,10 +309,66 @@ class EveryHarness(unittest.TestCase):
                 self.assertTrue(all(0 < x < width and 0 < y < height for x, y in corners), f"{start} to {end}")
 
 
+class Stability(unittest.TestCase):
+    """Placement depends on the parts, not on the wires: pictures before and after a change can be laid over each other."""
+
+    def places(self, text, folder):
+        path = folder / "harness.yaml"
+        path.write_text(text)
+        out, err, code = draw(path, "--json")
+        self.assertEqual(code, 0, err)
+        drawn = Picture(json.loads(out)["svg"])
+        self.assertEqual(json.loads(out)["stubs"], 0)
+        return sorted(drawn.outlines)
+
+    def test_one_wire_more_moves_no_part(self):
+        with tempfile.TemporaryDirectory() as folder:
+            for path in sorted((ROOT / "harnesses").glob("*.yaml")):
+                text = path.read_text()
+                points = sorted(p for p in picture(path).all("data-point") if "plug-" not in p)
+                before = self.places(text, Path(folder))
+                # A few of all pairs, other ones for each harness.
+                for k in range(1, 6):
+                    a, b = points[(7 * k) % len(points)], points[(7 * k + 3 * k + len(points) // 2) % len(points)]
+                    if a == b:
+                        continue
+                    with self.subTest(path.name, wire=(a, b)):
+                        more = re.sub(r"(?m)^wires:.*\n", lambda found: found[0] + f"  - [{a}, {b}]\n", text)
+                        self.assertEqual(self.places(more, Path(folder)), before)
+
+    def test_another_value_moves_no_part(self):
+        with tempfile.TemporaryDirectory() as folder:
+            text = (ROOT / "harnesses/fernhollow-2.yaml").read_text()
+            other = text.replace("dcr: 6.2k", "dcr: 12.75k").replace("track: 250k", "track: 1M").replace("47n", "4.7n")
+            self.assertNotEqual(text, other)
+            self.assertEqual(self.places(text, Path(folder)), self.places(other, Path(folder)))
+
+    def test_pickups_stand_from_the_neck_to_the_bridge_and_controls_below(self):
+        seen = 0
+        for path in sorted((ROOT / "harnesses").glob("*.yaml")):
+            netlist = yaml.load(path.read_text(), yaml.BaseLoader)
+            box = {}
+            for part, shape in picture(path).outlines:
+                box.setdefault(part, shape if len(shape) == 4 else (shape[0] - shape[2], shape[1] - shape[2], shape[0] + shape[2], shape[1] + shape[2]))
+            kinds = {name: part["kind"] for name, part in netlist["parts"].items()}
+            pickups = [name for name in ("front", "middle", "rear") if kinds.get(name) == "pickup"]
+            lefts = [box[name][0] for name in pickups]
+            self.assertEqual(lefts, sorted(lefts), path.name)
+            low = max((box[name][3] for name in box if kinds[name] == "pickup"), default=0)
+            controls = [name for name in box if kinds[name] in ("pot", "switch", "jack")]
+            for name in controls:
+                self.assertGreater(box[name][1], low, (path.name, name))
+            jack = box["jack"]
+            row = [box[name] for name in controls if name != "jack" and box[name][1] < jack[3] and jack[1] < box[name][3]]
+            self.assertTrue(all(other[2] < jack[0] for other in row), path.name)
+            seen += len(pickups)
+        self.assertGreater(seen, 20)
+
+
 class Probes(unittest.TestCase):
     def test_no_probe_of_a_sheet_covers_a_word(self):
         for path in HARNESSES:
-            page = subprocess.run([PROGRAM, "plan", path, "--html"], cwd=ROOT, capture_output=True, timeout=900).stdout.decode()
+            page = subprocess.run([PROGRAM, "plan", path, "--html=long"], cwd=ROOT, capture_output=True, timeout=900).stdout.decode()
             drawn = [Picture(text) for text in re.findall(r"(?s)<svg.*?</svg>", page)]
             for number, one in enumerate(drawn):
                 with self.subTest(path.name, picture=number):
@@ -429,7 +486,10 @@ class OneHarness(unittest.TestCase):
         self.assertEqual(contacts("--set", "selector=both"), (4, 0))
         self.assertEqual(contacts("--set", "selector=front"), (3, 1))
         self.assertEqual(contacts("--set", "selector=front", "--set", "jack=out"), (1, 3))
-        self.assertEqual(contacts(), (0, 4))
+        # Not said: as they rest, the selector in its first place. No switch is drawn as none can stand.
+        self.assertEqual(contacts(), contacts("--set", "selector=rear"))
+        self.assertEqual(contacts(), (3, 1))
+        self.assertIn("rear", [text for _, text, _, kind in picture(self.two).texts if kind == "place"])
 
     def test_the_wiper_stands_where_its_taper_puts_it(self):
         def wiper(*words):
@@ -471,6 +531,84 @@ class OneHarness(unittest.TestCase):
         marks = [text for _, text, _, kind in drawn.texts if kind == "suspect"]
         self.assertTrue(marks and marks == [str(i + 1) for i in range(len(marks))])
         self.assertTrue(any("front" in text for _, text, _, _ in drawn.texts))
+
+    def test_a_ring_around_a_suspect_hides_no_word(self):
+        for job in sorted((ROOT / "harnesses/jobs").glob("*.yaml")):
+            harness = ROOT / "harnesses" / (re.match(r"fernhollow-\d+", job.name).group() + ".yaml")
+            drawn = picture(harness, "--readings", job)
+            rings = [node for group in drawn.root.iter() if group.get("class") == "suspects" for node in group]
+            badges = [box for box, _, _, kind in drawn.texts if kind == "suspect"]
+            for box, words, _, kind in drawn.texts:
+                if kind == "suspect":
+                    continue
+                for badge in badges:
+                    self.assertFalse(overlap(box, badge), f"a badge lies on '{words}' of {job.name}")
+            # Open rings, without a white edge that would cut what lies below.
+            for node in rings:
+                if node.tag == SVG + "circle" and float(node.get("r")) > 8:
+                    self.assertEqual(node.get("fill"), "none")
+                    self.assertNotEqual(node.get("stroke"), "#fff")
+
+    def test_a_lead_joined_to_nothing_is_marked(self):
+        text = self.two.read_text().replace("  - [selector.f, front.hot]\n", "")
+        drawn = picture(self.netlist(text))
+        self.assertEqual(drawn.all("class").count("free"), 1)
+        self.assertIn("lead or end left free", [words for _, words, _, _ in drawn.texts])
+        self.assertEqual(picture(self.two).all("class").count("free"), 0)
+
+    def test_only_crossings_interrupt_what_lies_below(self):
+        for path in HARNESSES:
+            drawn = picture(path)
+            for node in drawn.root.iter(SVG + "path"):
+                if node.get("stroke") != "#fff" or node.get("stroke-width") != "7.6":
+                    continue
+                for x, y, kind, to in re.findall(r"M([-\d.]+) ([-\d.]+)([HV])([-\d.]+)", node.get("d")):
+                    self.assertLessEqual(abs(float(to) - float(x if kind == "H" else y)), 14.01)
+
+    def test_another_kind_of_file_by_its_ending(self):
+        folder = self.folder()
+        if shutil.which("rsvg-convert"):
+            for name, magic in (("a.png", b"\x89PNG"), ("a.PDF", b"%PDF")):
+                out, err, code = draw(self.two, "-o", folder / name)
+                self.assertEqual((out, code), ("", 0), err)
+                self.assertEqual((folder / name).read_bytes()[:4], magic)
+        for words in (("-o", folder / "a.jpg"), ("-o", folder / "a.png", "--format", "svg"), ("--format", "gif"), ("--format", "png", "--json")):
+            out, err, code = draw(self.two, *words)
+            self.assertEqual(code, 2, words)
+            self.assertFalse((folder / "a.jpg").exists())
+        done = subprocess.run([PROGRAM, "draw", self.two, "-o", folder / "b.png"], cwd=ROOT, capture_output=True, env={"PATH": "/nowhere"})
+        self.assertEqual(done.returncode, 3)
+        self.assertIn(b"U336", done.stderr)
+        self.assertIn(b"librsvg2-bin", done.stderr)
+        self.assertFalse((folder / "b.png").exists())
+
+    def test_what_changed_is_marked_and_told(self):
+        text = self.two.read_text()
+        new = text.replace("  - [volume.2, jack.tip]\n", "  - [volume.3, jack.tip]\n  - [tone.case, hardware.bridge]\n")
+        new = new.replace("  - [selector.r, rear.hot]\n", "  - [selector.f, rear.hot]\n").replace("  - [volume.3, tone.1]\n", "")
+        self.assertNotEqual(new.count("\n"), 0)
+        drawn = picture(self.two, self.netlist(new))
+        words = sorted(text for _, text, _, _ in drawn.texts if re.match("added|moved|taken", text))
+        self.assertEqual(words, ["added: wire from tone.case to hardware.bridge",
+                                 "moved: lead from rear.hot to selector.f; it was lead from rear.hot to selector.r",
+                                 "moved: wire from volume.3 to jack.tip; it was wire from volume.2 to jack.tip",
+                                 "taken off: wire from volume.3 to tone.1"])
+        self.assertEqual(sorted(drawn.all("data-change")), ["added", "moved", "moved", "taken off"])
+        self.assertEqual(picture(self.two, self.two).all("data-change"), [])
+        part = picture(self.two, self.netlist(text.replace("  cap: ", "  spare: {kind: resistor, value: 1k}\n  cap: ")))
+        self.assertEqual(part.all("data-change"), ["added"])
+
+    def test_long_ways_to_ground_become_its_symbol(self):
+        wires, symbols = picture(self.two), picture(self.two, "--ground", "symbol")
+        self.assertLess(len(symbols.runs), len(wires.runs) + 1)
+        words = [text for _, text, _, _ in symbols.texts]
+        self.assertIn("joined to ground by a wire", words)
+        self.assertEqual(sorted(symbols.all("data-leg")), sorted(wires.all("data-leg")))
+        # Nothing hot is taken for ground.
+        def joined(drawn):
+            return {frozenset((start, end)) for start, end, _, corners in drawn.runs if len(corners) > 2 or math.dist(*corners) > 20}
+        for pair in (("volume.2>jack.tip", "jack.tip>volume.2"), ("selector.out>volume.3", "volume.3>selector.out")):
+            self.assertIn(frozenset(pair), joined(symbols))
 
     def test_a_stage_draws_missing_parts_faint_and_their_leads_not_at_all(self):
         drawn = picture(ROOT / "harnesses/fernhollow-3.yaml", "--stage", "no-pickups")

@@ -191,14 +191,31 @@ TEST_CASE("what a session can't have recorded is refused", "[intake]") {
 }
 
 TEST_CASE("every sound has its word", "[intake]") {
-  const Sheet sheet = sheet_of(
-      "heard: [{is: silent}, {is: weak}, {is: thin}, {is: crackles}, {is: buzzes}, {is: "
-      "buzzes-until-touched}, {is: always-on}]\n");
-  const std::vector<Sound> sounds{Sound::Silent,   Sound::Weak,   Sound::Thin,
-                                  Sound::Crackles, Sound::Buzzes, Sound::BuzzesUntilTouched,
-                                  Sound::AlwaysOn};
-  REQUIRE(sheet.heard.size() == sounds.size());
-  for (std::size_t i = 0; i < sounds.size(); ++i) CHECK(sheet.heard[i].sound == sounds[i]);
+  // In the order of the enumeration.
+  const std::vector<std::string> words{
+      "silent",        "weak",           "thin",     "crackles", "buzzes",       "buzzes-until-touched",
+      "always-on",     "dead",           "quiet",    "dull",     "does-nothing", "works-backwards",
+      "does-not-mute", "all-or-nothing", "scratchy", "cuts-out", "hums",         "hums-when-touched",
+      "hollow",        "all-the-same",   "bleeds",   "pops",     "shock"};
+  CHECK(sound_words() == words);
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    const Sheet sheet = sheet_of("heard: [{is: " + words[i] + "}]\n");
+    REQUIRE(sheet.heard.size() == 1);
+    CHECK(sheet.heard[0].sound == static_cast<Sound>(i));
+    CHECK_FALSE(sheet.heard[0].set_given);
+  }
+}
+
+TEST_CASE("what is heard may be said of a pot or a switch, and of a setting or wherever it should sound",
+          "[intake]") {
+  const Sheet sheet = sheet_of("heard: [{control: tone, is: does-nothing, set: {selector: front}}]\n");
+  REQUIRE(sheet.heard.size() == 1);
+  CHECK(sheet.heard[0].control == part("tone"));
+  CHECK(sheet.heard[0].set_given);
+  CHECK(complaint("heard: [{control: jack, is: scratchy}]\n") ==
+        "R203 'jack' is not a pot or switch | the pots and switches are selector, volume, tone\n");
+  CHECK(complaint("heard: [{control: tome, is: scratchy}]\n") ==
+        "R203 no such pot or switch: 'tome' | nearest name is 'tone'\n");
 }
 
 TEST_CASE("a reading is judged by the sheet's meter, else the netlist's, else the assumed one", "[intake]") {
@@ -247,7 +264,7 @@ readings:
   - {between: [jack.tip, jack.sleve], set: {volume: 12, selecter: front}, reads: 1, range: 30k}
   - {between: [volume.1, volume.3], reads: 251k, lifted: [volume.3]}
 heard:
-  - {pickup: volume, is: quiet}
+  - {pickup: volume, is: moaning}
 )") == "N204 no such point: 'jack.sleve' | nearest name is 'jack.sleeve', declared in the netlist\n"
        "R202 'volume' stands from 0 to 10, not at '12'\n"
        "R201 no such control: 'selecter' | nearest name is 'selector', declared in the netlist\n"
@@ -256,8 +273,10 @@ heard:
        "R405 'volume.3' is no lead or wire end in a joint, so it can't be lifted | soldered there are "
        "volume.3>selector.out, volume.3>tone.1\n"
        "R203 'volume' is not a pickup | the pickups are front, rear\n"
-       "N207 no such sound: 'quiet' | 'is' may be silent, weak, thin, crackles, buzzes, "
-       "buzzes-until-touched, always-on\n");
+       "N207 no such sound: 'moaning' | 'is' may be silent, weak, thin, crackles, buzzes, "
+       "buzzes-until-touched, always-on, dead, quiet, dull, does-nothing, works-backwards, does-not-mute, "
+       "all-or-nothing, scratchy, cuts-out, hums, hums-when-touched, hollow, all-the-same, bleeds, pops, "
+       "shock\n");
 }
 
 TEST_CASE("a reading may be in farads, between the ends of a capacitor with a lead off", "[intake]") {

@@ -1,11 +1,14 @@
 """The pages as a browser shows and prints them. Skipped where there is no Chromium: with what it needs, that is 360 MB."""
 
+import json
 import os
 import re
 import subprocess
 import tempfile
 import unittest
 from pathlib import Path
+
+import yaml
 
 import browser
 
@@ -14,7 +17,8 @@ PROGRAM = Path(os.environ.get("LUGWISE_PROGRAM", ROOT / ".build/dev/lugwise"))
 PAGES = {
     "sheet": ["plan", "harnesses/fernhollow-2.yaml", "--html"],
     # The worked harness with the longest names and the most steps.
-    "long-sheet": ["plan", "harnesses/fernhollow-5.yaml", "--html"],
+    "wide-sheet": ["plan", "harnesses/fernhollow-5.yaml", "--html"],
+    "long-sheet": ["plan", "harnesses/fernhollow-5.yaml", "--html=long"],
     "report": ["diagnose", "harnesses/fernhollow-2.yaml", "harnesses/jobs/fernhollow-2-silent-front.yaml", "--html"],
     "sound-report": ["diagnose", "harnesses/fernhollow-1.yaml", "harnesses/jobs/fernhollow-1-sound.yaml", "--html"],
 }
@@ -41,10 +45,13 @@ MARK = """(() => {
         mark(second, name + "/second", first === second ? "bottom" : "top");
         pairs.push(name);
     };
-    document.querySelectorAll(".step").forEach((each, i) => pair(each, each, "step-" + i));
-    document.querySelectorAll("h2, h2 + .soft:not(:last-child), .before, .setting").forEach((each, i) => {
+    document.querySelectorAll("div.step").forEach((each, i) => pair(each, each, "step-" + i));
+    document.querySelectorAll("tr.step").forEach((each, i) => pair(each.cells[1], each.cells[1], "step-" + i));
+    document.querySelectorAll("h2, h2 + .soft:not(:last-child), .before, .setting, .cover").forEach((each, i) => {
         const next = each.nextElementSibling;
-        pair(each.matches("tr") ? each.firstElementChild : each, next.querySelector("td") ?? next, "lead-" + i);
+        const row = next.matches("tr") ? next : next.querySelector("tr");
+        const cell = row && (row.cells[1] ?? row.cells[0]);
+        pair(each.matches("tr") ? each.firstElementChild : each, cell ?? next, "lead-" + i);
     });
     return pairs;
 })()"""
@@ -126,13 +133,13 @@ class InABrowser(unittest.TestCase):
 
     def test_every_field_is_reached_by_the_tab_key_in_the_order_of_the_page(self):
         self.browser.show(self.files["sheet"])
-        count = self.browser.value("document.querySelectorAll('input, textarea').length")
+        count = self.browser.value("document.querySelectorAll('input, textarea, button').length")
         self.assertGreater(count, 10)
         for expected in range(count):
             for kind in ("keyDown", "keyUp"):
                 self.browser.ask("Input.dispatchKeyEvent", type=kind, key="Tab", code="Tab", windowsVirtualKeyCode=9)
             at = self.browser.value(
-                "[...document.querySelectorAll('input, textarea')].indexOf(document.activeElement)")
+                "[...document.querySelectorAll('input, textarea, button')].indexOf(document.activeElement)")
             self.assertEqual(at, expected)
 
     def pages_of_marks(self, paper):
@@ -153,6 +160,100 @@ class InABrowser(unittest.TestCase):
                         self.assertEqual(where[name + "/first"], where[name + "/second"], name)
                     # Two steps a page or more, a page each for what stands before and after.
                     self.assertLessEqual(pages, 3 + sum(name.startswith("step") for name in names) / 2)
+
+    def test_a_plan_of_twenty_five_steps_takes_three_pages_at_most(self):
+        file = Path(self.folder.name) / "harness.html"
+        for number in range(1, 18):
+            done = subprocess.run([PROGRAM, "plan", f"harnesses/fernhollow-{number}.yaml", "--html"], cwd=ROOT,
+                                  capture_output=True, timeout=120)
+            file.write_bytes(done.stdout)
+            steps = done.stdout.count(b'<tr class="step"')
+            self.browser.show(file)
+            for paper in PAPERS:
+                with self.subTest(number, paper=paper, steps=steps):
+                    self.assertLessEqual(len(links_by_page(self.browser.printed(*PAPERS[paper]))), 3 if steps <= 25 else 5)
+
+    # What the page does with what is typed; the file it would save, in place of saving it.
+    TYPE = """(async () => {
+        let saved = null;
+        URL.createObjectURL = blob => { saved = blob.text(); return "blob:a"; };
+        HTMLAnchorElement.prototype.click = function() { this.dataset.clicked = this.download; };
+        for (const [id, texts, box] of %s) {
+            const row = document.getElementById("step-" + id);
+            const into = [...row.querySelectorAll("input[type=text]")];
+            texts.forEach((text, i) => { into[i].value = text; into[i].dispatchEvent(new Event("input", {bubbles: true})); });
+            const tick = [...row.querySelectorAll("input[type=checkbox]")].find(each => each.dataset.says === box);
+            if (tick) tick.click();
+        }
+        document.querySelector(".job input").value = 'FH-7 "left": \\ {x}';
+        document.getElementById("save").click();
+        return {words: [...document.querySelectorAll("tr.step")].map(row => row.querySelector(".judged")?.textContent ?? null),
+                kept: document.getElementById("kept").textContent, file: await saved};
+    })()"""
+
+    def ask_page(self, expression):
+        answer = self.browser.ask("Runtime.evaluate", expression=expression, returnByValue=True, awaitPromise=True)
+        self.assertNotIn("exceptionDetails", answer)
+        return answer["result"].get("value")
+
+    def test_what_is_typed_is_judged_saved_diagnosed_and_taken_back(self):
+        plan = json.loads(subprocess.run([PROGRAM, "plan", "harnesses/fernhollow-2.yaml", "--json"], cwd=ROOT,
+                                         capture_output=True).stdout)
+        reads = [step for step in plan["steps"] if step["do"] == "read"]
+        typed, expected = [["1", ["0.3"], None]], {}
+        for i, step in enumerate(reads):
+            shows = step["shows"]
+            right = "OL" if shows == "OL" else shows["nominal"]
+            typed.append([str(step["step"]), ["1" + right if i == 0 and right != "OL" else right], None])
+            expected[step["step"]] = "wrong" if i == 0 else "agrees"
+        # One that was mistyped, and taken again.
+        typed[2][1] = ["OL" if typed[2][1] != ["OL"] else "0.5", typed[2][1][0]]
+        watched = [step for step in plan["steps"] if step["do"] == "wiggle"]
+        typed.append([str(watched[0]["step"]), [], "unstable"])
+        expected[watched[0]["step"]] = "wrong"
+        self.browser.show(self.files["sheet"])
+        done = self.ask_page(self.TYPE % json.dumps(typed))
+        for step, word in zip(plan["steps"], done["words"]):
+            self.assertEqual(word or "", expected.get(step["step"], ""), step["step"])
+        self.assertEqual(done["kept"], "Saved as fernhollow-2-readings.yaml.")
+        saved = yaml.load(done["file"], yaml.BaseLoader)
+        entries = saved["readings"]
+        self.assertEqual(entries[0], {"note": 'Instrument: FH-7 "left": \\ {x}'})
+        self.assertEqual(sum(entry.get("aside") == "taken again" for entry in entries), 1)
+        file = Path(self.folder.name) / "fernhollow-2-readings.yaml"
+        file.write_text(done["file"])
+        found = subprocess.run([PROGRAM, "diagnose", "harnesses/fernhollow-2.yaml", file, "--json"], cwd=ROOT, capture_output=True)
+        answer = json.loads(found.stdout)
+        self.assertEqual(found.returncode, 1, found.stdout)
+        # The program judges each as the page did.
+        judged = {each["step"]: each["agrees"] for each in answer["readings"]}
+        for step, word in expected.items():
+            self.assertEqual(judged[step], word == "agrees", step)
+        # Taken back into an empty page it is there again, word for word.
+        again = """(async () => {
+            const text = %s, pass = new DataTransfer();
+            pass.items.add(new File([text], "mine.yaml"));
+            const into = document.getElementById("open");
+            into.files = pass.files;
+            into.dispatchEvent(new Event("change"));
+            for (let i = 0; i < 100 && !document.getElementById("kept").textContent; ++i)
+                await new Promise(done => setTimeout(done, 20));
+            return document.getElementById("kept").textContent;
+        })()"""
+        self.browser.show(self.files["sheet"])
+        self.assertRegex(self.ask_page(again % json.dumps(done["file"])), r"^\d+ entries taken from mine.yaml\.$")
+        self.assertEqual(self.ask_page(self.TYPE.replace("document.querySelector(\".job input\").value", "let unused")
+                                       % "[]"), done)
+        other = done["file"].replace(plan["id"], "abcdef")
+        self.browser.show(self.files["sheet"])
+        self.assertIn("is not of this plan", self.ask_page(again % json.dumps(other)))
+
+    def test_without_its_script_the_sheet_is_the_same_sheet(self):
+        bare = Path(self.folder.name) / "bare.html"
+        bare.write_text(re.sub(r"(?s)<script>.*?</script>", "", self.files["sheet"].read_text()))
+        self.browser.show(bare)
+        self.assertFalse(self.browser.value("document.getElementById('save').checkVisibility()"))
+        self.assertEqual(self.browser.value(STICKS_OUT), [])
 
     def test_a_split_step_and_a_lone_heading_are_noticed(self):
         bad = Path(self.folder.name) / "split.html"

@@ -1,5 +1,7 @@
 """The pages that plan and diagnose make: valid, whole in themselves, readable, the same for any name."""
 
+import html
+import json
 import os
 import re
 import shutil
@@ -29,6 +31,7 @@ def harness_of(job):
 def pages():
     for harness in HARNESSES:
         yield f"plan {harness.name}", run("plan", harness, "--html")[0]
+        yield f"long plan {harness.name}", run("plan", harness, "--html=long")[0]
     for job in JOBS:
         yield f"diagnose {job.name}", run("diagnose", harness_of(job), job, "--html")[0]
 
@@ -72,7 +75,9 @@ class Pages(unittest.TestCase):
                 self.assertEqual((complaints, done.returncode > 1), ([], False))
 
     def test_what_the_reader_of_pages_must_find_is_found(self):
-        start, end = '<!DOCTYPE html>\n<html lang="en"><body><main><h1>a</h1>', "</main></body></html>"
+        policy = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
+        head = f'<!DOCTYPE html>\n<html lang="en"><head><meta http-equiv="Content-Security-Policy" content="{policy}"></head>'
+        start, end = head + "<body><main><h1>a</h1>", "</main></body></html>"
         self.assertEqual(Reader(start + end).problems, [])
         for wrong in ("<p>a", "<p>a</b></p>", '<p id="x">a</p><p id="x">b</p>', '<p class="a" class="b">c</p>', "<h3>a</h3>",
                       "<h1>b</h1>", "<ul><p>a</p></ul>", '<input type="text">', "<script>a</script>", "<blink>a</blink>",
@@ -112,10 +117,40 @@ class Pages(unittest.TestCase):
                      "check sum 0cd291007ea5", "harnesses/fernhollow-2.yaml"):
             self.assertIn(said, text)
         # Each step that takes a reading has a field or a box; the one with the tips together is taken twice.
-        steps = re.split(r'id="step-\d+"', page)[1:]
-        for step in steps:
-            self.assertIn("<input", step)
-        self.assertEqual(len(steps), len(re.findall(r"<h3 ", page)))
+        for form in (page, run("plan", "harnesses/fernhollow-2.yaml", "--html=long")[0]):
+            steps = re.split(r'id="step-\d+"', form)[1:]
+            self.assertEqual(len(steps), 12)
+            for step in steps:
+                self.assertIn("<input", step)
+
+    def test_the_sheet_says_of_every_step_what_the_plan_says(self):
+        for harness in HARNESSES:
+            page = run("plan", harness, "--html")[0]
+            plan = json.loads(run("plan", harness, "--json")[0])
+            rows = dict(re.findall(r'(?s)<tr class="step" id="step-(\d+)"(.*?)</tr>', page))
+            self.assertEqual(sorted(map(int, rows)), [step["step"] for step in plan["steps"]])
+            letters = dict(re.findall(r'data-tag="(\w+)" data-at="([^"]+)"', page))
+            for step in plan["steps"]:
+                row = rows[str(step["step"])]
+                if step["do"] in ("prepare", "lift", "refit"):
+                    continue
+                with self.subTest(harness.name, step=step["step"]):
+                    places = re.findall(r'class="place"><b>(\w+)</b> ([^<]+)<', row)
+                    self.assertEqual([html.unescape(point) for _, point in places], step["between"])
+                    # The letter is in the picture, at that point.
+                    for letter, point in places:
+                        self.assertEqual(letters[letter], point)
+                    if step["do"] == "read":
+                        shows = step["shows"]
+                        limits = ("OL", "OL") if shows == "OL" else (shows["low"], shows["high"])
+                        self.assertEqual(re.findall(r'data-low="([^"]+)" data-high="([^"]+)"', row), [limits, limits])
+                        self.assertEqual(row.count('<input type="text"'), 2)
+
+    def test_no_form_of_page_but_these_two(self):
+        self.assertNotIn("<tr class=\"step\"", run("plan", HARNESSES[0], "--html=long")[0])
+        for wrong in ("--html=short", "--html=", "--html=LONG"):
+            out, err, code = run("plan", HARNESSES[0], wrong)
+            self.assertEqual((out, code), ("", 2), wrong)
 
     def test_a_report_says_what_was_found_and_what_to_probe_again(self):
         page = run("diagnose", "harnesses/fernhollow-2.yaml", "harnesses/jobs/fernhollow-2-silent-front.yaml", "--html")[0]

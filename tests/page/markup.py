@@ -1,22 +1,25 @@
 """A strict reader of HTML pages: what a browser would quietly mend is a problem here."""
 
+import base64
+import hashlib
 from html.parser import HTMLParser
 
 VOID = {"meta", "input", "br", "hr", "img", "link", "col"}
 HTML = {"html", "head", "body", "meta", "title", "style", "main", "section", "div", "span", "p", "ul", "li", "dl", "dt",
         "dd", "table", "thead", "tbody", "tfoot", "tr", "th", "td", "h1", "h2", "h3", "h4", "label", "input", "textarea",
-        "figure", "figcaption", "b", "pre", "svg"}
+        "figure", "figcaption", "b", "pre", "svg", "br", "button", "script"}
 # What may stand in what, where that is less than anything.
 ONLY_IN = {"li": {"ul"}, "dt": {"dl"}, "dd": {"dl"}, "tr": {"thead", "tbody", "tfoot"}, "td": {"tr"}, "th": {"tr"},
            "thead": {"table"}, "tbody": {"table"}, "tfoot": {"table"}, "figcaption": {"figure"}, "head": {"html"},
-           "body": {"html"}, "title": {"head", "svg", "g"}, "style": {"head"}, "main": {"body", "td"}}
+           "body": {"html"}, "title": {"head", "svg", "g"}, "style": {"head"}, "script": {"body"}, "main": {"body", "td"}}
 HOLDS_ONLY = {"ul": {"li"}, "dl": {"dt", "dd"}, "table": {"thead", "tbody", "tfoot"}, "tr": {"td", "th"},
               "thead": {"tr"}, "tbody": {"tr"}, "tfoot": {"tr"}, "html": {"head", "body"},
               "head": {"meta", "title", "style"}}
-PHRASES_ONLY = {"p", "h1", "h2", "h3", "h4", "span", "b", "label", "dt", "figcaption", "pre", "title"}
-PHRASES = {"span", "b", "label", "input", "textarea", "svg"}
+PHRASES_ONLY = {"p", "button", "h1", "h2", "h3", "h4", "span", "b", "label", "dt", "figcaption", "pre", "title"}
+PHRASES = {"span", "b", "label", "input", "textarea", "svg", "br", "button"}
 ATTRIBUTES = {"class", "id", "lang", "role", "aria-hidden", "aria-label", "aria-labelledby", "charset", "name", "content",
-              "type", "autocomplete", "spellcheck", "scope", "colspan", "data-of", "rows"}
+              "type", "autocomplete", "spellcheck", "scope", "colspan", "data-of", "rows", "http-equiv", "hidden", "accept", "data-head",
+              "data-file", "data-over", "data-beeps", "data-kind", "data-step", "data-low", "data-high", "data-says"}
 
 
 class Reader(HTMLParser):
@@ -25,7 +28,7 @@ class Reader(HTMLParser):
     def __init__(self, text):
         super().__init__(convert_charrefs=True)
         self.problems, self.open, self.ids, self.headings, self.inputs, self.texts = [], [], [], [], [], []
-        self.languages, self.references = [], []
+        self.languages, self.references, self.scripts, self.policies = [], [], [], []
         self.collecting = []
         if not text.startswith("<!DOCTYPE html>\n"):
             self.wrong("no doctype")
@@ -43,6 +46,11 @@ class Reader(HTMLParser):
         for before, level in zip(levels, levels[1:]):
             if level > before + 1:
                 self.wrong(f"h{level} after h{before}")
+        # A policy lets nothing in and no script run, but for the page's own by its SHA-256 (W3C, Content Security Policy).
+        allowed = " ".join(f"; script-src 'sha256-{digest(script)}'" for script in self.scripts)
+        wanted = f"default-src 'none'; style-src 'unsafe-inline'{allowed}; base-uri 'none'; form-action 'none'"
+        if self.policies != [wanted] or len(self.scripts) > 1:
+            self.wrong(f"its policy is {self.policies}, not {wanted}")
         if self.languages[:1] != ["en"]:
             self.wrong("no language")
 
@@ -83,7 +91,11 @@ class Reader(HTMLParser):
                 self.references += (value or "").split()
             if value and "url(" in value.replace("url(#", ""):
                 self.wrong(f"<{tag} {name}> is from outside")
-        if tag in ("script", "iframe", "object", "embed", "link", "base", "foreignobject"):
+        if tag == "script":
+            self.scripts.append("")
+            if attrs:
+                self.wrong(f"<script {names[0]}> is not ours")
+        if tag in ("iframe", "object", "embed", "link", "base", "foreignobject"):
             self.wrong(f"<{tag}> has no place here")
         if self.in_picture():
             return
@@ -99,6 +111,8 @@ class Reader(HTMLParser):
             self.wrong(f"<{tag}> in <{parent}>")
         if parent in PHRASES_ONLY and tag not in PHRASES:
             self.wrong(f"<{tag}> in <{parent}>")
+        if tag == "meta" and values.get("http-equiv") == "Content-Security-Policy":
+            self.policies.append(values["content"])
         if tag == "html":
             self.languages.append(values.get("lang"))
         if tag in ("h1", "h2", "h3", "h4"):
@@ -125,6 +139,9 @@ class Reader(HTMLParser):
         inside = self.open[-1]
         if inside == "style":
             return
+        if inside == "script":
+            self.scripts[-1] += data
+            return
         if data.strip() and inside in HOLDS_ONLY:
             self.wrong(f"text in <{inside}>")
         if any(name in ("h1", "h2", "h3", "h4") for name in self.open):
@@ -133,6 +150,10 @@ class Reader(HTMLParser):
 
     def text(self):
         return "".join(self.texts)
+
+
+def digest(script):
+    return base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
 
 
 def luminance(colour):

@@ -81,4 +81,13 @@ std::vector<Observation> take_readings(const Harness& harness, const Plan& plan,
   return observations;
 }
 
+DiagnosisOptions held_against(const Plan& plan) {
+  DiagnosisOptions options;
+  options.stage = plan.options.stage;
+  options.meter = plan.options.meter;
+  options.temperature = plan.options.temperature;
+  options.scope = scope_of(plan);
+  return options;
+}
+
 }  // namespace lugwise::test

@@ -31,4 +31,7 @@ Observation observe(const Harness& harness, const Step& step, const PlanOptions&
 std::vector<Observation> take_readings(const Harness& harness, const Plan& plan, const Fault* fault,
                                        double size = 0);
 
+// Options of a diagnosis that holds readings against a plan.
+DiagnosisOptions held_against(const Plan& plan);
+
 }  // namespace lugwise::test

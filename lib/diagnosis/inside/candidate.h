@@ -14,11 +14,29 @@
 #include "diagnosis/inside/outcome.h"
 #include "diagnosis/inside/reading_table.h"
 #include "diagnosis/inside/standing.h"
+#include "diagnosis/inside/unsteadiness.h"
 
 namespace lugwise::diagnosis::inside {
 
 struct Candidate {
-  double score = 0, bits = 0, seconds = 0;
+  enum class Deed {
+    Read,
+    Again,   // an observation once more
+    Sweep,   // `control` from where the setting has it to the other stop
+    Wiggle,  // `wiggled` pressed and moved
+    Work,    // `control` worked, then an observation once more
+    Cable,   // another test cable, then an observation once more
+  };
+  Deed deed = Deed::Read;
+  std::optional<std::size_t> again;  // the observation
+  std::optional<PartId> control;
+  std::vector<PartId> watched;  // pots that a sweep shows
+  std::vector<PointId> wiggled;
+  std::vector<double>
+      chances;  // of the second of two outcomes, by standing; empty: a reading, which shows `outcomes`
+  double score = 0, bits = 0;
+  double seconds = 0;       // from where the hands are now
+  double extra = 0;         // of these, beyond what a reading there takes
   std::size_t setting = 0;  // of CandidateSearch::setting()
   bool open = true;
   std::uint32_t i = 0, j = 0;  // of CandidateSearch::point()
@@ -33,12 +51,20 @@ class CandidateSearch {
  public:
   CandidateSearch(const Harness& harness, const DiagnosisOptions& options);
 
-  // What was read already, and so where the hands are now. It must outlive the calls below.
-  void begin(const std::vector<Observation>& taken);
+  // What was read already, and so where the hands are now; with nothing read, where the player has the controls who complains.
+  // `taken` must outlive the calls below.
+  void begin(const std::vector<Observation>& taken, const std::vector<Heard>& heard = {});
   const Hands& hands() const { return hands_; }
 
-  // The two dozen that say most for their seconds, the best first.
-  std::vector<Candidate> candidates(const std::vector<Standing>& standing);
+  // As if these had been taken too, one more each time and the last of the last call, whatever each showed: what they tell
+  // is known, and the hands are where the last had them.
+  void suppose(const std::vector<Candidate>& taken);
+
+  // The two dozen that say most for their seconds, the best first. One that needs more opened is among them only where the
+  // best without it says next to nothing, and not half as much: opening is not free of harm. `wrong` are the observations
+  // that are not as they should be.
+  std::vector<Candidate> candidates(const std::vector<Standing>& standing,
+                                    const std::vector<std::size_t>& wrong);
 
   // The lead at a suspect's part that says most for its iron when it is off, as the controls are now.
   struct LeadOff {
@@ -50,17 +76,37 @@ class CandidateSearch {
   // Of a candidate of the last call.
   const Setting& setting(const Candidate& of) const { return searched_[of.setting]; }
   PointId point(std::uint32_t seat) const { return points_[seat]; }
+  // Whether one tip stands on the sleeve of the far plug, where the clip usually goes first.
+  bool on_sleeve(const Candidate& of) const;
   Access access(const Candidate& of) const;
   State state(const Candidate& of) const;
   Hands hands_at(const Candidate& of) const;
 
  private:
   const ReadingTable& table(const Setting& setting, bool open);
+  const std::vector<std::vector<double>>& reads_under(std::size_t s, bool open,
+                                                      const std::vector<Standing>& standing);
   bool within_reach(PointId point) const;
+  std::vector<Candidate> readings_at(int depth, const std::vector<Standing>& standing);
+  std::vector<Candidate> movements_at(int depth, const std::vector<Standing>& standing);
+  void add_wiggles(int depth, const std::vector<Standing>& standing, std::vector<Candidate>& found);
+  void add_sweeps(int depth, const std::vector<Standing>& standing, std::vector<Candidate>& found);
+  std::vector<Candidate> once_more(const std::vector<Standing>& standing,
+                                   const std::vector<std::size_t>& wrong);
+  void add_worked(const Candidate& reading, double seconds, const std::vector<Standing>& standing,
+                  std::vector<Candidate>& found);
+  std::optional<PartId> worked_by(const Fault& fault) const;
+  bool taken_again(std::size_t observation) const;
+  bool tried(const Candidate& here) const;
+  void set_chances(Candidate& here, const Movement& movement, double sound,
+                   const std::vector<Standing>& standing);
+  void weigh_chances(Candidate& here, const std::vector<Standing>& standing);
+  std::optional<Candidate> moving_at(PointId a, PointId b, const Setting& setting,
+                                     const std::vector<Standing>& standing);
   void raise_floor();
   void try_setting(std::size_t s, bool open, const std::vector<Standing>& standing);
-  void search(const ReadingTable& reads, std::size_t s, bool open, double turning,
-              const std::vector<Standing>& standing);
+  void search(const ReadingTable& reads, const std::vector<std::vector<double>>& under, std::size_t s,
+              bool open, double turning, const std::vector<Standing>& standing);
   double seconds_for(std::uint32_t i, std::uint32_t j, int depth, double turning) const;
   void consider(Candidate& here, std::uint32_t i, std::uint32_t j, int depth, double seconds,
                 const std::vector<Standing>& standing);
@@ -80,7 +126,15 @@ class CandidateSearch {
   // Of the call at hand.
   const std::vector<Observation>* taken_ = nullptr;
   Hands hands_;
+  struct Supposed {
+    Candidate probe;
+    Setting setting;
+  };
+  std::vector<Supposed> supposed_;
   std::vector<Setting> searched_;
+  std::size_t tried_settings_ = 0;  // of these; those behind them are only watched
+  std::map<std::pair<std::size_t, bool>, std::vector<std::vector<double>>> under_;  // by setting and openness
+  int least_depth_ = 0, most_depth_ = 0;              // what a pair needs opened, to be looked at
   std::unordered_map<std::string, Candidate> found_;  // the cheapest of those that tell the same apart
   std::optional<PointId> off_;                        // a lead that is lifted
   double most_bits_ = 0;                              // that any probe can say

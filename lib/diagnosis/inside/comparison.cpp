@@ -1,6 +1,7 @@
 #include "diagnosis/inside/comparison.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "diagnosis/inside/farads.h"
 
@@ -9,6 +10,15 @@ namespace {
 
 // A reading of no more than the leads and so many ohms is as good as none.
 constexpr Ohms kNextToNothing = 1;
+
+// Two readings of one place are the same within a tenth and so many of the last digit; OL goes with a number so near the
+// top of its range.
+constexpr double kSameShare = 0.1;
+constexpr double kSameDigits = 5;
+constexpr double kNearTop = 0.95;
+
+// A beeper's threshold is a rough one.
+constexpr double kBeeperVaries = 1.5;
 
 void judge_agreement(const Meter& meter, const Observation& observation, Comparison& comparison) {
   const Expected& expected = comparison.expected;
@@ -38,10 +48,10 @@ void judge_agreement(const Meter& meter, const Observation& observation, Compari
       comparison.agrees = maybe_open || comparison.shows.high > comparison.range.top - round;
       break;
     case Shows::Beep:
-      comparison.agrees = !surely_open && expected.ohms.low < 1.5 * meter.beeps_below;
+      comparison.agrees = !surely_open && expected.ohms.low < kBeeperVaries * meter.beeps_below;
       break;
     case Shows::NoBeep:
-      comparison.agrees = maybe_open || expected.ohms.high > meter.beeps_below / 1.5;
+      comparison.agrees = maybe_open || expected.ohms.high > meter.beeps_below / kBeeperVaries;
       break;
     case Shows::Unstable:
     case Shows::Jumps:
@@ -60,10 +70,53 @@ State state_of(const Observation& observation, const DiagnosisOptions& options) 
           options.temperature};
 }
 
-bool says_too_little(const Observation& observation, const Comparison& comparison) {
-  return observation.shows == Shows::OverRange && !observation.capacitor && comparison.agrees &&
-         !comparison.expected.open && !comparison.expected.unlimited &&
-         comparison.shows.low > comparison.range.top;
+int plugs_among(const Harness& harness, const Observation& observation) {
+  return (harness[observation.a].role == PointRole::Plug) + (harness[observation.b].role == PointRole::Plug);
+}
+
+bool says_too_little(const Harness& harness, const Meter& meter, const Observation& observation,
+                     const Comparison& comparison) {
+  if (observation.shows != Shows::OverRange || observation.capacitor || !comparison.agrees ||
+      comparison.expected.open || comparison.expected.unlimited ||
+      comparison.shows.low <= comparison.range.top)
+    return false;
+  return range_for(meter, comparison.expected.ohms.high, plugs_among(harness, observation)).top >
+         comparison.range.top;
+}
+
+bool can_show(const Harness& harness, const Meter& meter, const Observation& observation,
+              const Comparison& sound, const Found& found) {
+  Comparison beside;
+  beside.expected.open = found.open();
+  beside.expected.unlimited = found.low && !found.high;
+  const Ohms low = found.low.value_or(0);
+  beside.expected.ohms = {low, found.nominal.value_or(low), found.high.value_or(low)};
+  beside.range = meter.automatic && observation.shows == Shows::Value ? range_for(meter, observation.value)
+                                                                      : sound.range;
+  beside.shows = window(meter, beside.range, beside.expected.ohms, plugs_among(harness, observation));
+  judge_agreement(meter, observation, beside);
+  return beside.agrees;
+}
+
+bool may_both_be(const Meter& meter, const Observation& earlier, const Observation& later) {
+  if (earlier.shows == Shows::Value && later.shows == Shows::Value) {
+    const double digits = kSameDigits * std::max(earlier.resolution, later.resolution);
+    return std::abs(earlier.value - later.value) <=
+           kSameShare * std::max(earlier.value, later.value) + digits;
+  }
+  if (earlier.shows == later.shows) return true;
+  const auto above = [&](const Observation& over, const Observation& value) {
+    return over.shows == Shows::OverRange && value.shows == Shows::Value && over.range &&
+           value.value > kNearTop * over.range->top;
+  };
+  const auto heard = [&](const Observation& beep, const Observation& other) {
+    if (beep.shows == Shows::Beep)
+      return other.shows == Shows::Value && other.value < kBeeperVaries * meter.beeps_below;
+    return beep.shows == Shows::NoBeep &&
+           (other.shows == Shows::OverRange ||
+            (other.shows == Shows::Value && other.value > meter.beeps_below / kBeeperVaries));
+  };
+  return above(earlier, later) || above(later, earlier) || heard(earlier, later) || heard(later, earlier);
 }
 
 Comparison compare_in(const Circuit& circuit, const Expected& expected, const Harness& harness,
@@ -76,8 +129,7 @@ Comparison compare_in(const Circuit& circuit, const Expected& expected, const Ha
     compare_farads(harness, options.meter, observation, comparison);
     return comparison;
   }
-  const int plugs =
-      (harness[observation.a].role == PointRole::Plug) + (harness[observation.b].role == PointRole::Plug);
+  const int plugs = plugs_among(harness, observation);
   const Meter& meter = options.meter;
   // Compared on its own range; where that isn't known, or the meter picks it, on the one a sound reading would have.
   if (observation.range) {

@@ -7,6 +7,7 @@
 #include <numbers>
 
 #include "diagnosis/inside/gaussian.h"
+#include "diagnosis/inside/slip.h"
 #include "diagnosis/inside/unsteadiness.h"
 #include "expectation/corner.h"
 
@@ -18,13 +19,7 @@ using diagnosis::inside::pots_swept;
 
 namespace {
 
-// The chance that a reading was taken or written down wrongly: a judgement.
-const double kSlip = 0.01;
 const double kLogSlip = std::log(kSlip);
-
-// A slip, or a fault we don't list, may show anything from a tenth of an ohm to 20 megohms, evenly by decades, or OL.
-constexpr double kSlipShowsOpen = 0.3;
-const double kSlipSpan = std::log(2e8);
 
 // A beeper's threshold is a rough one.
 constexpr double kBeeperSpread = 0.3;
@@ -38,6 +33,9 @@ constexpr double kSketchy = 0.12;
 
 // A knob or a joint that moves otherwise than one time in twenty fits no better than a slip.
 const double kSurprise = std::log(0.05);
+
+// A sweep that is this likely to jump and does not rules the fault out.
+constexpr double kSurelyJumps = 0.99;
 
 // A change below so many deviations of the reading is none.
 constexpr double kUnnoticed = 0.02;
@@ -223,7 +221,7 @@ void Judge::take(const std::vector<Observation>& observations) {
   anything_.clear();
   for (std::size_t i = 0; i < observations.size(); ++i) {
     key.push_back(is_value(observations[i]) ? 'v' : is_bound(observations[i]) ? 'b' : 'm');
-    anything_.push_back(compute_anything(observations[i], frame_->rows[i].range));
+    anything_.push_back(log_of_anything(options_.meter, observations[i]));
   }
   auto& pattern = frame_->patterns[key];
   if (!pattern) {
@@ -264,7 +262,11 @@ void Judge::take(const std::vector<Observation>& observations) {
     }
   }
   values_anything_.clear();
-  for (std::size_t i : pattern_->values) values_anything_.push_back(anything_[i]);
+  for (std::size_t k = 0; k < m; ++k) {
+    const auto row = static_cast<Eigen::Index>(k);
+    values_anything_.push_back(
+        log_of_slip(pattern_->values[k], pattern_->expected(row), pattern_->sound[0]->variance(row)));
+  }
   glances_.clear();
   weighed_.clear();
   followed_.clear();
@@ -279,16 +281,6 @@ double Judge::meter_variance(std::size_t i, double shown) const {
   const Range& range = options_.meter.ranges[row.range];
   const double digits = range.digits * options_.meter.step(range);
   return digits * digits / 3 + row.step * row.step / 12 + kOwnShare * std::pow(range.share * shown, 2) / 3;
-}
-
-double Judge::compute_anything(const Observation& observation, std::size_t range) const {
-  if (is_value(observation)) {
-    // No finer than the display: what lies below its last digit is all shown as nought.
-    const double step = options_.meter.step(options_.meter.ranges[range]);
-    const double shown = std::max({observation.value, observation.resolution, step});
-    return std::log((1 - kSlipShowsOpen) / kSlipSpan / shown);
-  }
-  return std::log(observation.shows == Shows::OverRange ? kSlipShowsOpen : 0.5);
 }
 
 // OL, a beep and none: the probability that the display stands on that side.
@@ -439,6 +431,7 @@ double Judge::glance_at(const Explanation& explanation, const Sketch& sketch) co
     if (pattern_->seat[i] >= 0 && !std::isinf(ohms[i]))
       gaussian.lower(pattern_->seat[i], ohms[i] - frame_->ohms[i]);
   }
+  std::vector<double> anything_there = values_anything_;
   for (std::size_t i : changed) {
     const std::ptrdiff_t seat = pattern_->seat[i];
     if (seat < 0) continue;
@@ -447,6 +440,9 @@ double Judge::glance_at(const Explanation& explanation, const Sketch& sketch) co
       events += kLogSlip + anything_[i];
     } else if (std::abs(ohms[i] - frame_->ohms[i]) > kChanged * frame_->ohms[i]) {
       gaussian.widen(seat, std::pow(kSketchy * ohms[i], 2));
+      anything_there[static_cast<std::size_t>(seat)] =
+          log_of_slip(i, ohms[i] + leads + frame_->rows[i].cable,
+                      std::pow(std::hypot(frame_->deviation[i], kSketchy * ohms[i]), 2));
     }
   }
   std::size_t next = 0;
@@ -470,7 +466,7 @@ double Judge::glance_at(const Explanation& explanation, const Sketch& sketch) co
                         kLogSlip + anything_[i]);
     }
   }
-  return events + gaussian.with_slips(kLogSlip, values_anything_);
+  return events + gaussian.with_slips(kLogSlip, anything_there);
 }
 
 double Judge::deviation(std::uint32_t unknown, const Explanation& explanation, bool fresh, bool free) const {
@@ -561,7 +557,9 @@ std::unique_ptr<Judge::Lens> Judge::grind(const Explanation& explanation, const 
   return lens;
 }
 
-Likelihood Judge::through(const Lens& lens, const Explanation& explanation) const {
+Likelihood Judge::through(const Lens& lens, const Explanation& explanation,
+                          const std::vector<char>* left_out) const {
+  const auto left = [&](std::size_t i) { return left_out && (*left_out)[i]; };
   Likelihood result;
   const std::size_t all = frame_->rows.size();
   result.each.assign(all, 0);
@@ -569,13 +567,14 @@ Likelihood Judge::through(const Lens& lens, const Explanation& explanation) cons
   result.slipped.assign(all, 0);
   for (std::size_t i = 0; i < all; ++i) {
     const Observation& observation = (*observations_)[i];
-    if (is_value(observation) || is_bound(observation)) continue;
+    if (is_value(observation) || is_bound(observation) || left(i)) continue;
     result.each[i] = evidence_of_motion(i, explanation);
     result.log += result.each[i];
     result.slipped[i] = result.each[i] < kSurprise;
   }
   // Numbers that the explanation says must be OL can only be slips.
   for (std::size_t i : lens.apart) {
+    if (left(i)) continue;
     if (is_value((*observations_)[i])) {
       result.each[i] = kLogSlip + anything_[i];
       result.pull[i] = 99;
@@ -594,14 +593,17 @@ Likelihood Judge::through(const Lens& lens, const Explanation& explanation) cons
     for (Eigen::Index row = 0; row < m; ++row) {
       const std::size_t i = lens.values[static_cast<std::size_t>(row)];
       residual(row) = (*observations_)[i].value - lens.expected(row);
-      anything.push_back(anything_[i]);
+      anything.push_back(log_of_slip(i, lens.expected(row), lens.variance(row)));
       result.each[i] = log_sum(std::log(1 - kSlip) + log_normal(residual(row), lens.variance(row)),
-                               kLogSlip + anything_[i]);
+                               kLogSlip + anything.back());
     }
     Gaussian gaussian(lens.inverse, lens.log_determinant);
     gaussian.set(residual);
+    for (Eigen::Index row = 0; row < m; ++row) {
+      if (left(lens.values[static_cast<std::size_t>(row)])) gaussian.leave_out(row);
+    }
     for (Eigen::Index row = 0; row < m; ++row)
-      result.pull[lens.values[static_cast<std::size_t>(row)]] = gaussian.pull(row);
+      if (!gaussian.out(row)) result.pull[lens.values[static_cast<std::size_t>(row)]] = gaussian.pull(row);
     result.log += gaussian.with_slips(kLogSlip, anything);
     for (Eigen::Index row = 0; row < m; ++row) {
       const std::size_t i = lens.values[static_cast<std::size_t>(row)];
@@ -622,6 +624,7 @@ Likelihood Judge::through(const Lens& lens, const Explanation& explanation) cons
     Eigen::MatrixXd spread = lens.spread;
     for (Eigen::Index k = 0; k < bounds; ++k) {
       const std::size_t i = lens.bounds[static_cast<std::size_t>(k)];
+      if (left(i)) continue;
       const double deviation = std::sqrt(std::max(spread(k, k), 1e-12));
       result.each[i] = log_of_event(i, mean(k), deviation, false);
       result.log += result.each[i];
@@ -638,6 +641,26 @@ Likelihood Judge::through(const Lens& lens, const Explanation& explanation) cons
     }
   }
   return result;
+}
+
+double Judge::without(const Numbered& explanation, const std::vector<std::size_t>& rows, bool followed) {
+  std::vector<char> left_out(frame_->rows.size(), 0);
+  for (std::size_t row : rows) left_out[row] = 1;
+  if (followed) return follow_anew(explanation, false, &left_out).log;
+  const double worn = through(lens(explanation, false), explanation.explanation, &left_out).log;
+  if (!frame_->wipers) return worn;
+  return log_sum(worn, through(lens(explanation, true), explanation.explanation, &left_out).log) -
+         std::log(2.0);
+}
+
+bool Judge::would_jump(std::size_t row, const Fault& fault) const {
+  return frame_->rows[row].action == Action::Sweep && chance_of_motion(row, {&fault, 0}) > kSurelyJumps;
+}
+
+// What a slip shows: anything, or the right number on a range misread.
+double Judge::log_of_slip(std::size_t i, double mean, double variance) const {
+  const double decade = log_of_decade((*observations_)[i].value, mean, variance);
+  return std::isinf(decade) ? anything_[i] : log_sum(anything_[i], decade);
 }
 
 const Judge::Lens& Judge::lens(const Numbered& numbered, bool fresh) {
@@ -664,14 +687,14 @@ Likelihood Judge::weigh_anew(const Numbered& numbered) {
   return likelier;
 }
 
-Likelihood Judge::follow_anew(const Numbered& numbered, bool free) {
+Likelihood Judge::follow_anew(const Numbered& numbered, bool free, const std::vector<char>* left_out) {
   const Explanation& explanation = numbered.explanation;
   // The likelier state of the wipers is followed; the other keeps its distance.
   bool fresh = false;
   double beside = 0;
   if (frame_->wipers) {
-    const double worn = through(lens(numbered, false), explanation).log;
-    const double better = through(lens(numbered, true), explanation).log;
+    const double worn = through(lens(numbered, false), explanation, left_out).log;
+    const double better = through(lens(numbered, true), explanation, left_out).log;
     fresh = better > worn;
     beside = log_sum(worn, better) - std::log(2.0) - std::max(worn, better);
   }
@@ -682,7 +705,7 @@ Likelihood Judge::follow_anew(const Numbered& numbered, bool free) {
   double moved_before = 1e9;
   for (int round = 0;; ++round) {
     // The likeliest unknowns as this lens sees them.
-    result = through(*at, explanation);
+    result = through(*at, explanation, left_out);
     const auto m = static_cast<Eigen::Index>(at->values.size());
     if (m == 0) break;
     Eigen::VectorXd residual(m);
@@ -691,7 +714,8 @@ Likelihood Judge::follow_anew(const Numbered& numbered, bool free) {
     Gaussian gaussian(at->inverse, at->log_determinant);
     gaussian.set(residual);
     for (Eigen::Index row = 0; row < m; ++row) {
-      if (result.slipped[at->values[static_cast<std::size_t>(row)]]) gaussian.leave_out(row);
+      const std::size_t i = at->values[static_cast<std::size_t>(row)];
+      if (result.slipped[i] || (left_out && (*left_out)[i])) gaussian.leave_out(row);
     }
     const Eigen::VectorXd shift = at->scaled.topRows(m).transpose() * gaussian.weighted();
     std::vector<double> x = model_.mean();

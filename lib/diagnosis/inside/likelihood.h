@@ -58,6 +58,12 @@ class Judge {
   // The same at the unknowns' likeliest values; `free` lets the size go wherever the readings draw it.
   const Likelihood& follow(const Numbered& explanation, bool free = false);
 
+  // The log of weigh(), or of follow(), without some of the readings.
+  double without(const Numbered& explanation, const std::vector<std::size_t>& rows, bool followed);
+
+  // Whether a sweep must jump if that fault is there, but for one time in a hundred.
+  bool would_jump(std::size_t row, const Fault& fault) const;
+
   // A reading that anything might have caused: what a slip of the hand, or a fault we don't list, is worth.
   double anything(std::size_t reading) const { return anything_[reading]; }
 
@@ -71,11 +77,11 @@ class Judge {
   struct Frame;    // readings at the same places
 
   std::unique_ptr<Lens> grind(const Explanation&, const std::vector<double>& x, bool fresh, bool free) const;
-  Likelihood through(const Lens&, const Explanation&) const;
+  Likelihood through(const Lens&, const Explanation&, const std::vector<char>* left_out = nullptr) const;
   double events(const Lens&, const Explanation&, const std::vector<double>& weighted, Likelihood&) const;
   const Lens& lens(const Numbered&, bool fresh);
   Likelihood weigh_anew(const Numbered&);
-  Likelihood follow_anew(const Numbered&, bool free);
+  Likelihood follow_anew(const Numbered&, bool free, const std::vector<char>* left_out = nullptr);
   double glance_anew(const Numbered&);
   double glance_at(const Explanation&, const Sketch&) const;
   Sketch draw(const Explanation&) const;
@@ -86,7 +92,7 @@ class Judge {
   double chance_of_motion(std::size_t i, const Explanation& explanation) const;
   double evidence_of_motion(std::size_t i, const Explanation& explanation) const;
   double meter_variance(std::size_t i, double shown) const;
-  double compute_anything(const Observation&, std::size_t range) const;
+  double log_of_slip(std::size_t i, double mean, double variance) const;
 
   const Harness& harness_;
   Model& model_;

@@ -20,6 +20,13 @@ namespace {
 // How long the exact search for the order may take.
 constexpr std::size_t kBudget = 2500;
 
+// What has this share of an outcome remains.
+constexpr double kRemains = 0.005;
+
+// First probes from a complaint, and the share of what the best says for its seconds that is enough for what is usual.
+constexpr std::size_t kMostFirst = 3;
+constexpr double kUsual = 0.6;
+
 // Named at most to split the first group.
 constexpr std::size_t kMostSeparate = 3;
 
@@ -46,7 +53,7 @@ Inquiry inquiry_of(const Harness& harness, const Costs& costs, const CandidateSe
     inquiry.tests[t].cost = found[t].seconds;
     for (const Candidate& next : found)
       inquiry.after.push_back(
-          seconds_to_read(harness, costs, search.hands_at(found[t]), search.hands_at(next)));
+          seconds_to_read(harness, costs, search.hands_at(found[t]), search.hands_at(next)) + next.extra);
   }
   return inquiry;
 }
@@ -80,6 +87,46 @@ std::vector<NextProbe::Outcome> outcomes_of(const Meter& meter, const Range& ran
   return outcomes;
 }
 
+// The two outcomes of what is moved and watched, or taken again behind it.
+std::vector<NextProbe::Outcome> outcomes_of_moving(const Candidate& here,
+                                                   const std::vector<Standing>& standing) {
+  std::vector<NextProbe::Outcome> outcomes(2);
+  const bool sweep = here.deed == Candidate::Deed::Sweep;
+  const bool wiggle = here.deed == Candidate::Deed::Wiggle;
+  outcomes[0].reads = sweep ? "smooth" : wiggle ? "steady" : "as before";
+  outcomes[1].reads = sweep ? "jumps" : wiggle ? "unstable" : "as it should be";
+  for (std::size_t outcome : {0U, 1U}) {
+    NextProbe::Outcome& one = outcomes[outcome];
+    const auto left = [&](std::size_t h) {
+      return standing[h].probability * (outcome == 1 ? here.chances[h] : 1 - here.chances[h]);
+    };
+    for (std::size_t h = 0; h < standing.size(); ++h) one.probability += left(h);
+    for (std::size_t h = 0; h < standing.size(); ++h) {
+      if (left(h) < kRemains * one.probability) continue;
+      if (!standing[h].suspect) {
+        one.sound = true;
+      } else if (one.suspects.empty() || one.suspects.back() != standing[h].number) {
+        one.suspects.push_back(standing[h].number);
+      }
+    }
+  }
+  return outcomes;
+}
+
+// What a player says who means that it comes and goes.
+bool comes_and_goes(const std::vector<Heard>& heard) {
+  return std::any_of(heard.begin(), heard.end(),
+                     [](const Heard& each) { return !each.aside && each.sound == Sound::Crackles; });
+}
+
+std::vector<std::size_t> wrong_of(const Diagnosis& answer) {
+  std::vector<std::size_t> wrong;
+  for (const Comparison& each : answer.readings) {
+    if (!each.agrees || each.doubtful) wrong.push_back(each.observation);
+  }
+  return wrong;
+}
+
 }  // namespace
 
 class ProbeFinder::Tables {
@@ -87,27 +134,25 @@ class ProbeFinder::Tables {
   Tables(const Harness& harness, const DiagnosisOptions& options)
       : harness_(harness), options_(options), search_(harness, options) {}
 
-  void suggest(const std::vector<Observation>& taken, Diagnosis& answer) {
-    search_.begin(taken);
-    std::vector<Standing> standing = standing_of(answer, Among::All);
+  void suggest(const std::vector<Observation>& taken, Diagnosis& answer, const std::vector<Heard>& heard) {
+    taken_ = &taken;
+    heard_ = &heard;
+    search_.begin(taken, heard);
+    const bool rests = comes_and_goes(heard);
+    const std::vector<std::size_t> wrong = wrong_of(answer);
+    std::vector<Standing> standing = standing_of(answer, Among::All, rests);
     if (standing.size() > 1 && !sure_enough(standing)) {
-      const std::vector<Candidate> found = search_.candidates(standing);
+      const std::vector<Candidate> found = search_.candidates(standing, wrong);
       if (const auto first = best_of(found, standing)) answer.next = probe_of(found[*first], standing);
     }
-    if (!options_.separate) return;
-    standing = standing_of(answer, Among::FirstGroup);
-    if (standing.size() < 2) return;
-    std::vector<Candidate> found = search_.candidates(standing);
-    const auto first = best_of(found, standing);
-    if (first) std::swap(found[0], found[*first]);
-    for (const Candidate& candidate : found) {
-      if (answer.separate.size() >= kMostSeparate) break;
-      // The same two points in another setting seldom say more.
-      const auto pair = std::minmax(search_.point(candidate.i), search_.point(candidate.j));
-      if (std::none_of(answer.separate.begin(), answer.separate.end(),
-                       [&](const NextProbe& probe) { return std::minmax(probe.a, probe.b) == pair; }))
-        answer.separate.push_back(probe_of(candidate, standing));
+    if (taken.empty()) {
+      if (standing.size() > 1) add_first(standing, answer);
+      return;
     }
+    if (!options_.separate) return;
+    standing = standing_of(answer, Among::FirstGroup, rests);
+    if (standing.size() < 2) return;
+    separate(standing, wrong, answer);
     if (!answer.separate.empty()) return;
     if (const auto off = search_.with_a_lead_off(standing)) {
       answer.lift = probe_of(off->probe, standing);
@@ -118,10 +163,48 @@ class ProbeFinder::Tables {
   Inquiry inquiry(const std::vector<Observation>& taken, const Diagnosis& answer) {
     search_.begin(taken);
     const std::vector<Standing> standing = standing_of(answer, Among::All);
-    return inquiry_of(harness_, options_.costs, search_, search_.candidates(standing), standing);
+    return inquiry_of(harness_, options_.costs, search_, search_.candidates(standing, wrong_of(answer)),
+                      standing);
   }
 
  private:
+  // One after another, each that says most for its seconds beside what those before it will have told. Of those that say
+  // nearly as much the clip on the plug's sleeve comes first, and what is read before what is swept.
+  void add_first(const std::vector<Standing>& standing, Diagnosis& answer) {
+    std::vector<Candidate> chosen;
+    while (answer.first.size() < kMostFirst) {
+      if (!chosen.empty()) search_.suppose(chosen);
+      const std::vector<Candidate> found = search_.candidates(standing, {});
+      const auto best = chosen.empty() ? best_of(found, standing) : std::optional<std::size_t>(0);
+      if (found.empty() || !best) break;
+      const double enough = kUsual * found[*best].score;
+      const auto usual = std::find_if(found.begin(), found.end(), [&](const Candidate& each) {
+        return each.deed == Candidate::Deed::Read && search_.on_sleeve(each) && each.score >= enough;
+      });
+      chosen.push_back(usual == found.end() ? found[*best] : *usual);
+      answer.first.push_back(probe_of(chosen.back(), standing));
+    }
+    if (!answer.first.empty()) answer.next = answer.first.front();
+    search_.begin(*taken_, *heard_);
+  }
+
+  // The best to tell the first group apart, then those that say most for their seconds.
+  void separate(const std::vector<Standing>& standing, const std::vector<std::size_t>& wrong,
+                Diagnosis& answer) {
+    std::vector<Candidate> found = search_.candidates(standing, wrong);
+    const auto first = best_of(found, standing);
+    if (first) std::swap(found[0], found[*first]);
+    for (const Candidate& candidate : found) {
+      if (answer.separate.size() >= kMostSeparate) break;
+      // The same two points in another setting seldom say more.
+      const auto pair = std::minmax(search_.point(candidate.i), search_.point(candidate.j));
+      if (std::none_of(answer.separate.begin(), answer.separate.end(), [&](const NextProbe& probe) {
+            return std::minmax(probe.a, probe.b) == pair && probe.wiggled == candidate.wiggled;
+          }))
+        answer.separate.push_back(probe_of(candidate, standing));
+    }
+  }
+
   std::optional<std::size_t> best_of(const std::vector<Candidate>& found,
                                      const std::vector<Standing>& standing) const {
     if (found.empty()) return std::nullopt;
@@ -133,6 +216,7 @@ class ProbeFinder::Tables {
 
   NextProbe probe_of(const Candidate& here, const std::vector<Standing>& standing) const {
     NextProbe probe;
+    describe(here, probe);
     probe.a = search_.point(here.i);
     probe.b = search_.point(here.j);
     if (search_.hands().hold(probe.b) && !search_.hands().hold(probe.a)) std::swap(probe.a, probe.b);
@@ -147,21 +231,36 @@ class ProbeFinder::Tables {
     probe.range = *here.range;
     probe.shows = window(meter, probe.range, probe.expected.ohms, plugs);
     const Ohms leads = (meter.leads_low + meter.leads_high) / 2 + plugs * meter.cable / 2;
-    probe.outcomes = outcomes_of(meter, probe.range, leads, here, standing);
+    probe.outcomes = here.chances.empty() ? outcomes_of(meter, probe.range, leads, here, standing)
+                                          : outcomes_of_moving(here, standing);
     return probe;
+  }
+
+  // What is done for it.
+  static void describe(const Candidate& here, NextProbe& probe) {
+    probe.again = here.again;
+    if (here.deed == Candidate::Deed::Again) probe.why = NextProbe::Why::Again;
+    if (here.deed == Candidate::Deed::Sweep) probe.swept = here.control;
+    if (here.deed == Candidate::Deed::Work) probe.worked = here.control;
+    probe.another_cable = here.deed == Candidate::Deed::Cable;
+    probe.wiggled = here.wiggled;
+    probe.watched = here.watched;
   }
 
   const Harness& harness_;
   const DiagnosisOptions& options_;
   CandidateSearch search_;
+  const std::vector<Observation>* taken_ = nullptr;  // of the call at hand
+  const std::vector<Heard>* heard_ = nullptr;
 };
 
 ProbeFinder::ProbeFinder(const Harness& harness, const DiagnosisOptions& options)
     : tables_(std::make_unique<Tables>(harness, options)) {}
 ProbeFinder::~ProbeFinder() = default;
 
-void ProbeFinder::suggest(const std::vector<Observation>& taken, Diagnosis& answer) {
-  tables_->suggest(taken, answer);
+void ProbeFinder::suggest(const std::vector<Observation>& taken, Diagnosis& answer,
+                          const std::vector<Heard>& heard) {
+  tables_->suggest(taken, answer, heard);
 }
 
 Inquiry ProbeFinder::inquiry(const std::vector<Observation>& taken, const Diagnosis& answer) {

@@ -22,7 +22,8 @@ class ProbeFinder {
 
   // Fills `next` and `separate` of an answer from its suspects. None where one place is sure enough, and where no probe
   // within reach that was not taken says more.
-  void suggest(const std::vector<Observation>& taken, Diagnosis& answer);
+  void suggest(const std::vector<Observation>& taken, Diagnosis& answer,
+               const std::vector<Heard>& heard = {});
 
   // What is asked of the search: the explanations that stand, and the probes among which it picks.
   Inquiry inquiry(const std::vector<Observation>& taken, const Diagnosis& answer);

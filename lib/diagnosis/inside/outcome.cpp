@@ -59,24 +59,53 @@ std::pair<double, double> OutcomeReader::look(double ohms, double deviation, con
   return {ohms, std::sqrt(deviation * deviation + error * error / 3 + step * step / 12)};
 }
 
+void OutcomeReader::know(std::vector<std::uint8_t> given) {
+  given_ = std::move(given);
+  kinds_ = given_.empty() ? 1 : *std::max_element(given_.begin(), given_.end()) + 1U;
+}
+
+// With G what is known, L the outcome and P the place: H(G,L) + H(G,P) - H(G,L,P) - H(G).
 double OutcomeReader::information(const std::vector<std::uint8_t>& outcomes,
                                   const std::vector<Standing>& standing) {
   std::size_t lumps = 0;
-  std::size_t places = 0;
-  for (std::size_t h = 0; h < standing.size(); ++h) {
-    lumps = std::max<std::size_t>(lumps, outcomes[h] + 1U);
-    places = std::max<std::size_t>(places, standing[h].place + 1U);
-  }
+  for (std::size_t h = 0; h < standing.size(); ++h) lumps = std::max<std::size_t>(lumps, outcomes[h] + 1U);
   if (lumps < 2) return 0;
-  of_lump_.assign(lumps, 0);
-  of_place_.assign(places, 0);
-  of_both_.assign(lumps * places, 0);
+  clear(lumps, standing);
+  for (std::size_t h = 0; h < standing.size(); ++h) add(h, outcomes[h], standing[h].probability, standing[h]);
+  return told();
+}
+
+double OutcomeReader::information(const std::vector<double>& chances, const std::vector<Standing>& standing) {
+  clear(2, standing);
   for (std::size_t h = 0; h < standing.size(); ++h) {
-    of_lump_[outcomes[h]] += standing[h].probability;
-    of_place_[standing[h].place] += standing[h].probability;
-    of_both_[outcomes[h] * places + standing[h].place] += standing[h].probability;
+    const double second = standing[h].probability * chances[h];
+    add(h, 0, standing[h].probability - second, standing[h]);
+    add(h, 1, second, standing[h]);
   }
-  return entropy(of_lump_) + entropy(of_place_) - entropy(of_both_);
+  return told();
+}
+
+void OutcomeReader::clear(std::size_t lumps, const std::vector<Standing>& standing) {
+  lumps_ = lumps;
+  places_ = 0;
+  for (const Standing& each : standing) places_ = std::max<std::size_t>(places_, each.place + 1U);
+  of_given_.assign(kinds_, 0);
+  of_lump_.assign(kinds_ * lumps_, 0);
+  of_place_.assign(kinds_ * places_, 0);
+  of_both_.assign(kinds_ * lumps_ * places_, 0);
+}
+
+void OutcomeReader::add(std::size_t h, std::size_t lump, double share, const Standing& of) {
+  const std::size_t given = known(h);
+  of_given_[given] += share;
+  of_lump_[given * lumps_ + lump] += share;
+  of_place_[given * places_ + of.place] += share;
+  of_both_[(given * lumps_ + lump) * places_ + of.place] += share;
+}
+
+double OutcomeReader::told() const {
+  const double of_given = given_.empty() ? 0 : entropy(of_given_);
+  return entropy(of_lump_) + entropy(of_place_) - entropy(of_both_) - of_given;
 }
 
 }  // namespace lugwise::diagnosis::inside

@@ -8,9 +8,21 @@ namespace {
 // Suspects weighed, none below so much of the probability.
 constexpr std::size_t kMostSuspects = 14;
 constexpr double kLeastShare = 0.005;
+// Before any reading little is told yet, and many stand.
+constexpr std::size_t kMostAtFirst = 40;
+constexpr double kLeastAtFirst = 0.001;
+// As many as can be ordered, each in its sizes.
+constexpr std::size_t kMostStanding = 60;
 
 // So much in one place is sure enough: no more probes.
 constexpr double kSureEnough = 0.97;
+
+// What comes and goes is gone so often while a plain reading is taken. A judgement.
+constexpr double kResting = 0.5;
+
+// Sizes that stand for one that no reading speaks of yet.
+constexpr Ohms kDirty = 1e4;
+constexpr Ohms kNearlyOpen = 1e6;
 
 // A size known less well than this is three explanations, from its least to its most.
 constexpr double kWideSize = 2;
@@ -31,8 +43,10 @@ bool stands(const std::vector<Standing>& standing, const Fault& fault) {
 
 }  // namespace
 
-std::vector<Standing> standing_of(const Diagnosis& answer, Among among) {
+std::vector<Standing> standing_of(const Diagnosis& answer, Among among, bool comes_and_goes) {
   const bool first_group = among == Among::FirstGroup;
+  const std::size_t most = answer.readings.empty() ? kMostAtFirst : kMostSuspects;
+  const double least = answer.readings.empty() ? kLeastAtFirst : kLeastShare;
   std::vector<Standing> standing;
   double total = 0;
   if (!first_group && answer.sound > kLeastShare) {
@@ -41,21 +55,33 @@ std::vector<Standing> standing_of(const Diagnosis& answer, Among among) {
   }
   std::vector<const Suspect*> places;
   std::size_t suspects = 0;
-  for (std::size_t k = 0; k < answer.suspects.size() && suspects < kMostSuspects; ++k) {
+  for (std::size_t k = 0; k < answer.suspects.size() && suspects < most; ++k) {
     const Suspect& suspect = answer.suspects[k];
-    if (first_group ? suspect.group != 1 : suspect.probability < kLeastShare && !suspect.also) continue;
+    if (first_group ? suspect.group != 1 : suspect.probability < least && !suspect.also) continue;
     if (suspect.also && standing.size() > 1 && stands(standing, suspect.fault) &&
         stands(standing, *suspect.also))
       continue;
+    if (standing.size() + 4 > kMostStanding) break;
     ++suspects;
     std::uint32_t place = 0;
     while (place < places.size() && !at_same_place(*places[place], suspect)) ++place;
     if (place == places.size()) places.push_back(&suspect);
+    const bool loses = suspect.fault.mode == Mode::Open || suspect.fault.mode == Mode::High;
+    const bool rests = comes_and_goes && loses && !suspect.also && !is_worn_track(suspect.fault);
     const auto add = [&](double size, double share) {
-      standing.push_back({&suspect, k, size, suspect.probability * share, place + 1});
+      const double here = suspect.probability * share * (rests ? 1 - kResting : 1);
+      standing.push_back({&suspect, k, size, here, place + 1});
     };
+    if (rests) standing.push_back({&suspect, k, 0, suspect.probability * kResting, place + 1, true});
     total += suspect.probability;
-    if (!suspect.size) {
+    if (!suspect.size && suspect.fault.mode == Mode::High && !is_worn_track(suspect.fault)) {
+      // Of no reading yet: heard, so not small.
+      if (!rests) add(kDirty, 0.5);
+      add(kNearlyOpen, rests ? 1 : 0.5);
+    } else if (!suspect.size && suspect.fault.mode == Mode::Value) {
+      add(0.5, 0.5);
+      add(2, 0.5);
+    } else if (!suspect.size) {
       add(0, 1);
     } else if (suspect.size->high > kWideSize * suspect.size->low) {
       add(suspect.size->low, 0.25);

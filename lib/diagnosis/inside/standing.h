@@ -16,12 +16,14 @@ struct Standing {
   double size = 0;
   double probability = 0;
   std::uint32_t place = 0;  // open or high, a joint is one place; sound is place 0
+  bool resting = false;     // a fault that comes and goes, and is gone while a plain reading is taken
 };
 
 enum class Among { All, FirstGroup };
 
-// Their probabilities add up to 1. Of pairs those stand that bring in a fault not named yet.
-std::vector<Standing> standing_of(const Diagnosis& answer, Among among);
+// Their probabilities add up to 1. Of pairs those stand that bring in a fault not named yet. `comes_and_goes`: the player
+// says so, and what may lose contact stands twice, as it is and resting.
+std::vector<Standing> standing_of(const Diagnosis& answer, Among among, bool comes_and_goes = false);
 
 // Whether so much lies in one place that no more probes are worth while.
 bool sure_enough(const std::vector<Standing>& standing);

@@ -1,6 +1,6 @@
 // Draws one picture: what lies under the wires first, then parts, wires, joints, names, and on top suspects and probes.
 //
-// Each step is in a file of its own: picture_wire.cpp, picture_part.cpp, picture_name.cpp, picture_probe.cpp; what a small
+// Each step is in a file of its own: picture_wire.cpp, picture_part.cpp, picture_name.cpp, picture_probe.cpp, picture_tag.cpp, picture_change.cpp; what a small
 // picture shows of all that in picture_small.cpp, title and legend in picture_page.cpp.
 #pragma once
 
@@ -38,6 +38,9 @@ Spot outward(const Foot& foot, double cells);
 Box around(const std::vector<Spot>& spots, double by);
 
 Box united(const Box& a, const Box& b);
+
+// What is drawn of a layout, without the page around it.
+Box body_of(const Layout& layout, const Look& look);
 
 // Half way along a run.
 Spot half_way(const std::vector<Spot>& path);
@@ -78,6 +81,8 @@ class Picture {
   // The metal of a terminal, as wide as what is joined there.
   void draw_terminal(const PlacedPart& placed, const Terminal& terminal);
   bool is_free_end(const Foot& foot) const;
+  // A pickup's lead that is joined to nothing.
+  bool is_unattached(const PlacedPart& placed, const Terminal& terminal) const;
   bool closed(const Element& contact, const Part& part) const;
   void draw_feature(const Part& part, const Feature& feature);
   // Half circles along a line, as IEC 60617 draws a winding.
@@ -91,12 +96,16 @@ class Picture {
 
   // ---- wires
   void draw_strand(std::size_t index);
+  void draw_bent_lug(const std::vector<Spot>& spots);
   // Two short ends that carry one number: it goes on over there.
   void draw_stubs(const Strand& strand, std::size_t index);
-  // A run without so much of either end.
-  static std::vector<Spot> trimmed(std::vector<Spot> spots, double by);
-  // `clear` is the stretch around which what it crosses is interrupted.
+  // `clear` are the stretches around which what it crosses is interrupted.
   void draw_wire(const Strand& strand, const std::string& way, const std::string& clear);
+  // A bit of the strand around each place where it crosses one drawn before it, as one path.
+  std::string crossings_of(std::size_t index) const;
+  // Long ways to ground, where symbols are to stand for them.
+  void find_grounded();
+  void draw_grounded(const Strand& strand);
   void draw_joints();
 
   // ---- words
@@ -113,6 +122,15 @@ class Picture {
   void draw_probes();
   // A needle, its grip and the letter, from the side where it covers least.
   void draw_probe(Spot tip, const char* letter, const char* colour, PointId point);
+
+  // ---- tags
+  void draw_tags();
+  // Where a tag of that size lies on least, near its point; its middle.
+  Spot place_for_tag(Spot point, double width, double height) const;
+
+  // ---- changes
+  void draw_changes();
+  void draw_badge(Spot at, Change::Kind kind, const std::string& number_text);
 
   // ---- the small picture
   std::optional<PartId> part_at(PointId point) const;
@@ -134,7 +152,14 @@ class Picture {
     std::string swatch;  // drawn in a box 26 wide and 12 high, its middle at 13, 0
     std::string text;
   };
+  // Only of what is there.
   std::vector<Entry> legend() const;
+  void explain_joints(std::vector<Entry>& entries) const;
+  void explain_wires(std::vector<Entry>& entries) const;
+  void explain_setting(std::vector<Entry>& entries) const;
+  void explain_probes(std::vector<Entry>& entries) const;
+  void explain_numbers(std::vector<Entry>& entries) const;
+  void explain_changes(std::vector<Entry>& entries) const;
   std::string framed();
   std::string framed_small();
   std::string nothing() const;
@@ -149,7 +174,9 @@ class Picture {
   Path path_;
   std::vector<Live> live_;
   std::vector<char> trail_;
+  Setting stands_;                       // where the controls stand, if only at rest
   std::vector<std::vector<Spot>> ways_;  // by strand
+  std::vector<char> grounded_;           // by strand: its symbol stands for it
   LabelPlacer placer_;
   std::vector<Lettering> placed_texts_;
   std::vector<Box> words_;

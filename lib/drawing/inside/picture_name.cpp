@@ -55,6 +55,9 @@ std::string Picture::label_of(const Wire& wire) const {
 
 void Picture::write_labels() {
   gather_obstacles();
+  for (const Fault& fault : look_.marked) {
+    if (const auto at = spot_of(fault)) placer_.avoid(Box{at->x - 13, at->y - 13, 26, 26});
+  }
   std::map<std::uint32_t, std::vector<std::size_t>> of_wire;
   for (std::size_t i = 0; i < layout_.strands.size(); ++i) {
     if (layout_.strands[i].wire) of_wire[layout_.strands[i].wire->index].push_back(i);

@@ -13,6 +13,17 @@ namespace {
 constexpr double kPad = 14;  // around everything
 constexpr double kLegendSize = 10.5;
 
+// A piece of wire as the legend shows it.
+std::string piece(double width, const char* colour, double inner, bool ticks) {
+  return fmt::format(
+      "<path d=\"M1 0H25\" stroke=\"{}\" stroke-width=\"{}\"/><path d=\"M1 0H25\" stroke=\"{}\" "
+      "stroke-width=\"{}\"/>{}",
+      kInk, number(width), colour, number(inner),
+      ticks ? fmt::format(
+                  "<path d=\"M1 0H25\" stroke=\"{}\" stroke-width=\"4.2\" stroke-dasharray=\"1 2.6\"/>", kInk)
+            : "");
+}
+
 }  // namespace
 
 std::string Picture::description() const {
@@ -44,8 +55,7 @@ std::string Picture::svg(const Box& view, double width, double height, const std
          inside_it + "</svg>\n";
 }
 
-std::vector<Picture::Entry> Picture::legend() const {
-  std::vector<Entry> entries;
+void Picture::explain_joints(std::vector<Entry>& entries) const {
   const auto add = [&](std::string swatch, std::string text) {
     entries.push_back({std::move(swatch), std::move(text)});
   };
@@ -75,6 +85,22 @@ std::vector<Picture::Entry> Picture::legend() const {
                     "stroke-width=\"1.7\"/>",
                     kInk, kInk),
         "touch, no solder");
+  const auto open_end = [](const Strand& strand) { return strand.free_start || strand.free_end; };
+  const auto unattached = [&](const PlacedPart& placed) {
+    return std::any_of(placed.terminals.begin(), placed.terminals.end(),
+                       [&](const Terminal& terminal) { return is_unattached(placed, terminal); });
+  };
+  if (std::any_of(layout_.strands.begin(), layout_.strands.end(), open_end) ||
+      std::any_of(layout_.parts.begin(), layout_.parts.end(), unattached))
+    add(fmt::format("<circle cx=\"13\" cy=\"0\" r=\"3\" fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.3\"/>",
+                    kInk),
+        "lead or end left free");
+}
+
+void Picture::explain_wires(std::vector<Entry>& entries) const {
+  const auto add = [&](std::string swatch, std::string text) {
+    entries.push_back({std::move(swatch), std::move(text)});
+  };
   bool plain = false, bare = false, braid = false;
   for (const Strand& strand : layout_.strands) {
     if (strand.wire) {
@@ -91,36 +117,44 @@ std::vector<Picture::Entry> Picture::legend() const {
       bare = bare || own == "bare";
     }
   }
-  const auto wire = [&](double width, const char* colour, double inner, bool ticks) {
-    return fmt::format(
-        "<path d=\"M1 0H25\" stroke=\"{}\" stroke-width=\"{}\"/><path d=\"M1 0H25\" stroke=\"{}\" "
-        "stroke-width=\"{}\"/>{}",
-        kInk, number(width), colour, number(inner),
-        ticks
-            ? fmt::format(
-                  "<path d=\"M1 0H25\" stroke=\"{}\" stroke-width=\"4.2\" stroke-dasharray=\"1 2.6\"/>", kInk)
-            : "");
+  if (plain) add(piece(4.4, "#b4bcc4", 2.6, false), "wire, no colour given");
+  if (bare) add(piece(3.4, "#e0ad7b", 1.6, false), "bare wire");
+  if (braid) add(piece(5.8, "#e6e8ea", 4.2, true), "braid or shield");
+  const auto screened = [](const PlacedPart& part) { return part.screen.has_value(); };
+  if (std::any_of(layout_.parts.begin(), layout_.parts.end(), screened))
+    add(fmt::format("<rect x=\"2\" y=\"-5\" width=\"22\" height=\"10\" rx=\"3\" fill=\"none\" stroke=\"{}\" "
+                    "stroke-dasharray=\"5 3\"/>",
+                    kInk),
+        "a pickup's shield");
+}
+
+void Picture::explain_setting(std::vector<Entry>& entries) const {
+  const auto add = [&](std::string swatch, std::string text) {
+    entries.push_back({std::move(swatch), std::move(text)});
   };
-  if (plain) add(wire(4.4, "#b4bcc4", 2.6, false), "wire, no colour given");
-  if (bare) add(wire(3.4, "#e0ad7b", 1.6, false), "bare wire");
-  if (braid) add(wire(5.8, "#e6e8ea", 4.2, true), "braid or shield");
-  if (look_.setting) {
-    bool any = false;
-    for (const PlacedPart& part : layout_.parts) {
-      for (const Feature& feature : part.features) any = any || feature.kind == Feature::Kind::Contact;
-    }
-    if (any) {
-      add(fmt::format("<path d=\"M3 0H21\" stroke=\"{}\" stroke-width=\"2.6\"/><circle cx=\"22\" cy=\"0\" "
-                      "r=\"2.6\" fill=\"{}\"/>",
-                      kInk, kInk),
-          "closed contact");
-      add(fmt::format("<path d=\"M3 0L17 -6\" stroke=\"{}\" stroke-width=\"1.3\"/><circle cx=\"22\" "
-                      "cy=\"0\" r=\"2.4\" fill=\"#fff\" "
-                      "stroke=\"{}\" stroke-width=\"1.1\"/>",
-                      kInk, kInk),
-          "open contact");
+  bool any_closed = false, any_open = false;
+  for (const PlacedPart& placed : layout_.parts) {
+    for (const Feature& feature : placed.features) {
+      if (feature.kind != Feature::Kind::Contact) continue;
+      (closed(harness_[*feature.element], harness_[placed.part]) ? any_closed : any_open) = true;
     }
   }
+  if (any_closed)
+    add(fmt::format("<path d=\"M3 0H21\" stroke=\"{}\" stroke-width=\"2.6\"/><circle cx=\"22\" cy=\"0\" "
+                    "r=\"2.6\" fill=\"{}\"/>",
+                    kInk, kInk),
+        "closed contact");
+  if (any_open)
+    add(fmt::format("<path d=\"M3 0L17 -6\" stroke=\"{}\" stroke-width=\"1.3\"/><circle cx=\"22\" "
+                    "cy=\"0\" r=\"2.4\" fill=\"#fff\" "
+                    "stroke=\"{}\" stroke-width=\"1.1\"/>",
+                    kInk, kInk),
+        "open contact");
+  if (std::find(grounded_.begin(), grounded_.end(), 1) != grounded_.end())
+    add(fmt::format("<path d=\"M13 -8V-2M6 -2H20M8.5 1.5H17.5M11 5H15\" fill=\"none\" stroke=\"{}\" "
+                    "stroke-width=\"1.6\"/>",
+                    kInk),
+        "joined to ground by a wire");
   if (!live_.empty()) {
     const auto has = [&](Live live) {
       for (const Strand& strand : layout_.strands) {
@@ -129,16 +163,22 @@ std::vector<Picture::Entry> Picture::legend() const {
       return false;
     };
     if (has(Live::Hot) || has(Live::Both))
-      add("<path d=\"M1 0H25\" stroke=\"#f2b48c\" stroke-width=\"10\"/>" + wire(4.4, "#b4bcc4", 2.6, false),
+      add("<path d=\"M1 0H25\" stroke=\"#f2b48c\" stroke-width=\"10\"/>" + piece(4.4, "#b4bcc4", 2.6, false),
           "hot: metal to the tip");
     if (has(Live::Ground) || has(Live::Both))
       add("<path d=\"M1 0H25\" stroke=\"#9fbfdc\" stroke-width=\"10\" stroke-dasharray=\"2.5 2.5\"/>" +
-              wire(4.4, "#b4bcc4", 2.6, false),
+              piece(4.4, "#b4bcc4", 2.6, false),
           "ground: metal to the sleeve");
-    if (has(Live::Through)) add(wire(4.4, "#b4bcc4", 2.6, false), "no band: through a part only");
+    if (has(Live::Through)) add(piece(4.4, "#b4bcc4", 2.6, false), "no band: through a part only");
     if (has(Live::Dead))
-      add("<g opacity=\"0.4\">" + wire(4.4, "#b4bcc4", 2.6, false) + "</g>", "faint: on neither");
+      add("<g opacity=\"0.4\">" + piece(4.4, "#b4bcc4", 2.6, false) + "</g>", "faint: on neither");
   }
+}
+
+void Picture::explain_probes(std::vector<Entry>& entries) const {
+  const auto add = [&](std::string swatch, std::string text) {
+    entries.push_back({std::move(swatch), std::move(text)});
+  };
   if (look_.probes) {
     const auto probe = [&](const char* colour, const char* letter) {
       return fmt::format(
@@ -157,10 +197,12 @@ std::vector<Picture::Entry> Picture::legend() const {
       add("", "no way between the probes in this setting");
     }
   }
-  if (!missing_.empty())
-    add("<rect x=\"4\" y=\"-5\" width=\"18\" height=\"10\" fill=\"none\" stroke=\"#8b9096\" "
-        "stroke-dasharray=\"4 3\"/>",
-        fmt::format("not there at stage {}", harness_.stages()[*look_.stage].name));
+}
+
+void Picture::explain_numbers(std::vector<Entry>& entries) const {
+  const auto add = [&](std::string swatch, std::string text) {
+    entries.push_back({std::move(swatch), std::move(text)});
+  };
   for (const auto& [tag, label] : keyed_) {
     add(fmt::format("<circle cx=\"13\" cy=\"0\" r=\"6.2\" fill=\"#fff\" stroke=\"{}\"/><text x=\"13\" "
                     "y=\"2.9\" font-size=\"8.5\" "
@@ -175,6 +217,23 @@ std::vector<Picture::Entry> Picture::legend() const {
                     kRed, i + 1),
         in_words(harness_, look_.marked[i]));
   }
+}
+
+std::vector<Picture::Entry> Picture::legend() const {
+  std::vector<Entry> entries;
+  if (!look_.within) {
+    explain_joints(entries);
+    explain_wires(entries);
+    explain_setting(entries);
+    explain_probes(entries);
+    if (!missing_.empty())
+      entries.push_back(
+          {"<rect x=\"4\" y=\"-5\" width=\"18\" height=\"10\" fill=\"none\" stroke=\"#8b9096\" "
+           "stroke-dasharray=\"4 3\"/>",
+           fmt::format("not there at stage {}", harness_.stages()[*look_.stage].name)});
+  }
+  explain_numbers(entries);
+  explain_changes(entries);
   return entries;
 }
 
@@ -182,7 +241,7 @@ std::string Picture::framed() {
   const double width = std::max(kLeast, body_.width + 2 * kPad);
   const double shift = (width - body_.width) / 2;
   Pen page;
-  double y = kPad + 14;
+  double y = look_.within ? -8 : kPad + 14;
   const auto write = [&](const std::string& text, double x, double at, double size, bool bold,
                          const std::string& full = {}) {
     Lettering lettering;
@@ -195,8 +254,8 @@ std::string Picture::framed() {
     page.text(lettering);
   };
   const std::string head = shortened(title_text(), 16, width - 2 * kPad, true);
-  write(head, kPad, y, 16, true, head == title_text() ? "" : title_text());
-  if (!harness_.about.empty()) {
+  if (!look_.within) write(head, kPad, y, 16, true, head == title_text() ? "" : title_text());
+  if (!look_.within && !harness_.about.empty()) {
     for (const std::string& text : wrapped(harness_.about, 11.5, width - 2 * kPad, 3)) {
       y += 15;
       write(text, kPad, y, 11.5, false);
@@ -204,7 +263,7 @@ std::string Picture::framed() {
   }
   y += 12;
   const double top = y;
-  y += body_.height + 14;
+  y += body_.height + (look_.within ? 4 : 14);
 
   // The legend, in columns as wide as its widest short entry.
   const std::vector<Entry> entries = legend();
@@ -215,7 +274,7 @@ std::string Picture::framed() {
   }
   const int columns = std::max(1, static_cast<int>((width - 2 * kPad) / column));
   column = (width - 2 * kPad) / columns;
-  page.line({kPad, y - 6}, {width - kPad, y - 6}, stroke("#c9ccd0", 1));
+  if (!look_.within) page.line({kPad, y - 6}, {width - kPad, y - 6}, stroke("#c9ccd0", 1));
   page.open("g", "class=\"legend\"");
   int at = 0;
   y += 10;
@@ -247,8 +306,9 @@ std::string Picture::framed() {
   extent_ = {width, y + 2};
   std::string inside_it =
       "<rect width=\"" + number(width) + "\" height=\"" + number(extent_.height) + "\" fill=\"#fff\"/>\n";
-  inside_it += fmt::format("<g transform=\"translate({} {})\">\n", number(shift), number(top)) + pen_.take() +
-               "</g>\n";
+  inside_it +=
+      fmt::format("<g transform=\"translate({} {})\">\n", number(shift - body_.x), number(top - body_.y)) +
+      pen_.take() + "</g>\n";
   inside_it += page.take();
   return svg({0, 0, width, extent_.height}, width, extent_.height, inside_it);
 }

@@ -18,7 +18,7 @@ constexpr const char* kFaint = "#8b9096";
 void Picture::draw_part(const PlacedPart& placed) {
   const Part& part = harness_[placed.part];
   const bool away = is_missing(placed.part);
-  const bool aside = look_.small && !is_near(placed.part);
+  const bool aside = (look_.small || (look_.probes && !path_.open)) && !is_near(placed.part);
   pen_.open("g", fmt::format("class=\"part\" data-part=\"{}\" data-kind=\"{}\"{}", escaped(part.name),
                              kind_name(part.kind),
                              away    ? " opacity=\"0.35\""
@@ -150,6 +150,19 @@ void Picture::draw_terminal(const PlacedPart& placed, const Terminal& terminal) 
       break;
   }
   pen_.box(pad, 3, style);
+  if (is_unattached(placed, terminal))
+    pen_.circle(spots.front(), 3,
+                fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.3\" class=\"free\"", kInk));
+}
+
+bool Picture::is_unattached(const PlacedPart& placed, const Terminal& terminal) const {
+  if (harness_[placed.part].kind != PartKind::Pickup || terminal.sites.empty() || is_missing(placed.part))
+    return false;
+  return std::none_of(layout_.strands.begin(), layout_.strands.end(), [&](const Strand& strand) {
+    return std::any_of(terminal.sites.begin(), terminal.sites.end(), [&](const Foot& foot) {
+      return strand.start.at == foot.at || strand.end.at == foot.at;
+    });
+  });
 }
 
 bool Picture::is_free_end(const Foot& foot) const {
@@ -159,14 +172,13 @@ bool Picture::is_free_end(const Foot& foot) const {
 }
 
 bool Picture::closed(const Element& contact, const Part& part) const {
-  if (!look_.setting) return false;
   switch (contact.when) {
     case Conducts::InPositions:
-      return std::find(contact.closed_in.begin(), contact.closed_in.end(),
-                       look_.setting->position(*contact.part)) != contact.closed_in.end();
+      return std::find(contact.closed_in.begin(), contact.closed_in.end(), stands_.position(*contact.part)) !=
+             contact.closed_in.end();
     case Conducts::PlugIn:
     case Conducts::PlugOut:
-      return look_.setting->plugged(*contact.part) == (contact.when == Conducts::PlugIn);
+      return stands_.plugged(*contact.part) == (contact.when == Conducts::PlugIn);
     default:
       return part.kind == PartKind::Metal;
   }
@@ -230,9 +242,9 @@ void Picture::draw_coil(const std::vector<Spot>& path, const std::string& of) {
 void Picture::draw_wiper(const Part& part, const std::vector<Spot>& path, const std::string& of, bool on) {
   double share = 0.5;
   bool off_track = false;
-  if (look_.setting && part.pot) {
+  if (part.pot) {
     const PartId control = part.pot->gang ? *part.pot->gang : *harness_[part.pot->lug1].part;
-    const double knob = look_.setting->knob(control);
+    const double knob = stands_.knob(control);
     const WiperShare at = wiper_share(*part.pot, knob);
     share = part.pot->taper == Taper::Unknown && knob > 0 && knob < 10 ? knob / 10 : at.nominal;
     off_track = part.pot->no_load && knob >= 10;
@@ -263,10 +275,8 @@ void Picture::draw_contact(const Part& part, const Feature& feature, const std::
     const double rise = std::min(6.5, length * 0.45);
     const std::string open = "class=\"open\" " + of;
     pen_.line(bar, {lug.x - toward * std::min(4.5, length * 0.3), lug.y - rise},
-              stroke(look_.setting ? kInk : kFaint, 1.3, open.c_str()));
-    pen_.circle(
-        lug, 2.4,
-        fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.1\"", look_.setting ? kInk : kFaint));
+              stroke(kInk, 1.3, open.c_str()));
+    pen_.circle(lug, 2.4, fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.1\"", kInk));
   }
   pen_.circle(bar, 1.5, fmt::format("fill=\"{}\"", kInk));
 }
@@ -294,12 +304,12 @@ void Picture::draw_symbol(const Feature& feature, const std::string& of) {
 }
 
 void Picture::write_place(const PlacedPart& placed, const Part& part) {
-  if (!placed.place || !look_.setting) return;
+  if (!placed.place) return;
   std::string text;
   if (part.kind == PartKind::Pot) {
-    text = "at " + look_.setting->place_name(harness_, placed.part);
+    text = "at " + stands_.place_name(harness_, placed.part);
   } else if (part.kind == PartKind::Switch || part.kind == PartKind::Jack) {
-    text = look_.setting->place_name(harness_, placed.part);
+    text = stands_.place_name(harness_, placed.part);
     if (part.kind == PartKind::Jack) text = "plug " + text;
   }
   Lettering lettering = *placed.place;

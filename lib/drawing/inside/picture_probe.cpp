@@ -55,10 +55,20 @@ void Picture::draw_suspects() {
         }));
     suspects_.push_back(*at);
     const double r = 10.5 * scale;
-    pen_.circle(*at, r, stroke("#fff", 4.6 * scale));
     pen_.circle(*at, r, stroke(kRed, 2.4 * scale));
-    const double turn = 0.8 + 1.25 * before;
-    const Spot badge{at->x + (r + 4 * scale) * std::cos(turn), at->y - (r + 4 * scale) * std::sin(turn)};
+    // Where the badge covers no word, if there is such a place.
+    Spot badge;
+    double best = 1e18;
+    for (int way = 0; way < 12; ++way) {
+      const double turn = 0.8 + 1.25 * before + way * 0.5236;
+      const Spot spot{at->x + (r + 4 * scale) * std::cos(turn), at->y - (r + 4 * scale) * std::sin(turn)};
+      const Box box{spot.x - 8 * scale, spot.y - 8 * scale, 16 * scale, 16 * scale};
+      double price = way;
+      for (const Box& words : words_) price += words.meets(box) ? 100 : 0;
+      if (price >= best) continue;
+      best = price;
+      badge = spot;
+    }
     pen_.circle(badge, 7.4 * scale, fmt::format("fill=\"{}\" stroke=\"#fff\" stroke-width=\"1.2\"", kRed));
     Lettering number_text;
     number_text.text = std::to_string(i + 1);

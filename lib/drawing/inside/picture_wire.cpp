@@ -58,7 +58,7 @@ void Picture::draw_strand(std::size_t index) {
   const Strand& strand = layout_.strands[index];
   const std::vector<Spot>& spots = ways_[index];
   if (is_missing(strand)) return;
-  const bool aside = look_.small && !strand_near(strand);
+  const bool aside = (look_.small || (look_.probes && !path_.open)) && !strand_near(strand);
   std::string more;
   if (strand.wire) {
     more = fmt::format(" data-wire=\"{}\" data-leg=\"{}\"", escaped(wire_name(*strand.wire)),
@@ -76,16 +76,28 @@ void Picture::draw_strand(std::size_t index) {
                              : dead ? " opacity=\"0.4\""
                                     : ""));
   pen_.raw("<title>" + escaped(strand_title(strand)) + "</title>\n");
-  if (spots.empty()) {
+  if (strand.bent) {
+    draw_bent_lug(spots);
+  } else if (grounded_[index]) {
+    draw_grounded(strand);
+  } else if (spots.empty()) {
     draw_stubs(strand, index);
   } else {
-    draw_wire(strand, way_through(spots, 4.5), way_through(trimmed(spots, 9), 4.5));
+    draw_wire(strand, way_through(spots, 4.5), crossings_of(index));
     if (strand.free_start)
       pen_.circle(spots.front(), 3, fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.3\"", kInk));
     if (strand.free_end)
       pen_.circle(spots.back(), 3, fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.3\"", kInk));
   }
   pen_.close("g");
+}
+
+// The lug's own metal, a strip up to the case.
+void Picture::draw_bent_lug(const std::vector<Spot>& spots) {
+  const Spot low = spots.front(), top = spots.back();
+  const Box strip{low.x - 3.4, top.y - 3.4, 6.8, low.y - top.y + 3.4};
+  pen_.box(strip, 2.4,
+           fmt::format("fill=\"{}\" stroke=\"{}\" stroke-width=\"1.1\" class=\"bent\"", kMetal, kInk));
 }
 
 void Picture::draw_stubs(const Strand& strand, std::size_t index) {
@@ -101,18 +113,78 @@ void Picture::draw_stubs(const Strand& strand, std::size_t index) {
   }
 }
 
-std::vector<Spot> Picture::trimmed(std::vector<Spot> spots, double by) {
-  for (int end = 0; end < 2; ++end) {
-    const Spot next = spots[1];
-    Spot& tip = spots[0];
-    const double length = std::hypot(next.x - tip.x, next.y - tip.y);
-    if (length > by)
-      tip = {tip.x + (next.x - tip.x) * by / length, tip.y + (next.y - tip.y) * by / length};
-    else if (spots.size() > 2)
-      spots.erase(spots.begin());
-    std::reverse(spots.begin(), spots.end());
+std::string Picture::crossings_of(std::size_t index) const {
+  constexpr double kReach = 7;
+  std::string way;
+  const std::vector<Spot>& own = ways_[index];
+  for (std::size_t i = 1; i < own.size(); ++i) {
+    const bool across = own[i].y == own[i - 1].y;
+    const auto [left, right] = std::minmax(own[i].x, own[i - 1].x);
+    const auto [top, low] = std::minmax(own[i].y, own[i - 1].y);
+    for (std::size_t other = 0; other < index; ++other) {
+      const std::vector<Spot>& path = ways_[other];
+      for (std::size_t k = 1; k < path.size(); ++k) {
+        if ((path[k].y == path[k - 1].y) == across) continue;
+        const auto [x1, x2] = std::minmax(path[k].x, path[k - 1].x);
+        const auto [y1, y2] = std::minmax(path[k].y, path[k - 1].y);
+        if (!(x1 <= right && left <= x2 && y1 <= low && top <= y2)) continue;
+        const Spot at = across ? Spot{x1, top} : Spot{left, y1};
+        way += across ? fmt::format("M{} {}H{}", number(std::max(left, at.x - kReach)), number(at.y),
+                                    number(std::min(right, at.x + kReach)))
+                      : fmt::format("M{} {}V{}", number(at.x), number(std::max(top, at.y - kReach)),
+                                    number(std::min(low, at.y + kReach)));
+      }
+    }
   }
-  return spots;
+  return way;
+}
+
+void Picture::find_grounded() {
+  constexpr double kLong = 140;  // units: a shorter wire is less ink than two symbols
+  // What hangs together by wires, leads, touches and metal, whatever the controls do.
+  std::vector<std::size_t> root(harness_.points().size());
+  for (std::size_t i = 0; i < root.size(); ++i) root[i] = i;
+  const auto find = [&](PointId point) {
+    std::size_t at = harness_[point].on ? harness_[point].on->index : point.index;
+    while (root[at] != at) at = root[at] = root[root[at]];
+    return at;
+  };
+  for (const Strand& strand : layout_.strands) root[find(strand.from)] = find(strand.to);
+  std::optional<PointId> sleeve;
+  for (std::uint32_t p = 0; p < harness_.parts().size(); ++p) {
+    const Part& part = harness_[PartId{p}];
+    for (std::size_t i = 1; part.kind == PartKind::Metal && i < part.points.size(); ++i)
+      root[find(part.points[i])] = find(part.points[0]);
+    if (part.kind == PartKind::Jack && !sleeve) sleeve = harness_.find_point(part.name + ".sleeve");
+  }
+  if (!sleeve) return;
+  for (std::size_t i = 0; i < ways_.size(); ++i) {
+    double length = 0;
+    for (std::size_t k = 1; k < ways_[i].size(); ++k)
+      length += std::hypot(ways_[i][k].x - ways_[i][k - 1].x, ways_[i][k].y - ways_[i][k - 1].y);
+    const Strand& strand = layout_.strands[i];
+    if (strand.kind == Strand::Kind::Touch || strand.bent || strand.free_start || strand.free_end) continue;
+    if (length <= kLong || find(strand.from) != find(*sleeve)) continue;
+    grounded_[i] = 1;
+    ways_[i].clear();
+  }
+}
+
+// IEC 60617, earth: a line and three shorter and shorter ones across it; from memory.
+void Picture::draw_grounded(const Strand& strand) {
+  for (const Foot& foot : {strand.start, strand.end}) {
+    const Spot at = at_cell(foot.at), out = outward(foot, 1.1), more = outward(foot, 1.45),
+               last = outward(foot, 1.8);
+    const bool upright = foot.out == Side::Up || foot.out == Side::Down;
+    const auto bar = [&](Spot middle, double half) {
+      const Spot by = upright ? Spot{half, 0} : Spot{0, half};
+      pen_.line({middle.x - by.x, middle.y - by.y}, {middle.x + by.x, middle.y + by.y}, stroke(kInk, 1.6));
+    };
+    draw_wire(strand, way_through({at, out}), "");
+    bar(out, 7);
+    bar(more, 4.6);
+    bar(last, 2.2);
+  }
 }
 
 void Picture::draw_wire(const Strand& strand, const std::string& way, const std::string& clear) {

@@ -1,400 +1,306 @@
 #include "drawing/inside/placement.h"
 
 #include <algorithm>
-#include <cmath>
+#include <array>
+#include <cctype>
+#include <map>
 #include <optional>
+#include <string>
+#include <string_view>
 
 namespace lugwise::inside {
 namespace {
 
-constexpr int kMargin = 8;        // cells around everything, for wires; what stays empty is cut off later
-constexpr int kColumns = 56;      // cells a row should not exceed: a phone's width at a legible size
-constexpr double kCrossing = 14;  // as bad as so many cells of wire
+constexpr int kMargin = 4;            // cells to the left of and above everything, for wires
+constexpr int kBeyond = 14;           // to the right and below; what stays empty is cut off later
+constexpr int kWidestRow = 104;       // cells; what is wider goes on in a row of its own
+constexpr std::size_t kTwoDecks = 4;  // pots from which on they lie in two rows, as in a rear cavity
 
-// The minimal standard generator: the same everywhere.
-class Dice {
- public:
-  explicit Dice(std::uint32_t seed) : state_(seed % 2147483646 + 1) {}
-  std::uint32_t next() {
-    return state_ = static_cast<std::uint32_t>(std::uint64_t{state_} * 48271 % 2147483647);
-  }
-  std::size_t below(std::size_t count) { return next() % count; }
-  double share() { return next() / 2147483647.0; }
+enum class Band { Pickups, Controls, Tones, Rest };
 
- private:
-  std::uint32_t state_;
-};
+bool says(std::string_view name, std::initializer_list<std::string_view> words) {
+  std::string low;
+  for (const char c : name) low += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+  return std::any_of(words.begin(), words.end(),
+                     [&](std::string_view word) { return low.find(word) != std::string::npos; });
+}
 
-struct Stance {
-  double x = 0, y = 0;    // of the terminal, from the part's corner; cells
-  double dx = 0, dy = 0;  // a little way out from it
-};
+// From the neck to the bridge, by the words of the trade; common practice, no source.
+int rank_of(std::string_view name) {
+  if (says(name, {"neck", "front"})) return 0;
+  if (says(name, {"middle", "centre", "center"})) return 1;
+  if (says(name, {"bridge", "rear", "back"})) return 2;
+  return 1;
+}
 
-struct Tie {
-  std::size_t part_a = 0, part_b = 0;
-  std::size_t stance_a = 0, stance_b = 0;
-  double weight = 1;
-};
-
-struct Sides {
-  int left = 0, right = 0, up = 0, down = 0;
-};
-
-using Rows = std::vector<std::vector<std::size_t>>;
-
-class Search {
- public:
-  Search(const Harness& harness, const Hookup& hookup, const std::vector<std::vector<Shape>>& shapes,
-         const Places& places, std::uint32_t seed, int room)
-      : harness_(harness), shapes_(shapes), places_(places), dice_(seed), room_(room) {
-    const std::size_t count = shapes.size();
-    stances_.resize(count);
-    sides_.resize(count);
-    for (std::size_t p = 0; p < count; ++p) {
-      for (const Shape& shape : shapes[p])
-        measure(shape, hookup, stances_[p].emplace_back(), sides_[p].emplace_back());
-    }
-    for (const Run& run : hookup.runs) {
-      if (!run.start.berth || !run.end.berth) continue;
-      tie(hookup.berths[*run.start.berth].point, hookup.berths[*run.end.berth].point,
-          run.kind == Strand::Kind::Touch ? 0.5 : 1);
-    }
-    for (std::uint32_t p = 0; p < count; ++p) {
-      const Part& part = harness[PartId{p}];
-      if (part.pot && part.pot->gang)
-        ties_.push_back({p, part.pot->gang->index, 0, stances_[part.pot->gang->index][0].size() - 1, 4});
-    }
-    variant_.assign(count, 0);
-    x_.assign(count, 0);
-    y_.assign(count, 0);
-    row_.assign(count, 0);
-    in_row_.assign(count, 0);
-  }
-
-  Placement run() {
-    begin();
-    double now = cost();
-    Rows best_rows = rows_;
-    std::vector<std::size_t> best_variant = variant_;
-    double best = now;
-    const std::size_t pairs = 60 + ties_.size() * ties_.size() / 2 + 6 * shapes_.size();
-    const std::size_t rounds = std::clamp<std::size_t>(24'000'000 / pairs, 300, 12'000);
-    const double hot = 60, cold = 1;
-    for (std::size_t i = 0; i < rounds && shapes_.size() > 1; ++i) {
-      // Threshold accepting: sums and products only, so that every machine finds the same.
-      const double left = 1 - static_cast<double>(i) / static_cast<double>(rounds);
-      const double heat = hot * left * left * left + cold;
-      const Rows before = rows_;
-      const std::vector<std::size_t> variant_before = variant_;
-      if (!change()) continue;
-      const double then = cost();
-      const double daring = dice_.share();
-      if (then <= now || then - now < heat * daring * daring) {
-        now = then;
-        if (now < best) {
-          best = now;
-          best_rows = rows_;
-          best_variant = variant_;
-        }
-      } else {
-        rows_ = before;
-        variant_ = variant_before;
-      }
-    }
-    rows_ = best_rows;
-    variant_ = best_variant;
-    cost();
-    return placed();
-  }
-
- private:
-  void measure(const Shape& shape, const Hookup& hookup, std::vector<Stance>& stances, Sides& sides) {
-    for (const Terminal& terminal : shape.part.terminals) {
-      Stance stance{terminal.at.x / kCell, terminal.at.y / kCell, 0, 0};
-      if (terminal.ring) {
-        stance.y = shape.part.outline.front().y / kCell + shape.part.outline.front().height / 2 / kCell;
-        const int each = (hookup.sites_at(terminal.point) + 2) / 3;
-        sides.left += each;
-        sides.right += each;
-        sides.up += each;
-      } else {
-        const Side out = terminal.sites.empty() ? Side::Down : terminal.sites.front().out;
-        if (!terminal.sites.empty()) {
-          stance.dx = out == Side::Left ? -1.5 : out == Side::Right ? 1.5 : 0;
-          stance.dy = out == Side::Up ? -1.5 : out == Side::Down ? 1.5 : 0;
-        }
-        const int sites = static_cast<int>(terminal.sites.size());
-        (out == Side::Left    ? sides.left
-         : out == Side::Right ? sides.right
-         : out == Side::Up    ? sides.up
-                              : sides.down) += sites;
-      }
-      stances.push_back(stance);
-    }
-  }
-
-  std::size_t stance_of(std::size_t part, PointId point) const {
-    const std::vector<Terminal>& terminals = shapes_[part][0].part.terminals;
-    for (std::size_t i = 0; i < terminals.size(); ++i) {
-      if (terminals[i].point == point) return i;
-    }
-    return 0;
-  }
-
-  void tie(PointId a, PointId b, double weight) {
-    const std::size_t part_a = harness_[a].part->index, part_b = harness_[b].part->index;
-    if (part_a == part_b) return;
-    ties_.push_back({part_a, part_b, stance_of(part_a, a), stance_of(part_b, b), weight});
-  }
-
-  struct Place {
-    std::uint16_t column = 0, row = 0;
+bool at_the_bridge(const Harness& harness, const Part& part) {
+  if (part.kind != PartKind::Metal) return false;
+  const auto named = [&](std::string_view name) {
+    return says(name, {"bridge", "string", "claw", "spring", "tail", "hardware"});
   };
-  std::optional<Place> place_of(std::size_t part) const {
-    if (part >= places_.size() || !places_[part]) return std::nullopt;
-    return Place{places_[part]->first, places_[part]->second};
-  }
+  return named(part.name) || std::any_of(part.points.begin(), part.points.end(), [&](PointId point) {
+           const std::string& name = harness[point].name;
+           return named(std::string_view(name).substr(name.find('.') + 1));
+         });
+}
 
-  const PlacedPart& shape(std::size_t part) const { return shapes_[part][variant_[part]].part; }
+// What two-ended parts are soldered to: the part, and on which of its sides they stand.
+struct Seat {
+  std::size_t on = 0;
+  bool to_the_case = false;  // one end on a case: it stands at the right, by the case
+  bool turned = false;       // its second end is the upper one
+};
 
-  // Pickups above, metal below, what is small and in between filled into rows in file order.
-  void begin() {
-    std::vector<std::size_t> top, middle, low;
-    for (std::uint32_t p = 0; p < shapes_.size(); ++p) {
-      if (place_of(p)) continue;
-      const PartKind kind = harness_[PartId{p}].kind;
-      (kind == PartKind::Pickup                            ? top
-       : kind == PartKind::Metal || kind == PartKind::Jack ? low
-                                                           : middle)
-          .push_back(p);
-    }
-    const auto fill = [&](const std::vector<std::size_t>& parts) {
-      int used = kColumns + 1;
-      for (std::size_t part : parts) {
-        const int width = shape(part).width + 4;
-        if (used + width > kColumns + 4) {
-          rows_.emplace_back();
-          used = 0;
-        }
-        rows_.back().push_back(part);
-        used += width;
-      }
-    };
-    fill(top);
-    fill(middle);
-    fill(low);
-    for (int spare = 0; spare < 2; ++spare) rows_.emplace_back();
-    for (std::uint32_t p = 0; p < shapes_.size(); ++p) {
-      const auto place = place_of(p);
-      if (!place) continue;
-      if (rows_.size() <= place->row) rows_.resize(place->row + 1u);
-      auto& row = rows_[place->row];
-      auto at = row.begin();
-      while (at != row.end() && (!place_of(*at) || place_of(*at)->column <= place->column)) ++at;
-      row.insert(at, p);
-    }
-  }
+class Placer {
+ public:
+  Placer(const Harness& harness, const std::vector<std::vector<Shape>>& shapes, const Places& places,
+         int room)
+      : harness_(harness), shapes_(shapes), places_(places), room_(room) {}
 
-  static PartId part_id(std::size_t index) { return PartId{static_cast<std::uint32_t>(index)}; }
-
-  bool hints_kept(const std::vector<std::size_t>& row) const {
-    std::optional<std::uint16_t> before;
-    for (std::size_t part : row) {
-      const auto place = place_of(part);
-      if (!place) continue;
-      if (before && place->column < *before) return false;
-      before = place->column;
-    }
-    return true;
-  }
-
-  std::pair<std::size_t, std::size_t> find(std::size_t part) const {
-    for (std::size_t r = 0; r < rows_.size(); ++r) {
-      const auto at = std::find(rows_[r].begin(), rows_[r].end(), part);
-      if (at != rows_[r].end()) return {r, static_cast<std::size_t>(at - rows_[r].begin())};
-    }
-    return {0, 0};
-  }
-
-  bool change() {
-    const std::size_t part = dice_.below(shapes_.size());
-    const std::size_t kind = dice_.below(10);
-    const bool fixed = place_of(part).has_value();
-    const auto [row, at] = find(part);
-    if (kind < 2) {
-      if (shapes_[part].size() < 2) return false;
-      variant_[part] = dice_.below(shapes_[part].size());
-      return true;
-    }
-    if (kind < 6 && !fixed) {  // elsewhere
-      const std::size_t to = dice_.below(rows_.size());
-      rows_[row].erase(rows_[row].begin() + static_cast<std::ptrdiff_t>(at));
-      const std::size_t into = dice_.below(rows_[to].size() + 1);
-      rows_[to].insert(rows_[to].begin() + static_cast<std::ptrdiff_t>(into), part);
-      return hints_kept(rows_[to]) || undo();
-    }
-    if (kind < 9) {  // two exchanged
-      const std::size_t other = dice_.below(shapes_.size());
-      if (other == part) return false;
-      const auto [other_row, other_at] = find(other);
-      const bool other_fixed = place_of(other).has_value();
-      if (row != other_row && (fixed || other_fixed)) return false;
-      std::swap(rows_[row][at], rows_[other_row][other_at]);
-      return (hints_kept(rows_[row]) && hints_kept(rows_[other_row])) || undo();
-    }
-    const std::size_t other = dice_.below(rows_.size());
-    const auto pinned = [&](const std::vector<std::size_t>& parts) {
-      return std::any_of(parts.begin(), parts.end(), [&](std::size_t p) { return place_of(p).has_value(); });
-    };
-    if (other == row || pinned(rows_[row]) || pinned(rows_[other])) return false;
-    std::swap(rows_[row], rows_[other]);
-    return true;
-  }
-
-  // A change that breaks a hint is left standing for `cost` to forbid: the caller takes it back.
-  bool undo() {
-    broken_ = true;
-    return true;
-  }
-
-  int gap(std::size_t a, std::size_t b) const {
-    return 3 + room_ + (sides_[a][variant_[a]].right + sides_[b][variant_[b]].left + 1) / 2;
-  }
-
-  double cost() {
-    if (broken_) {
-      broken_ = false;
-      return 1e12;
-    }
-    double total = 0;
-    int y = 0;
-    std::size_t level = 0, levels = 0;
-    for (const auto& row : rows_) levels += !row.empty();
+  Placement place() {
+    const std::size_t count = shapes_.size();
+    made_.variant.assign(count, 0);
+    made_.corner.assign(count, {});
+    seat_all();
+    turn_switches();
+    int y = kMargin;
+    std::vector<std::vector<std::size_t>> rows = split(rows_of());
     int widest = 0;
-    int down_before = 0;
-    for (const auto& row : rows_) {
-      if (row.empty()) continue;
-      int width = 0, height = 0, up = 0, down = 0;
-      for (std::size_t i = 0; i < row.size(); ++i) {
-        if (i > 0) width += gap(row[i - 1], row[i]);
-        width += shape(row[i]).width;
-        height = std::max(height, shape(row[i]).height);
-        up += sides_[row[i]][variant_[row[i]]].up;
-        down += sides_[row[i]][variant_[row[i]]].down;
+    for (const auto& row : rows) widest = std::max(widest, width_of(row));
+    for (const auto& row : rows) {
+      int height = 0, x = kMargin + (widest - width_of(row)) / 2;
+      for (std::size_t part : row) {
+        const Cluster cluster = cluster_of(part);
+        for (const auto& [member, at] : cluster.members) made_.corner[member] = {x + at.x, y + at.y};
+        x += cluster.width + gap(part);
+        height = std::max(height, cluster.height);
       }
-      widest = std::max(widest, width);
-      if (level > 0) y += 6 + 2 * room_ + (up + down_before) / 2;
-      down_before = down;
-      int x = -width / 2;
-      for (std::size_t i = 0; i < row.size(); ++i) {
-        const std::size_t part = row[i];
-        if (i > 0) x += gap(row[i - 1], part);
-        x_[part] = x;
-        y_[part] = y + (height - shape(part).height) / 2;
-        row_[part] = static_cast<int>(level);
-        in_row_[part] = static_cast<int>(i);
-        x += shape(part).width;
-        const double from_low = static_cast<double>(levels - 1 - level);
-        switch (harness_[part_id(part)].kind) {
-          case PartKind::Pickup:
-            total += 45.0 * static_cast<double>(level);
-            break;
-          case PartKind::Metal:
-            total += 16 * from_low;
-            break;
-          case PartKind::Jack:
-            total += 10 * from_low;
-            break;
-          default:
-            break;
+      y += height + 5 + room_ + leads_of(row) / 4;
+    }
+    made_.width = kMargin + widest + kBeyond + 2 * room_;
+    made_.height = y + kBeyond;
+    return std::move(made_);
+  }
+
+ private:
+  struct Cluster {
+    int width = 0, height = 0;
+    std::vector<std::pair<std::size_t, Cell>> members;
+  };
+
+  const Part& part(std::size_t index) const { return harness_[PartId{static_cast<std::uint32_t>(index)}]; }
+  const PlacedPart& shape(std::size_t index) const { return shapes_[index][made_.variant[index]].part; }
+  int gap(std::size_t) const { return 4 + room_; }
+
+  // A switch of few lugs shows them all to the controls at its right.
+  void turn_switches() {
+    for (std::size_t p = 0; p < shapes_.size(); ++p) {
+      if (part(p).kind == PartKind::Switch && !given(p) && shapes_[p].size() == 4) made_.variant[p] = 3;
+    }
+  }
+
+  // ---- what sits on what
+
+  void seat_all() {
+    seats_.assign(shapes_.size(), std::nullopt);
+    riders_.assign(shapes_.size(), {});
+    for (std::size_t p = 0; p < shapes_.size(); ++p) {
+      if (given(p)) continue;
+      if (part(p).pot && part(p).pot->gang) {
+        riders_[part(p).pot->gang->index].push_back(p);
+        seats_[p] = Seat{part(p).pot->gang->index, false, false};
+      } else if (part(p).kind == PartKind::Capacitor || part(p).kind == PartKind::Resistor) {
+        seats_[p] = seat_of(p);
+        if (!seats_[p]) continue;
+        riders_[seats_[p]->on].push_back(p);
+        made_.variant[p] = seats_[p]->turned ? 1 : 0;
+      }
+    }
+  }
+
+  bool given(std::size_t part) const { return part < places_.size() && places_[part].has_value(); }
+
+  // The part that one end is soldered to by itself: the first pot, switch or jack that a joint joins it to.
+  std::optional<Seat> seat_of(std::size_t p) const {
+    const Part& own = part(p);
+    std::array<std::vector<PointId>, 2> at;  // what each end is joined to
+    for (const Blob& blob : harness_.blobs()) {
+      std::vector<PointId> all = blob.leads;
+      all.push_back(blob.surface);
+      for (std::size_t end = 0; end < 2; ++end) {
+        if (std::find(all.begin(), all.end(), own.points[end]) == all.end()) continue;
+        for (PointId point : all) {
+          if (point != own.points[end] && harness_[point].part) at[end].push_back(point);
         }
       }
-      const double over = std::max(0, width - kColumns);
-      total += 3.0 * over * over;
-      y += height;
-      ++level;
     }
-    height_ = y;
-    total += 1.2 * y + 0.5 * widest;
-    return total + wires();
-  }
-
-  double wires() {
-    double total = 0;
-    ends_.clear();
-    for (const Tie& tie : ties_) {
-      const Stance& a = stances_[tie.part_a][variant_[tie.part_a]][tie.stance_a];
-      const Stance& b = stances_[tie.part_b][variant_[tie.part_b]][tie.stance_b];
-      const double ax = x_[tie.part_a] + a.x + a.dx, ay = y_[tie.part_a] + a.y + a.dy;
-      const double bx = x_[tie.part_b] + b.x + b.dx, by = y_[tie.part_b] + b.y + b.dy;
-      double length = std::abs(ax - bx) + std::abs(ay - by);
-      // A way around its own part, where it leaves away from its goal.
-      if (a.dy * (by - ay) < 0) length += 5;
-      if (b.dy * (ay - by) < 0) length += 5;
-      if (a.dx * (bx - ax) < 0) length += 5;
-      if (b.dx * (ax - bx) < 0) length += 5;
-      const int apart = std::abs(row_[tie.part_a] - row_[tie.part_b]);
-      if (apart > 1) length += 8.0 * (apart - 1);
-      if (apart == 0) length += 4.0 * std::max(0, std::abs(in_row_[tie.part_a] - in_row_[tie.part_b]) - 1);
-      total += tie.weight * length;
-      ends_.push_back({ax, ay, bx, by});
-    }
-    if (ends_.size() > 250) return total;
-    int crossings = 0;
-    for (std::size_t i = 0; i < ends_.size(); ++i) {
-      for (std::size_t j = i + 1; j < ends_.size(); ++j) crossings += cross(ends_[i], ends_[j]);
-    }
-    return total + kCrossing * crossings;
-  }
-
-  struct Segment {
-    double ax, ay, bx, by;
-  };
-  static bool cross(const Segment& s, const Segment& t) {
-    const auto turn = [](double ax, double ay, double bx, double by, double cx, double cy) {
-      return (bx - ax) * (cy - ay) - (by - ay) * (cx - ax);
+    const auto carries = [&](PointId point) {
+      const Part& other = harness_[*harness_[point].part];
+      return (other.kind == PartKind::Pot && !other.pot->gang) || other.kind == PartKind::Switch ||
+             other.kind == PartKind::Jack;
     };
-    return turn(s.ax, s.ay, s.bx, s.by, t.ax, t.ay) * turn(s.ax, s.ay, s.bx, s.by, t.bx, t.by) < 0 &&
-           turn(t.ax, t.ay, t.bx, t.by, s.ax, s.ay) * turn(t.ax, t.ay, t.bx, t.by, s.bx, s.by) < 0;
+    const auto is_case = [&](PointId point) {
+      const Part& other = harness_[*harness_[point].part];
+      return other.kind == PartKind::Pot && other.points.back() == point;
+    };
+    // Both ends on one part first, then a lug, then a case.
+    std::optional<Seat> best;
+    int best_rank = -1;
+    for (std::size_t end = 0; end < 2; ++end) {
+      for (PointId point : at[end]) {
+        if (!carries(point)) continue;
+        const std::size_t on = harness_[point].part->index;
+        const auto& others = at[1 - end];
+        const bool both = std::any_of(others.begin(), others.end(),
+                                      [&](PointId other) { return harness_[other].part->index == on; });
+        const int rank = (both ? 2 : 0) + (is_case(point) ? 0 : 1);
+        if (rank <= best_rank) continue;
+        best_rank = rank;
+        const bool to_case = std::any_of(others.begin(), others.end(), is_case) || is_case(point);
+        const bool case_first =
+            end == 0 ? is_case(point) : std::any_of(others.begin(), others.end(), is_case);
+        best = Seat{on, to_case, !case_first};
+      }
+    }
+    return best;
   }
 
-  Placement placed() {
-    int least = 0, most = 0;
-    for (std::size_t p = 0; p < shapes_.size(); ++p) {
-      least = p == 0 ? x_[p] : std::min(least, x_[p]);
-      most = std::max(p == 0 ? x_[p] : most, x_[p] + shape(p).width);
+  // A part with what sits on it: ganged pots, then what stands by its case at the right, the rest at the left.
+  Cluster cluster_of(std::size_t p) const {
+    Cluster cluster;
+    int left = 0, right = 0, tallest = shape(p).height;
+    for (std::size_t rider : riders_[p]) {
+      const bool beside = seats_[rider]->to_the_case || part(rider).pot;
+      (beside ? right : left) += shape(rider).width + (beside ? 2 : 3);
+      tallest = std::max(tallest, shape(rider).height + lift_of(p, rider));
     }
-    Placement placement;
-    placement.variant = variant_;
-    placement.width = most - least + 2 * kMargin;
-    placement.height = height_ + 2 * kMargin;
-    for (std::size_t p = 0; p < shapes_.size(); ++p)
-      placement.corner.push_back({x_[p] - least + kMargin, y_[p] + kMargin});
-    return placement;
+    int x = 0;
+    for (std::size_t rider : riders_[p]) {
+      if (seats_[rider]->to_the_case || part(rider).pot) continue;
+      cluster.members.push_back({rider, {x, lift_of(p, rider)}});
+      x += shape(rider).width + 3;
+    }
+    cluster.members.push_back({p, {left, 0}});
+    x = left + shape(p).width + 2;
+    for (std::size_t rider : riders_[p]) {
+      if (!(seats_[rider]->to_the_case || part(rider).pot)) continue;
+      cluster.members.push_back({rider, {x, lift_of(p, rider)}});
+      x += shape(rider).width + 2;
+    }
+    cluster.width = left + shape(p).width + right;
+    cluster.height = tallest;
+    return cluster;
+  }
+
+  // How far a rider's top is below its part's.
+  int lift_of(std::size_t p, std::size_t rider) const {
+    return std::max(0, shape(p).height - shape(rider).height - (part(p).kind == PartKind::Pot ? 2 : 0));
+  }
+
+  // ---- rows
+
+  Band band_of(std::size_t p, bool two_decks) const {
+    const Part& one = part(p);
+    switch (one.kind) {
+      case PartKind::Pickup:
+        return Band::Pickups;
+      case PartKind::Pot:
+        return two_decks && says(one.name, {"tone"}) ? Band::Tones : Band::Controls;
+      case PartKind::Jack:
+        return two_decks ? Band::Tones : Band::Controls;
+      case PartKind::Switch:
+        return Band::Controls;
+      case PartKind::Metal:
+        return at_the_bridge(harness_, one) ? Band::Pickups : Band::Rest;
+      case PartKind::Resistor:
+      case PartKind::Capacitor:
+        return Band::Pickups;
+      default:
+        return Band::Rest;
+    }
+  }
+
+  // Where in its row, from the left.
+  int order_in_row(std::size_t p) const {
+    const Part& one = part(p);
+    switch (one.kind) {
+      case PartKind::Metal:
+        return at_the_bridge(harness_, one) ? 90 : 0;
+      case PartKind::Jack:
+        return 90;
+      case PartKind::Switch:
+        return 0;
+      case PartKind::Pot:
+        return (says(one.name, {"tone"}) ? 50 : 10) + 10 * rank_of(one.name);
+      default:
+        return 10 * rank_of(one.name);
+    }
+  }
+
+  std::vector<std::vector<std::size_t>> rows_of() const {
+    std::size_t pots = 0;
+    for (std::size_t p = 0; p < shapes_.size(); ++p) pots += part(p).pot && !part(p).pot->gang;
+    const bool two_decks = pots >= kTwoDecks;
+    std::map<int, std::vector<std::size_t>> rows;
+    for (std::size_t p = 0; p < shapes_.size(); ++p) {
+      if (seats_[p]) continue;
+      rows[given(p) ? places_[p]->second : static_cast<int>(band_of(p, two_decks))].push_back(p);
+    }
+    std::vector<std::vector<std::size_t>> made;
+    for (auto& [y, row] : rows) {
+      const auto key = [&](std::size_t p) {
+        return std::pair(given(p) ? -1 : order_in_row(p), given(p) ? int{places_[p]->first} : 0);
+      };
+      std::stable_sort(row.begin(), row.end(), [&](std::size_t a, std::size_t b) { return key(a) < key(b); });
+      made.push_back(std::move(row));
+    }
+    return made;
+  }
+
+  std::vector<std::vector<std::size_t>> split(const std::vector<std::vector<std::size_t>>& rows) const {
+    std::vector<std::vector<std::size_t>> made;
+    for (const auto& row : rows) {
+      made.emplace_back();
+      for (std::size_t p : row) {
+        std::vector<std::size_t> longer = made.back();
+        longer.push_back(p);
+        if (!made.back().empty() && width_of(longer) > kWidestRow && !given(p)) {
+          made.push_back({p});
+        } else {
+          made.back() = std::move(longer);
+        }
+      }
+    }
+    return made;
+  }
+
+  int width_of(const std::vector<std::size_t>& row) const {
+    int width = 0;
+    for (std::size_t p : row) width += (width > 0 ? gap(p) : 0) + cluster_of(p).width;
+    return width;
+  }
+
+  // Points whose wires leave a row downwards.
+  int leads_of(const std::vector<std::size_t>& row) const {
+    std::size_t count = 0;
+    for (std::size_t p : row) count += part(p).points.size();
+    return static_cast<int>(count);
   }
 
   const Harness& harness_;
   const std::vector<std::vector<Shape>>& shapes_;
   const Places& places_;
-  Dice dice_;
   int room_;
-  std::vector<std::vector<std::vector<Stance>>> stances_;  // by part, by variant, by terminal
-  std::vector<std::vector<Sides>> sides_;
-  std::vector<Tie> ties_;
-  std::vector<Segment> ends_;
-  Rows rows_;
-  std::vector<std::size_t> variant_;
-  std::vector<int> x_, y_, row_, in_row_;
-  int height_ = 0;
-  bool broken_ = false;
+  Placement made_;
+  std::vector<std::optional<Seat>> seats_;
+  std::vector<std::vector<std::size_t>> riders_;
 };
 
 }  // namespace
 
-Placement place_parts(const Harness& harness, const Hookup& hookup,
-                      const std::vector<std::vector<Shape>>& shapes, const Places& places, std::uint32_t seed,
-                      int room) {
-  return Search(harness, hookup, shapes, places, seed, room).run();
+Placement place_parts(const Harness& harness, const Hookup&, const std::vector<std::vector<Shape>>& shapes,
+                      const Places& places, int room) {
+  return Placer(harness, shapes, places, room).place();
 }
 
 }  // namespace lugwise::inside

@@ -1,7 +1,10 @@
-// Which part stands where: rows of parts, searched so that wires are short and cross little. Deterministic.
+// Which part stands where: as it lies in the instrument seen from behind, neck to the left.
+//
+// Pickups stand on top in their order from the neck to the bridge, the bridge and the strings at their right; controls below
+// them, the jack at the right side; plates, batteries and modules at the bottom. All that follows from the parts alone, and
+// from what a capacitor or resistor is soldered to: a wire more or less, or another value, moves nothing.
 #pragma once
 
-#include <cstdint>
 #include <vector>
 
 #include "drawing/drawing.h"
@@ -16,9 +19,8 @@ struct Placement {
   int width = 0, height = 0;         // with a margin for wires all around
 };
 
-// `seed` gives another search of the same kind; `room` makes the gaps wider, by that many cells.
+// `room` makes the gaps wider, by that many cells.
 Placement place_parts(const Harness& harness, const Hookup& hookup,
-                      const std::vector<std::vector<Shape>>& shapes, const Places& places, std::uint32_t seed,
-                      int room);
+                      const std::vector<std::vector<Shape>>& shapes, const Places& places, int room);
 
 }  // namespace lugwise::inside

@@ -21,6 +21,19 @@ constexpr Cell kWay[4] = {{0, -1}, {1, 0}, {0, 1}, {-1, 0}};  // in the order of
 int opposite(int side) { return (side + 2) % 4; }
 bool runs_across(int side) { return side % 2 == 1; }
 
+// How often a way must turn that leaves a vertex by `side` and reaches the goal by `arrive`: from none to three times, as
+// the goal lies before or behind (Wybrow, Marriott and Stuckey, "Orthogonal connector routing", Graph Drawing 2009).
+std::uint32_t least_bends(Cell at, int side, Cell goal, int arrive) {
+  const int dx = goal.x - at.x, dy = goal.y - at.y;
+  const auto ahead = [&](int way) { return dx * kWay[way].x + dy * kWay[way].y; };
+  if (side == arrive) {
+    const int aside = runs_across(side) ? dy : dx;
+    return aside == 0 && ahead(side) > 0 ? 0 : 2;
+  }
+  if (side == opposite(arrive)) return 2;
+  return ahead(side) > 0 && ahead(arrive) > 0 ? 1 : 3;
+}
+
 }  // namespace
 
 Router::Router(int width, int height) : width_(width), height_(height) {
@@ -37,15 +50,17 @@ Router::Router(int width, int height) : width_(width), height_(height) {
 
 // A* over vertices and the side they are left to. What lies in the way is free to cross at a right angle, and to be pushed
 // off where `push`.
-bool Router::search(Task& task, bool push) {
+bool Router::search(Task& task, bool push, double limit) {
   ++round_;
   task.path.clear();
   const Cell goal = task.end.at;
   const auto goal_index = index(goal);
   const int arrive = opposite(static_cast<int>(task.end.out));  // its last step runs this way
-  const auto left = [&](Cell at) {
-    return static_cast<std::uint32_t>(std::abs(at.x - goal.x) + std::abs(at.y - goal.y)) * kStep;
+  const auto left = [&](Cell at, int side) {
+    return static_cast<std::uint32_t>(std::abs(at.x - goal.x) + std::abs(at.y - goal.y)) * kStep +
+           least_bends(at, side, goal, arrive) * kBend;
   };
+  const auto most = static_cast<std::uint32_t>(std::min(limit, 4e9));
   struct Open {
     std::uint32_t guess, cost;
     std::uint32_t state;
@@ -59,7 +74,8 @@ bool Router::search(Task& task, bool push) {
     seen_[state] = round_;
     best_[state] = cost;
     from_[state] = static_cast<std::int8_t>(from);
-    open.push({cost + left(at), cost, static_cast<std::uint32_t>(state)});
+    const std::uint32_t guess = cost + left(at, static_cast<int>(state % 4));
+    if (guess < most) open.push({guess, cost, static_cast<std::uint32_t>(state)});
   };
   // A state is a vertex and the side by which it is about to be left.
   const int first = static_cast<int>(task.start.out);
@@ -215,8 +231,9 @@ void Router::route(std::vector<Task>& tasks) {
 void Router::improve(std::vector<Task>& tasks) {
   for (std::size_t t = 0; t < tasks.size() && !tired(); ++t) {
     const std::vector<Cell> before = tasks[t].path;
+    const double cost_before = cost(tasks[t]);
     lift(tasks[t], static_cast<int>(t));
-    if (!search(tasks[t], false)) tasks[t].path = before;
+    if (!search(tasks[t], false, cost_before)) tasks[t].path = before;
     lay(tasks[t], static_cast<int>(t));
   }
 }
@@ -227,7 +244,7 @@ bool Router::move(std::vector<Task>& tasks, std::size_t t, bool start, Foot to) 
   const double cost_before = cost(before);
   lift(tasks[t], static_cast<int>(t));
   (start ? tasks[t].start : tasks[t].end) = to;
-  const bool better = search(tasks[t], false) && cost(tasks[t]) < cost_before - 1;
+  const bool better = search(tasks[t], false, cost_before - 1);
   if (!better) tasks[t] = before;
   lay(tasks[t], static_cast<int>(t));
   return better;
@@ -242,9 +259,9 @@ bool Router::exchange(std::vector<Task>& tasks, std::size_t a, bool start_a, std
   std::swap(start_a ? tasks[a].start : tasks[a].end, start_b ? tasks[b].start : tasks[b].end);
   for (bool turned : {false, true}) {
     const std::size_t one = turned ? b : a, two = turned ? a : b;
-    if (search(tasks[one], false)) {
+    if (search(tasks[one], false, before - 1)) {
       lay(tasks[one], static_cast<int>(one));
-      if (search(tasks[two], false)) {
+      if (search(tasks[two], false, before - 1 - cost(tasks[one]))) {
         lay(tasks[two], static_cast<int>(two));
         if (cost(tasks[a]) + cost(tasks[b]) < before - 1) return true;
         lift(tasks[two], static_cast<int>(two));

@@ -49,7 +49,8 @@ class Router {
            static_cast<std::size_t>(cell.x);
   }
   bool inside(Cell cell) const { return cell.x >= 0 && cell.y >= 0 && cell.x < width_ && cell.y < height_; }
-  bool search(Task& task, bool push);
+  // Only for less than `limit`; where there is no such way the path is empty.
+  bool search(Task& task, bool push, double limit = 1e9);
   void lay(const Task& task, int owner);
   void lift(const Task& task, int owner);
   double cost(const Task& task) const;

@@ -18,6 +18,8 @@ constexpr double kNameSize = 12;
 constexpr double kLugSize = 10.5;
 constexpr double kValueSize = 10.5;
 constexpr double kInsideSize = 9.5;
+constexpr int kRoom = 3;           // wires a lug takes before it grows
+constexpr int kOuterRoom = 5;      // the same of a pot's lugs
 constexpr double kMostName = 130;  // units; longer names are shortened
 constexpr double kMostLabel = 80;
 
@@ -69,6 +71,9 @@ class Draughtsman {
 
   int sites(PointId point) const { return hookup_.sites_at(point); }
 
+  // Room for what is joined at a point, with some to spare: a wire more changes nothing.
+  int room(PointId point) const { return std::max(kRoom, sites(point)); }
+
   void start(int width, int height) {
     made_ = {};
     made_.part.part = id_;
@@ -108,8 +113,8 @@ class Draughtsman {
   }
 
   // A terminal with its sites side by side from a cell on, all leaving to one side.
-  void terminal(PointId point, Spot at, Cell first, int count, Side out) {
-    Terminal made{point, {units(at.x), units(at.y)}, {}, false};
+  void terminal(PointId point, Spot at, Cell first, int count, Side out, int anchor = 0) {
+    Terminal made{point, {units(at.x), units(at.y)}, {}, false, static_cast<std::size_t>(anchor)};
     const bool across = out == Side::Up || out == Side::Down;
     for (int i = 0; i < count; ++i)
       made.sites.push_back({{first.x + (across ? i : 0), first.y + (across ? 0 : i)}, out});
@@ -131,35 +136,32 @@ class Draughtsman {
   // The block under a pot's case: track, wiper, three lugs toward the reader, so that lug 1 is on the right.
   void wafer(double top, int lugs_at, int middle) {
     const Pot& pot = *part_.pot;
-    const int n3 = std::max(1, sites(pot.lug3)), n2 = std::max(1, sites(pot.lug2)),
-              n1 = std::max(1, sites(pot.lug1));
-    const int gap = 3;
-    const int left2 = middle - (n2 - 1) / 2;
-    const int left3 = left2 - gap - (n3 - 1);
-    const int left1 = left2 + (n2 - 1) + gap;
-    const auto lug = [&](PointId point, int left, int count, const char* number) {
-      const double x = left + (count - 1) / 2.0;
-      terminal(point, {x, lugs_at - 0.3}, {left, lugs_at}, count, Side::Down);
+    // The middle lug has room on both sides, the others spread away from it.
+    constexpr int kPitch = 4, kMiddle = 2;
+    const auto lug = [&](PointId point, int x, int first, int count, int anchor, const char* number) {
+      terminal(point, {double(x), lugs_at - 0.3}, {first, lugs_at}, count, Side::Down, anchor);
       letter(number, x + 0.45, lugs_at - 1.15, kLugSize, Lettering::From::Start);
-      return x;
+      return double(x);
     };
-    const double x3 = lug(pot.lug3, left3, n3, "3");
-    const double x2 = lug(pot.lug2, left2, n2, "2");
-    const double x1 = lug(pot.lug1, left1, n1, "1");
+    const int n3 = std::max(kOuterRoom, sites(pot.lug3)), n1 = std::max(kOuterRoom, sites(pot.lug1));
+    const int n2 = std::max(2 * kMiddle + 1, sites(pot.lug2));
+    const int pitch = kPitch + n2 / 2 - kMiddle;
+    const double x3 = lug(pot.lug3, middle - pitch, middle - pitch - n3 + 1, n3, n3 - 1, "3");
+    const double x2 = lug(pot.lug2, middle, middle - n2 / 2, n2, n2 / 2, "2");
+    const double x1 = lug(pot.lug1, middle + pitch, middle + pitch, n1, 0, "1");
     const double track = top + 0.75;
     const double from = x3 + 0.9, to = x1 - 0.9;
     line(pot.lug3, {{x3, lugs_at - 1.0}, {x3, track}, {from, track}});
     line(pot.lug1, {{x1, lugs_at - 1.0}, {x1, track}, {to, track}});
     feature(Feature::Kind::Track, pot.track_element, {{from, track}, {to, track}});
     feature(Feature::Kind::Wiper, pot.wiper_element, {{x2, lugs_at - 1.0}, {to, track}, {from, track}});
-    outline(std::min<double>(left3, x3) - 1, top - 1, left1 + n1 - 1 + 1.4, lugs_at - 1);
+    outline(x3 - 1, top - 1, x1 + 1.4, lugs_at - 1);
   }
 
   int wafer_half() const {
     const Pot& pot = *part_.pot;
-    const int n3 = std::max(1, sites(pot.lug3)), n2 = std::max(1, sites(pot.lug2)),
-              n1 = std::max(1, sites(pot.lug1));
-    return std::max((n2 - 1) / 2 + 3 + n3, n2 / 2 + 3 + n1) + 1;
+    return 2 + std::max({kOuterRoom - 1, sites(pot.lug3), sites(pot.lug1)}) +
+           std::max(0, sites(pot.lug2) / 2 - 2);
   }
 
   Shape pot() {
@@ -198,7 +200,8 @@ class Draughtsman {
       for (int h = 0; h <= made_.part.width; ++h) {
         const bool in_case = std::hypot(h - middle, v - round) < radius + 0.05;
         const Box& under = made_.part.outline.back();
-        const bool in_wafer = v >= round && units(h) > under.x - 1 && units(h) < under.x + under.width + 1;
+        const bool in_wafer =
+            v >= 2 * round - 2 && units(h) > under.x - 1 && units(h) < under.x + under.width + 1;
         free(h, v, !in_case && !in_wafer);
       }
     }
@@ -261,7 +264,7 @@ class Draughtsman {
       const double width = std::min(text_width(label, size), kMostLabel);
       const bool coil_follows = i + 1 < order.size() && coil_between(order[i], order[i + 1]).has_value();
       column[order[i]] = x;
-      x += std::max({cells(width + 8), sites(order[i]) + 1,
+      x += std::max({cells(width + 8), room(order[i]) + 1,
                      coil_follows ? coils.size() == 1 ? 7 : coil_room(coils) : 3});
     }
     const int name_width = cells(std::min(text_width(part_.name, kNameSize, true), kMostName)) + 2;
@@ -274,10 +277,8 @@ class Draughtsman {
       const int at = column[point];
       const std::string label = own_name(harness_, point);
       letter(label, at + 0.45, last_row + 1.55, buried ? kInsideSize : kLugSize, Lettering::From::Start);
-      terminal(point,
-               buried ? Spot{double(at), last_row + 0.9}
-                      : Spot{at + std::max(0, sites(point) - 1) / 2.0, bottom + 0.5},
-               {at, bottom + 1}, buried ? 0 : std::max(1, sites(point)), Side::Down);
+      terminal(point, buried ? Spot{double(at), last_row + 0.9} : Spot{double(at), bottom + 0.5},
+               {at, bottom + 1}, buried ? 0 : room(point), Side::Down);
       double up = last_row + 1.0;
       for (const Element& element : harness_.elements()) {
         if (element.kind == ElementKind::Coil && element.part == id_ &&
@@ -354,7 +355,7 @@ class Draughtsman {
     std::vector<int> widths;
     for (PointId point : part_.points) {
       const double label = std::min(text_width(own_name(harness_, point), kLugSize), kMostLabel);
-      widths.push_back(std::max({cells(label) + 1, sites(point) + 1, 4}));
+      widths.push_back(std::max({cells(label) + 1, room(point) + 1, 4}));
     }
     const int total = std::accumulate(widths.begin(), widths.end(), 0);
     const int name = cells(std::min(text_width(part_.name, kNameSize, true), kMostName)) + 1;
@@ -366,9 +367,9 @@ class Draughtsman {
     for (std::size_t i = 0; i < part_.points.size(); ++i) {
       const PointId point = part_.points[i];
       const double middle = x + widths[i] / 2.0;
-      const int count = std::max(1, sites(point));
+      const int count = room(point);
       const int first = x + (widths[i] - count + 1) / 2;
-      terminal(point, {middle, 1.1}, {first, 1}, count, Side::Up);
+      terminal(point, {middle, 1.1}, {first, 1}, count, Side::Up, count / 2);
       letter(own_name(harness_, point), middle, 2.7, kLugSize, Lettering::From::Middle);
       for (int k = 0; k < count; ++k) free(first + k, 0, true);
       if (before) {
@@ -421,15 +422,16 @@ class Draughtsman {
     const auto lines = wrapped(part_.name, kNameSize, 70, 2, true);
     double width = text_width(value_text(), kValueSize);
     for (const std::string& text : lines) width = std::max(width, text_width(text, kNameSize, true));
-    const int most = std::max({sites(top), sites(low), 1});
+    width = std::max(width, 42.0);  // another value is as wide
+    const int most = std::max(room(top), room(low));
     const int middle = std::max(1, most / 2);
     const int height = 7;
     start(std::max(middle + cells(14 + width), middle + (most + 1) / 2 + 1), height);
     outline(0, 0, made_.part.width, height);
     const auto end = [&](PointId point, int y, Side out) {
-      const int count = std::max(1, sites(point));
-      terminal(point, {double(middle), y + (y == 0 ? 0.7 : -0.7)}, {middle - std::max(0, count - 1) / 2, y},
-               count, out);
+      const int count = room(point);
+      terminal(point, {double(middle), y + (y == 0 ? 0.7 : -0.7)}, {middle - (count - 1) / 2, y}, count, out,
+               (count - 1) / 2);
       letter(own_name(harness_, point), middle + 0.4, y == 0 ? 1.25 : y - 0.55, kInsideSize,
              Lettering::From::Start);
     };
@@ -451,15 +453,15 @@ class Draughtsman {
     const auto lines = wrapped(part_.name, kNameSize, 90, 2, true);
     double width = text_width(value_text(), kValueSize);
     for (const std::string& text : lines) width = std::max(width, text_width(text, kNameSize, true));
-    const int most = std::max({sites(left), sites(right), 1});
+    const int most = std::max(room(left), room(right));
     const int middle = std::max(1, most / 2);
     start(std::max(7, cells(width) + 1),
           middle + std::max(2, most / 2 + 1) + static_cast<int>(lines.size()) + 1);
     outline(0, 0, made_.part.width, made_.part.height);
     const auto end = [&](PointId point, int x, Side out) {
-      const int count = std::max(1, sites(point));
-      terminal(point, {x + (x == 0 ? 0.7 : -0.7), double(middle)}, {x, middle - std::max(0, count - 1) / 2},
-               count, out);
+      const int count = room(point);
+      terminal(point, {x + (x == 0 ? 0.7 : -0.7), double(middle)}, {x, middle - (count - 1) / 2}, count, out,
+               (count - 1) / 2);
       letter(own_name(harness_, point), x == 0 ? 0.4 : x - 0.4, middle - 0.35, kInsideSize,
              x == 0 ? Lettering::From::Start : Lettering::From::End);
     };
@@ -593,11 +595,11 @@ class Draughtsman {
     const auto stack = [&](const std::vector<PointId>& side, bool is_left) {
       int y = kFirstRow;
       for (PointId point : side) {
-        const int count = std::max(1, sites(point));
+        const int count = room(point);
         first[point] = y;
-        rows[point] = {y + (count - 1) / 2.0, is_left};
+        rows[point] = {y + double((count - 1) / 2), is_left};
         last = std::max(last, y + count - 1);
-        y += count - 1 + 2;
+        y += count;
         if (harness_[point].role == PointRole::Plug) continue;
         double& label = is_left ? label_left : label_right;
         label = std::max(label, std::min(text_width(own_name(harness_, point), kLugSize), kMostLabel));
@@ -646,7 +648,8 @@ class Draughtsman {
       place_line((1 + edge) / 2.0, 2.8, Lettering::From::Middle);
     }
     for (PointId point : left) {
-      terminal(point, {0.5, rows[point].y}, {0, first[point]}, std::max(1, sites(point)), Side::Left);
+      terminal(point, {0.5, rows[point].y}, {0, first[point]}, room(point), Side::Left,
+               (room(point) - 1) / 2);
       letter(own_name(harness_, point), 1.5, rows[point].y + 0.36, kLugSize, Lettering::From::Start);
     }
     for (PointId point : right) {
@@ -657,8 +660,8 @@ class Draughtsman {
         line(point, {{inner_right, rows[point].y}, {width - 0.4, rows[point].y}});
         continue;
       }
-      terminal(point, {width - 0.5, rows[point].y}, {width, first[point]}, std::max(1, sites(point)),
-               Side::Right);
+      terminal(point, {width - 0.5, rows[point].y}, {width, first[point]}, room(point), Side::Right,
+               (room(point) - 1) / 2);
       letter(own_name(harness_, point), edge - 0.5, rows[point].y + 0.36, kLugSize, Lettering::From::End);
     }
     if (plugs) {

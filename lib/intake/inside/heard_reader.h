@@ -2,6 +2,7 @@
 #pragma once
 
 #include <optional>
+#include <string_view>
 
 #include "intake/inside/sheet_desk.h"
 #include "sheet/sheet.h"
@@ -17,6 +18,11 @@ class HeardReader {
 
  private:
   std::optional<PartId> read_pickup(const Node& node);
+  std::optional<PartId> read_control(const Node& node);
+
+  // A part that a complaint names, which must be one of its kind.
+  std::optional<PartId> read_complained(const Node& node, std::string_view kind, std::string_view key,
+                                        bool (*fits)(const Part&));
 
   SheetDesk& desk_;
 };

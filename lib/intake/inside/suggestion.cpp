@@ -8,7 +8,7 @@ namespace lugwise::inside {
 namespace {
 
 constexpr std::size_t kMostLookedAt = 2'000'000;
-constexpr std::size_t kShortList = 20;
+constexpr std::size_t kShortList = 24;
 
 }  // namespace
 

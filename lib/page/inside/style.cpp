@@ -103,6 +103,35 @@ h2 + .group { border-top: 0; padding-top: 0; }
 .number-cell { text-align: right !important; white-space: nowrap; }
 pre { overflow-x: auto; padding: .75rem; background: var(--faint); margin: 0 0 .75rem; font-size: .875rem; }
 
+.keeping:not([hidden]) { display: flex; flex-wrap: wrap; align-items: center; gap: .5rem 1rem; margin-bottom: 1rem; }
+button, .button { font: inherit; font-weight: 600; color: var(--ink); background: var(--faint); border: 2px solid var(--ink); border-radius: 3px; padding: .35rem 1rem; min-height: 2.75rem; cursor: pointer; position: relative; }
+.button input { position: absolute; inset: 0; width: 100%; opacity: 0; cursor: pointer; }
+.button:focus-within { outline: 3px solid var(--ink); outline-offset: 2px; }
+#kept { margin: 0; }
+.whole figure svg { width: auto; max-width: 100%; margin: 0 auto; }
+.key { list-style: none; padding: 0; columns: 17rem; column-gap: 1.5rem; margin-top: .5rem; font-size: .95rem; line-height: 1.3; }
+.key li { break-inside: avoid; margin-bottom: .2rem; padding-left: 1.6rem; text-indent: -1.6rem; max-width: none; }
+.key b { display: inline-block; min-width: 1.6rem; text-indent: 0; }
+.checklist { font-variant-numeric: tabular-nums; }
+.checklist th, .checklist td { text-align: left; vertical-align: top; padding: .4rem .5rem .4rem 0; border-bottom: 1px solid var(--line); font-weight: inherit; }
+.checklist thead th { white-space: nowrap; font-weight: 600; border-bottom: 2px solid var(--ink); }
+.checklist .number { width: 2.5rem; text-align: right; padding-right: .75rem; font-size: 1.1em; font-weight: 700; white-space: nowrap; }
+.checklist .cover th { padding: 1rem 0 .25rem; font-size: 1.1rem; font-weight: 700; border: 0; }
+.checklist .setting th { background: var(--faint); padding: .3rem .5rem; font-weight: 600; border-left: .35rem solid var(--ink); }
+.checklist .place { white-space: nowrap; margin-right: .75rem; }
+.checklist .place b { display: inline-block; min-width: 1.1em; }
+.checklist .notes { display: inline; font-size: .9em; }
+.checklist .range { white-space: nowrap; }
+.checklist .right { width: 11rem; }
+.checklist .right span { font-size: .9em; }
+.checklist .fill { width: 7.5rem; padding-right: .5rem; }
+.checklist .blank { display: block; }
+.checklist .blank > span:not(.hidden), .ticks { font-size: .875rem; }
+.pair { display: flex; gap: .5rem; }
+.pair > label { flex: 1; }
+.ticks { display: flex; flex-wrap: wrap; gap: .25rem 1rem; margin-top: .25rem; }
+.judged { display: block; font-weight: 700; }
+
 @media screen and (max-width: 46rem) {
   .drawn > .said { grid-template-columns: 2.75rem minmax(0, 1fr); }
   .step figure { grid-column: 1 / -1; grid-row: auto; margin-top: .75rem; max-width: 26rem; }
@@ -121,6 +150,13 @@ pre { overflow-x: auto; padding: .75rem; background: var(--faint); margin: 0 0 .
   .readings td, .readings th { border: 0; padding: 0; }
   .readings td[data-of]::before { content: attr(data-of) " "; color: var(--soft); }
   .readings td:empty { display: none; }
+  .checklist, .checklist tbody, .checklist tr, .checklist td, .checklist th { display: block; width: auto; }
+  .checklist thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
+  .checklist .step { border-bottom: 1px solid var(--line); padding: .5rem 0; }
+  .checklist .step > * { border: 0; padding: .1rem 0; text-align: left; }
+  .checklist .range::before { content: "range "; color: var(--soft); }
+  .checklist .fill { width: auto; }
+  .checklist .place { white-space: normal; }
 }
 @media print {
   @page { margin: 13mm 13mm 14mm; @bottom-right { content: counter(page) " / " counter(pages); font: 8pt sans-serif; } }
@@ -156,6 +192,40 @@ pre { overflow-x: auto; padding: .75rem; background: var(--faint); margin: 0 0 .
   .blanks input[type="text"] { width: 36mm; }
   input[type="checkbox"] { width: 5mm; height: 5mm; border-width: 1px; }
   input[type="checkbox"]::before { width: 3mm; height: 1.5mm; margin-top: -.7mm; border-width: 0 0 2px 2px; }
+  .whole figure svg { max-height: 92mm; }
+  .whole figcaption { display: none; }
+  .key { columns: 3; column-gap: 5mm; font-size: 8.5pt; margin-top: 1.5mm; }
+  .compact h1 { font-size: 14pt; margin-bottom: 2mm; }
+  .compact h2 { font-size: 11pt; margin: 3.5mm 0 1.5mm; padding-bottom: .5mm; border-bottom-width: 1px; }
+  .compact .facts { grid-template-columns: max-content 1fr max-content 1fr; font-size: 8.5pt; gap: 0 3mm; }
+  .compact .job { gap: 0 4mm; margin-bottom: 2mm; }
+  .compact p { margin-bottom: 1mm; }
+  .compact .caution ul { columns: 2; column-gap: 6mm; font-size: 9pt; line-height: 1.25; margin-bottom: 1mm; }
+  .compact p { font-size: 9pt; }
+  .compact thead .running { margin-bottom: 2mm; }
+  .compact tfoot .running { margin-top: 2mm; }
+  .close ul { columns: 2; column-gap: 6mm; font-size: 8.5pt; line-height: 1.22; padding-left: 3.5mm; }
+  .close .key { padding-left: 0; }
+  .close li { margin-bottom: .6mm; }
+  .caution { margin-top: 3mm; padding: 1.5mm 3mm 0; }
+  .checklist { font-size: 9pt; line-height: 1.2; table-layout: fixed; }
+  .checklist .place { font-size: 10pt; }
+  .checklist thead { display: table-header-group; }
+  .checklist thead th:nth-child(1) { width: 10mm; }
+  .checklist thead th:nth-child(3) { width: 13mm; }
+  .checklist thead th:nth-child(4) { width: 40mm; }
+  .checklist thead th:nth-child(n + 5) { width: 23mm; }
+  .checklist th, .checklist td { padding: .7mm 2mm .7mm 0; border-bottom-color: var(--ink); }
+  .checklist .cover th { padding: 2mm 0 .3mm; font-size: 10.5pt; }
+  .checklist .cover, .checklist .setting { break-after: avoid; }
+  .checklist .setting th { padding: .3mm 2mm; border-bottom: 0; }
+  .checklist .number, .checklist .right, .checklist .fill { width: auto; }
+  .checklist .right b { font-size: 10.5pt; }
+  .checklist .right span { font-size: 8.5pt; }
+  .checklist .notes { font-size: 8.5pt; }
+  .checklist .blank input[type="text"] { width: 100%; min-height: 5.5mm; }
+  .checklist .blank > span:not(.hidden), .ticks { font-size: 8.5pt; }
+  .ticks { gap: .5mm 4mm; margin-top: .5mm; }
   .group figure { max-width: 150mm; }
   .group figure svg { max-height: 100mm; }
 }

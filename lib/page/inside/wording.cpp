@@ -27,6 +27,13 @@ std::string padded_left(std::string_view text, std::size_t columns) {
   return std::string(used < columns ? columns - used : 0, ' ') + std::string(text);
 }
 
+std::string in_words(const std::vector<Labelled>& places) {
+  std::string text;
+  for (const Labelled& place : places)
+    text += (text.empty() ? "Probes on " : " and ") + place.label + ": " + place.text;
+  return text + ".";
+}
+
 std::string_view without_colon(std::string_view title) {
   if (title.ends_with(':')) title.remove_suffix(1);
   return title;

@@ -24,6 +24,15 @@ page::Picture Sketchbook::probes(const Setting& setting, PointId a, PointId b) {
   return draw(std::move(look), in_words(*harness_, setting));
 }
 
+page::Picture Sketchbook::whole(std::vector<Tag> tags) {
+  if (!harness_) return {};
+  Look look;
+  look.tags = std::move(tags);
+  look.within = true;
+  return draw(std::move(look),
+              "A letter is where a probe goes; the small numbers are the steps that go there.");
+}
+
 page::Picture Sketchbook::suspects(const std::vector<Fault>& faults) {
   if (!harness_) return {};
   Look look;

@@ -23,6 +23,9 @@ class Sketchbook {
   // Where two probes go, in a setting that is told below.
   page::Picture probes(const Setting& setting, PointId a, PointId b);
 
+  // The whole harness with letters where the probes of a plan go, for a page that says whose it is.
+  page::Picture whole(std::vector<Tag> tags);
+
   // The whole harness with these suspects marked, numbered in this order.
   page::Picture suspects(const std::vector<Fault>& faults);
 

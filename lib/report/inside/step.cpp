@@ -15,9 +15,6 @@
 namespace lugwise::report {
 namespace {
 
-// Names in one list of a step; the JSON output has them all.
-constexpr std::size_t kNames = 8;
-
 // What a wrong display points to first: what no earlier step has proved.
 struct Signs {
   std::vector<Fault> open, high, low, value, misplaced;
@@ -106,10 +103,10 @@ std::optional<std::string> bands_note(const Harness& harness, const Step& step) 
 
 // What a wrong display points to, for what a step shows first.
 void add_signs(std::vector<page::Labelled>& said, const Harness& harness, const Step& step,
-               const std::vector<Fault>& faults) {
+               const std::vector<Fault>& faults, std::size_t most) {
   const Signs signs = signs_of(faults);
   const auto point_to = [&](const char* sign, const std::vector<Fault>& what) {
-    if (!what.empty()) said.push_back({sign, names_of_places(harness, what, kNames)});
+    if (!what.empty()) said.push_back({sign, names_of_places(harness, what, most)});
   };
   std::vector<Fault> above = signs.open;
   above.insert(above.end(), signs.high.begin(), signs.high.end());
@@ -168,7 +165,8 @@ std::string step_in_words(const Meter& meter, const Harness& harness, const Step
                      display_in_words(meter, step));
 }
 
-std::vector<page::Labelled> signs_in_words(const Harness& harness, const Plan& plan, const Step& step) {
+std::vector<page::Labelled> signs_in_words(const Harness& harness, const Plan& plan, const Step& step,
+                                           std::size_t most) {
   std::vector<page::Labelled> said;
   if (step.kind == StepKind::Wiggle) {
     said.push_back({"unstable", "a loose joint or contact there"});
@@ -185,7 +183,7 @@ std::vector<page::Labelled> signs_in_words(const Harness& harness, const Plan& p
   const std::vector<Fault> fresh = faults_among(plan, step.fresh);
   if (fresh.empty()) return said;
   said.push_back({"right", "proves " + proof_in_words(harness, fresh)});
-  add_signs(said, harness, step, fresh);
+  add_signs(said, harness, step, fresh, most);
   return said;
 }
 

@@ -11,6 +11,9 @@
 
 namespace lugwise::report {
 
+// Names in one list of a step; the JSON output has them all.
+inline constexpr std::size_t kNames = 8;
+
 // The faults of a plan by their numbers.
 std::vector<Fault> faults_among(const Plan& plan, const std::vector<std::size_t>& numbers);
 
@@ -32,7 +35,9 @@ std::vector<std::string> notes_of(const Harness& harness, const Step& step);
 // The whole step in one sentence.
 std::string step_in_words(const Meter& meter, const Harness& harness, const Step& step);
 
-// What each display means: "right" proves, "lower" points to. Of a plan's step, where no earlier step showed it.
-std::vector<page::Labelled> signs_in_words(const Harness& harness, const Plan& plan, const Step& step);
+// What each display means: "right" proves, "lower" points to. Of a plan's step, where no earlier step showed it; `most` names
+// at most in one list.
+std::vector<page::Labelled> signs_in_words(const Harness& harness, const Plan& plan, const Step& step,
+                                           std::size_t most = kNames);
 
 }  // namespace lugwise::report

@@ -64,6 +64,8 @@ std::string_view verdict_name(Verdict verdict) {
       return "fault";
     case Verdict::Unsure:
       return "unsure";
+    case Verdict::Unfinished:
+      return "unfinished";
   }
   return "unsure";
 }

@@ -6,6 +6,12 @@
 #include <fmt/format.h>
 
 namespace lugwise::report {
+namespace {
+
+// Warnings about the drawing that stand at the top of a page; `check` has them all.
+constexpr std::size_t kMostNoticed = 5;
+
+}  // namespace
 
 std::string listed(const std::vector<std::string>& items) {
   std::string text;
@@ -78,7 +84,57 @@ std::string in_words(const Meter& meter) {
   return text;
 }
 
+std::string sound_in_words(Sound sound) {
+  switch (sound) {
+    case Sound::Buzzes:
+      return "buzzes, touching the strings is no help";
+    case Sound::BuzzesUntilTouched:
+      return "buzzes until the strings are touched";
+    case Sound::AlwaysOn:
+      return "heard where it should be silent";
+    case Sound::Dead:
+      return "silent, without a hum";
+    case Sound::DoesNothing:
+      return "does nothing";
+    case Sound::WorksBackwards:
+      return "works backwards";
+    case Sound::DoesNotMute:
+      return "does not mute";
+    case Sound::AllOrNothing:
+      return "gives all or nothing";
+    case Sound::Scratchy:
+      return "scratches as it is turned";
+    case Sound::CutsOut:
+      return "cuts out";
+    case Sound::HumsWhenTouched:
+      return "hums when a knob or switch is touched";
+    case Sound::AllTheSame:
+      return "sounds the same in every position";
+    case Sound::Bleeds:
+      return "bleeds in where it should be silent";
+    case Sound::Pops:
+      return "pops when it is switched";
+    case Sound::Shock:
+      return "gives a shock";
+    default:
+      return std::string(sound_word(sound));
+  }
+}
+
 std::vector<std::string> job_details() { return {"Instrument", "Job number", "Date", "Technician"}; }
+
+std::vector<std::string> noticed_on_drawing(const Heading& heading) {
+  std::vector<std::string> noticed;
+  for (const Diagnostic& warning : heading.warnings) {
+    if (warning.code.starts_with("W")) noticed.push_back(warning.message);
+  }
+  if (noticed.size() > kMostNoticed) {
+    const std::size_t left = noticed.size() - kMostNoticed;
+    noticed.resize(kMostNoticed);
+    noticed.push_back(fmt::format("{} more on the drawing; see: lugwise check {}", left, heading.harness_file));
+  }
+  return noticed;
+}
 
 page::Document titled(const Heading& heading, std::string_view title, std::vector<page::Labelled> more) {
   page::Document document;
@@ -92,6 +148,7 @@ page::Document titled(const Heading& heading, std::string_view title, std::vecto
   facts.rows.push_back({"coils", heading.temperature ? fmt::format("at {:g} °C", *heading.temperature)
                                                      : "at a temperature not given, 10 to 35 °C"});
   for (page::Labelled& one : more) facts.rows.push_back(std::move(one));
+  for (std::string& warning : noticed_on_drawing(heading)) facts.rows.push_back({"warning", std::move(warning)});
   document.opening.push_back(std::move(facts));
   document.mark =
       fmt::format("{} · {} · check sum {}", heading.harness_name, heading.harness_file, heading.harness_id);

@@ -7,6 +7,7 @@
 
 #include "handling/handling.h"
 #include "harness/harness.h"
+#include "hearing/sound.h"
 #include "meter/meter.h"
 #include "page/document.h"
 #include "report/heading.h"
@@ -42,8 +43,14 @@ std::string in_words(const Access& access);
 // "2000 counts, 200 to 20M, leads 0.3".
 std::string in_words(const Meter& meter);
 
+// "buzzes, touching the strings is no help".
+std::string sound_in_words(Sound sound);
+
 // What a page to be filed asks for: whose instrument, and who looked at it.
 std::vector<std::string> job_details();
+
+// What `check` notices on the drawing, a line each; of many the first few.
+std::vector<std::string> noticed_on_drawing(const Heading& heading);
 
 // A document with its title and the lines that name harness, meter and temperature, and more of these.
 page::Document titled(const Heading& heading, std::string_view title, std::vector<page::Labelled> more = {});

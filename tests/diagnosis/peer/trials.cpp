@@ -121,6 +121,7 @@ int main(int argc, char** argv) {
     Count count;
     DiagnosisOptions options;
     options.suggest = next;
+    options.scope = scope_of(bench.plan());
     Diagnoser diagnoser(harness, options);
     if (kind == "--two") {
       try_two(path, bench, diagnoser, harness, cases, showing, show);
@@ -139,7 +140,7 @@ int main(int argc, char** argv) {
       if (hidden.empty()) {
         bad = found.verdict != Verdict::Sound;
         count.alarms += found.verdict == Verdict::Fault;
-        count.unsure += found.verdict == Verdict::Unsure;
+        count.unsure += found.verdict == Verdict::Unsure || found.verdict == Verdict::Unfinished;
       } else if (trial.visible) {
         ++count.visible;
         count.missed += found.verdict == Verdict::Sound;

@@ -1,0 +1,45 @@
+// What a long run is doing, on the terminal of the person who waits.
+#pragma once
+
+#include <chrono>
+#include <condition_variable>
+#include <cstddef>
+#include <functional>
+#include <mutex>
+#include <string>
+#include <thread>
+
+#include "command.h"
+
+namespace lugwise::app {
+
+// While it lives, and once half a second has gone by, a line on stderr says what is being done, how far it is and how long
+// it will still take, where that can be told; at the end the line is gone. Nothing where stderr is no terminal.
+class Progress {
+ public:
+  Progress(const Run& run, std::string doing);
+  ~Progress();
+  Progress(const Progress&) = delete;
+  Progress& operator=(const Progress&) = delete;
+
+  // So much of so much is done. May be called by several threads, and often.
+  void reach(std::size_t done, std::size_t of);
+
+ private:
+  using Clock = std::chrono::steady_clock;
+
+  void watch();
+  std::string line(Clock::duration gone) const;
+
+  std::ostream& err_;
+  const std::string doing_;
+  const std::size_t columns_;
+  const Clock::time_point begun_ = Clock::now();
+  std::mutex mutex_;
+  std::condition_variable changed_;
+  bool ended_ = false;
+  std::size_t done_ = 0, of_ = 0;
+  std::thread watcher_;
+};
+
+}  // namespace lugwise::app

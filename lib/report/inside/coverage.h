@@ -1,0 +1,18 @@
+// How far readings go in what the plan looks for, and what nothing was looked for.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "diagnosis/diagnosis.h"
+#include "handling/scope.h"
+#include "harness/harness.h"
+
+namespace lugwise::report {
+
+// "29 of the 55 faults that the plan shows are ruled out; not yet: …", then "Not looked for: …". Nothing without a scope.
+std::vector<std::string> coverage_in_words(const Harness& harness, const Diagnosis& diagnosis,
+                                           const std::optional<Scope>& scope);
+
+}  // namespace lugwise::report

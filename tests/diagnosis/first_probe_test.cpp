@@ -1,0 +1,159 @@
+// What is asked with no reading or few: outside for as long as outside tells. Which three probes a complaint gets stands in
+// docs/diagnosis.md beside common practice.
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <vector>
+
+#include "diagnosis/diagnosis.h"
+#include "intake/complaint.h"
+#include "support/bench.h"
+#include "support/catch.h"
+#include "support/slow_build.h"
+
+using namespace lugwise;
+using namespace lugwise::test;
+
+namespace {
+
+double entropy(const std::map<std::vector<int>, double>& shares) {
+  double bits = 0;
+  for (const auto& [key, share] : shares) bits -= share > 0 ? share * std::log2(share) : 0;
+  return bits;
+}
+
+// Whether two faults are one thing to look at: the same element, or the same points.
+bool one_place(const Fault& x, const Fault& y) {
+  return (x.element && x.element == y.element) || x.points == y.points;
+}
+
+// What a reading says about the place at the least: readings that lie within a third of each other count as one, though
+// any meter tells many of them apart. By no formula of the diagnosis: every faulty circuit is solved by itself.
+double at_least(const Harness& harness, const Diagnosis& diagnosis, PointId a, PointId b,
+                const Setting& setting) {
+  struct Read {
+    double ohms, share;
+    int place;
+  };
+  std::vector<Read> reads;
+  std::vector<const Fault*> places;
+  double total = diagnosis.sound;
+  const State state{setting, {}, false, {}, {}};
+  reads.push_back({true_ohms(harness, state, a, b, nullptr).value_or(HUGE_VAL), diagnosis.sound, -1});
+  for (const Suspect& suspect : diagnosis.suspects) {
+    if (suspect.also || suspect.probability < 0.005 || suspect.fault.mode == Mode::High ||
+        suspect.fault.mode == Mode::Value)
+      continue;
+    const auto place = std::find_if(places.begin(), places.end(),
+                                    [&](const Fault* each) { return one_place(*each, suspect.fault); });
+    const auto number = static_cast<int>(place - places.begin());
+    if (place == places.end()) places.push_back(&suspect.fault);
+    reads.push_back(
+        {true_ohms(harness, state, a, b, &suspect.fault).value_or(HUGE_VAL), suspect.probability, number});
+    total += suspect.probability;
+  }
+  std::sort(reads.begin(), reads.end(), [](const Read& x, const Read& y) { return x.ohms < y.ohms; });
+  std::map<std::vector<int>, double> shown, of, both;
+  int outcome = 0;
+  for (std::size_t k = 0; k < reads.size(); ++k) {
+    if (k > 0 && reads[k].ohms > 1.33 * reads[k - 1].ohms + 50) ++outcome;
+    shown[{outcome}] += reads[k].share / total;
+    of[{reads[k].place}] += reads[k].share / total;
+    both[{outcome, reads[k].place}] += reads[k].share / total;
+  }
+  return entropy(shown) + entropy(of) - entropy(both);
+}
+
+// A probe that opens the instrument, though one outside would have said enough: what that one says, else 0.
+double wrongly_opened(const Harness& harness, const Diagnosis& diagnosis, const NextProbe& probe,
+                      const std::vector<Observation>& taken) {
+  if (probe.access.depth == 0 || probe.access.name == "bench") return 0;
+  const std::vector<PointId> outside = reachable(harness, {}, 0);
+  double most = 0;
+  for (const Setting& setting : settings_to_try(harness, {})) {
+    if (turns_between(harness, probe.setting, setting) > 1) continue;
+    for (std::size_t i = 0; i < outside.size(); ++i) {
+      for (std::size_t j = i + 1; j < outside.size(); ++j) {
+        const bool known = std::any_of(taken.begin(), taken.end(), [&](const Observation& each) {
+          return each.setting == setting &&
+                 std::minmax(each.a, each.b) == std::minmax(outside[i], outside[j]);
+        });
+        const Circuit circuit = circuit_of(harness, {setting, {}, false, {}, {}});
+        if (known || !circuit.has(outside[i]) || !circuit.has(outside[j])) continue;
+        most = std::max(most, at_least(harness, diagnosis, outside[i], outside[j], setting));
+      }
+    }
+  }
+  return most;
+}
+
+}  // namespace
+
+TEST_CASE("no complaint opens an instrument that the plug still tells of", "[diagnosis]") {
+  for (std::size_t h : {1UL, 5UL, 8UL}) {
+    const Netlist netlist = worked_harness(worked_harnesses()[h]);
+    const Harness& harness = netlist.harness;
+    for (const char* complaint : {"silent", "weak", "thin", "crackles", "buzzes"}) {
+      INFO(harness.name << ": " << complaint);
+      const Heard heard = read_complaint(complaint, harness).heard.value();
+      const Diagnosis diagnosis = diagnose(harness, {}, {}, {heard});
+      REQUIRE(diagnosis.next);
+      REQUIRE(!diagnosis.first.empty());
+      CHECK(diagnosis.first.size() <= 3);
+      CHECK(diagnosis.next->a == diagnosis.first.front().a);
+      CHECK(diagnosis.next->access.depth == 0);
+      CHECK(wrongly_opened(harness, diagnosis, *diagnosis.next, {}) < 0.15);
+      // Each tells something that those before it don't.
+      for (const NextProbe& probe : diagnosis.first) CHECK(probe.bits > 0);
+    }
+  }
+}
+
+TEST_CASE("with the plug reading open, what is still to be told outside is asked outside", "[diagnosis]") {
+  std::size_t asked = 0;
+  for (std::size_t h : {0UL, 1UL, 4UL}) {
+    const Netlist netlist = worked_harness(worked_harnesses()[h]);
+    const Harness& harness = netlist.harness;
+    const Plan plan = plan_for(harness, netlist.id, {});
+    for (std::size_t f = 0; f < plan.faults.size(); f += kSlowBuild ? 23 : 7) {
+      const Fault& fault = plan.faults[f];
+      std::vector<Observation> seen;
+      for (const Step& step : plan.steps) {
+        if (step.kind != StepKind::Read || step.access.depth > 0) continue;
+        seen.push_back(observe(harness, step, plan.options, &fault));
+        const Diagnosis diagnosis = diagnose(harness, seen, {});
+        INFO(harness.name << ": " << in_words(harness, fault) << " after " << seen.size());
+        for (const NextProbe* probe : {diagnosis.next ? &*diagnosis.next : nullptr}) {
+          if (!probe) continue;
+          ++asked;
+          CHECK(wrongly_opened(harness, diagnosis, *probe, seen) < 0.3);
+        }
+        if (seen.size() >= 2) break;
+      }
+    }
+  }
+  CHECK(asked > 10);
+}
+
+// Jack to sleeve off: every reading at the plug is open, and only what does not pass the plug's sleeve can tell.
+TEST_CASE("with the sleeve's wire off, the strings are asked before the cavity", "[diagnosis]") {
+  const Netlist netlist = worked_harness(worked_harnesses()[1]);
+  const Harness& harness = netlist.harness;
+  const Plan plan = plan_for(harness, netlist.id, {});
+  const auto fault = std::find_if(plan.faults.begin(), plan.faults.end(), [&](const Fault& each) {
+    return each.mode == Mode::Open && each.site == Site::Wire &&
+           harness[each.points.back()].name == "jack.sleeve";
+  });
+  REQUIRE(fault != plan.faults.end());
+  std::vector<Observation> seen;
+  const PointId tip = *harness.find_point("jack.plug-tip");
+  for (const Step& step : plan.steps) {
+    if (step.kind == StepKind::Read && (step.a == tip || step.b == tip) && step.access.depth == 0)
+      seen.push_back(observe(harness, step, plan.options, &*fault));
+  }
+  REQUIRE(!seen.empty());
+  const Diagnosis diagnosis = diagnose(harness, seen, {});
+  REQUIRE(diagnosis.next);
+  CHECK(diagnosis.next->access.depth == 0);
+}
