@@ -20,6 +20,7 @@
 #include "page/text.h"
 #include "parser.h"
 #include "syntax.h"
+#include "text/safe.h"
 
 namespace lugwise::app {
 namespace {
@@ -41,7 +42,7 @@ ExitCode fail(ExitCode code, const Heading& heading, std::size_t noticed, const 
 }
 
 void tell_misuse(const std::string& message, const std::vector<const Command*>& chain, std::ostream& err) {
-  std::istringstream lines(message);
+  std::istringstream lines(text::in_lines(message));
   std::string said = "lugwise: ";
   for (std::string line; std::getline(lines, line); said.clear()) {
     const std::size_t indent = said.empty() ? line.find_first_not_of(' ') : std::string::npos;
@@ -134,7 +135,7 @@ void tell_warnings(Run& run) {
   if (run.noticed > 0) {
     run.err << fmt::format("lugwise: {} on the drawing; see: lugwise check {}\n",
                            run.noticed == 1 ? "1 warning" : fmt::format("{} warnings", run.noticed),
-                           run.heading.harness_file);
+                           text::in_shell(run.heading.harness_file));
   }
   run.noticed = 0;
 }

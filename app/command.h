@@ -40,6 +40,8 @@ struct CommandLine {
   std::string ground = "wire";      // how a picture shows ground: "wire", "symbol"
   std::string later;                // file: the harness as it was changed; empty: none
   std::vector<std::string> set;     // "control=place"
+  std::vector<std::string> values;  // "name=value"
+  bool strict = false;              // of check: a warning is as bad as a fault
   std::vector<std::string> lifted;  // points
   std::string at;                   // a point or part that faults are asked of; empty: all
   std::string stage;                // empty: all parts are there

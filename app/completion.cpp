@@ -38,7 +38,18 @@ _lugwise() {
   for ((i = 2; i < ${#lines[@]}; ++i)); do
     typed=${lines[i]%%$'\t'*}
     typed=${typed#"$head"}
-    [[ ${lines[0]} == quoted ]] || typed=$(printf %q "$typed")
+    case ${lines[0]} in
+      words) typed=$(printf %q "$typed") ;;
+      single) typed=${typed//\'/\'\\\'\'} ;;
+      double)
+        # Nothing in it may be expanded; a '!' can't be kept from it there.
+        [[ $typed == *!* ]] && continue
+        typed=${typed//\\/\\\\}
+        typed=${typed//\"/\\\"}
+        typed=${typed//\$/\\\$}
+        typed=${typed//\`/\\\`}
+        ;;
+    esac
     COMPREPLY+=("$typed")
   done
 }
@@ -56,7 +67,7 @@ _lugwise() {
     return
   fi
   for line in "${(@)lines[2,-1]}"; do
-    offered+=("${${line%%$'\t'*}//:/\\:}${${(M)line%%$'\t'*}:+}${${line#*$'\t'}:+:${line#*$'\t'}}")
+    offered+=("${${${line%%$'\t'*}//\\/\\\\}//:/\\:}${${(M)line%%$'\t'*}:+}${${line#*$'\t'}:+:${line#*$'\t'}}")
   done
   _describe lugwise offered
 }
@@ -291,7 +302,8 @@ std::string offered(const Command& program, const std::vector<std::string>& word
   if (typed.words.empty()) typed.words.emplace_back();
   std::string text = words_for(program, typed.words);
   text.insert(text.find('\n') + 1, typed.words.back() + '\n');
-  return typed.quoted && text.starts_with("words") ? "quoted" + text.substr(5) : text;
+  if (typed.quote == 0 || !text.starts_with("words")) return text;
+  return (typed.quote == '"' ? "double" : "single") + text.substr(5);
 }
 
 ExitCode completion_command(Run& run) {
@@ -327,7 +339,7 @@ Typed split(std::string_view line) {
     }
   }
   words.push_back(word);
-  return {words, quote != 0};
+  return {words, quote};
 }
 
 }  // namespace lugwise::app

@@ -25,13 +25,13 @@ std::string words_for(const Command& program, const std::vector<std::string>& ty
 // the line: empty after a space.
 struct Typed {
   std::vector<std::string> words;
-  bool quoted = false;  // the last one still lacks its closing quote
+  char quote = 0;  // the one that the last word still lacks
 };
 Typed split(std::string_view line);
 
 // What `lugwise completion words ...` and `lugwise completion line LINE` answer, about command lines that are not finished.
-// For bash the whole line comes as one word, and the word at its end goes back, as it is without quotes; "quoted" says
-// that it was begun with one.
+// For bash the whole line comes as one word, and the word at its end goes back, as it is without quotes; "single" or "double"
+// instead of "words" says that it was begun with such a quote.
 std::string offered(const Command& program, const std::vector<std::string>& words, bool whole_line);
 
 }  // namespace lugwise::app

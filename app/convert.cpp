@@ -11,6 +11,7 @@
 #include "intake/value.h"
 #include "report/conversion.h"
 #include "source/nearest.h"
+#include "text/character.h"
 
 namespace lugwise::app {
 namespace {
@@ -29,9 +30,7 @@ ExitCode answer(Run& run, const Conversion& conversion) {
 std::string quoted(const std::string& typed) {
   constexpr std::size_t kShown = 40;
   if (typed.size() <= kShown) return "'" + typed + "'";
-  std::size_t end = kShown;
-  while (end > 0 && (static_cast<unsigned char>(typed[end]) & 0xC0) == 0x80) --end;  // not inside a character
-  return "'" + typed.substr(0, end) + "...'";
+  return "'" + std::string(text::first_bytes(typed, kShown)) + "...'";
 }
 
 constexpr Ohms kLeast = 1e-3;

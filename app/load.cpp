@@ -87,12 +87,41 @@ void compare_harness_files(Run& run, const Sheet& sheet) {
 
 }  // namespace
 
+// Files that a netlist starts from lie beside it; the values that the command line gives.
+NetlistSources netlist_sources(Run& run) {
+  NetlistSources sources;
+  sources.open = [&run](const std::string& named, const std::string& by) {
+    namespace fs = std::filesystem;
+    const fs::path path = named == by ? fs::path(by) : fs::path(by).parent_path() / named;
+    OpenedNetlist opened{path.lexically_normal().string(), std::nullopt, {}};
+    std::error_code error;
+    if (!fs::is_regular_file(path, error)) {
+      opened.problem = fs::exists(path, error) ? "it is no plain file" : "there is no such file";
+      return opened;
+    }
+    try {
+      opened.text = load_text(run, opened.name);
+    } catch (const BadInput& bad) {
+      opened.problem = bad.errors.empty() ? "it can't be read" : bad.errors.front().message;
+    }
+    return opened;
+  };
+  for (const std::string& each : run.line.values) {
+    const std::size_t equals = each.find('=');
+    if (equals == std::string::npos || equals == 0)
+      throw bad_input("U310", fmt::format("'{}' is no value: write NAME=VALUE, as 'track=250k'", each),
+                      "--value");
+    sources.values.emplace_back(each.substr(0, equals), each.substr(equals + 1));
+  }
+  return sources;
+}
+
 Netlist load_netlist(Run& run) {
   const std::string& file = run.line.harness;
   run.heading.harness_file = file;
   const std::string& text = load_text(run, file);
   Diagnostics problems(file);
-  std::optional<Netlist> netlist = read_netlist(text, problems);
+  std::optional<Netlist> netlist = read_netlist(text, problems, netlist_sources(run));
   take(run, problems);
   run.heading.harness_id = netlist->id;
   run.heading.harness_name = netlist->harness.name;
@@ -183,7 +212,7 @@ Job take_up_sheet(Run& run, const Netlist& netlist, Sheet sheet, const Condition
 }
 
 Job load_job(Run& run, const Netlist& netlist) {
-  Sheet sheet = run.line.readings.empty() ? Sheet{} : load_sheet(run, netlist);
+  Sheet sheet = load_sheet(run, netlist);
   const Conditions conditions = load_conditions(run, netlist, &sheet);
   Job job = take_up_sheet(run, netlist, std::move(sheet), conditions);
   run.heading.meter = job.meter;

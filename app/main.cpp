@@ -13,6 +13,7 @@
 
 #include "cli.h"
 #include "exit_code.h"
+#include "text/safe.h"
 
 namespace {
 
@@ -35,7 +36,7 @@ int main(int count, char** arguments) {
   const std::vector<std::string> args(arguments + (count > 0 ? 1 : 0), arguments + count);
   std::ostringstream out;
   const int code = lugwise::app::run(args, out, std::cerr, columns(), isatty(STDERR_FILENO) == 1);
-  const std::string result = out.str();
+  const std::string result = lugwise::text::in_lines(out.str());
   errno = 0;
   const bool written =
       std::fwrite(result.data(), 1, result.size(), stdout) == result.size() && std::fflush(stdout) == 0;

@@ -6,26 +6,12 @@
 #include <vector>
 
 #include "help.h"
+#include "text/safe.h"
 
 namespace lugwise::app {
 namespace {
 
-// A text as it stands on the page: a hyphen that is typed, not one that may break a line; nothing taken for a request.
-std::string escaped(std::string_view text) {
-  std::string out;
-  for (const char c : text) {
-    if (c == '\\') {
-      out += "\\e";
-    } else if (c == '-') {
-      out += "\\-";
-    } else if (c == '\'') {
-      out += "\\(aq";
-    } else {
-      out += c;
-    }
-  }
-  return out.starts_with('.') ? "\\&" + out : out;
-}
+std::string escaped(std::string_view text) { return lugwise::text::in_roff(text); }
 
 std::string bold(std::string_view text) { return "\\fB" + escaped(text) + "\\fR"; }
 

@@ -1,8 +1,9 @@
 # Sourced by app/run, tests/run and .ci/run: the Debian 12 packages lugwise needs, and how to get them.
 
 build_packages=(g++ cmake ninja-build libfmt-dev libyaml-cpp-dev libboost-dev libeigen3-dev nlohmann-json3-dev
-                libcli11-dev)
+                libcli11-dev libutfcpp-dev)
 test_packages=(catch2 librsvg2-bin libbenchmark-dev python3 python3-networkx python3-scipy python3-yaml tmux)
+clang_packages=(clang libclang-rt-dev)
 
 # need_packages PACKAGE... installs those that are missing; all there means nothing is touched and no network is used.
 # Without Debian's package database it trusts the reader to have them: cmake names what it cannot find.
@@ -59,6 +60,31 @@ quietly() {
     printf '%s\n' "$output" >&2
     return 1
   fi
+}
+
+# build BUILD_DIR TARGET says on stderr how far it is: over and over on one line of a terminal, else a line now and then.
+# What the compiler says is shown only when it fails.
+build() {
+  local log status=0
+  log=$(mktemp)
+  # One line for each file that is done: how many, of how many, after how many seconds.
+  NINJA_STATUS='built %f %t %e ' cmake --build "$1" -j "$jobs" --target "$2" 2>&1 </dev/null | tee "$log" |
+    awk -v terminal="$([[ -t 2 ]] && echo 1 || echo 0)" '
+      /^built [0-9]+ [0-9]+ [0-9.]+ / {
+        done = $2; of = $3; seconds = $4
+        if (of < 20 || seconds < 2 || (!terminal && seconds < said + 30)) next
+        said = seconds
+        left = seconds * (of - done) / done
+        time = left < 50 ? "under a minute left" : sprintf("about %d min left", left / 60 + 0.5)
+        if (done == of) time = "done"
+        printf terminal ? "\r\033[Klugwise: built %d of %d, %s" : "lugwise: built %d of %d, %s\n", done, of, time
+        fflush()
+        shown = terminal
+      }
+      END { if (shown) printf "\n" }' >&2 || status=$?
+  ((status == 0)) || grep -v '^built [0-9]' "$log" | tail -n 100 >&2
+  rm -f "$log"
+  return "$status"
 }
 
 jobs=${LUGWISE_JOBS:-$(nproc)}

@@ -8,6 +8,7 @@
 #include <chrono>
 #include <condition_variable>
 #include <exception>
+#include <map>
 #include <mutex>
 #include <ostream>
 #include <thread>
@@ -26,6 +27,7 @@ namespace {
 
 constexpr std::size_t kAtATime = 8;  // cases that a thread takes on at once
 constexpr unsigned kMostJobs = 64;
+constexpr auto kPace = std::chrono::milliseconds(100);
 constexpr auto kPatience = std::chrono::seconds(10);  // from one line of progress to the next
 
 Ills read_ills(const std::string& typed) {
@@ -50,15 +52,13 @@ class Crew {
   Crew(const Netlist& netlist, const StudyOptions& options, std::size_t cases)
       : netlist_(netlist), options_(options), cases_(cases) {}
 
-  Findings run(unsigned jobs, std::ostream& err) {
+  Findings run(unsigned jobs, const Run& run) {
     std::vector<std::thread> threads;
     for (unsigned i = 0; i < jobs; ++i) threads.emplace_back([this] { work(); });
-    watch(jobs, err);
+    watch(jobs, run);
     for (std::thread& thread : threads) thread.join();
     if (failure_) std::rethrow_exception(failure_);
-    Findings findings;
-    for (const Case& one : cases_) findings.add(one);
-    return findings;
+    return findings_;
   }
 
  private:
@@ -67,14 +67,16 @@ class Crew {
       Study study(netlist_.harness, netlist_.id, options_);
       while (true) {
         const std::size_t first = next_.fetch_add(kAtATime);
-        if (first >= cases_.size()) break;
-        for (std::size_t n = first; n < std::min(first + kAtATime, cases_.size()); ++n) {
-          cases_[n] = study.run(n);
+        if (first >= cases_) break;
+        std::vector<Case> run;
+        for (std::size_t n = first; n < std::min(first + kAtATime, cases_); ++n) {
+          run.push_back(study.run(n));
           done_.fetch_add(1);
         }
+        take(first, std::move(run));
       }
     } catch (...) {
-      next_ = cases_.size();
+      next_ = cases_;
       const std::lock_guard lock(mutex_);
       failure_ = std::current_exception();
     }
@@ -83,20 +85,41 @@ class Crew {
     changed_.notify_all();
   }
 
+  // Adds cases to the findings in the order of their numbers; those that come before their turn wait, all others are
+  // forgotten, so that ten million need no more memory than ten.
+  void take(std::size_t first, std::vector<Case> run) {
+    const std::lock_guard lock(mutex_);
+    waiting_.emplace(first, std::move(run));
+    while (!waiting_.empty() && waiting_.begin()->first == added_) {
+      for (const Case& one : waiting_.begin()->second) findings_.add(one);
+      added_ += waiting_.begin()->second.size();
+      waiting_.erase(waiting_.begin());
+    }
+  }
+
   // Says how far it is where that takes long.
-  void watch(unsigned jobs, std::ostream& err) {
+  void watch(unsigned jobs, const Run& run) {
+    Progress progress(run, "cases simulated");
     std::unique_lock lock(mutex_);
-    while (!changed_.wait_for(lock, kPatience, [&] { return finished_ == jobs; }))
-      err << fmt::format("lugwise: {} of {} cases\n", done_.load(), cases_.size()) << std::flush;
+    auto told = std::chrono::steady_clock::now();
+    while (!changed_.wait_for(lock, kPace, [&] { return finished_ == jobs; })) {
+      progress.reach(done_.load(), cases_);
+      if (run.watched || std::chrono::steady_clock::now() - told < kPatience) continue;
+      told = std::chrono::steady_clock::now();
+      run.err << fmt::format("lugwise: {} of {} cases\n", done_.load(), cases_) << std::flush;
+    }
   }
 
   const Netlist& netlist_;
   const StudyOptions& options_;
-  std::vector<Case> cases_;
+  const std::size_t cases_;
   std::atomic<std::size_t> next_{0};
   std::atomic<std::size_t> done_{0};
   std::mutex mutex_;
   std::condition_variable changed_;
+  std::map<std::size_t, std::vector<Case>> waiting_;  // by the number of their first
+  std::size_t added_ = 0;
+  Findings findings_;
   unsigned finished_ = 0;
   std::exception_ptr failure_;
 };
@@ -140,8 +163,8 @@ ExitCode study_command(Run& run) {
 
   const unsigned room = std::max(1U, std::thread::hardware_concurrency());
   Crew crew(netlist, options, run.line.cases);
-  const Findings findings = crew.run(
-      static_cast<unsigned>(std::min<std::size_t>(kMostJobs, run.line.jobs.value_or(room))), run.err);
+  const Findings findings =
+      crew.run(static_cast<unsigned>(std::min<std::size_t>(kMostJobs, run.line.jobs.value_or(room))), run);
   if (!run.line.plot.empty()) write_output(run, "--plot", run.line.plot, as_svg(run.heading, findings));
   answer(run, netlist.harness, options, findings);
   return ExitCode::Well;

@@ -25,6 +25,17 @@ Options operator+(Options a, Options b) {
 
 Option help() { return {.name = "-h,--help", .what = "show this page", .group = Group::Output}; }
 
+// A value that the netlist names, for this one run.
+Option named_value() {
+  return {.name = "--value",
+          .value = "NAME=VALUE",
+          .what = "another value for a name under 'values'; may be given again",
+          .group = Group::How,
+          .into = &CommandLine::values,
+          .repeats = true,
+          .like = {"values", "variant"}};
+}
+
 // What every command has, and its own.
 Command command(std::string name, std::string purpose, ExitCode (*answer)(Run&), Options options,
                 std::vector<std::string> examples, std::vector<std::string> like = {}) {
@@ -34,6 +45,9 @@ Command command(std::string name, std::string purpose, ExitCode (*answer)(Run&),
                .group = Group::Output,
                .into = &CommandLine::json,
                .one_of = "form"}};
+  const bool netlist = std::any_of(options.begin(), options.end(),
+                                   [](const Option& option) { return option.name == "HARNESS"; });
+  if (netlist) options.push_back(named_value());
   return {.name = std::move(name),
           .purpose = std::move(purpose),
           .sections = {{"examples", std::move(examples)}},
@@ -163,7 +177,7 @@ Option html() {
 
 Option html_in_two_forms() {
   Option option = html();
-  option.what = "answer as a sheet of a few pages; --html=long: with a picture a step";
+  option.what = "answer as a sheet; --html=long with a picture a step";
   option.choices = {"long"};
   option.form = &CommandLine::html_form;
   return option;
@@ -175,7 +189,12 @@ Options form_or_page() { return {markdown(), html(), width(), output("write the 
 
 Command check() {
   return command("check", "What a technician notices on the drawing, before any probe.", check_command,
-                 {harness()}, {"lugwise check fernhollow-2.yaml", "lugwise check --json fernhollow-2.yaml"},
+                 {harness(),
+                  {.name = "--strict",
+                   .what = "a warning exits with 1",
+                   .into = &CommandLine::strict,
+                   .like = {"warnings", "werror"}}},
+                 {"lugwise check fernhollow-2.yaml", "lugwise check --strict --json fernhollow-2.yaml"},
                  {"lint", "validate", "verify"});
 }
 

@@ -7,6 +7,8 @@
 #include <cerrno>
 #include <cstdlib>
 
+#include "text/safe.h"
+
 namespace lugwise::app {
 namespace {
 
@@ -31,7 +33,9 @@ Terminal::Terminal() {
     columns_ = std::clamp<std::size_t>(size.ws_col, kLeastColumns, kMostColumns);
 }
 
-bool Terminal::show(std::string_view text) {
+bool Terminal::show(std::string_view words) {
+  const std::string clean = text::in_lines(words, text::Colours::Kept);
+  std::string_view text = clean;
   while (!text.empty()) {
     const ssize_t count = ::write(STDOUT_FILENO, text.data(), text.size());
     if (count < 0 && errno == EINTR) continue;

@@ -11,6 +11,7 @@ namespace lugwise {
 std::vector<Diagnostic> check(const Harness& harness, const std::string& file) {
   const Drawing drawing(harness);
   Diagnostics found(file);
+  for (std::size_t i = 1; i < harness.files.size(); ++i) found.add_file(harness.files[i]);
 
   // Of a part that is not in yet, what it will be joined to says nothing.
   const bool loose = harness.by_itself();
@@ -41,7 +42,8 @@ std::vector<Diagnostic> check(const Harness& harness, const std::string& file) {
 
   std::vector<Diagnostic> list = found.list();
   std::stable_sort(list.begin(), list.end(), [](const Diagnostic& a, const Diagnostic& b) {
-    return std::tie(a.at.line, a.at.column, a.code) < std::tie(b.at.line, b.at.column, b.code);
+    return std::tie(a.at.file, a.at.line, a.at.column, a.code) <
+           std::tie(b.at.file, b.at.line, b.at.column, b.code);
   });
   return list;
 }

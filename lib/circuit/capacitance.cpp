@@ -6,7 +6,8 @@ namespace lugwise {
 
 std::optional<ElementId> capacitor_between(const Harness& harness, PointId a, PointId b) {
   const auto& part = harness[a].part;
-  if (!part || harness[*part].kind != PartKind::Capacitor || harness[b].part != part) return std::nullopt;
+  if (!part || harness[b].part != part) return std::nullopt;
+  if (harness[*part].kind != PartKind::Capacitor && !harness.piezo(*part)) return std::nullopt;
   for (std::uint32_t i = 0; i < harness.elements().size(); ++i) {
     const Element& element = harness.elements()[i];
     if (element.kind != ElementKind::Capacitor) continue;

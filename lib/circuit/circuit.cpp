@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <stdexcept>
 
 #include "component/copper.h"
 
@@ -29,6 +30,7 @@ class Builder {
 
   Circuit build() {
     circuit_.points = harness_.points().size();
+    circuit_.setting = state_.setting;
     circuit_.copper = {copper_factor(state_.temperature.low), copper_factor(state_.temperature.nominal),
                        copper_factor(state_.temperature.high)};
     mark_present();
@@ -186,6 +188,10 @@ WiperShare wiper_share(const Pot& pot, double knob) {
   return {std::max(0.0, nominal - kTaperSlack), nominal, std::min(1.0, nominal + kTaperSlack)};
 }
 
-Circuit circuit_of(const Harness& harness, const State& state) { return Builder(harness, state).build(); }
+Circuit circuit_of(const Harness& harness, const State& state) {
+  if (state.setting.parts() != harness.parts().size())
+    throw std::logic_error("the setting was made for another harness: begin with Setting(harness)");
+  return Builder(harness, state).build();
+}
 
 }  // namespace lugwise

@@ -58,12 +58,14 @@ struct Circuit {
   std::vector<Travel> travels;
   Band copper{1, 1, 1};       // what the temperature, unknown or not, does to a coil: in `ohms` already
   std::vector<char> present;  // by point: it is there at this stage, and the plug is in if it needs that
+  Setting setting;            // in which it is this circuit
   std::vector<std::vector<PointId>>
       modules;  // points of a circuit we don't model: joined somehow, or not at all
 
   bool has(PointId point) const { return present[point.index] != 0; }
 };
 
+// Throws std::logic_error where the setting was not made for a harness of as many parts, as that of State{} is not.
 Circuit circuit_of(const Harness& harness, const State& state);
 
 // The share of a pot's track between lugs 1 and 2 at a place of the knob, and how far it may be off.

@@ -31,6 +31,9 @@ class Setting {
     return place_[control.index] == other.place_[control.index];
   }
 
+  // How many parts the harness has that it was made for; nothing: for none.
+  std::size_t parts() const { return place_.size(); }
+
   friend auto operator<=>(const Setting&, const Setting&) = default;
 
  private:

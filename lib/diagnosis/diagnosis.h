@@ -8,6 +8,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "circuit/circuit.h"
@@ -103,8 +104,9 @@ struct NextProbe {
   std::vector<PointId> wiggled = {};      // a wiggle: what is pressed and moved
   bool farads = false;                    // on a capacitance range
   std::vector<PartId> watched = {};       // a sweep: the pots on that shaft whose wiper it shows
-  std::optional<PartId> worked = {};      // a control, worked a dozen times before that observation is taken again
-  bool another_cable = false;             // before it is taken again
+  std::optional<PartId> worked =
+      {};                      // a control, worked a dozen times before that observation is taken again
+  bool another_cable = false;  // before it is taken again
   PointId a, b;
   std::optional<PointId> lifted;  // a lead that is unsoldered first, and held clear
   Setting setting;
@@ -123,6 +125,16 @@ struct NextProbe {
   std::vector<Outcome> outcomes;
 };
 
+// What is said to whoever was given a shock, instead of any probe.
+inline constexpr std::string_view kShockCaution =
+    "Stop: touch neither strings nor microphone, unplug the amplifier at the wall, and measure nothing. A "
+    "shock from the "
+    "strings or a microphone is mains wiring or lethal voltage inside an amplifier, and belongs to a "
+    "licensed electrician "
+    "or a qualified amplifier technician, under local codes. Never lift or bypass a mains earth, and never "
+    "cut the string "
+    "ground, to cure it.";
+
 struct Diagnosis {
   Verdict verdict = Verdict::Unfinished;
   double sound = 1;               // probability
@@ -130,7 +142,7 @@ struct Diagnosis {
   std::vector<Suspect> suspects;  // likeliest first
   std::vector<Comparison> readings;
   std::vector<Fault> cleared;       // faults that alone can't explain the readings
-  RuledOut shown;                      // of what the plan looks for
+  RuledOut shown;                   // of what the plan looks for
   std::vector<NextProbe> separate;  // what would split group 1
   std::optional<NextProbe> lift;    // where no probe does: the one that does with a lead off
   std::optional<NextProbe> next;

@@ -134,6 +134,7 @@ void Chapter::Body::tabulate() const {
 
 Delta Chapter::Body::delta(const Fault& fault, double size) const {
   Delta delta;
+  if (!acts_in(fault, circuit)) return delta;
   static const std::vector<std::uint32_t> kNothing;
   const auto branches = [&](ElementId element) -> const std::vector<std::uint32_t>& {
     return element.index < branches_of.size() ? branches_of[element.index] : kNothing;
@@ -150,7 +151,7 @@ Delta Chapter::Body::delta(const Fault& fault, double size) const {
         Corners raised{};
         Branch branch = circuit.branches[b];
         branch.ohms = {branch.ohms.low + size, branch.ohms.nominal + size, branch.ohms.high + size};
-        const Circuit one{0, {branch}, {}, {}, {}, {}};
+        const Circuit one{0, {branch}, {}, {}, {}, {}, {}};
         for (std::size_t c = 0; c < 3; ++c)
           raised[c] = at_least(loose_resistors_at(one, kCorners[c])[0].ohms);
         delta.replaced.push_back({b, raised});

@@ -77,7 +77,12 @@ Box body_of(const Layout& layout, const Look& look) {
 }
 
 Picture::Picture(const Harness& harness, const Layout& layout, const Look& look)
-    : harness_(harness), layout_(layout), look_(look), body_(body_of(layout, look)), placer_(body_) {
+    : harness_(harness),
+      layout_(layout),
+      look_(look),
+      body_(body_of(layout, look)),
+      stands_(look.setting ? *look.setting : Setting(harness)),
+      placer_(body_) {
   if (look.stage && *look.stage < harness.stages().size()) missing_ = harness.stages()[*look.stage].without;
   if (look.setting || look.probes) {
     State state;

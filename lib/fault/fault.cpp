@@ -4,6 +4,7 @@
 #include <set>
 
 #include "fault/inside/misplaced.h"
+#include "fault/kind.h"
 
 namespace lugwise {
 namespace {
@@ -58,6 +59,7 @@ class Lister {
       const ElementId id{i};
       add(Mode::Open, id, open_weight(harness_[id]));
     }
+    open_in_one_position();
     for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
       const ElementId id{i};
       const ElementKind kind = harness_[id].kind;
@@ -82,6 +84,18 @@ class Lister {
     const Element& element = harness_[id];
     faults_.push_back(
         {mode, site_of(element.kind), id, element.points, element.a, element.b, weight, element.at});
+  }
+
+  // A contact that is closed in several positions may fail in one of them: there another leaf, or another place of it, meets.
+  void open_in_one_position() {
+    for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
+      const Element& element = harness_.elements()[i];
+      if (element.when != Conducts::InPositions || element.closed_in.size() < 2) continue;
+      for (const std::uint16_t position : element.closed_in) {
+        add(Mode::Open, ElementId{i}, kOneLeaf * open_weight(element));
+        faults_.back().in = OnlyIn{*element.part, position};
+      }
+    }
   }
 
   void add_short(Site site, PointId a, PointId b, double weight, Span at) {
@@ -218,6 +232,7 @@ std::vector<Fault> faults_at(const Harness& harness, std::optional<std::size_t> 
 
 Circuit with_fault(const Circuit& circuit, const Fault& fault, double size) {
   Circuit faulty = circuit;
+  if (!acts_in(fault, circuit)) return faulty;
   std::vector<Branch>& branches = faulty.branches;
   switch (fault.mode) {
     case Mode::Open:

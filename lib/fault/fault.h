@@ -26,6 +26,13 @@ struct Moved {
   friend auto operator<=>(const Moved&, const Moved&) = default;
 };
 
+// The one position of a switch in which a contact fails that is closed in several: a leaf that no longer reaches.
+struct OnlyIn {
+  PartId control;
+  std::uint16_t position = 0;
+  friend bool operator==(const OnlyIn&, const OnlyIn&) = default;
+};
+
 struct Fault {
   Mode mode = Mode::Open;
   Site site = Site::Joint;
@@ -36,16 +43,22 @@ struct Fault {
   Span at;                           // the line of the netlist it comes from
   std::vector<PointId> also = {};    // Misplaced: what it is exchanged with, named like `points`
   std::vector<Moved> moved = {};     // Misplaced: all that is elsewhere
+  std::optional<OnlyIn> in = {};     // a switch's contact that is open in this position only
 
   friend bool operator==(const Fault& x, const Fault& y) {
     return x.mode == y.mode && x.site == y.site && x.element == y.element && x.points == y.points &&
-           x.also == y.also;
+           x.also == y.also && x.in == y.in;
   }
 };
 
 // A track that jumps as its knob is turned. It is Mode::High at Site::Track, has no size and no reading of its own: at
 // the stops, and wherever the wiper happens to rest well, all reads as in a sound harness.
 bool is_worn_track(const Fault& fault);
+
+// Whether a fault can show in this circuit at all: not one of a contact that fails in another position only.
+inline bool acts_in(const Fault& fault, const Circuit& circuit) {
+  return !fault.in || circuit.setting.position(fault.in->control) == fault.in->position;
+}
 
 // Whether two faults would be mended at one place: a joint, wire, contact, coil or pot, whatever is wrong with it. Leads in
 // the wrong place are so only where the same leads are.

@@ -21,7 +21,8 @@ std::span<const FaultKind> fault_kinds() {
 void weigh(std::vector<Fault>& faults, const std::vector<KindWeight>& weights) {
   for (const KindWeight& each : weights) {
     for (Fault& fault : faults) {
-      if (fault.mode == each.kind.mode && fault.site == each.kind.site) fault.weight = each.weight;
+      if (fault.mode == each.kind.mode && fault.site == each.kind.site)
+        fault.weight = each.weight * (fault.in ? kOneLeaf : 1);
     }
   }
 }

@@ -17,6 +17,9 @@ struct FaultKind {
 // Every kind that a list of faults may hold, by mode, then by site.
 std::span<const FaultKind> fault_kinds();
 
+// How much rarer it is that a contact fails in one of its positions than that it fails: a judgement.
+inline constexpr double kOneLeaf = 0.1;
+
 struct KindWeight {
   FaultKind kind;
   double weight = 1;  // beside the others; only ratios count

@@ -99,6 +99,11 @@ std::string in_words(const Harness& harness, const Fault& fault) {
   const std::string what = place(harness, fault);
   switch (fault.mode) {
     case Mode::Open:
+      if (fault.in) {
+        const Part& control = harness[fault.in->control];
+        return fmt::format("{} is open with {} {}", what, control.name,
+                           control.positions[fault.in->position].name);
+      }
       return what + " is open";
     case Mode::High:
       if (fault.site == Site::Track) return what + " is worn";
@@ -133,8 +138,7 @@ std::string point_in_words(const Harness& harness, PointId id) {
       return fmt::format("the bare {} at {} that goes to {}{}", braid ? "braid" : "wire", at, to, which);
     }
     case PointRole::Plug:
-      return fmt::format("the {} of the cable's far plug ({})", own == "plug-tip" ? "tip" : "sleeve",
-                         point.name);
+      return fmt::format("the {} of the cable's far plug ({})", own.substr(own.find('-') + 1), point.name);
     case PointRole::Lug:
       return fmt::format("{} {} ({})", harness[*point.part].kind == PartKind::Jack ? "contact" : "lug", own,
                          point.name);

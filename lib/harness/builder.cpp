@@ -120,12 +120,17 @@ PartId HarnessBuilder::add_pickup(const std::string& name, const PickupSpec& spe
   }
   if (spec.shield) add_end("shield", false);
 
+  if (spec.piezo) {
+    harness_.parts_[id.index].value = spec.piezo->first;
+    harness_.parts_[id.index].tolerance = spec.piezo->second;
+  }
   for (const CoilSpec& coil : spec.coils) {
     Element element;
-    element.kind = ElementKind::Coil;
+    element.kind = spec.piezo ? ElementKind::Capacitor : ElementKind::Coil;
+    if (spec.piezo) element.when = Conducts::Never;
     element.a = ends.at(coil.start);
     element.b = ends.at(coil.finish);
-    element.ohms = around(coil.dcr, coil.tolerance);
+    if (!spec.piezo) element.ohms = around(coil.dcr, coil.tolerance);
     element.points = {element.a, element.b};
     element.part = id;
     element.at = at;
@@ -223,6 +228,7 @@ PartId HarnessBuilder::add_switch(const std::string& name, const SwitchSpec& spe
     positions.push_back(std::move(position));
   }
   harness_.parts_[id.index].positions = std::move(positions);
+  harness_.parts_[id.index].mounted = spec.mounted;
   return id;
 }
 
@@ -231,6 +237,8 @@ PartId HarnessBuilder::add_jack(const std::string& name, const JackSpec& spec, S
   for (const std::string& contact : spec.contacts) add_part_point(id, contact, PointRole::Lug, at);
   for (const auto& [contact, rest] : spec.rests) add_part_point(id, rest, PointRole::Lug, at);
   const PointId plug_tip = add_part_point(id, "plug-tip", PointRole::Plug, at);
+  std::optional<PointId> plug_ring;
+  if (spec.stereo) plug_ring = add_part_point(id, "plug-ring", PointRole::Plug, at);
   const PointId plug_sleeve = add_part_point(id, "plug-sleeve", PointRole::Plug, at);
 
   Element contact;
@@ -246,7 +254,11 @@ PartId HarnessBuilder::add_jack(const std::string& name, const JackSpec& spec, S
     add_element(contact);
   };
   for (const std::string& name_of : spec.contacts) {
-    touch(part_point(id, name_of), name_of == "tip" ? plug_tip : plug_sleeve, Conducts::PlugIn);
+    // An ordinary plug's long sleeve touches the ring too.
+    const PointId plug = name_of == "tip"                 ? plug_tip
+                         : name_of == "ring" && plug_ring ? *plug_ring
+                                                          : plug_sleeve;
+    touch(part_point(id, name_of), plug, Conducts::PlugIn);
   }
   for (const auto& [from, rest] : spec.rests)
     touch(part_point(id, from), part_point(id, rest), Conducts::PlugOut);
@@ -262,6 +274,23 @@ PartId HarnessBuilder::add_resistor(const std::string& name, Ohms value, double 
   element.a = add_part_point(id, "1", PointRole::Lead, at);
   element.b = add_part_point(id, "2", PointRole::Lead, at);
   element.ohms = around(value, tolerance);
+  element.points = {element.a, element.b};
+  element.part = id;
+  element.at = at;
+  add_element(std::move(element));
+  return id;
+}
+
+PartId HarnessBuilder::add_inductor(const std::string& name, Ohms dcr, double tolerance, double henries,
+                                    Span at) {
+  const PartId id = add_part(name, PartKind::Inductor, at);
+  harness_.parts_[id.index].value = henries;
+  harness_.parts_[id.index].tolerance = tolerance;
+  Element element;
+  element.kind = ElementKind::Coil;
+  element.a = add_part_point(id, "1", PointRole::Lead, at);
+  element.b = add_part_point(id, "2", PointRole::Lead, at);
+  element.ohms = around(dcr, tolerance);
   element.points = {element.a, element.b};
   element.part = id;
   element.at = at;
@@ -467,6 +496,10 @@ void HarnessBuilder::add_stage(Stage stage) {
     if (missing(*part.pot->gang) && !missing(PartId{i})) without.push_back(PartId{i});
   }
   harness_.stages_.push_back(std::move(stage));
+}
+
+void HarnessBuilder::set_spare(PartId part, const std::vector<PointId>& points) {
+  harness_.parts_[part.index].spare = points;
 }
 
 void HarnessBuilder::set_reach(PointId point, Reach reach) {

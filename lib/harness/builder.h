@@ -45,6 +45,8 @@ struct PickupSpec {
   bool shield = false;
   std::vector<std::pair<std::string, std::string>> leads;         // lead -> end
   std::vector<std::pair<std::vector<std::string>, Span>> inside;  // ends or leads, surface first
+  // A piezo: farads and their tolerance instead of the coils' ohms; then there is one coil, for its ends' names.
+  std::optional<std::pair<double, double>> piezo;
 };
 
 struct PotSpec {
@@ -65,12 +67,14 @@ struct SwitchSpec {
     Span at;
   };
   std::vector<Place> positions;
+  std::optional<PartId> mounted;  // the pot it sits on
 };
 
 struct JackSpec {
   std::vector<std::string> contacts{"tip", "sleeve"};
   std::vector<std::pair<std::string, std::string>>
-      rests;  // contact -> the rest it leaves when the plug goes in
+      rests;            // contact -> the rest it leaves when the plug goes in
+  bool stereo = false;  // the plug has three contacts, and the ring is a signal of its own
 };
 
 struct WireSpec {
@@ -97,6 +101,7 @@ class HarnessBuilder {
   PartId add_switch(const std::string& name, const SwitchSpec&, Span);
   PartId add_jack(const std::string& name, const JackSpec&, Span);
   PartId add_resistor(const std::string& name, Ohms, double tolerance, Span);
+  PartId add_inductor(const std::string& name, Ohms dcr, double tolerance, double henries, Span);
   PartId add_capacitor(const std::string& name, double farads, double tolerance, Span);
   PartId add_metal(const std::string& name, const std::vector<std::string>& points, Span);
   PartId add_battery(const std::string& name, double volts, Span);
@@ -109,6 +114,7 @@ class HarnessBuilder {
   void add_joint(PointId surface, const std::vector<PointId>& leads, Span);
   void add_touch(const std::vector<PointId>& points, bool closed, Span);
   void add_stage(Stage);
+  void set_spare(PartId, const std::vector<PointId>& points);
   void set_reach(PointId, Reach);
   void set_reach(PartId, Reach);
 

@@ -18,7 +18,10 @@
 
 namespace lugwise {
 
-enum class PartKind { Pickup, Pot, Switch, Jack, Resistor, Capacitor, Metal, Battery, Module };
+enum class PartKind { Pickup, Pot, Switch, Jack, Resistor, Capacitor, Metal, Battery, Module, Inductor };
+
+// How many kinds there are.
+inline constexpr std::size_t kPartKinds = static_cast<std::size_t>(PartKind::Inductor) + 1;
 
 enum class PointRole {
   Lug,         // of a pot, switch or jack: what is soldered to it is one blob
@@ -104,9 +107,12 @@ struct Part {
   std::vector<PointId> points;      // as declared; without solder and wiper places
   std::optional<Pot> pot;           // PartKind::Pot
   std::vector<Position> positions;  // PartKind::Switch
-  std::optional<double> value;      // ohms, farads or volts as typed, for resistor, capacitor, battery
-  std::optional<double> tolerance;  // as a share
+  std::optional<double>
+      value;  // ohms, farads, henries or volts as typed: resistor, capacitor and piezo, inductor, battery
+  std::optional<double> tolerance;                         // as a share
   std::vector<std::pair<std::string, std::string>> leads;  // pickup: lead name -> the end it is
+  std::optional<PartId> mounted;                           // a switch on a pot's shaft: that pot
+  std::vector<PointId> spare;                              // lugs left unsoldered on purpose
 };
 
 struct Wire {
@@ -144,6 +150,8 @@ class Harness {
  public:
   std::string name;
   std::string about;
+  // The files it was read from, by Span::file: the one that was named first; empty for one that was not read.
+  std::vector<std::string> files;
 
   const std::vector<Part>& parts() const { return parts_; }
   const std::vector<Point>& points() const { return points_; }
@@ -171,6 +179,9 @@ class Harness {
   // Whether this is one part that nothing is joined to, as it is measured before it goes in. A pot counts as one with the
   // pots on its shaft.
   bool by_itself() const;
+
+  // Whether a part sounds by a capacitance instead of a coil: a piezo.
+  bool piezo(PartId id) const { return parts_[id.index].kind == PartKind::Pickup && parts_[id.index].value; }
 
   // The parts that are controls, in declaration order: pots without a gang, switches, jacks.
   std::vector<PartId> controls() const;

@@ -14,6 +14,7 @@
 #include "intake/inside/reach_reader.h"
 #include "intake/inside/stage_reader.h"
 #include "intake/inside/tree.h"
+#include "intake/inside/variant.h"
 #include "intake/inside/wire_reader.h"
 #include "source/fingerprint.h"
 
@@ -29,8 +30,8 @@ class NetlistReader {
   std::optional<Netlist> read(const Node& root) {
     if (!right_kind(root)) return std::nullopt;
     Fields fields(root, "a netlist", root.at,
-                  {"lugwise", "name", "about", "parts", "joints", "wires", "touches", "defaults", "stages",
-                   "reach", "meter", "temperature"},
+                  {"lugwise", "from", "without", "values", "name", "about", "parts", "joints", "wires",
+                   "touches", "defaults", "stages", "reach", "meter", "temperature"},
                   diagnostics_);
     const Defaults defaults = read_defaults(fields.find("defaults"), diagnostics_);
     HarnessBuilder builder(defaults);
@@ -109,12 +110,18 @@ class NetlistReader {
 
 }  // namespace
 
-std::optional<Netlist> read_netlist(std::string_view text, Diagnostics& diagnostics) {
-  const SourceText source(text);
-  const auto root = parse_tree(source, diagnostics);
+std::optional<Netlist> read_netlist(std::string_view text, Diagnostics& diagnostics,
+                                    const NetlistSources& sources) {
+  std::string read;
+  auto root = whole_tree(text, sources, diagnostics, read);
   if (!root) return std::nullopt;
+  put_in_values(*root, sources, diagnostics);
   auto netlist = NetlistReader(diagnostics).read(*root);
-  if (netlist) netlist->id = fingerprint(text);
+  if (!netlist) return netlist;
+  // All that the harness depends on: the files it starts from, and values given from outside.
+  for (const auto& [name, value] : sources.values) read += '\0' + name + '=' + value;
+  netlist->id = fingerprint(read);
+  netlist->harness.files = diagnostics.files();
   return netlist;
 }
 

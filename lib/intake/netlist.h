@@ -7,6 +7,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -29,7 +30,23 @@ struct Netlist {
   std::string id;  // tells this text from another: hexadecimal digits
 };
 
+// Another netlist, as a file that starts from it names it.
+struct OpenedNetlist {
+  std::string name;                 // as messages name it; the same file has the same name
+  std::optional<std::string> text;  // none: it can't be read
+  std::string problem;              // why
+};
+
+// What a netlist needs that does not stand in it. This library opens no file: whoever calls it does.
+struct NetlistSources {
+  // The netlist that `from:` names in the file `by`; without it `from:` is refused.
+  std::function<OpenedNetlist(const std::string& named, const std::string& by)> open;
+  // Values given instead of the file's own, by name.
+  std::vector<std::pair<std::string, std::string>> values;
+};
+
 // Nothing where there are errors. Warnings, which only the diagnostics hold, don't stop it.
-std::optional<Netlist> read_netlist(std::string_view text, Diagnostics& diagnostics);
+std::optional<Netlist> read_netlist(std::string_view text, Diagnostics& diagnostics,
+                                    const NetlistSources& sources = {});
 
 }  // namespace lugwise

@@ -56,7 +56,8 @@ void explain_part_point(const Harness& harness, const Part& part, const std::str
     if (std::find(own.begin(), own.end(), lead) == own.end()) own.push_back(lead);
   }
   refusal.declared = part.at;
-  if (const auto nearest = meant_name(wanted, own)) {
+  // Of names as short as a pot's lugs none is nearer than another.
+  if (const auto nearest = wanted.size() > 2 ? meant_name(wanted, own) : std::nullopt) {
     refusal.hint = fmt::format("nearest name is '{}.{}', declared", part.name, *nearest);
   } else {
     refusal.hint = fmt::format("the points of '{}' are {}; it is declared", part.name, listed(own));

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "intake/inside/number_mark.h"
+#include "text/character.h"
 
 namespace lugwise {
 namespace {
@@ -49,9 +50,7 @@ std::string lower(std::string_view text) {
 std::string quoted(std::string_view text) {
   constexpr std::size_t kShown = 40;
   if (text.size() <= kShown) return fmt::format("'{}'", text);
-  std::size_t cut = kShown;
-  while (cut > 0 && (static_cast<unsigned char>(text[cut]) & 0xC0) == 0x80) --cut;
-  return fmt::format("'{}...'", text.substr(0, cut));
+  return fmt::format("'{}...'", lugwise::text::first_bytes(text, kShown));
 }
 
 template <class T>

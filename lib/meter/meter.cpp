@@ -1,9 +1,9 @@
 #include "meter/meter.h"
 
 #include <algorithm>
-#include <cassert>
 #include <cmath>
 #include <span>
+#include <stdexcept>
 
 #include <fmt/format.h>
 
@@ -135,7 +135,7 @@ Meter assumed_meter() {
 }
 
 std::vector<Range> usual_ranges(int counts, double share, double digits) {
-  assert(counts > 1);
+  if (counts < 2) throw std::logic_error("a meter counts to two at least");
   const double lowest = in_units_of(counts, decade(counts) - 2);  // 200, 400, 600: the counts as hundreds
   std::vector<Range> ranges;
   for (double scale : {1e0, 1e1, 1e2, 1e3, 1e4, 1e5}) ranges.push_back({lowest * scale, share, digits});
@@ -156,7 +156,7 @@ Window window(const Meter& meter, const Range& range, const Band& ohms, int plug
 }
 
 const Range& range_for(const Meter& meter, Ohms high, int plugs) {
-  assert(!meter.ranges.empty());
+  if (meter.ranges.empty()) throw std::logic_error("a meter without a range");
   for (const Range& range : meter.ranges) {
     if (!over_range(meter, range, window(meter, range, {high, high, high}, plugs).high)) return range;
   }
@@ -203,7 +203,7 @@ CapacitanceReading capacitance_reading(const Meter& meter, const Range& range, c
 }
 
 CapacitanceReading capacitance_reading(const Meter& meter, const Band& farads) {
-  assert(!meter.capacitance.empty());
+  if (meter.capacitance.empty()) throw std::logic_error("a meter without a range of capacitance");
   for (const Range& range : meter.capacitance) {
     CapacitanceReading reading = capacitance_reading(meter, range, farads);
     if (!over_range(meter, range, reading.shows.high)) return reading;

@@ -5,33 +5,12 @@
 #include <string_view>
 
 #include "page/inside/wording.h"
+#include "text/safe.h"
 
 namespace lugwise::page {
 namespace {
 
-bool is_word(char c) { return std::isalnum(static_cast<unsigned char>(c)) != 0; }
-
-// A plain text as one line of Markdown. Inside a word `_` means nothing; at the start of a line much else means something.
-std::string escaped(std::string_view plain) {
-  const std::string text = one_line(plain);
-  std::string out;
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const char c = text[i];
-    const bool within = i > 0 && is_word(text[i - 1]) && i + 1 < text.size() && is_word(text[i + 1]);
-    if (std::string_view("\\`*[]<|~&").find(c) != std::string_view::npos || (c == '_' && !within))
-      out += '\\';
-    out += c;
-  }
-  // What would begin a heading, a quotation, a list, a rule or a table.
-  const std::size_t first = out.find_first_not_of(' ');
-  if (first == std::string::npos) return "";
-  out.erase(0, first);
-  if (std::string_view("#>+-=").find(out[0]) != std::string_view::npos) return '\\' + out;
-  const std::size_t digits = out.find_first_not_of("0123456789");
-  const bool numbered = digits != 0 && digits < out.size() && (out[digits] == '.' || out[digits] == ')');
-  if (numbered && (digits + 1 == out.size() || out[digits + 1] == ' ')) out.insert(digits, "\\");
-  return out;
-}
+std::string escaped(std::string_view text) { return lugwise::text::in_markdown(text); }
 
 std::string bold(std::string_view text) {
   const std::string words = escaped(text);

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "page/inside/wording.h"
+#include "text/character.h"
 
 namespace lugwise::page {
 namespace {
@@ -17,8 +18,7 @@ constexpr std::size_t kNarrow = 20;
 std::size_t piece_of(std::string_view word, std::size_t columns) {
   std::size_t used = 0, bytes = 0, joint = 0;
   while (bytes < word.size()) {
-    std::size_t next = bytes + 1;
-    while (next < word.size() && (static_cast<unsigned char>(word[next]) & 0xC0) == 0x80) ++next;
+    const std::size_t next = bytes + lugwise::text::character_length(word.substr(bytes));
     if (used == columns) break;
     ++used;
     bytes = next;

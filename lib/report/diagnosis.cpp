@@ -1,7 +1,6 @@
 #include "report/diagnosis.h"
 
 #include <algorithm>
-#include <cassert>
 #include <cmath>
 
 #include <fmt/format.h>
@@ -393,7 +392,7 @@ enum class Order { Bench, File };
 page::Document document_of(const Heading& heading, const Harness& harness,
                            const std::vector<Observation>& observations, const Diagnosis& diagnosis,
                            const Filed& filed, Order order, report::Sketchbook pictures = {}) {
-  assert(heading.meter);
+  require_meter(heading);
   page::Document document = report::titled(heading, report::counted(observations.size(), "reading"));
   document.job = report::job_details();
   std::vector<page::Section>& sections = document.sections;
@@ -517,7 +516,7 @@ std::string as_html(const Heading& heading, const Harness& harness,
 std::string as_json(const Heading& heading, const Harness& harness,
                     const std::vector<Observation>& observations, const Diagnosis& diagnosis,
                     const Filed& filed) {
-  assert(heading.meter);
+  require_meter(heading);
   Json json = report::json_of(heading);
   json["verdict"] = report::verdict_name(diagnosis.verdict);
   json["sound"] = report::number(diagnosis.sound);

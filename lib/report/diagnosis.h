@@ -5,12 +5,12 @@
 #include <vector>
 
 #include "diagnosis/diagnosis.h"
-#include "sheet/sheet.h"
 #include "drawing/drawing.h"
 #include "harness/harness.h"
 #include "page/text.h"
 #include "record/job.h"
 #include "report/heading.h"
+#include "sheet/sheet.h"
 
 namespace lugwise {
 

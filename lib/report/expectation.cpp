@@ -1,6 +1,5 @@
 #include "report/expectation.h"
 
-#include <cassert>
 
 #include <fmt/format.h>
 
@@ -160,7 +159,7 @@ Json reads_json(const ExpectedReading& reading) {
 }
 
 page::Document document_of(const Heading& heading, const Harness& harness, const ExpectedReading& reading) {
-  assert(heading.meter);
+  require_meter(heading);
   std::vector<page::Labelled> more;
   if (reading.stage) more.push_back({"stage", harness.stages()[*reading.stage].name});
   if (const std::string set = report::in_words(harness, reading.setting); !set.empty())
@@ -207,7 +206,7 @@ std::string as_markdown(const Heading& heading, const Harness& harness, const Ex
 }
 
 std::string as_json(const Heading& heading, const Harness& harness, const ExpectedReading& reading) {
-  assert(heading.meter);
+  require_meter(heading);
   Json json = report::json_of(heading);
   json["between"] = report::json_of(harness, {reading.a, reading.b});
   json["set"] = report::json_of(harness, reading.setting);

@@ -1,6 +1,7 @@
 #include "report/heading.h"
 
 #include <algorithm>
+#include <stdexcept>
 #include <string_view>
 
 #include <fmt/format.h>
@@ -8,13 +9,14 @@
 #include "page/text.h"
 #include "report/inside/json.h"
 #include "report/inside/words.h"
+#include "source/headline.h"
 #include "source/source_text.h"
 
 namespace lugwise {
 
 namespace {
 
-// Nobody reads more problems than this at once; a program may.
+// Nobody reads more problems than this at once, nor does a program.
 constexpr std::size_t kMostSaid = 100;
 
 // The first line and what is quoted from the file stay as they are, for programs that read them; notes are gone on with
@@ -26,6 +28,10 @@ std::string told(const Diagnostic& problem, const SourceText& source) {
 }
 
 }  // namespace
+
+void require_meter(const Heading& heading) {
+  if (!heading.meter) throw std::logic_error("a report of readings without the meter they are judged for");
+}
 
 std::string problems_as_text(const std::vector<Diagnostic>& problems, const Texts& texts) {
   std::map<std::string, SourceText> sources;
@@ -44,7 +50,10 @@ std::string problems_as_text(const std::vector<Diagnostic>& problems, const Text
 
 std::string errors_as_json(const Heading& heading, const std::vector<Diagnostic>& errors) {
   report::Json json = report::json_of(heading);
-  json["errors"] = report::json_of(errors);
+  const std::size_t told = std::min(errors.size(), kMostSaid);
+  json["errors"] =
+      report::json_of(std::vector(errors.begin(), errors.begin() + static_cast<std::ptrdiff_t>(told)));
+  if (errors.size() > told) json["more"] = errors.size() - told;
   return report::written(json);
 }
 

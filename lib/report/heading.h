@@ -20,6 +20,9 @@ struct Heading {
   std::vector<Diagnostic> warnings;
 };
 
+// What judges readings names the meter it judged for: throws std::logic_error where the heading has none.
+void require_meter(const Heading& heading);
+
 // The text of each file a diagnostic may point into, by the name it goes by there.
 using Texts = std::map<std::string, std::string>;
 

@@ -1,7 +1,6 @@
 #include "report/plan.h"
 
 #include <algorithm>
-#include <cassert>
 #include <cmath>
 
 #include <fmt/format.h>
@@ -119,7 +118,7 @@ page::Section trade_of(const Plan& plan) {
 
 page::Document document_of(const Heading& heading, const Harness& harness, const Plan& plan,
                            report::Sketchbook pictures = {}) {
-  assert(heading.meter);
+  require_meter(heading);
   const auto& stage = plan.options.stage;
   page::Document document =
       report::titled(heading, "checklist " + plan.id,
@@ -194,7 +193,7 @@ std::string as_html(const Heading& heading, const Harness& harness, const Plan& 
 }
 
 std::string as_json(const Heading& heading, const Harness& harness, const Plan& plan) {
-  assert(heading.meter);
+  require_meter(heading);
   Json json = report::json_of(heading);
   const auto& stage = plan.options.stage;
   json["id"] = plan.id;

@@ -448,6 +448,9 @@ void add_said(Screen& screen, const Session& session, const Reply& reply) {
                                                : fmt::format("Let it cool, then probe {} again.",
                                                              report::counted(reply.count, "place"))));
       return;
+    case Reply::Kind::Stopped:
+      if (!reply.word.empty()) screen.line(reply.word);
+      return;
     case Reply::Kind::Nothing:
       screen.line(session.ask().kind == Ask::Kind::Prepare
                       ? "Type what the meter shows with the tips together."
@@ -598,6 +601,15 @@ std::string opening_as_text(const Session& session, const std::string& file, con
   for (const std::string& caution : plan.cautions) screen.line(caution);
   screen.blank();
   screen.line("Type what the meter shows, then Enter: 6.71k, OL, beep. 'help' lists more words.");
+  if (taken == 0) {
+    std::string_view pickup;
+    for (const Part& part : session.harness().parts()) {
+      if (pickup.empty() && part.kind == PartKind::Pickup) pickup = part.name;
+    }
+    screen.line(
+        fmt::format("What is complained of? 'heard {}silent' begins there; nothing but Enter, with the plan.",
+                    pickup.empty() ? "" : std::string(pickup) + " "));
+  }
   screen.line(fmt::format("Each entry is kept at once in {}", file));
   return screen.take();
 }

@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cassert>
 #include <cctype>
 #include <map>
 #include <utility>
@@ -254,7 +253,7 @@ page::Section unseen_of(const Harness& harness, const Plan& plan) {
 }  // namespace
 
 std::string as_sheet(const Heading& heading, const Harness& harness, const Plan& plan, const Places& places) {
-  assert(heading.meter);
+  require_meter(heading);
   const auto& stage = plan.options.stage;
   page::Document document =
       report::titled(heading, "checklist " + plan.id,

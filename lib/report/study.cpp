@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cassert>
 #include <cmath>
 
 #include "page/document.h"
@@ -152,7 +151,7 @@ Json json_of(double probes, double seconds) {
 
 page::Document document_of(const Heading& heading, const Harness& harness, const StudyOptions& options,
                            const Findings& findings) {
-  assert(heading.meter);
+  require_meter(heading);
   std::vector<page::Labelled> about{
       {"cases", fmt::format("{}, seed {}, faults {}{}", findings.cases, options.seed, ills_name(options.ills),
                             options.pairs ? ", two at once" : "")}};
@@ -212,7 +211,7 @@ std::string as_markdown(const Heading& heading, const Harness& harness, const Ca
 
 std::string as_json(const Heading& heading, const Harness& harness, const StudyOptions& options,
                     const Findings& findings) {
-  assert(heading.meter);
+  require_meter(heading);
   Json json = report::json_of(heading);
   json["stage"] = options.stage ? Json(harness.stages()[*options.stage].name) : Json(nullptr);
   json["seed"] = options.seed;

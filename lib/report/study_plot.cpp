@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "report/study.h"
+#include "text/safe.h"
 
 namespace lugwise {
 namespace {
@@ -13,21 +14,6 @@ constexpr double kTop = 84, kBottom = 370;
 constexpr double kLeft = 70, kRight = 400;           // of the left panel
 constexpr double kBarsLeft = 500, kBarsRight = 830;  // of the right one
 
-std::string escaped(const std::string& text) {
-  std::string safe;
-  for (char c : text) {
-    if (c == '&')
-      safe += "&amp;";
-    else if (c == '<')
-      safe += "&lt;";
-    else if (c == '>')
-      safe += "&gt;";
-    else
-      safe += c;
-  }
-  return safe;
-}
-
 class Drawing {
  public:
   void line(double x1, double y1, double x2, double y2, const char* look) {
@@ -35,7 +21,8 @@ class Drawing {
                          y2, look);
   }
   void text(double x, double y, const std::string& words, const char* look = "") {
-    body_ += fmt::format("  <text x=\"{:.1f}\" y=\"{:.1f}\" {}>{}</text>\n", x, y, look, escaped(words));
+    body_ +=
+        fmt::format("  <text x=\"{:.1f}\" y=\"{:.1f}\" {}>{}</text>\n", x, y, look, text::in_markup(words));
   }
   void raw(const std::string& element) { body_ += "  " + element + "\n"; }
 
@@ -48,7 +35,7 @@ class Drawing {
         "  <defs><pattern id=\"hatch\" width=\"6\" height=\"6\" patternUnits=\"userSpaceOnUse\">"
         "<path d=\"M0 6 L6 0\" stroke=\"black\" stroke-width=\"1\"/></pattern></defs>\n"
         "  <rect width=\"{0:g}\" height=\"{1:g}\" fill=\"white\"/>\n{4}</svg>\n",
-        kWidth, kHeight, escaped(title), escaped(desc), body_);
+        kWidth, kHeight, text::in_markup(title), text::in_markup(desc), body_);
   }
 
  private:

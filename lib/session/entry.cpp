@@ -312,10 +312,12 @@ Reply Session::set_range(std::string_view typed) {
 Reply Session::hear(std::string_view text) {
   ComplaintFound found = read_complaint(text, *harness_);
   if (!found.heard) return inside::refused(found.refusal.problem, found.refusal.hint);
-  Reply reply = answered(Reply::Kind::Heard, true);
+  const bool shock = found.heard->sound == Sound::Shock;
+  Reply reply = answered(shock ? Reply::Kind::Stopped : Reply::Kind::Heard, true);
   if (found.heard->pickup) reply.word = (*harness_)[*found.heard->pickup].name + " ";
   if (found.heard->control) reply.word += (*harness_)[*found.heard->control].name + " ";
   reply.word += sound_word(found.heard->sound);
+  if (shock) reply.word = kShockCaution;
   record_.heard.push_back(std::move(*found.heard));
   heard_after_.push_back(record_.deeds.size());
   weigh();

@@ -1,6 +1,7 @@
 // What a repair may have changed, and which readings it takes to know.
 
 #include <algorithm>
+#include <tuple>
 #include <utility>
 
 #include "intake/place.h"
@@ -68,8 +69,8 @@ std::vector<Session::Recheck> Session::to_recheck() {
     step.number = step_of(spot_of(*harness_, step)).number;
     add(std::move(step), true);
   }
-  // It is open as far as the repair needed it: first what lies as deep, then what lies less deep, and closed up last. Of
-  // those that lie alike, first what shows whether the repair helped.
+  // A short check first: what was wrong. Then the rest. It is open as far as the repair needed it: first what lies as deep,
+  // then what lies less deep, and closed up last. Of those that lie alike, first what shows whether the repair helped.
   const std::vector<PointId>& where = record_.deeds[after - 1].repaired;
   int depth = 0;
   for (PointId point : where) {
@@ -84,8 +85,8 @@ std::vector<Session::Recheck> Session::to_recheck() {
     const int here = each.step.access.depth;
     const int opened = depth == 0 || here >= depth ? 0 : here > 0 ? 1 : 2;
     const std::vector<std::size_t>& proves = each.step.proves;
-    const bool helped = !each.after_repair || std::any_of(proves.begin(), proves.end(), is_mended);
-    return std::pair(opened, !helped);
+    const bool helped = std::any_of(proves.begin(), proves.end(), is_mended);
+    return std::tuple(each.after_repair, opened, !helped);
   };
   std::stable_sort(steps.begin(), steps.end(),
                    [&](const Recheck& x, const Recheck& y) { return turn(x) < turn(y); });

@@ -59,7 +59,9 @@ void Session::weigh() {
   tell_what_was_taken_again();
   diagnosis_ = {};
   trouble_ = false;
-  if (observations_.empty()) return;
+  const bool complaint =
+      std::any_of(record_.heard.begin(), record_.heard.end(), [](const Heard& each) { return !each.aside; });
+  if (observations_.empty() && !complaint) return;
   // What was solved for one entry serves the next, until the meter or its leads are others.
   if (!diagnoser_ || judged_with_ != std::pair(judging_.meter.leads_low, judging_.meter.leads_high)) {
     diagnoser_ = std::make_unique<Diagnoser>(*harness_, judging_);
@@ -69,7 +71,7 @@ void Session::weigh() {
   trouble_ =
       std::any_of(diagnosis_.readings.begin(), diagnosis_.readings.end(),
                   [](const Comparison& each) { return !each.again && (!each.agrees || each.doubtful); }) ||
-      diagnosis_.sound < 0.5;
+      diagnosis_.sound < 0.5 || (observations_.empty() && diagnosis_.next.has_value());
 }
 
 // What a reading took the place of confirms it, or makes it doubtful.
@@ -94,7 +96,9 @@ std::vector<Observation> Session::unproven() const {
     if (deed.kind != EntryKind::Reading ||
         !(deed.aside.is(Aside::Kind::Mended) || deed.aside.is(Aside::Kind::BeforeRepair)))
       continue;
-    const auto since = [&](const Deed& later) { return later.weighed() && same_spot(later.seen, deed.seen); };
+    const auto since = [&](const Deed& later) {
+      return later.weighed() && same_spot(later.seen, deed.seen);
+    };
     if (std::none_of(record_.deeds.begin() + static_cast<std::ptrdiff_t>(i), record_.deeds.end(), since))
       left.push_back(deed.seen);
   }

@@ -3,6 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <tuple>
+
+#include "source/headline.h"
+#include "text/character.h"
+#include "text/safe.h"
 
 namespace lugwise {
 namespace {
@@ -12,26 +17,8 @@ constexpr std::size_t kLongLine = 72;
 constexpr std::size_t kShown = 66;
 constexpr std::size_t kBefore = 36;
 
-bool continues_character(char byte) { return (static_cast<unsigned char>(byte) & 0xC0) == 0x80; }
-
-// The bytes of the character at the start of a text: one, and what continues it.
-std::size_t character_length(std::string_view text) {
-  std::size_t length = 1;
-  while (length < text.size() && continues_character(text[length])) ++length;
-  return length;
-}
-
-// A character as it takes one column: a tab becomes a space, what can't be printed a question mark.
-std::string_view printable(std::string_view character) {
-  const auto lead = static_cast<unsigned char>(character.front());
-  const std::size_t length = lead < 0x80 ? 1 : lead >= 0xF0 ? 4 : lead >= 0xE0 ? 3 : lead >= 0xC2 ? 2 : 0;
-  if (lead == '\t') return " ";
-  return length != character.size() || lead < 0x20 || lead == 0x7F || lead > 0xF4 ? "?" : character;
-}
-
 std::string source_line(const Span& at, std::string_view line) {
-  const auto total = static_cast<std::size_t>(
-      std::count_if(line.begin(), line.end(), [](char c) { return !continues_character(c); }));
+  const std::size_t total = lugwise::text::length(line);
   std::size_t caret = at.column - 1;
   std::size_t first = 0;
   std::size_t last = total;
@@ -43,8 +30,8 @@ std::string source_line(const Span& at, std::string_view line) {
   caret = caret - first + shown.size();
   std::size_t column = 0;
   for (std::size_t i = 0; i < line.size() && column < last; ++column) {
-    const std::string_view character = line.substr(i, character_length(line.substr(i)));
-    if (column >= first) shown += printable(character);
+    const std::string_view character = line.substr(i, lugwise::text::character_length(line.substr(i)));
+    if (column >= first) shown += lugwise::text::in_one_line(character);
     i += character.size();
   }
   if (last < total) shown += "...";
@@ -55,9 +42,10 @@ std::string source_line(const Span& at, std::string_view line) {
 
 std::string headline(const Diagnostic& diagnostic) {
   const Span& at = diagnostic.at;
-  return fmt::format(
-      "{}{}: {}: {} ({})", diagnostic.file, at.known() ? fmt::format(":{}:{}", at.line, at.column) : "",
-      diagnostic.severity == Severity::Error ? "error" : "warning", diagnostic.message, diagnostic.code);
+  return fmt::format("{}{}: {}: {} ({})", lugwise::text::in_one_line(diagnostic.file),
+                     at.known() ? fmt::format(":{}:{}", at.line, at.column) : "",
+                     diagnostic.severity == Severity::Error ? "error" : "warning",
+                     lugwise::text::in_one_line(diagnostic.message), diagnostic.code);
 }
 
 std::string excerpt(const Diagnostic& diagnostic, const SourceText& text) {
@@ -66,8 +54,10 @@ std::string excerpt(const Diagnostic& diagnostic, const SourceText& text) {
 }
 
 std::string in_words(const Note& note) {
-  return note.at.known() ? fmt::format("{} at {}:{}", note.message, note.at.line, note.at.column)
-                         : note.message;
+  const std::string message = lugwise::text::in_one_line(note.message);
+  if (!note.at.known()) return message;
+  return fmt::format("{} at {}{}{}:{}", message, note.file, note.file.empty() ? "" : ":", note.at.line,
+                     note.at.column);
 }
 
 std::string render(const Diagnostic& diagnostic, const SourceText& text) {
@@ -81,8 +71,26 @@ std::string render(const Diagnostic& diagnostic, std::string_view text) {
 }
 
 Diagnostic& Diagnostics::add(Severity severity, std::string code, Span at, std::string message) {
-  list_.push_back({severity, std::move(code), std::move(message), file_, at, {}});
+  const std::string& file = at.file < files_->size() ? (*files_)[at.file] : files_->front();
+  list_.push_back({severity, std::move(code), std::move(message), file, at, {}, files_});
   return list_.back();
+}
+
+std::uint32_t Diagnostics::add_file(const std::string& file) {
+  const auto known = std::find(files_->begin() + 1, files_->end(), file);
+  if (known != files_->end()) return static_cast<std::uint32_t>(known - files_->begin());
+  files_->push_back(file);
+  return static_cast<std::uint32_t>(files_->size() - 1);
+}
+
+void Diagnostics::take_over(const Diagnostics& other, std::uint32_t file) {
+  for (Diagnostic each : other.list_) {
+    each.at.file = file;
+    for (Note& note : each.notes) note.at.file = file;
+    each.files = files_;
+    list_.push_back(std::move(each));
+  }
+  errors_ += other.errors_;
 }
 
 Diagnostic& Diagnostics::error(std::string code, Span at, std::string message) {
@@ -97,8 +105,12 @@ Diagnostic& Diagnostics::warning(std::string code, Span at, std::string message)
 std::vector<Diagnostic> Diagnostics::sorted() const {
   std::vector<Diagnostic> sorted = list_;
   std::stable_sort(sorted.begin(), sorted.end(), [](const Diagnostic& a, const Diagnostic& b) {
-    return std::pair(a.at.line, a.at.column) < std::pair(b.at.line, b.at.column);
+    return std::tie(a.at.file, a.at.line, a.at.column) < std::tie(b.at.file, b.at.line, b.at.column);
   });
+  const auto same = [](const Diagnostic& a, const Diagnostic& b) {
+    return a.at.known() && a.at == b.at && a.code == b.code && a.message == b.message;
+  };
+  sorted.erase(std::unique(sorted.begin(), sorted.end(), same), sorted.end());
   return sorted;
 }
 

@@ -2,6 +2,8 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
+#include <memory>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -15,8 +17,9 @@ namespace lugwise {
 enum class Severity { Error, Warning };
 
 struct Note {
-  std::string message;  // where `at` is known it reads on with "at line:column": "first given"
-  Span at;              // may be unknown
+  std::string message;    // where `at` is known it reads on with "at line:column": "first given"
+  Span at;                // may be unknown
+  std::string file = {};  // where `at` is in another file than the problem
 };
 
 struct Diagnostic {
@@ -26,9 +29,11 @@ struct Diagnostic {
   std::string file;
   Span at;  // unknown: the file as a whole
   std::vector<Note> notes;
+  std::shared_ptr<const std::vector<std::string>> files = {};  // by Span::file; none: there is but one
 
   Diagnostic& note(std::string note_message, Span where = {}) {
-    notes.push_back({std::move(note_message), where});
+    const bool elsewhere = files && where.known() && where.file != at.file && where.file < files->size();
+    notes.push_back({std::move(note_message), where, elsewhere ? (*files)[where.file] : std::string()});
     return *this;
   }
 };
@@ -46,21 +51,29 @@ std::string render(const Diagnostic& diagnostic, std::string_view text);
 // The problems found in one text, errors and warnings together.
 class Diagnostics {
  public:
-  explicit Diagnostics(std::string file) : file_(std::move(file)) {}
+  explicit Diagnostics(std::string file)
+      : files_(std::make_shared<std::vector<std::string>>(1, std::move(file))) {}
+
+  // The number that spans in another file have, which the text is put together from too.
+  std::uint32_t add_file(const std::string& file);
+
+  // All that another found, whose text is this one's file of that number.
+  void take_over(const Diagnostics& other, std::uint32_t file);
 
   // Adds a problem; the answer is good until the next one is added.
   Diagnostic& error(std::string code, Span at, std::string message);
   Diagnostic& warning(std::string code, Span at, std::string message);
 
-  const std::string& file() const { return file_; }
+  const std::string& file() const { return files_->front(); }
+  const std::vector<std::string>& files() const { return *files_; }
   bool failed() const { return errors_ > 0; }
   const std::vector<Diagnostic>& list() const { return list_; }  // as found
-  std::vector<Diagnostic> sorted() const;                        // by place, the file as a whole first
+  std::vector<Diagnostic> sorted() const;  // by file and place, the file as a whole first; the same only once
 
  private:
   Diagnostic& add(Severity, std::string code, Span at, std::string message);
 
-  std::string file_;
+  std::shared_ptr<std::vector<std::string>> files_;
   std::vector<Diagnostic> list_;
   std::size_t errors_ = 0;
 };

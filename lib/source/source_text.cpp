@@ -2,12 +2,12 @@
 
 #include <algorithm>
 
+#include "text/character.h"
+
 namespace lugwise {
 namespace {
 
 constexpr std::size_t kBlock = 256;
-
-bool begins_character(char byte) { return (static_cast<unsigned char>(byte) & 0xC0) != 0x80; }
 
 }  // namespace
 
@@ -15,7 +15,7 @@ SourceText::SourceText(std::string_view text) : text_(text), starts_{0} {
   std::size_t characters = 0;
   for (std::size_t i = 0; i < text.size(); ++i) {
     if (i % kBlock == 0) block_chars_.push_back(characters);
-    if (begins_character(text[i])) ++characters;
+    if (lugwise::text::begins_character(text[i])) ++characters;
     const bool before_feed = text[i] == '\r' && i + 1 < text.size() && text[i + 1] == '\n';
     if (text[i] == '\n' || (text[i] == '\r' && !before_feed)) starts_.push_back(i + 1);
   }
@@ -34,7 +34,7 @@ std::string_view SourceText::line(std::uint32_t number) const {
 std::size_t SourceText::characters_before(std::size_t offset) const {
   std::size_t characters = block_chars_[offset / kBlock];
   for (std::size_t i = offset - offset % kBlock; i < offset; ++i)
-    characters += begins_character(text_[i]) ? 1 : 0;
+    characters += lugwise::text::begins_character(text_[i]) ? 1 : 0;
   return characters;
 }
 

@@ -117,7 +117,7 @@ class Limits(unittest.TestCase):
         self.assertEqual(errors.count(": error: "), 100)
         self.assertIn("and 4900 more", errors)
         whole = json.loads(run("check", self.folder / "bad.yaml", "--json")[0])
-        self.assertEqual(len(whole["errors"]), 5000)
+        self.assertEqual((len(whole["errors"]), whole["more"]), (100, 4900))
 
 
 if __name__ == "__main__":

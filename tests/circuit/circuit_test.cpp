@@ -1,6 +1,7 @@
 #include "circuit/circuit.h"
 
 #include <algorithm>
+#include <stdexcept>
 
 #include "support/catch.h"
 #include "support/harness_from.h"
@@ -171,4 +172,18 @@ joints:
   const PointId lead = *harness.find_point("front.hot");
   const Circuit lifted = circuit_of(harness, {Setting(harness), std::nullopt, true, {lead}, {}});
   CHECK_FALSE(conducts(harness, lifted, "front.hot", "rear.hot"));
+}
+
+TEST_CASE("a setting made for no harness, or for another, is a broken promise and not a crash", "[circuit]") {
+  const Harness harness = harness_from(R"(
+parts:
+  volume: {kind: pot, track: 250k}
+  jack: {kind: jack}
+wires:
+  - [volume.2, jack.tip]
+)");
+  CHECK_THROWS_AS(circuit_of(harness, State{}), std::logic_error);
+  State state;
+  state.setting = Setting(harness);
+  CHECK_NOTHROW(circuit_of(harness, state));
 }

@@ -48,8 +48,7 @@ Heard heard(const Harness& harness, Sound sound, const std::string& of = "", int
   }
   one.setting = Setting(harness);
   one.set_given = position >= 0;
-  if (position >= 0)
-    one.setting.select(*harness.find_part("selector"), static_cast<std::uint16_t>(position));
+  if (position >= 0) one.setting.select(*harness.find_part("selector"), static_cast<std::uint16_t>(position));
   return one;
 }
 
@@ -109,6 +108,7 @@ TEST_CASE("what crackles speaks for cold joints and dirty contacts, whatever the
 TEST_CASE("a shock says nothing of the wiring", "[diagnosis]") {
   const Harness harness = harness_from(kTwo);
   const Diagnosis found = diagnose(harness, {}, {}, {heard(harness, Sound::Shock)});
-  const Diagnosis nothing = diagnose(harness, {}, {}, {heard(harness, Sound::Shock), heard(harness, Sound::Shock)});
+  const Diagnosis nothing =
+      diagnose(harness, {}, {}, {heard(harness, Sound::Shock), heard(harness, Sound::Shock)});
   CHECK(std::abs(found.sound - nothing.sound) < 0.2);
 }

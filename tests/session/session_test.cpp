@@ -295,7 +295,8 @@ TEST_CASE("depth outside never asks for a probe inside", "[session]") {
   session.take("0.3");
   for (int line = 0; line < 20 && session.ask().kind != Ask::Kind::Verdict; ++line) {
     CHECK(session.ask().step.access.depth == 0);
-    session.take(session.ask().step.kind == StepKind::Sweep ? "jumps" : "OL");
+    const StepKind kind = session.ask().step.kind;
+    session.take(kind == StepKind::Sweep ? "jumps" : kind == StepKind::Wiggle ? "unstable" : "OL");
   }
   CHECK(session.ask().kind == Ask::Kind::Verdict);
 }

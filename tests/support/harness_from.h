@@ -8,8 +8,8 @@
 #include <string>
 #include <string_view>
 
-#include "sheet/sheet.h"
 #include "intake/netlist.h"
+#include "sheet/sheet.h"
 
 namespace lugwise::test {
 

@@ -46,9 +46,14 @@ void Drawing::sort_elements() {
   for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
     const Element& element = harness_.elements()[i];
     if (solid(element)) nets_.join(element.a, element.b);
-    if (element.kind == ElementKind::Coil) coils_.push_back(ElementId{i});
+    // A piezo sounds as a coil does; an inductor is a resistance among others.
+    const bool coil = element.kind == ElementKind::Coil;
+    const bool capacitor = element.kind == ElementKind::Capacitor;
+    if (coil || capacitor) {
+      const bool sounds = harness_[*element.part].kind == PartKind::Pickup;
+      (sounds ? coils_ : coil ? resistors_ : capacitors_).push_back(ElementId{i});
+    }
     if (element.kind == ElementKind::Resistor) resistors_.push_back(ElementId{i});
-    if (element.kind == ElementKind::Capacitor) capacitors_.push_back(ElementId{i});
     if (element.when == Conducts::InPositions) switch_contacts_.push_back(ElementId{i});
     if (element.when == Conducts::PlugIn) plug_contacts_.push_back(ElementId{i});
     if (element.kind == ElementKind::Contact && element.pressed) {
@@ -77,10 +82,12 @@ void Drawing::find_jacks() {
   }
   for (PartId id : parts(PartKind::Jack)) {
     const Part& part = harness_[id];
-    std::optional<PointId> tip, sleeve, plug_tip, plug_sleeve;
+    std::optional<PointId> tip, ring, sleeve, plug_tip, plug_ring, plug_sleeve;
     for (PointId point : part.points) {
       const std::string_view own = own_name(point);
       if (own == "tip") tip = point;
+      if (own == "ring") ring = point;
+      if (own == "plug-ring") plug_ring = point;
       if (own == "sleeve") sleeve = point;
       if (own == "plug-tip") plug_tip = point;
       if (own == "plug-sleeve") plug_sleeve = point;
@@ -90,6 +97,10 @@ void Drawing::find_jacks() {
     jack.exchanged = joined(*sleeve) && metal[net(*tip)] && !metal[net(*sleeve)];
     hot_nets_[net(jack.hot())] = true;
     ground_nets_[net(jack.ground())] = true;
+    if (ring && plug_ring) {
+      hot_nets_[net(*ring)] = true;
+      rings_.emplace_back(*plug_ring, *plug_sleeve);
+    }
     jacks_.push_back(jack);
   }
 }

@@ -8,6 +8,7 @@
 #include <string>
 #include <string_view>
 #include <unordered_map>
+#include <utility>
 #include <vector>
 
 #include "check/inside/nets.h"
@@ -30,6 +31,9 @@ class Drawing {
   explicit Drawing(const Harness& harness);
 
   const Harness& harness() const { return harness_; }
+  // The rings of stereo plugs, signals of their own, each with its sleeve.
+  const std::vector<std::pair<PointId, PointId>>& rings() const { return rings_; }
+  std::vector<std::pair<PointId, PointId>> rings_;
   const std::vector<JackEnds>& jacks() const { return jacks_; }
 
   // The parts of a kind, in the harness's order.
@@ -75,7 +79,7 @@ class Drawing {
 
   const Harness& harness_;
   Nets nets_;
-  std::array<std::vector<PartId>, static_cast<std::size_t>(PartKind::Module) + 1> parts_;
+  std::array<std::vector<PartId>, kPartKinds> parts_;
   std::vector<ElementId> coils_, resistors_, capacitors_, switch_contacts_, plug_contacts_;
   std::vector<int> joints_;
   std::vector<bool> joined_inside_;

@@ -1,5 +1,6 @@
 // What is joined to nothing, or only to itself.
 
+#include <algorithm>
 #include <map>
 #include <set>
 
@@ -33,8 +34,9 @@ bool has_joint(const Drawing& drawing, PointId id) {
   return lead ? drawing.joined(id) : drawing.joined_anywhere(id);
 }
 
-// A variable resistor uses two lugs: the far end of its track stays empty.
+// What is spare is so on purpose; a variable resistor uses two lugs: the far end of its track stays empty.
 bool naturally_empty(const Drawing& drawing, const Part& part, PointId id) {
+  if (std::find(part.spare.begin(), part.spare.end(), id) != part.spare.end()) return true;
   if (!part.pot) return false;
   const Pot& pot = *part.pot;
   if (id == pot.lug3) return drawing.joined(pot.lug1) && drawing.joined(pot.lug2);

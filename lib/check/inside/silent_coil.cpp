@@ -63,6 +63,7 @@ std::vector<Link> links_of(const Drawing& drawing) {
     for (PointId point : harness[id].points) link(point, point).b = hub;
   }
   for (const JackEnds& jack : drawing.jacks()) link(jack.plug_tip, jack.plug_sleeve).jack = true;
+  for (const auto& [ring, sleeve] : drawing.rings()) link(ring, sleeve).jack = true;
   return links;
 }
 

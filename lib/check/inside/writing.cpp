@@ -109,6 +109,7 @@ void empty_stages(const Drawing& drawing, Diagnostics& found) {
 void odd_values(const Drawing& drawing, Diagnostics& found) {
   const Harness& harness = drawing.harness();
   for (ElementId coil : drawing.coils()) {
+    if (harness[coil].kind != ElementKind::Coil) continue;
     judge(kCoil, harness[coil].ohms.nominal, harness[*harness[coil].part], found);
   }
   for (PartId pot : drawing.parts(PartKind::Pot))

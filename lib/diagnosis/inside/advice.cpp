@@ -44,6 +44,10 @@ std::ptrdiff_t Reasoning::doubtful_readings() const {
 std::size_t Reasoning::number_of(std::size_t i) const { return all_[i].place > 0 ? all_[i].place : i + 1; }
 
 void Reasoning::advise() {
+  if (shocks()) {
+    answer_.advice = std::string(kShockCaution);
+    return;
+  }
   const bool wrongs =
       std::any_of(places_.begin(), places_.end(), [&](const auto& place) { return wrong(place); });
   answer_.advice = wrongs ? advice_if_wrong() : advice_if_right();

@@ -75,10 +75,17 @@ CandidateSearch::CandidateSearch(const Harness& harness, const DiagnosisOptions&
     : harness_(harness), options_(options), reader_(options.meter) {
   settings_ = settings_to_try(harness, options.stage);
   depths_ = accesses(harness, options.stage);
-  for (PointId point : reachable(harness, options.stage, depths_.back().depth)) {
+  // Outside first, so that a table of those alone has the same seats.
+  std::vector<std::pair<int, PointId>> by_depth;
+  for (PointId point : reachable(harness, options.stage, depths_.back().depth))
+    by_depth.push_back({access_to(harness, point, options.stage)->depth, point});
+  std::stable_sort(by_depth.begin(), by_depth.end(),
+                   [](const auto& x, const auto& y) { return x.first < y.first; });
+  for (const auto& [depth, point] : by_depth) {
     points_.push_back(point);
-    depth_of_.push_back(access_to(harness, point, options.stage)->depth);
+    depth_of_.push_back(depth);
   }
+  for (int depth : depth_of_) outside_ += depth == 0 ? 1U : 0U;
   for (const Element& element : harness.elements()) lid_ = lid_ || element.when == Conducts::CavityClosed;
 }
 
@@ -86,8 +93,8 @@ void CandidateSearch::begin(const std::vector<Observation>& taken, const std::ve
   taken_ = &taken;
   hands_ = {};
   hands_.setting = Setting(harness_);
-  const auto complaint =
-      std::find_if(heard.begin(), heard.end(), [](const Heard& each) { return !each.aside; });
+  const auto complaint = std::find_if(heard.begin(), heard.end(),
+                                      [](const Heard& each) { return !each.aside && each.set_given; });
   if (complaint != heard.end()) hands_.setting = complaint->setting;
   if (!taken.empty()) {
     const Observation& last = taken.back();
@@ -146,20 +153,25 @@ Hands CandidateSearch::hands_at(const Candidate& of) const {
           std::max(of.depth, hands_.depth), of.range->top};
 }
 
-const ReadingTable& CandidateSearch::table(const Setting& setting, bool open) {
+const ReadingTable& CandidateSearch::table(const Setting& setting, bool open, Seats seats) {
   const bool as_open = open || !lid_;
-  const auto key = std::make_pair(setting, as_open);
+  const auto key = std::make_tuple(setting, as_open, seats);
   const auto known = known_.find(key);
   if (known != known_.end()) return known->second;
   const State state{setting, options_.stage, as_open, {}, options_.temperature};
-  return known_.emplace(key, ReadingTable(harness_, circuit_of(harness_, state), points_)).first->second;
+  const std::vector<PointId> outside(points_.begin(),
+                                     points_.begin() + static_cast<std::ptrdiff_t>(outside_));
+  return known_
+      .emplace(key,
+               ReadingTable(harness_, circuit_of(harness_, state), seats == Seats::All ? points_ : outside))
+      .first->second;
 }
 
 // Solved once for a call, whatever is watched there.
-const std::vector<std::vector<double>>& CandidateSearch::reads_under(std::size_t s, bool open,
+const std::vector<std::vector<double>>& CandidateSearch::reads_under(std::size_t s, bool open, Seats seats,
                                                                      const std::vector<Standing>& standing) {
-  const auto [known, fresh] = under_.try_emplace({s, open || !lid_});
-  if (fresh) known->second = each_under(table(searched_[s], open), standing);
+  const auto [known, fresh] = under_.try_emplace({s, open || !lid_, seats});
+  if (fresh) known->second = each_under(table(searched_[s], open, seats), standing);
   return known->second;
 }
 
@@ -287,15 +299,22 @@ std::optional<Candidate> CandidateSearch::moving_at(PointId a, PointId b, const 
   here.setting =
       static_cast<std::size_t>(std::find(searched_.begin(), searched_.end(), setting) - searched_.begin());
   if (here.setting == searched_.size()) searched_.push_back(setting);
-  const ReadingTable& reads = table(setting, here.open);
+  const Seats seats = seats_to(here.depth);
+  const ReadingTable& reads = table(setting, here.open, seats);
   if (!reads.has(here.i) || !reads.has(here.j)) return std::nullopt;
-  const std::size_t at = here.i * points_.size() + here.j;
+  const std::size_t at = here.i * reads.probes() + here.j;
   const double sound = reads.sound()[at];
-  for (const std::vector<double>& each : reads_under(here.setting, here.open, standing))
+  for (const std::vector<double>& each : reads_under(here.setting, here.open, seats, standing))
     here.ohms.push_back(each[at]);
   for (double ohms : here.ohms) here.deviation.push_back(reads.deviation(here.i, here.j, ohms));
   here.range = std::isinf(sound) ? &options_.meter.ranges.back() : &range_for(options_.meter, sound);
   return here;
+}
+
+// What a sound harness reads there.
+double CandidateSearch::sound_at(const Candidate& of) {
+  const ReadingTable& reads = table(searched_[of.setting], of.open, seats_to(of.depth));
+  return reads.sound()[of.i * reads.probes() + of.j];
 }
 
 // What stands, pressed and moved where it is likeliest, beside the reading taken last, or at the plug.
@@ -312,8 +331,7 @@ void CandidateSearch::add_wiggles(int depth, const std::vector<Standing>& standi
   if (!a || !b) return;
   std::optional<Candidate> reading = moving_at(*a, *b, hands_.setting, standing);
   if (!reading) return;
-  const std::size_t at = reading->i * points_.size() + reading->j;
-  const double sound = table(hands_.setting, reading->open).sound()[at];
+  const double sound = sound_at(*reading);
   std::size_t wiggles = 0;
   for (std::size_t h = 0; h < standing.size() && wiggles < kMostWiggles; ++h) {
     const Standing& each = standing[h];
@@ -388,7 +406,7 @@ void CandidateSearch::add_sweeps(int depth, const std::vector<Standing>& standin
       seen.swept = knob;
       here->watched = pots_swept(harness_, seen, options_);
       if (here->watched.empty()) continue;
-      const double sound = table(start, here->open).sound()[here->i * points_.size() + here->j];
+      const double sound = sound_at(*here);
       Movement movement{Action::Sweep, options_.meter.step(*here->range), &here->watched, nullptr};
       set_chances(*here, movement, sound, standing);
       const double turning = options_.costs.turn_control * turns_between(harness_, hands_.setting, start);
@@ -478,8 +496,7 @@ std::vector<Candidate> CandidateSearch::once_more(const std::vector<Standing>& s
 // Controls whose contacts stand, and the cable where the plug's do: it may come right.
 void CandidateSearch::add_worked(const Candidate& reading, double seconds,
                                  const std::vector<Standing>& standing, std::vector<Candidate>& found) {
-  const std::size_t at = reading.i * points_.size() + reading.j;
-  const double sound = table(searched_[reading.setting], reading.open).sound()[at];
+  const double sound = sound_at(reading);
   // Right where nothing is wrong, and as before where the fault stays.
   const auto comes_right = [&](std::size_t h) {
     return !standing[h].suspect ? 1.0 : same_display(reading.ohms[h], sound) ? 1.0 : 0.0;
@@ -553,13 +570,14 @@ void CandidateSearch::raise_floor() {
 void CandidateSearch::try_setting(std::size_t s, bool open, const std::vector<Standing>& standing) {
   const double turning = options_.costs.turn_control * turns_between(harness_, hands_.setting, searched_[s]);
   if (most_bits_ < floor_ * (options_.costs.read + turning)) return;
-  search(table(searched_[s], open), reads_under(s, open, standing), s, open, turning, standing);
+  const Seats seats = seats_to(most_depth_);
+  search(table(searched_[s], open, seats), reads_under(s, open, seats, standing), s, open, turning, standing);
 }
 
 void CandidateSearch::search(const ReadingTable& reads, const std::vector<std::vector<double>>& under,
                              std::size_t s, bool open, double turning,
                              const std::vector<Standing>& standing) {
-  const std::size_t n = points_.size();
+  const std::size_t n = reads.probes();
   Candidate here;
   here.setting = s;
   here.open = open;

@@ -6,6 +6,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <tuple>
 #include <unordered_map>
 #include <utility>
 #include <vector>
@@ -83,8 +84,12 @@ class CandidateSearch {
   Hands hands_at(const Candidate& of) const;
 
  private:
-  const ReadingTable& table(const Setting& setting, bool open);
-  const std::vector<std::vector<double>>& reads_under(std::size_t s, bool open,
+  // Which points a table is of: those outside alone, which are few, or all.
+  enum class Seats { Outside, All };
+  Seats seats_to(int depth) const { return depth == 0 ? Seats::Outside : Seats::All; }
+  const ReadingTable& table(const Setting& setting, bool open, Seats seats);
+  double sound_at(const Candidate& of);
+  const std::vector<std::vector<double>>& reads_under(std::size_t s, bool open, Seats seats,
                                                       const std::vector<Standing>& standing);
   bool within_reach(PointId point) const;
   std::vector<Candidate> readings_at(int depth, const std::vector<Standing>& standing);
@@ -119,8 +124,9 @@ class CandidateSearch {
   std::vector<Access> depths_;
   std::vector<PointId> points_;
   std::vector<int> depth_of_;
-  bool lid_ = false;  // something conducts only while the cavity is closed
-  std::map<std::pair<Setting, bool>, ReadingTable> known_;
+  std::size_t outside_ = 0;  // of these, the first
+  bool lid_ = false;         // something conducts only while the cavity is closed
+  std::map<std::tuple<Setting, bool, Seats>, ReadingTable> known_;
   OutcomeReader reader_;
 
   // Of the call at hand.
@@ -133,7 +139,7 @@ class CandidateSearch {
   std::vector<Supposed> supposed_;
   std::vector<Setting> searched_;
   std::size_t tried_settings_ = 0;  // of these; those behind them are only watched
-  std::map<std::pair<std::size_t, bool>, std::vector<std::vector<double>>> under_;  // by setting and openness
+  std::map<std::tuple<std::size_t, bool, Seats>, std::vector<std::vector<double>>> under_;
   int least_depth_ = 0, most_depth_ = 0;              // what a pair needs opened, to be looked at
   std::unordered_map<std::string, Candidate> found_;  // the cheapest of those that tell the same apart
   std::optional<PointId> off_;                        // a lead that is lifted

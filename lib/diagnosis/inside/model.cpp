@@ -175,7 +175,8 @@ const Expected& Model::expected(std::uint32_t number) {
 }
 
 const std::vector<std::uint32_t>& Model::hit(const Situation& situation, const Fault& fault) const {
-  return fault.element ? situation.branches[fault.element->index] : kNothing;
+  if (!fault.element || !acts_in(fault, *situation.circuit)) return kNothing;
+  return situation.branches[fault.element->index];
 }
 
 Ohms Model::ohms(const Situation& situation, const Branch& branch, const Explanation& explanation,
@@ -292,6 +293,7 @@ bool Model::touches(std::uint32_t number, const Fault& fault) const {
   const Probe& probe = probes_[number];
   const Situation& situation = situations_[probe.situation];
   if (fault.mode == Mode::Misplaced) return true;
+  if (!acts_in(fault, *situation.circuit)) return false;
   if (fault.element && fault.mode != Mode::Short) {
     // Of a worn track only the wiper knows.
     const std::uint32_t element = is_worn_track(fault)

@@ -115,8 +115,10 @@ std::vector<NextProbe::Outcome> outcomes_of_moving(const Candidate& here,
 
 // What a player says who means that it comes and goes.
 bool comes_and_goes(const std::vector<Heard>& heard) {
-  return std::any_of(heard.begin(), heard.end(),
-                     [](const Heard& each) { return !each.aside && each.sound == Sound::Crackles; });
+  return std::any_of(heard.begin(), heard.end(), [](const Heard& each) {
+    return !each.aside && (each.sound == Sound::Crackles || each.sound == Sound::CutsOut ||
+                           each.sound == Sound::Scratchy || each.sound == Sound::Pops);
+  });
 }
 
 std::vector<std::size_t> wrong_of(const Diagnosis& answer) {

@@ -7,6 +7,9 @@
 namespace lugwise {
 namespace {
 
+// First probes from a complaint.
+constexpr std::size_t kMostFirst = 3;
+
 // So many places are pressed and moved at once.
 constexpr std::size_t kMostWiggled = 4;
 
@@ -118,24 +121,44 @@ bool Reasoning::suggest_step() {
     step = std::find_if(scope.readings.begin(), scope.readings.end(),
                         [&](const Scope::Reading& each) { return !taken(each); });
   if (step == scope.readings.end()) return false;
+  answer_.next = probe_of(*step);
+  return true;
+}
+
+NextProbe Reasoning::probe_of(const Scope::Reading& step) const {
   NextProbe probe;
   probe.why = NextProbe::Why::Step;
-  probe.step = step->step;
-  probe.a = step->a;
-  probe.b = step->b;
-  probe.setting = step->setting;
-  probe.access = step->access;
-  if (!step->lifted.empty()) probe.lifted = step->lifted.front();
-  probe.swept = step->swept;
-  probe.wiggled = step->wiggled;
-  probe.farads = step->farads;
-  probe.expected = step->expected;
-  probe.range = step->range;
-  probe.shows = step->shows;
+  probe.step = step.step;
+  probe.a = step.a;
+  probe.b = step.b;
+  probe.setting = step.setting;
+  probe.access = step.access;
+  if (!step.lifted.empty()) probe.lifted = step.lifted.front();
+  probe.swept = step.swept;
+  probe.wiggled = step.wiggled;
+  probe.farads = step.farads;
+  probe.expected = step.expected;
+  probe.range = step.range;
+  probe.shows = step.shows;
   probe.seconds = seconds_to_read(harness_, options_.costs, hands(),
                                   {probe.setting, probe.a, probe.b, probe.access.depth, probe.range.top});
-  answer_.next = std::move(probe);
-  return true;
+  return probe;
+}
+
+// With nothing read and a complaint: three probes. Where what can be read tells of fewer, the plan's first, which prove what the
+// rest rests on.
+void Reasoning::fill_first() {
+  if (!all_.empty() || !complained() || !coverage_) return;
+  std::vector<NextProbe>& first = answer_.first;
+  for (const Scope::Reading& step : coverage_->scope().readings) {
+    if (first.size() >= kMostFirst) break;
+    const bool there = std::any_of(first.begin(), first.end(), [&](const NextProbe& each) {
+      return std::minmax(each.a, each.b) == std::minmax(step.a, step.b) && each.setting == step.setting &&
+             each.swept == step.swept && each.wiggled == step.wiggled;
+    });
+    if (!there) first.push_back(probe_of(step));
+  }
+  if (!first.empty()) answer_.next = first.front();
 }
 
 // Once it is mended: the first reading that was wrong.
@@ -151,10 +174,12 @@ void Reasoning::suggest_proof() {
 }
 
 void Reasoning::suggest_probe() {
+  if (shocks()) return;
   const bool wrongs =
       std::any_of(places_.begin(), places_.end(), [&](const auto& place) { return wrong(place); });
   const bool hinted = complained() || answer_.sound < 0.5;
   if (wrongs || hinted) finder_.suggest(all_, answer_, heard_);
+  fill_first();
   if (again_) return suggest_again(*again_);
   if (reason_ == Reason::Unproven) {
     answer_.next = once_more(unproven_.front(), compare(harness_, unproven_.front(), options_));

@@ -21,14 +21,7 @@ constexpr double kOfFault = 0.2;
 }  // namespace
 
 ReadingTable::ReadingTable(const Harness& harness, Circuit circuit, const std::vector<PointId>& probes)
-    : ReadingTable(probes, harness.elements().size(), std::move(circuit)) {
-  std::vector<std::uint32_t> ends;
-  for (PointId probe : probes) ends.push_back(probe.index);
-  const auto low = network_at(circuit_, loose_resistors_at(circuit_, Corner::Low), true).all_pairs(ends);
-  const auto high = network_at(circuit_, loose_resistors_at(circuit_, Corner::High)).all_pairs(ends);
-  for (std::size_t k = 0; k < low.size(); ++k)
-    half_width_.push_back(low[k] && high[k] ? static_cast<float>((*high[k] - *low[k]) / 2) : 0.0F);
-}
+    : ReadingTable(probes, harness.elements().size(), std::move(circuit)) {}
 
 ReadingTable::ReadingTable(const std::vector<PointId>& probes, std::size_t elements, Circuit circuit)
     : circuit_(std::move(circuit)), probes_(probes), seat_(circuit_.points, kNone) {
@@ -44,7 +37,9 @@ ReadingTable::ReadingTable(const std::vector<PointId>& probes, std::size_t eleme
     if (element < elements) branches_[element].push_back(b);  // a short is no element
   }
   network_.emplace(network_at(circuit_, resistors_at(circuit_, Corner::Nominal)));
-  for (const std::optional<double>& each : network_->all_pairs(asked_))
+  std::vector<std::uint32_t> rows(asked_.begin(),
+                                  asked_.begin() + static_cast<std::ptrdiff_t>(probes_.size()));
+  for (const std::optional<double>& each : network_->all_pairs(rows, asked_))
     nominal_.push_back(each.value_or(kOpen));
   sound_reads_ = each_pair([&](std::size_t i, std::size_t j) { return sound(i, j); });
   detours_.resize(circuit_.branches.size());
@@ -74,6 +69,7 @@ double ReadingTable::deviation(std::size_t i, std::size_t j, double ohms) const 
   if (std::isinf(ohms)) return 0;
   const std::size_t at = i * probes_.size() + j;
   const double fair = sound_reads_[at];
+  if (half_width_.empty()) find_half_widths();
   const double half = half_width_[at];
   if (std::isinf(fair)) return (kOfFault * ohms + kShort.high) / 2;
   // Less than a sound one: what is left of the path is as far off as the whole was.
@@ -81,8 +77,24 @@ double ReadingTable::deviation(std::size_t i, std::size_t j, double ohms) const 
   return std::hypot(half, kOfFault * (ohms - fair)) / 2;
 }
 
+void ReadingTable::find_half_widths() const {
+  std::vector<std::uint32_t> ends;
+  for (PointId probe : probes_) ends.push_back(probe.index);
+  const auto low = network_at(circuit_, loose_resistors_at(circuit_, Corner::Low), true).all_pairs(ends);
+  const auto high = network_at(circuit_, loose_resistors_at(circuit_, Corner::High)).all_pairs(ends);
+  half_width_.reserve(low.size());
+  for (std::size_t k = 0; k < low.size(); ++k)
+    half_width_.push_back(low[k] && high[k] ? static_cast<float>((*high[k] - *low[k]) / 2) : 0.0F);
+}
+
+double ReadingTable::between(std::size_t x, std::size_t y) const {
+  if (x < probes_.size()) return sound(x, y);
+  if (y < probes_.size()) return sound(y, x);
+  return network_->resistance(asked_[x], asked_[y]).value_or(kOpen);
+}
+
 std::vector<double> ReadingTable::under(const Fault& fault, double size) const {
-  if (is_worn_track(fault)) return sound_reads_;
+  if (is_worn_track(fault) || !acts_in(fault, circuit_)) return sound_reads_;
   if (fault.mode == Mode::Short) return shorted(fault);
   if (fault.mode == Mode::Misplaced) return solved(fault, size);
   if (!fault.element) return sound_reads_;
@@ -113,11 +125,12 @@ std::vector<double> ReadingTable::shorted(const Fault& fault) const {
   if (seat(fault.a) == kNone || seat(fault.b) == kNone) return solved(fault, 0);
   const std::size_t x = seat(fault.a);
   const std::size_t y = seat(fault.b);
+  const double loop = kShort.nominal + between(x, y);
   return each_pair([&](std::size_t i, std::size_t j) {
     if (std::isinf(sound(i, j)))
-      return std::min(sound(i, x) + sound(y, j), sound(i, y) + sound(x, j)) + kShort.nominal;
+      return std::min(sound(i, x) + sound(j, y), sound(i, y) + sound(j, x)) + kShort.nominal;
     const double v = drop(i, j, x, y);
-    return v == 0 ? sound(i, j) : sound(i, j) - v * v / (kShort.nominal + sound(x, y));
+    return v == 0 ? sound(i, j) : sound(i, j) - v * v / loop;
   });
 }
 

@@ -14,10 +14,11 @@ namespace lugwise {
 
 class ReadingTable {
  public:
-  // Rows and columns are the probes, in their order.
+  // Rows and columns are the probes, in their order. The tolerances are looked at when they are first asked for.
   ReadingTable(const Harness& harness, Circuit circuit, const std::vector<PointId>& probes);
 
   const Circuit& circuit() const { return circuit_; }
+  std::size_t probes() const { return probes_.size(); }
   bool has(std::size_t probe) const { return circuit_.has(probes_[probe]); }
 
   // Probe by probe, row by row, above the diagonal; open is infinity.
@@ -35,8 +36,12 @@ class ReadingTable {
   ReadingTable(const std::vector<PointId>& probes, std::size_t elements, Circuit circuit);
 
   void ask(PointId point);
+  void find_half_widths() const;
   std::size_t seat(PointId point) const { return seat_[point.index]; }
+  // Between a probe and any point asked.
   double sound(std::size_t i, std::size_t j) const { return nominal_[i * asked_.size() + j]; }
+  // Between any two.
+  double between(std::size_t x, std::size_t y) const;
   double drop(std::size_t i, std::size_t j, std::size_t x, std::size_t y) const;
   double detour(std::uint32_t branch) const;
   std::vector<double> shorted(const Fault& fault) const;
@@ -51,9 +56,10 @@ class ReadingTable {
   std::vector<std::uint32_t> asked_;
   std::vector<std::vector<std::uint32_t>> branches_;  // by element
   std::optional<Network> network_;
-  std::vector<double> nominal_;      // of all asked
+  std::vector<double> nominal_;      // from each probe to all asked
   std::vector<double> sound_reads_;  // of the probes
-  std::vector<float> half_width_;    // of the probes: between the lowest and the highest
+  mutable std::vector<float>
+      half_width_;  // of the probes: between the lowest and the highest; empty: not asked for yet
   mutable std::vector<std::optional<double>> detours_;
 };
 

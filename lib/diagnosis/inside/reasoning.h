@@ -145,6 +145,7 @@ class Reasoning {
   double faulty_without(std::size_t act);
   std::optional<std::size_t> rests_on();
   bool complained() const;
+  bool shocks() const;
   void decide();
   void decide_right();
   void decide_wrong();
@@ -165,6 +166,8 @@ class Reasoning {
   void suggest_probe();
   void suggest_again(std::size_t i);
   bool suggest_step();
+  NextProbe probe_of(const Scope::Reading& step) const;
+  void fill_first();
   void suggest_proof();
   Hands hands() const;
   NextProbe once_more(const Observation& seen, const Comparison& reading) const;

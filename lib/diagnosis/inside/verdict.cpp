@@ -134,6 +134,11 @@ bool Reasoning::complained() const {
   return std::any_of(heard_.begin(), heard_.end(), [](const Heard& each) { return !each.aside; });
 }
 
+bool Reasoning::shocks() const {
+  return std::any_of(heard_.begin(), heard_.end(),
+                     [](const Heard& each) { return !each.aside && each.sound == Sound::Shock; });
+}
+
 void Reasoning::decide() {
   answer_.verdict = Verdict::Unsure;
   const bool all_agree =
@@ -144,6 +149,8 @@ void Reasoning::decide() {
     decide_wrong();
   }
   if (again_) answer_.readings[*again_].doubtful = true;
+  // Whatever the readings say, nobody is to go on.
+  if (shocks()) answer_.verdict = Verdict::Unsure;
 }
 
 // Every reading is as it should be: what may still stand between that and "sound".

@@ -4,6 +4,8 @@
 #include <array>
 #include <cstdint>
 
+#include "text/character.h"
+
 namespace lugwise::inside {
 namespace {
 
@@ -22,14 +24,12 @@ constexpr std::array<std::uint16_t, 95> kBold{
     278, 889, 611, 611, 611, 611, 389, 556, 333, 611, 556, 778, 556, 556, 500, 389, 280, 389, 584};
 constexpr double kWide = 1.0;  // any other character, in sizes: wide enough for all but a few
 
-bool continues(char c) { return (static_cast<unsigned char>(c) & 0xc0) == 0x80; }
-
 }  // namespace
 
 double text_width(std::string_view text, double size, bool bold) {
   double width = 0;
   for (char c : text) {
-    if (continues(c)) continue;
+    if (!lugwise::text::begins_character(c)) continue;
     const auto at = static_cast<unsigned char>(c);
     width += at >= 32 && at < 127 ? (bold ? kBold : kRegular)[at - 32u] / 1000.0 : kWide;
   }
@@ -42,8 +42,7 @@ std::string shortened(std::string_view text, double size, double most, bool bold
   double width = 0;
   std::size_t end = 0;
   for (std::size_t i = 0; i < text.size();) {
-    std::size_t next = i + 1;
-    while (next < text.size() && continues(text[next])) ++next;
+    const std::size_t next = i + lugwise::text::character_length(text.substr(i));
     width += text_width(text.substr(i, next - i), size, bold);
     if (width + dots > most) break;
     end = i = next;

@@ -6,37 +6,11 @@
 #include <cmath>
 
 #include "drawing/inside/lettering.h"
+#include "text/safe.h"
 
 namespace lugwise::inside {
 
-std::string escaped(std::string_view text) {
-  std::string made;
-  for (char c : text) {
-    switch (c) {
-      case '&':
-        made += "&amp;";
-        break;
-      case '<':
-        made += "&lt;";
-        break;
-      case '>':
-        made += "&gt;";
-        break;
-      case '"':
-        made += "&quot;";
-        break;
-      case '\'':
-        made += "&#39;";
-        break;
-      default:
-        if (static_cast<unsigned char>(c) >= 32)
-          made += c;
-        else
-          made += ' ';
-    }
-  }
-  return made;
-}
+std::string escaped(std::string_view text) { return lugwise::text::in_markup(text); }
 
 std::string number(double value) {
   if (std::abs(value) < 0.005) return "0";

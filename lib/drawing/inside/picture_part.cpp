@@ -51,6 +51,8 @@ std::string_view Picture::kind_name(PartKind kind) {
       return "resistor";
     case PartKind::Capacitor:
       return "capacitor";
+    case PartKind::Inductor:
+      return "inductor";
     case PartKind::Metal:
       return "metal";
     case PartKind::Battery:
@@ -61,7 +63,8 @@ std::string_view Picture::kind_name(PartKind kind) {
 }
 
 std::string Picture::part_title(const Part& part) const {
-  return fmt::format("{}, {}", part.name, kind_name(part.kind));
+  const std::string on = part.mounted ? " on " + harness_[*part.mounted].name : "";
+  return fmt::format("{}, {}{}", part.name, kind_name(part.kind), on);
 }
 
 void Picture::draw_body(const PlacedPart& placed, const Part& part, bool away) {
@@ -78,6 +81,7 @@ void Picture::draw_body(const PlacedPart& placed, const Part& part, bool away) {
   switch (part.kind) {
     case PartKind::Resistor:
     case PartKind::Capacitor:
+    case PartKind::Inductor:
     case PartKind::Battery:
       break;  // the symbol is the part
     case PartKind::Metal:
@@ -125,7 +129,8 @@ void Picture::draw_terminal(const PlacedPart& placed, const Terminal& terminal) 
   if (spots.empty()) spots.push_back(at_cell(terminal.sites.front().at));
   const Side out = terminal.sites.front().out;
   Box pad = around(spots, 3.6);
-  if (part.kind == PartKind::Resistor || part.kind == PartKind::Capacitor || part.kind == PartKind::Battery) {
+  if (part.kind == PartKind::Resistor || part.kind == PartKind::Capacitor ||
+      part.kind == PartKind::Inductor || part.kind == PartKind::Battery) {
     if (spots.size() > 1)
       pen_.box(around(spots, 2.2), 2, style);
     else
@@ -227,6 +232,17 @@ void Picture::draw_feature(const Part& part, const Feature& feature) {
 }
 
 void Picture::draw_coil(const std::vector<Spot>& path, const std::string& of) {
+  if (path[0].x == path[1].x) {  // standing
+    const double top = std::min(path[0].y, path[1].y), low = std::max(path[0].y, path[1].y);
+    const int humps = std::clamp(static_cast<int>((low - top - 16) / 8), 3, 6);
+    const double r = std::min(4.5, (low - top - 8) / 2 / humps);
+    std::string way =
+        fmt::format("M{} {}V{}", number(path[0].x), number(top), number((top + low) / 2 - humps * r));
+    for (int i = 0; i < humps; ++i)
+      way += fmt::format("a{} {} 0 0 1 0 {}", number(r), number(r), number(2 * r));
+    pen_.path(way + fmt::format("V{}", number(low)), stroke(kInk, 1.4, of.c_str()));
+    return;
+  }
   const double from = std::min(path[0].x, path[1].x), to = std::max(path[0].x, path[1].x);
   const double y = path[0].y;
   const int humps = std::clamp(static_cast<int>((to - from - 16) / 8), 3, 6);

@@ -239,7 +239,7 @@ class Draughtsman {
     std::vector<ElementId> coils;
     for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
       const Element& element = harness_.elements()[i];
-      if (element.kind != ElementKind::Coil || element.part != id_) continue;
+      if (!is_source(element)) continue;
       const bool turned = coils.size() % 2 == 1;
       add(turned ? element.b : element.a);
       add(turned ? element.a : element.b);
@@ -281,9 +281,7 @@ class Draughtsman {
                {at, bottom + 1}, buried ? 0 : room(point), Side::Down);
       double up = last_row + 1.0;
       for (const Element& element : harness_.elements()) {
-        if (element.kind == ElementKind::Coil && element.part == id_ &&
-            (element.a == point || element.b == point))
-          up = kCoilRow;
+        if (is_source(element) && (element.a == point || element.b == point)) up = kCoilRow;
       }
       if (up > kCoilRow) {
         for (std::size_t j = joints.size(); j-- > 0;) {
@@ -298,8 +296,10 @@ class Draughtsman {
     for (ElementId coil : coils) {
       const Element& element = harness_[coil];
       const double from = column[element.a], to = column[element.b];
-      feature(Feature::Kind::Coil, coil, {{from, kCoilRow}, {to, kCoilRow}});
-      std::string label = ohms_text(element.ohms.nominal);
+      const bool piezo = element.kind == ElementKind::Capacitor;
+      feature(piezo ? Feature::Kind::Capacitor : Feature::Kind::Coil, coil,
+              {{from, kCoilRow}, {to, kCoilRow}});
+      std::string label = piezo ? farads_text(part_.value.value_or(0)) : ohms_text(element.ohms.nominal);
       const std::string end = own_name_of_end(element.a);
       if (coils.size() > 1 && end.find("-start") != std::string::npos)
         label = end.substr(0, end.find("-start")) + " " + label;
@@ -346,7 +346,13 @@ class Draughtsman {
   }
 
   std::optional<ElementId> coil_between(PointId a, PointId b) const {
-    return element_of(ElementKind::Coil, a, b);
+    return element_of(harness_.piezo(id_) ? ElementKind::Capacitor : ElementKind::Coil, a, b);
+  }
+
+  // What of this pickup sounds: a coil, or a piezo's capacitance.
+  bool is_source(const Element& element) const {
+    return element.part == id_ &&
+           (element.kind == ElementKind::Coil || element.kind == ElementKind::Capacitor);
   }
 
   // ---- metal
@@ -394,6 +400,8 @@ class Draughtsman {
     switch (part_.kind) {
       case PartKind::Capacitor:
         return farads_text(part_.value.value_or(0));
+      case PartKind::Inductor:
+        return fmt::format("{:.4g} H", part_.value.value_or(0));
       case PartKind::Battery:
         return fmt::format("{:.4g} V", part_.value.value_or(0));
       default:
@@ -402,16 +410,18 @@ class Draughtsman {
   }
 
   Feature::Kind symbol() const {
-    return part_.kind == PartKind::Capacitor ? Feature::Kind::Capacitor
-           : part_.kind == PartKind::Battery ? Feature::Kind::Cell
-                                             : Feature::Kind::Resistor;
+    return part_.kind == PartKind::Capacitor  ? Feature::Kind::Capacitor
+           : part_.kind == PartKind::Inductor ? Feature::Kind::Coil
+           : part_.kind == PartKind::Battery  ? Feature::Kind::Cell
+                                              : Feature::Kind::Resistor;
   }
 
   std::optional<ElementId> own_element() const {
     for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
       const Element& element = harness_.elements()[i];
       if (element.part == id_ &&
-          (element.kind == ElementKind::Resistor || element.kind == ElementKind::Capacitor))
+          (element.kind == ElementKind::Resistor || element.kind == ElementKind::Capacitor ||
+           element.kind == ElementKind::Coil))
         return ElementId{i};
     }
     return std::nullopt;

@@ -47,7 +47,9 @@ class Misplacer {
           if (harness[far].on) far_[end].push_back(*harness[far].on);
         }
       }
-      if (element.kind == ElementKind::Coil) coils_of_[*element.part].push_back(&element);
+      const bool source = element.kind == ElementKind::Coil || element.kind == ElementKind::Capacitor;
+      if (source && harness[*element.part].kind == PartKind::Pickup)
+        coils_of_[*element.part].push_back(&element);
     }
   }
 
@@ -225,7 +227,8 @@ class Misplacer {
     const auto& of_x = harness_[x.point].part;
     if (of_x && of_x == harness_[y.point].part) {
       const PartKind kind = harness_[*of_x].kind;
-      if (kind == PartKind::Resistor || kind == PartKind::Capacitor) return;  // they have no direction
+      if (kind == PartKind::Resistor || kind == PartKind::Capacitor || kind == PartKind::Inductor)
+        return;  // they have no direction
     }
     add(Site::Joint, kExchanged, harness_[x.joint].at, {x.point, y.surface, x.surface},
         {y.point, x.surface, y.surface}, {{x.joint, x.seat, y.seat}, {y.joint, y.seat, x.seat}});

@@ -42,6 +42,15 @@ Fields::Fields(const Node& map, std::string what, Span at, std::span<const std::
       Diagnostic& error =
           diagnostics_.error("N112", key.at, fmt::format("{} has no key '{}'", what_, key.text));
       const std::size_t colon = key.text.find(':');
+      const std::string first = key.text.substr(0, key.text.find(' '));
+      const bool no_colon = value.kind == Node::Kind::Nothing && first.size() < key.text.size() &&
+                            std::find(known.begin(), known.end(), first) != known.end();
+      if (no_colon) {
+        error.message = fmt::format("a colon is missing after '{}'", first);
+        error.note(fmt::format("write '{}: {}'", first, key.text.substr(first.size() + 1)));
+        mistyped_.push_back(first);
+        continue;
+      }
       if (value.kind == Node::Kind::Nothing && colon != std::string::npos) {
         error.note(fmt::format("a space is needed after the colon: '{}: {}'", key.text.substr(0, colon),
                                key.text.substr(colon + 1)));
@@ -97,7 +106,9 @@ const Node* Fields::need(std::string_view key) {
   const Node* value = find(key);
   if (!value) {
     const bool mistyped = std::find(mistyped_.begin(), mistyped_.end(), key) != mistyped_.end();
-    if (!given(key) && !mistyped) diagnostics_.error("N114", at_, fmt::format("{} needs '{}'", what_, key));
+    std::string whose = what_;
+    if (!name_.empty()) whose = fmt::format("the {} '{}'", what_.substr(what_.find(' ') + 1), name_);
+    if (!given(key) && !mistyped) diagnostics_.error("N114", at_, fmt::format("{} needs '{}'", whose, key));
     fine_ = false;
   }
   return value;

@@ -21,6 +21,9 @@ class Fields {
   Fields(const Node& map, std::string what, Span at, std::span<const std::string_view> known,
          Diagnostics& diagnostics);
 
+  // The name of what the map describes, for messages on what is missing: "the capacitor 'cap' needs 'value'".
+  void call(const std::string& name) { name_ = name; }
+
   // The value of a key; null where the key is absent or its value is left out.
   const Node* find(std::string_view key) const;
   // The same, and the absence is reported; not where a mistyped key was probably meant to be this one.
@@ -38,6 +41,7 @@ class Fields {
     const Node* value;
   };
   std::string what_;
+  std::string name_;
   Span at_;
   std::vector<Field> fields_;
   std::vector<std::string> mistyped_;  // keys that unknown ones were probably meant to be

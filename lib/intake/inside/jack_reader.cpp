@@ -36,6 +36,7 @@ bool read_rests(const Fields& fields, JackSpec& spec, PartDesk& desk) {
       continue;
     }
     const bool taken = contains(spec.contacts, *rest) || *rest == "plug-tip" || *rest == "plug-sleeve" ||
+                       (spec.stereo && *rest == "plug-ring") ||
                        std::any_of(spec.rests.begin(), spec.rests.end(),
                                    [&](const auto& other) { return other.second == *rest; });
     if (taken) {
@@ -52,8 +53,9 @@ bool read_rests(const Fields& fields, JackSpec& spec, PartDesk& desk) {
 }  // namespace
 
 std::optional<PartId> read_jack(const DeclaredPart& part, PartDesk& desk) {
-  Fields fields(*part.body, "a jack", part.at, {"kind", "contacts", "rests", "reach", "place"},
-                desk.diagnostics);
+  Fields fields(*part.body, "a jack", part.at,
+                {"kind", "contacts", "plug", "rests", "spare", "reach", "place"}, desk.diagnostics);
+  fields.call(part.name);
   JackSpec spec;
   if (fields.given("contacts")) {
     auto contacts = desk.names(fields, "contacts", "contact");
@@ -67,6 +69,20 @@ std::optional<PartId> read_jack(const DeclaredPart& part, PartDesk& desk) {
       return std::nullopt;
     }
     spec.contacts = std::move(*contacts);
+  }
+  if (const Node* plug = fields.find("plug")) {
+    const std::string* text = as_text(*plug, "'plug'", desk.diagnostics);
+    spec.stereo = text && *text == "stereo";
+    if (text && *text != "stereo" && *text != "mono") {
+      desk.suggestions.note(
+          desk.diagnostics.error("N207", plug->at, fmt::format("no such plug: '{}'", text->substr(0, 100))),
+          *text, {"mono", "stereo"}, "a plug is");
+    }
+    if (spec.stereo && !fields.given("contacts")) spec.contacts = {"tip", "ring", "sleeve"};
+    if (spec.stereo && !contains(spec.contacts, "ring")) {
+      desk.diagnostics.error("N411", plug->at,
+                             "a jack for a stereo plug has a ring: 'contacts: [tip, ring, sleeve]'");
+    }
   }
   if (!read_rests(fields, spec, desk)) return std::nullopt;
   const PartId id = desk.builder.add_jack(part.name, spec, part.at);

@@ -44,18 +44,24 @@ struct PartDesk {
   std::vector<OwnReach> own_reach = {};
   Places places = {};
 
+  // A part of the file by its name; null: there is none.
+  const DeclaredPart* find(std::string_view name) const;
+  // Reports a name that should be another pot's, with the nearest.
+  void unknown_pot(const Node& node, const DeclaredPart& part);
   double tolerance(const Fields& fields, double unless_given);
   // A part with a bad value still has its points, so the rest of the file can be checked; 1 stands in.
   double ohms(Fields& fields, std::string_view key, std::string_view what);
   // A list of different names, at least one.
   std::optional<std::vector<std::string>> names(Fields& fields, std::string_view key, std::string_view what);
-  // What every part may say: its reach, and where it goes on the picture.
+  // What every part may say: its spare lugs, its reach, and where it goes on the picture.
+  void keep_spare(const Fields& fields, PartId part);
   void keep_where(const Fields& fields, std::optional<PartId> part);
 };
 
 bool contains(const std::vector<std::string>& names, std::string_view name);
 
 // Ohms of a part.
+inline constexpr Limits kCapacitance{1e-13, 1e-2, "more than 0 and at most 10000u"};
 inline constexpr Limits kResistance{1e-3, 1e9, "more than 0 and at most 1G"};
 
 }  // namespace lugwise::inside

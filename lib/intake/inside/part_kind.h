@@ -12,6 +12,7 @@ std::optional<PartId> read_pot(const DeclaredPart& part, PartDesk& desk);
 std::optional<PartId> read_switch(const DeclaredPart& part, PartDesk& desk);
 std::optional<PartId> read_jack(const DeclaredPart& part, PartDesk& desk);
 std::optional<PartId> read_resistor(const DeclaredPart& part, PartDesk& desk);
+std::optional<PartId> read_inductor(const DeclaredPart& part, PartDesk& desk);
 std::optional<PartId> read_capacitor(const DeclaredPart& part, PartDesk& desk);
 std::optional<PartId> read_metal(const DeclaredPart& part, PartDesk& desk);
 std::optional<PartId> read_battery(const DeclaredPart& part, PartDesk& desk);

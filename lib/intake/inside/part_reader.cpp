@@ -16,13 +16,14 @@ struct Kind {
   std::optional<PartId> (*read)(const DeclaredPart& part, PartDesk& desk);
 };
 
-constexpr std::array<Kind, 9> kKinds{{
+constexpr std::array<Kind, kPartKinds> kKinds{{
     {"pickup", PartKind::Pickup, read_pickup},
     {"pot", PartKind::Pot, read_pot},
     {"switch", PartKind::Switch, read_switch},
     {"jack", PartKind::Jack, read_jack},
     {"resistor", PartKind::Resistor, read_resistor},
     {"capacitor", PartKind::Capacitor, read_capacitor},
+    {"inductor", PartKind::Inductor, read_inductor},
     {"metal", PartKind::Metal, read_metal},
     {"battery", PartKind::Battery, read_battery},
     {"module", PartKind::Module, read_module},
@@ -46,7 +47,7 @@ std::optional<PartId> read_part(const DeclaredPart& part, PartDesk& desk) {
 }  // namespace
 
 bool PartReader::broken(std::string_view part) const {
-  if (all_broken_) return true;
+  if (all_broken_ || twice_.count(std::string(part))) return true;
   const auto found = desk_.by_name.find(std::string(part));
   return found != desk_.by_name.end() && desk_.parts[found->second].broken;
 }
@@ -66,8 +67,10 @@ void PartReader::read(const Node& parts) {
 void PartReader::declare(const Node& key, const Node& body) {
   const std::string* name = as_name(key, "a part's name", desk_.diagnostics);
   if (!name) return;
-  if (!names_.take(*name, key.at, "N113", [&] { return fmt::format("part '{}' is given twice", *name); }))
+  if (!names_.take(*name, key.at, "N113", [&] { return fmt::format("part '{}' is given twice", *name); })) {
+    twice_.insert(*name);
     return;
+  }
   desk_.by_name.emplace(*name, desk_.parts.size());
   DeclaredPart part;
   part.name = *name;
@@ -92,7 +95,10 @@ void PartReader::read_kind(const Node& body, DeclaredPart& part) {
         desk_.diagnostics.error("N114", part.at, fmt::format("part '{}' needs 'kind'", part.name));
     for (std::size_t i = 0; i < body.pairs(); ++i) {
       const std::string& text = body.key(i).text;
-      if (text.starts_with("kind:")) {
+      if (text.starts_with("kind ")) {
+        error.message = "a colon is missing after 'kind'";
+        error.note(fmt::format("write 'kind: {}'", text.substr(5)));
+      } else if (text.starts_with("kind:")) {
         error.note(fmt::format("a space is needed after the colon: 'kind: {}'", text.substr(5)));
       } else if (nearest_name(text, {"kind"})) {
         error.note(fmt::format("'{}' is given", text), body.key(i).at);

@@ -1,7 +1,9 @@
 // The `parts` of a netlist: who is there and of which kind, each handed to the reader of its kind.
 #pragma once
 
+#include <string>
 #include <string_view>
+#include <unordered_set>
 
 #include "intake/inside/given_once.h"
 #include "intake/inside/part_desk.h"
@@ -27,6 +29,7 @@ class PartReader {
 
   PartDesk desk_;
   GivenOnce<std::string> names_;
+  std::unordered_set<std::string> twice_;  // which of the two was meant is not known
   bool all_broken_ = false;
 };
 

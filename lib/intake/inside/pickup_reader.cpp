@@ -14,14 +14,32 @@ constexpr std::size_t kMostLeads = 200;
 
 using Pair = std::pair<std::string, std::string>;
 
+// A piezo sounds as a capacitor: no ohms, and no coil beside it.
+bool read_piezo(Fields& fields, PickupSpec& spec, PartDesk& desk) {
+  for (const char* other : {"dcr", "coils"}) {
+    if (!fields.given(other)) continue;
+    desk.diagnostics
+        .error("N411", fields.key_span(other), fmt::format("a pickup has 'piezo' or '{}', not both", other))
+        .note("'piezo' is given", fields.key_span("piezo"));
+  }
+  double farads = 1e-9;
+  if (const Node* node = fields.find("piezo"))
+    farads =
+        as_value(*node, "'piezo'", "N302", parse_farads, kCapacitance, desk.diagnostics).value_or(farads);
+  spec.piezo.emplace(farads, desk.tolerance(fields, desk.tolerances.capacitor));
+  spec.coils.push_back({"hot", "ground", 1, 0});
+  return true;
+}
+
 bool read_coils(Fields& fields, const DeclaredPart& part, double share, PickupSpec& spec, PartDesk& desk) {
   const bool one = fields.given("dcr");
   const bool several = fields.given("coils");
+  if (fields.given("piezo")) return read_piezo(fields, spec, desk);
   if (one && several) {
     desk.diagnostics.error("N411", fields.key_span("coils"), "a pickup has 'dcr' or 'coils', not both")
         .note("'dcr' is given", fields.key_span("dcr"));
   } else if (!one && !several) {
-    desk.diagnostics.error("N114", part.at, "a pickup needs 'dcr'").note("or 'coils' where it has several");
+    desk.diagnostics.error("N114", part.at, fmt::format("the pickup '{}' needs 'dcr'", part.name)).note("or 'coils' where it has several");
   }
   if (!several) {
     const double dcr = one ? desk.ohms(fields, "dcr", "'dcr'") : 1;
@@ -173,9 +191,10 @@ bool read_inside(const Fields& fields, const std::vector<std::string>& ends, Pic
 }  // namespace
 
 std::optional<PartId> read_pickup(const DeclaredPart& part, PartDesk& desk) {
-  Fields fields(*part.body, "a pickup", part.at,
-                {"kind", "dcr", "tolerance", "shield", "coils", "leads", "inside", "reach", "place"},
-                desk.diagnostics);
+  Fields fields(
+      *part.body, "a pickup", part.at,
+      {"kind", "dcr", "piezo", "tolerance", "shield", "coils", "leads", "inside", "spare", "reach", "place"},
+      desk.diagnostics);
   PickupSpec spec;
   const double share = desk.tolerance(fields, desk.tolerances.pickup);
   bool fine = read_coils(fields, part, share, spec, desk);

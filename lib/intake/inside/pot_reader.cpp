@@ -50,6 +50,15 @@ void read_taper(const Fields& fields, PotSpec& spec, PartDesk& desk) {
   }
 }
 
+// The pot that another one's gang names; null where it names none.
+const DeclaredPart* on_the_shaft_of(const DeclaredPart& pot, const PartDesk& desk) {
+  if (!pot.body || pot.kind != PartKind::Pot) return nullptr;
+  for (std::size_t i = 0; i < pot.body->pairs(); ++i) {
+    if (pot.body->key(i).text == "gang") return desk.find(pot.body->value(i).text);
+  }
+  return nullptr;
+}
+
 void read_gang(const Fields& fields, const DeclaredPart& part, PotSpec& spec, PartDesk& desk) {
   const Node* node = fields.find("gang");
   if (!node) return;
@@ -60,45 +69,31 @@ void read_gang(const Fields& fields, const DeclaredPart& part, PotSpec& spec, Pa
     desk.diagnostics.error("N411", fields.key_span("normal"), "a pot with 'gang' has no 'normal' of its own")
         .note(fmt::format("it stands where '{}' stands", *text));
   }
-  const auto found = desk.by_name.find(*text);
-  if (found == desk.by_name.end()) {
-    Diagnostic& error =
-        desk.diagnostics.error("N203", node->at, fmt::format("no such part: '{}'", text->substr(0, 100)));
-    if (!desk.suggestions.afford(desk.parts.size())) return;
-    std::vector<std::string> pots;
-    for (const DeclaredPart& other : desk.parts) {
-      if (other.kind == PartKind::Pot && other.name != part.name) pots.push_back(other.name);
-    }
-    if (const auto nearest = nearest_name(*text, pots)) {
-      error.note(fmt::format("nearest name is '{}', declared", *nearest),
-                 desk.parts[desk.by_name.at(*nearest)].at);
-    }
-    return;
+  const DeclaredPart* partner = desk.find(*text);
+  if (!partner) return desk.unknown_pot(*node, part);
+  // Of several on one shaft each may name the one before it: the one that has the case is meant.
+  std::size_t steps = 0;
+  while (const DeclaredPart* next = on_the_shaft_of(*partner, desk)) {
+    if (partner->name == part.name || ++steps > desk.parts.size()) break;
+    partner = next;
   }
-  const DeclaredPart& partner = desk.parts[found->second];
-  spec.gang = partner.id;
-  if (!partner.kind) return;  // reported there
-  if (&partner == &part) {
+  spec.gang = partner->id;
+  if (!partner->kind) return;  // reported there
+  if (partner->name == part.name || steps > desk.parts.size()) {
     desk.diagnostics.error("N410", node->at, "a pot can't be on its own shaft");
-  } else if (*partner.kind != PartKind::Pot) {
-    desk.diagnostics.error("N410", node->at, fmt::format("'{}' is not a pot", *text))
-        .note("declared", partner.at);
-  } else {
-    for (std::size_t i = 0; i < partner.body->pairs(); ++i) {
-      if (partner.body->key(i).text != "gang") continue;
-      desk.diagnostics.error("N410", node->at, fmt::format("'{}' is itself on another pot's shaft", *text))
-          .note("name the pot that has the case; its gang is given", partner.body->key(i).at);
-      return;
-    }
+  } else if (*partner->kind != PartKind::Pot) {
+    desk.diagnostics.error("N410", node->at, fmt::format("'{}' is not a pot", partner->name))
+        .note("declared", partner->at);
   }
 }
 
 }  // namespace
 
 std::optional<PartId> read_pot(const DeclaredPart& part, PartDesk& desk) {
-  Fields fields(*part.body, "a pot", part.at,
-                {"kind", "track", "tolerance", "taper", "no-load", "normal", "gang", "reach", "place"},
-                desk.diagnostics);
+  Fields fields(
+      *part.body, "a pot", part.at,
+      {"kind", "track", "tolerance", "taper", "no-load", "normal", "gang", "spare", "reach", "place"},
+      desk.diagnostics);
   PotSpec spec;
   spec.track = desk.ohms(fields, "track", "'track'");
   spec.tolerance = desk.tolerance(fields, desk.tolerances.pot);

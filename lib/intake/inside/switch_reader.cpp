@@ -81,11 +81,28 @@ bool read_positions(Fields& fields, SwitchSpec& spec, PartDesk& desk) {
   return fine;
 }
 
+// The pot whose shaft works the switch.
+std::optional<PartId> read_mounted(const Node& node, const DeclaredPart& part, PartDesk& desk) {
+  const std::string* text = as_text(node, "'mounted'", desk.diagnostics);
+  if (!text) return std::nullopt;
+  const DeclaredPart* pot = desk.find(*text);
+  if (pot && pot->kind == PartKind::Pot) return pot->id;
+  if (pot && !pot->kind) return std::nullopt;  // reported there
+  if (pot) {
+    desk.diagnostics.error("N410", node.at, fmt::format("'{}' is not a pot", *text))
+        .note("declared", pot->at);
+  } else {
+    desk.unknown_pot(node, part);
+  }
+  return std::nullopt;
+}
+
 }  // namespace
 
 std::optional<PartId> read_switch(const DeclaredPart& part, PartDesk& desk) {
-  Fields fields(*part.body, "a switch", part.at, {"kind", "lugs", "positions", "reach", "place"},
-                desk.diagnostics);
+  Fields fields(*part.body, "a switch", part.at,
+                {"kind", "lugs", "positions", "mounted", "spare", "reach", "place"}, desk.diagnostics);
+  fields.call(part.name);
   SwitchSpec spec;
   auto lugs = desk.names(fields, "lugs", "lug");
   if (!lugs) {
@@ -95,6 +112,7 @@ std::optional<PartId> read_switch(const DeclaredPart& part, PartDesk& desk) {
   spec.lugs = std::move(*lugs);
   // Bad positions leave the lugs as they are.
   if (!read_positions(fields, spec, desk)) spec.positions.clear();
+  if (const Node* mounted = fields.find("mounted")) spec.mounted = read_mounted(*mounted, part, desk);
   const PartId id = desk.builder.add_switch(part.name, spec, part.at);
   desk.keep_where(fields, id);
   return id;

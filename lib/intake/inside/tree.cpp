@@ -11,41 +11,21 @@
 #include <string_view>
 #include <utility>
 
+#include "text/character.h"
+#include "text/safe.h"
+
 namespace lugwise::inside {
 namespace {
 
 constexpr std::size_t kLargest = 16u << 20;  // bytes
-constexpr std::size_t kMostMarks =
-    2'000'000;  // brackets, commas and such: the YAML scanner keeps some 200 bytes for each
-constexpr std::size_t kMostNodes = 2'500'000;
+// Brackets, commas and such: the YAML scanner keeps some 240 bytes for each until the outermost bracket is closed.
+constexpr std::size_t kMostMarks = 1'000'000;
+constexpr std::size_t kMostNodes = 1'200'000;
 constexpr std::size_t kDeepest = 40;
 constexpr std::size_t kLongestText = 2000;   // bytes of one name, remark or value
 constexpr std::size_t kLongestExtent = 400;  // bytes of a bracketed list or map that are underlined
 
 constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
-
-// Where the text stops being UTF-8; its size if it never does.
-std::size_t utf8_end(std::string_view text) {
-  for (std::size_t i = 0; i < text.size();) {
-    const auto lead = static_cast<unsigned char>(text[i]);
-    if (lead < 0x80) {
-      ++i;
-      continue;
-    }
-    const std::size_t length = lead >= 0xF0 ? 4 : lead >= 0xE0 ? 3 : 2;
-    if (lead < 0xC2 || lead > 0xF4 || i + length > text.size()) return i;
-    for (std::size_t k = 1; k < length; ++k) {
-      if ((static_cast<unsigned char>(text[i + k]) & 0xC0) != 0x80) return i;
-    }
-    const auto second = static_cast<unsigned char>(text[i + 1]);
-    const bool overlong = (lead == 0xE0 && second < 0xA0) || (lead == 0xF0 && second < 0x90);
-    const bool surrogate = lead == 0xED && second >= 0xA0;
-    const bool beyond = lead == 0xF4 && second >= 0x90;
-    if (overlong || surrogate || beyond) return i;
-    i += length;
-  }
-  return text.size();
-}
 
 std::size_t first_control(std::string_view text) {
   for (std::size_t i = 0; i < text.size(); ++i) {
@@ -55,11 +35,25 @@ std::size_t first_control(std::string_view text) {
   return text.size();
 }
 
+// Where there are more marks than the scanner may be given; nothing if there are not. Whatever stands within quotes and
+// comments counts too: which those are only the scanner knows for sure.
+std::optional<std::size_t> too_many_marks(std::string_view text) {
+  std::size_t marks = 0;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const char c = text[i];
+    const bool bracket = c == '[' || c == ']' || c == '{' || c == '}' || c == ',';
+    const bool sign = c == '&' || c == '*' || c == '!' || c == '?';
+    const bool ends =
+        i + 1 == text.size() || std::string_view(" \t\n\r,[]{}").find(text[i + 1]) != std::string_view::npos;
+    if ((bracket || (sign && !ends) || (c == '?' && ends)) && ++marks > kMostMarks) return i;
+  }
+  return std::nullopt;
+}
+
 // Walks over brackets, skipping quotes and comments well enough for netlists; block scalars are not recognised.
 class Brackets {
  public:
   explicit Brackets(std::string_view text) {
-    std::size_t marks = 0;
     for (std::size_t i = 0; i < text.size(); ++i) {
       const char c = text[i];
       const bool starts =
@@ -74,20 +68,15 @@ class Brackets {
         }
         i = end;
       } else if (c == '[' || c == '{') {
-        ++marks;
         open_.push_back(i);
         if (open_.size() > kDeepest && !too_deep_) too_deep_ = i;
       } else if (c == ']' || c == '}') {
-        ++marks;
         if (open_.empty()) continue;
         if ((text[open_.back()] == '[') != (c == ']')) {
           if (!mismatch_) mismatch_ = std::pair(open_.back(), i);
         }
         open_.pop_back();
-      } else if (c == ',' || (starts && (c == '&' || c == '*' || c == '!'))) {
-        ++marks;
       }
-      if (marks > kMostMarks && !too_many_) too_many_ = i;
     }
   }
 
@@ -108,7 +97,6 @@ class Brackets {
   }
 
   std::optional<std::size_t> too_deep() const { return too_deep_; }
-  std::optional<std::size_t> too_many() const { return too_many_; }
   std::optional<std::size_t> open_quote() const { return open_quote_; }
   std::optional<std::pair<std::size_t, std::size_t>> mismatch() const { return mismatch_; }
   std::optional<std::size_t> unclosed() const {
@@ -118,7 +106,7 @@ class Brackets {
 
  private:
   std::vector<std::size_t> open_;
-  std::optional<std::size_t> too_deep_, too_many_, open_quote_;
+  std::optional<std::size_t> too_deep_, open_quote_;
   std::optional<std::pair<std::size_t, std::size_t>> mismatch_;
 };
 
@@ -181,7 +169,7 @@ class TreeBuilder : public YAML::EventHandler {
              fmt::format("a text of {} bytes; at most {} can be read", value.size(), kLongestText));
       throw Stop{};
     }
-    add(Node{Node::Kind::Text, scalar_span(place(mark), value), value, {}});
+    add(Node{Node::Kind::Text, scalar_span(place(mark), value), seen(mark, value), {}});
   }
   void OnSequenceStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
                        YAML::EmitterStyle::value) override {
@@ -252,6 +240,25 @@ class TreeBuilder : public YAML::EventHandler {
     if (rest.starts_with('|') || rest.starts_with('>') || value.empty()) return source_.span(start, 1);
     const std::string_view line = rest.substr(0, rest.find_first_of("\r\n"));
     return source_.span(start, std::min(line.size(), value.size()));
+  }
+
+  // A text as it can be shown: its line breaks and tabs are spaces, and what an escape hides is refused.
+  std::string seen(const YAML::Mark& mark, const std::string& value) {
+    const bool plain = std::all_of(value.begin(), value.end(), [](char c) { return c >= 0x20 && c < 0x7F; });
+    if (plain) return value;
+    std::string shown = value;
+    std::replace_if(
+        shown.begin(), shown.end(), [](char c) { return c == '\n' || c == '\r' || c == '\t'; }, ' ');
+    while (shown.ends_with(' ') && !value.ends_with(' ')) shown.pop_back();
+    for (std::string_view rest = shown; !rest.empty(); rest.remove_prefix(text::character_length(rest))) {
+      const char32_t character = text::character_at(rest);
+      if (!text::is_unseen(character)) continue;
+      refuse("N102", mark, 1,
+             fmt::format("a character that can't be seen, U+{:04X}, in a text",
+                         static_cast<std::uint32_t>(character)));
+      break;
+    }
+    return shown;
   }
 
   void settle(std::size_t next) {
@@ -413,7 +420,7 @@ std::optional<Node> parse_tree(const SourceText& source, Diagnostics& diagnostic
     diagnostics.error("N103", {}, fmt::format("the file is larger than {} MiB", kLargest >> 20));
     return std::nullopt;
   }
-  if (const std::size_t end = utf8_end(text); end < text.size()) {
+  if (const std::size_t end = text::utf8_end(source.text()); end < text.size()) {
     const bool wide = text.starts_with("\xFF\xFE") || text.starts_with("\xFE\xFF");
     diagnostics.error("N101", source.span(end, 1), "the text is not UTF-8")
         .note(wide ? "it looks like UTF-16: save it as UTF-8" : "save the file as UTF-8");
@@ -432,8 +439,8 @@ std::optional<Node> parse_tree(const SourceText& source, Diagnostics& diagnostic
                       fmt::format("nested more than {} deep", kDeepest));
     return std::nullopt;
   }
-  if (brackets.too_many()) {
-    diagnostics.error("N103", source.span(*brackets.too_many(), 1),
+  if (const auto many = too_many_marks(text)) {
+    diagnostics.error("N103", source.span(*many, 1),
                       fmt::format("more than {} brackets and commas in one file", kMostMarks));
     return std::nullopt;
   }

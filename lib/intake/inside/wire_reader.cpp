@@ -51,6 +51,7 @@ void WireReader::read(const Node* node) {
     }
   }
   keep_places_free(*node);
+  warn_of_doubles(specs);
   if (diagnostics_.failed()) {
     // Wires are missing and names may clash, but the ends' names are needed to check the rest of the file.
     std::unordered_set<std::string> taken;
@@ -61,6 +62,24 @@ void WireReader::read(const Node* node) {
   builder_.add_wires(specs);
   for (const Element& element : builder_.so_far().elements()) {
     if (element.kind == ElementKind::Contact && element.pressed) pressed_.insert(element.b);
+  }
+}
+
+// Two wires between the same two points are meant where one of them has a name of its own; else one was probably written twice.
+void WireReader::warn_of_doubles(const std::vector<WireSpec>& specs) {
+  std::map<std::pair<PointId, PointId>, Span> legs;
+  for (const WireSpec& spec : specs) {
+    if (!spec.name.empty() && !spec.braid) continue;
+    for (std::size_t i = 0; i + 1 < spec.run.size(); ++i) {
+      const auto [before, fresh] = legs.emplace(std::minmax(spec.run[i], spec.run[i + 1]), spec.at);
+      if (fresh || before->second == spec.at) continue;
+      const Harness& harness = builder_.so_far();
+      diagnostics_
+          .warning("N210", spec.at,
+                   fmt::format("a second wire between '{}' and '{}'", harness[spec.run[i]].name,
+                               harness[spec.run[i + 1]].name))
+          .note("if there are two, give one a 'name'; the first is given", before->second);
+    }
   }
 }
 
@@ -96,11 +115,13 @@ void WireReader::keep_places_free(const Node& wires) {
 
 bool WireReader::read_long_wire(const Node& entry, WireSpec& spec) {
   Fields fields(entry, "a wire", entry.at,
-                {"run", "name", "colour", "gauge", "length", "pressed", "uncut", "braid"}, diagnostics_);
+                {"run", "name", "colour", "color", "gauge", "length", "pressed", "uncut", "braid"}, diagnostics_);
   if (const Node* node = fields.find("name")) {
     read_name(*node, spec);
   }
-  if (const Node* node = fields.find("colour")) {
+  for (const char* key : {"color", "colour"}) {
+    const Node* node = fields.find(key);
+    if (!node) continue;
     if (const std::string* text = as_text(*node, "'colour'", diagnostics_)) spec.colour = *text;
   }
   if (const Node* node = fields.find("gauge")) {

@@ -30,6 +30,7 @@ class WireReader {
   bool read_braid(const Node& node, std::size_t run_points, bool run_fine, WireSpec& spec);
   bool read_pressed(const Node& node, const Node& run, bool fine, WireSpec& spec);
   void lose(const Node& entry);
+  void warn_of_doubles(const std::vector<WireSpec>& specs);
   void keep_places_free(const Node& wires);
 
   HarnessBuilder& builder_;

@@ -1,21 +1,13 @@
 #include "page/inside/wording.h"
 
-#include <algorithm>
+#include "text/character.h"
+#include "text/safe.h"
 
 namespace lugwise::page {
 
-std::string one_line(std::string_view text) {
-  std::string line(text);
-  std::replace_if(
-      line.begin(), line.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; },
-      ' ');
-  return line;
-}
+std::string one_line(std::string_view text) { return lugwise::text::in_one_line(text); }
 
-std::size_t width(std::string_view text) {
-  return static_cast<std::size_t>(std::count_if(
-      text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
-}
+std::size_t width(std::string_view text) { return lugwise::text::length(text); }
 
 std::string padded(std::string_view text, std::size_t columns) {
   const std::size_t used = width(text);

@@ -185,6 +185,7 @@ class View {
   // track it broke.
   std::optional<std::uint32_t> branch_of(std::size_t f) const {
     std::optional<std::uint32_t> branch;
+    if (!acts_in(faults_[f], circuit_)) return branch;
     for (std::uint32_t b = 0; b < circuit_.branches.size(); ++b) {
       if (circuit_.branches[b].element != faults_[f].element) continue;
       if (circuit_.branches[b].travel) return std::nullopt;

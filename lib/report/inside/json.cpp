@@ -100,6 +100,10 @@ Json json_of(const Harness& harness, const Fault& fault) {
   Json json = {{"mode", mode_name(fault.mode)},
                {"element", site_name(fault.site)},
                {"points", json_of(harness, fault.points)}};
+  if (fault.in) {
+    const Part& control = harness[fault.in->control];
+    json["in"] = {{control.name, control.positions[fault.in->position].name}};
+  }
   if (const auto other = partner(fault)) {
     Json also = json;
     also["points"] = json_of(harness, other->points);

@@ -109,7 +109,8 @@ std::string with_sizes(const Harness& harness, const Suspect& suspect) {
   if (suspect.also)
     words += ", and " + lugwise::in_words(harness, *suspect.also) +
              size_in_words(harness, *suspect.also, suspect.also_size);
-  return first_letter_up(words);
+  // A part keeps its spelling.
+  return harness.find_part(words.substr(0, words.find(' '))) ? words : first_letter_up(words);
 }
 
 std::vector<Line> folded(const Harness& harness, const Suspect* first, const Suspect* last) {

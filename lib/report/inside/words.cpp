@@ -31,6 +31,8 @@ std::string counted(std::size_t count, std::string_view noun) {
 }
 
 std::string first_letter_up(std::string text) {
+  // A point keeps its spelling.
+  if (text.substr(0, text.find(' ')).find_first_of(".>") != std::string::npos) return text;
   if (!text.empty()) text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
   return text;
 }

@@ -2,6 +2,8 @@
 
 #include <cstddef>
 
+#include "text/character.h"
+
 namespace lugwise::inside {
 namespace {
 
@@ -24,21 +26,10 @@ std::string cleaned(std::string_view typed) {
 }
 
 bool is_utf8(std::string_view text) {
-  const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
-  for (std::size_t i = 0; i < text.size();) {
-    const unsigned char lead = byte(i);
-    const std::size_t length = lead < 0x80 ? 1 : lead >= 0xf0 ? 4 : lead >= 0xe0 ? 3 : 2;
-    if ((lead >= 0x80 && lead < 0xc2) || lead > 0xf4 || i + length > text.size()) return false;
-    for (std::size_t k = 1; k < length; ++k) {
-      if ((byte(i + k) & 0xc0) != 0x80) return false;
-    }
-    // Overlong forms, halves of pairs, what lies beyond the last character, and the control characters of Latin 1.
-    if (lead == 0xe0 && byte(i + 1) < 0xa0) return false;
-    if (lead == 0xed && byte(i + 1) > 0x9f) return false;
-    if (lead == 0xf0 && byte(i + 1) < 0x90) return false;
-    if (lead == 0xf4 && byte(i + 1) > 0x8f) return false;
-    if (lead == 0xc2 && byte(i + 1) < 0xa0) return false;
-    i += length;
+  for (; !text.empty(); text.remove_prefix(lugwise::text::character_length(text))) {
+    const char32_t character = lugwise::text::character_at(text);
+    // The control characters of Latin 1 are no text either.
+    if (character == lugwise::text::kNoCharacter || (character >= 0x80 && character < 0xA0)) return false;
   }
   return true;
 }

@@ -1,0 +1,394 @@
+#include "intake/inside/variant.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+#include <unordered_map>
+#include <unordered_set>
+#include <utility>
+#include <vector>
+
+#include "intake/inside/fields.h"
+#include "intake/inside/given_once.h"
+#include "source/nearest.h"
+
+namespace lugwise::inside {
+namespace {
+
+constexpr std::size_t kMostBases = 8;
+constexpr std::size_t kMostBytes = 8'000'000;
+
+Node* find(Node& map, std::string_view key) {
+  if (map.kind != Node::Kind::Map) return nullptr;
+  for (std::size_t i = 0; i + 1 < map.items.size(); i += 2) {
+    if (map.items[i].text == key) return &map.items[i + 1];
+  }
+  return nullptr;
+}
+
+void erase(Node& map, std::string_view key) {
+  if (map.kind != Node::Kind::Map) return;
+  for (std::size_t i = 0; i + 1 < map.items.size(); i += 2) {
+    if (map.items[i].text != key) continue;
+    map.items.erase(map.items.begin() + static_cast<std::ptrdiff_t>(i),
+                    map.items.begin() + static_cast<std::ptrdiff_t>(i) + 2);
+    return;
+  }
+}
+
+void put_file(Node& node, std::uint32_t file) {
+  node.at.file = file;
+  for (Node& item : node.items) put_file(item, file);
+}
+
+// The part of a point: `volume` of `volume.3`; of what is no point the whole.
+std::string_view part_of(std::string_view point) { return point.substr(0, point.find('.')); }
+
+// What a variant takes off: parts, points with all that is soldered there, and wires by their names.
+class Without {
+ public:
+  Without(const std::vector<const Node*>& names, Node& base, Diagnostics& diagnostics) {
+    std::vector<std::string> known;
+    if (Node* parts = find(base, "parts"); parts && parts->kind == Node::Kind::Map) {
+      for (std::size_t i = 0; i < parts->pairs(); ++i) known.push_back(parts->key(i).text);
+    }
+    const std::set<std::string> parts(known.begin(), known.end());
+    std::set<std::string> wires;
+    if (Node* list = find(base, "wires")) {
+      for (Node& wire : list->items) {
+        if (const Node* name = find(wire, "name")) wires.insert(name->text);
+      }
+    }
+    known.insert(known.end(), wires.begin(), wires.end());
+    for (const Node* each : names) {
+      const std::string& name = each->text;
+      const bool point = name.find('.') != std::string::npos;
+      if (!parts.count(std::string(part_of(name))) && !wires.count(name)) {
+        Diagnostic& error = diagnostics.error(
+            "N203", each->at, fmt::format("no such part or wire to take off: '{}'", name.substr(0, 100)));
+        if (const auto nearest = nearest_name(name, known))
+          error.note(fmt::format("nearest name is '{}'", *nearest));
+        continue;
+      }
+      (wires.count(name) ? wires_ : point ? points_ : parts_).insert(name);
+    }
+  }
+
+  bool part(const std::string& name) const { return parts_.count(name) > 0; }
+  bool wire(const std::string& name) const { return wires_.count(name) > 0; }
+
+  // Of a point, a wire's end at one, or a leg.
+  bool point(std::string_view text) const {
+    const std::string_view plain =
+        text.substr(text.find(':') == std::string_view::npos ? 0 : text.find(':') + 1);
+    for (std::string_view left = plain;;) {
+      const std::size_t arrow = left.find('>');
+      const std::string_view one = left.substr(0, arrow);
+      if (parts_.count(std::string(part_of(one))) || points_.count(std::string(one))) return true;
+      if (arrow == std::string_view::npos)
+        return wires_.count(std::string(text.substr(0, text.find(':')))) > 0;
+      left = left.substr(arrow + 1);
+    }
+  }
+
+ private:
+  std::unordered_set<std::string> parts_, points_, wires_;
+};
+
+void drop_points(Node& list, const Without& off) {
+  std::erase_if(list.items,
+                [&](const Node& item) { return item.kind == Node::Kind::Text && off.point(item.text); });
+}
+
+// A joint or touch loses the points that are off, or goes with its surface or where one is left; a run goes where fewer than
+// two of its points are left.
+void drop_entries(Node& base, const Without& off) {
+  for (const char* key : {"joints", "touches", "wires"}) {
+    Node* list = find(base, key);
+    if (!list || list->kind != Node::Kind::List) continue;
+    const bool wires = key == std::string_view("wires");
+    std::erase_if(list->items, [&](Node& entry) {
+      if (entry.kind == Node::Kind::Map) {
+        if (const Node* name = find(entry, "name"); wires && name && off.wire(name->text)) return true;
+        for (const char* inner : {"pressed", "braid"}) {
+          Node* points = find(entry, inner);
+          if (!points) continue;
+          const std::size_t before = points->items.size();
+          drop_points(*points, off);
+          if (points->items.empty() || (inner == std::string_view("braid") && points->items.size() < before))
+            erase(entry, inner);
+        }
+      }
+      Node* points = entry.kind == Node::Kind::Map ? find(entry, wires ? "run" : "points") : &entry;
+      if (!points || points->kind != Node::Kind::List || points->items.empty()) return false;
+      const std::string surface = points->items.front().text;
+      const std::size_t before = points->items.size();
+      drop_points(*points, off);
+      if (points->items.size() == before) return false;
+      return points->items.size() < 2 || (!wires && off.point(surface));
+    });
+    if (list->items.empty()) erase(base, key);
+  }
+}
+
+void drop_names(Node& base, const Without& off) {
+  if (Node* parts = find(base, "parts"); parts && parts->kind == Node::Kind::Map) {
+    for (std::size_t i = 0; i + 1 < parts->items.size();) {
+      if (off.part(parts->items[i].text)) {
+        const auto at = parts->items.begin() + static_cast<std::ptrdiff_t>(i);
+        parts->items.erase(at, at + 2);
+      } else {
+        i += 2;
+      }
+    }
+  }
+  if (Node* reach = find(base, "reach"); reach && reach->kind == Node::Kind::Map) {
+    for (std::size_t i = 0; i + 1 < reach->items.size();) {
+      const std::string& name = reach->items[i].text;
+      if (off.part(name) || off.point(name)) {
+        const auto at = reach->items.begin() + static_cast<std::ptrdiff_t>(i);
+        reach->items.erase(at, at + 2);
+      } else {
+        i += 2;
+      }
+    }
+    if (reach->items.empty()) erase(base, "reach");
+  }
+  if (Node* stages = find(base, "stages"); stages && stages->kind == Node::Kind::Map) {
+    for (std::size_t i = 0; i < stages->pairs(); ++i) {
+      Node* missing = find(stages->items[2 * i + 1], "without");
+      if (!missing) continue;
+      std::erase_if(missing->items, [&](const Node& item) { return off.part(item.text); });
+    }
+  }
+}
+
+// One map over another: what both have is taken from the second, maps within maps alike to that depth.
+void lay_over(Node& base, const Node& over, int depth) {
+  for (std::size_t i = 0; i < over.pairs(); ++i) {
+    Node* known = find(base, over.key(i).text);
+    if (!known) {
+      base.items.push_back(over.key(i));
+      base.items.push_back(over.value(i));
+    } else if (depth > 0 && known->kind == Node::Kind::Map && over.value(i).kind == Node::Kind::Map) {
+      lay_over(*known, over.value(i), depth - 1);
+    } else {
+      *known = over.value(i);
+    }
+  }
+}
+
+// A part with the keys that are given for it changed; one of another kind is another part.
+void lay_over_parts(Node& base, const Node& over) {
+  for (std::size_t i = 0; i < over.pairs(); ++i) {
+    const Node& body = over.value(i);
+    Node* known = find(base, over.key(i).text);
+    if (!known) {
+      base.items.push_back(over.key(i));
+      base.items.push_back(body);
+      continue;
+    }
+    const Node* old_kind = find(*known, "kind");
+    bool other_kind = false;
+    for (std::size_t k = 0; body.kind == Node::Kind::Map && k < body.pairs(); ++k)
+      other_kind =
+          other_kind || (body.key(k).text == "kind" && old_kind && body.value(k).text != old_kind->text);
+    if (known->kind != Node::Kind::Map || body.kind != Node::Kind::Map || other_kind) {
+      *known = body;
+    } else {
+      lay_over(*known, body, 0);
+    }
+  }
+}
+
+// A key twice in one map is an error of that map; it would be lost once the maps are one.
+void tell_twice(const Node& map, std::string_view what, Diagnostics& diagnostics) {
+  if (map.kind != Node::Kind::Map) return;
+  GivenOnce<std::string> seen(diagnostics);
+  for (std::size_t i = 0; i < map.pairs(); ++i) {
+    const std::string& name = map.key(i).text;
+    seen.take(name, map.key(i).at, "N113", [&] { return fmt::format("{} '{}' is given twice", what, name); });
+  }
+}
+
+class Reader {
+ public:
+  Reader(const NetlistSources& sources, Diagnostics& diagnostics, std::string& read)
+      : sources_(sources), diagnostics_(diagnostics), read_(read) {}
+
+  std::optional<Node> tree(std::string_view text, const std::string& file, bool base) {
+    read_ += text;
+    if (!base) {
+      const SourceText source(text);
+      auto root = parse_tree(source, diagnostics_);
+      return root ? with_base(std::move(*root), file) : std::nullopt;
+    }
+    const std::uint32_t number = diagnostics_.add_file(file);
+    Diagnostics own(file);
+    const SourceText source(text);
+    auto root = parse_tree(source, own);
+    diagnostics_.take_over(own, number);
+    if (!root) return std::nullopt;
+    put_file(*root, number);
+    return with_base(std::move(*root), file);
+  }
+
+ private:
+  std::optional<Node> with_base(Node root, const std::string& file) {
+    Node* from = find(root, "from");
+    if (!from) {
+      refuse_alone(root);
+      return root;
+    }
+    const Node named = *from;
+    const auto fail = [&](std::string code, std::string problem,
+                          std::string hint = {}) -> std::optional<Node> {
+      Diagnostic& error = diagnostics_.error(std::move(code), named.at, std::move(problem));
+      if (!hint.empty()) error.note(std::move(hint));
+      return std::nullopt;
+    };
+    const std::string* name =
+        named.kind == Node::Kind::Nothing ? nullptr : as_text(named, "'from'", diagnostics_);
+    if (!name) {
+      if (named.kind == Node::Kind::Nothing) return fail("N115", "nothing is given for 'from'");
+      return std::nullopt;
+    }
+    if (!sources_.open) return fail("N501", "no other file can be read here, so 'from' can't be followed");
+    if (chain_.empty()) chain_.push_back(sources_.open(file, file).name);
+    const OpenedNetlist opened = sources_.open(*name, file);
+    if (!opened.text) return fail("N501", fmt::format("can't read '{}': {}", *name, opened.problem));
+    if (std::find(chain_.begin(), chain_.end(), opened.name) != chain_.end())
+      return fail("N502", fmt::format("'{}' starts from itself", *name));
+    if (chain_.size() > kMostBases)
+      return fail("N502", fmt::format("more than {} files start one from another", kMostBases));
+    if (read_.size() + opened.text->size() > kMostBytes) return fail("N502", "too much text in all");
+    chain_.push_back(opened.name);
+    auto base = tree(*opened.text, opened.name, true);
+    if (!base) return std::nullopt;
+    if (base->kind != Node::Kind::Map || !find(*base, "parts"))
+      return fail("N501", fmt::format("'{}' is no netlist: it has no 'parts'", *name));
+    return joined(std::move(*base), std::move(root));
+  }
+
+  // Only with 'from' there is something to take parts off.
+  void refuse_alone(Node& root) {
+    for (std::size_t i = 0; root.kind == Node::Kind::Map && i < root.pairs(); ++i) {
+      if (root.key(i).text != "without") continue;
+      diagnostics_.error("N411", root.key(i).at, "'without' takes parts off the netlist that 'from' names")
+          .note("parts not there yet are given under 'stages'");
+      erase(root, "without");
+      return;
+    }
+  }
+
+  Node joined(Node base, Node over) {
+    tell_twice(over, "key", diagnostics_);
+    if (const Node* off = find(over, "without")) {
+      if (const auto names = as_texts(*off, "'without'", diagnostics_)) {
+        const Without without(*names, base, diagnostics_);
+        drop_entries(base, without);
+        drop_names(base, without);
+      }
+    }
+    for (std::size_t i = 0; i < over.pairs(); ++i) {
+      const std::string& key = over.key(i).text;
+      const Node& value = over.value(i);
+      if (key == "from" || key == "without") continue;
+      Node* known = find(base, key);
+      const bool maps = known && known->kind == Node::Kind::Map && value.kind == Node::Kind::Map;
+      if (key == "parts" && maps) {
+        tell_twice(value, "part", diagnostics_);
+        for (std::size_t p = 0; p < value.pairs(); ++p) tell_twice(value.value(p), "key", diagnostics_);
+        lay_over_parts(*known, value);
+      } else if ((key == "stages" || key == "reach" || key == "values") && maps) {
+        tell_twice(value, key == "stages" ? "stage" : "key", diagnostics_);
+        lay_over(*known, value, 0);
+      } else if (key == "defaults" && maps) {
+        tell_twice(value, "key", diagnostics_);
+        lay_over(*known, value, 1);
+      } else if ((key == "joints" || key == "wires" || key == "touches") && known &&
+                 known->kind == Node::Kind::List && value.kind == Node::Kind::List) {
+        known->items.insert(known->items.end(), value.items.begin(), value.items.end());
+      } else if (known) {
+        *known = value;
+      } else {
+        base.items.push_back(over.key(i));
+        base.items.push_back(value);
+      }
+    }
+    return base;
+  }
+
+  const NetlistSources& sources_;
+  Diagnostics& diagnostics_;
+  std::string& read_;
+  std::vector<std::string> chain_;
+};
+
+}  // namespace
+
+std::optional<Node> whole_tree(std::string_view text, const NetlistSources& sources, Diagnostics& diagnostics,
+                               std::string& read) {
+  return Reader(sources, diagnostics, read).tree(text, diagnostics.file(), false);
+}
+
+void put_in_values(Node& root, const NetlistSources& sources, Diagnostics& diagnostics) {
+  std::unordered_map<std::string, Node> values;
+  std::vector<std::string> names;
+  if (const Node* given = find(root, "values"); given && given->kind != Node::Kind::Nothing) {
+    if (!as_map(*given, "'values'", diagnostics)) return;
+    GivenOnce<std::string> seen(diagnostics);
+    for (std::size_t i = 0; i < given->pairs(); ++i) {
+      const Node& key = given->key(i);
+      const std::string* name = as_name(key, "a value's name", diagnostics);
+      if (!name || !as_text(given->value(i), fmt::format("the value '{}'", *name), diagnostics)) continue;
+      if (!seen.take(*name, key.at, "N113", [&] { return fmt::format("value '{}' is given twice", *name); }))
+        continue;
+      values.emplace(*name, given->value(i));
+      names.push_back(*name);
+    }
+  }
+  const auto unknown = [&](Diagnostic& error, const std::string& name) {
+    if (const auto nearest = nearest_name(name, names)) {
+      error.note(fmt::format("nearest name is '{}'", *nearest));
+    } else {
+      error.note(names.empty() ? "the netlist has no 'values'"
+                               : fmt::format("its values are {}", fmt::join(names, ", ")));
+    }
+  };
+  for (const auto& [name, text] : sources.values) {
+    const Span at{0, 0, 1, diagnostics.add_file(fmt::format("--value {}={}", name, text))};
+    const auto known = values.find(name);
+    if (known == values.end()) {
+      unknown(diagnostics.error("N503", at, fmt::format("no such value: '{}'", name.substr(0, 100))), name);
+      continue;
+    }
+    known->second.text = text;
+    known->second.at = at;
+  }
+  std::unordered_set<std::string> used;
+  const auto put_in = [&](const auto& self, Node& node) -> void {
+    const bool named =
+        node.kind == Node::Kind::Text && node.text.starts_with('$') && is_name(node.text.substr(1));
+    if (named) {
+      const std::string name = node.text.substr(1);
+      const auto known = values.find(name);
+      if (known == values.end()) {
+        unknown(diagnostics.error("N503", node.at, fmt::format("no such value: '{}'", name.substr(0, 100))),
+                name);
+        return;
+      }
+      node = known->second;
+      return;
+    }
+    for (std::size_t i = 0; i < node.items.size(); ++i) {
+      const bool key = node.kind == Node::Kind::Map && i % 2 == 0;
+      if (!key) self(self, node.items[i]);
+    }
+  };
+  erase(root, "values");
+  put_in(put_in, root);
+}
+
+}  // namespace lugwise::inside
