@@ -78,6 +78,9 @@ struct CommandLine {
   std::optional<std::size_t> shown;  // the case to show
   std::optional<std::size_t> jobs;   // threads; none: as many as the machine runs at once
 
+  std::string folder, serial;       // of a batch, and of a unit in it
+  std::string by, instrument, due;  // what a unit's record says; empty: nothing
+
   std::vector<std::string> colours;
   std::string value;  // ohms
   std::optional<std::string> tolerance;
@@ -125,6 +128,9 @@ ExitCode faults_command(Run& run);
 ExitCode plan_command(Run& run);
 ExitCode diagnose_command(Run& run);
 ExitCode study_command(Run& run);
+ExitCode batch_new_command(Run& run);
+ExitCode batch_take_command(Run& run);
+ExitCode batch_report_command(Run& run);
 ExitCode convert_bands_command(Run& run);
 ExitCode convert_value_command(Run& run);
 ExitCode convert_coil_command(Run& run);

@@ -5,8 +5,9 @@
 #include <utility>
 
 #include "intake/place.h"
-#include "session/inside/place.h"
+#include "record/spot.h"
 #include "session/inside/reply.h"
+#include "session/inside/showing.h"
 #include "session/inside/typed.h"
 #include "session/session.h"
 
@@ -48,9 +49,9 @@ std::vector<Session::Recheck> Session::to_recheck() {
   if (!plan) return steps;
   std::vector<Observation> places;
   const auto add = [&](Step step, bool after_repair) {
-    const Observation place = place_of(*harness_, step);
+    const Observation place = spot_of(*harness_, step);
     for (const Observation& known : places) {
-      if (same_place(known, place)) return;
+      if (same_spot(known, place)) return;
     }
     places.push_back(place);
     steps.push_back({std::move(step), after_repair});
@@ -65,7 +66,7 @@ std::vector<Session::Recheck> Session::to_recheck() {
   for (Step step : plan->steps) {
     if (!takes_reading(step)) continue;
     // The record counts by the whole plan.
-    step.number = step_of(place_of(*harness_, step)).number;
+    step.number = step_of(spot_of(*harness_, step)).number;
     add(std::move(step), true);
   }
   // A short check first: what was wrong. Then the rest. It is open as far as the repair needed it: first what lies as deep,
@@ -139,7 +140,7 @@ bool Session::choose_recheck() {
   const std::vector<Recheck> steps = to_recheck();
   const std::size_t after = last_repair();
   for (std::size_t i = 0; i < steps.size(); ++i) {
-    if (last_at(place_of(*harness_, steps[i].step), after)) continue;
+    if (last_at(spot_of(*harness_, steps[i].step), after)) continue;
     ask_step(steps[i].step, Ask::Kind::Recheck);
     ask_.after_repair = steps[i].after_repair;
     ask_.place = static_cast<int>(i) + 1;
@@ -156,9 +157,9 @@ std::size_t Session::put_aside_for(std::size_t repair) {
   }
   const std::vector<Recheck> steps = to_recheck();
   for (const Recheck& each : steps) {
-    const Observation place = place_of(*harness_, each.step);
+    const Observation place = spot_of(*harness_, each.step);
     for (Deed& old : record_.deeds) {
-      if (old.weighed() && same_place(old.seen, place)) old.aside = mended_by(repair);
+      if (old.weighed() && same_spot(old.seen, place)) old.aside = mended_by(repair);
     }
   }
   return steps.size();
