@@ -67,7 +67,7 @@ struct CommandLine {
   std::string pickups;                   // file
   std::size_t level = 1, count = 10;     // of exercises
   std::string exercise;                  // file
-  std::string by;                        // who works
+  std::string by;                        // who works or measures; empty: nobody says
   std::vector<std::string> answers;      // files
   std::string keys;                      // folder
   std::string rule;                      // file: what marks are given for; empty: the usual
@@ -78,8 +78,8 @@ struct CommandLine {
   std::optional<std::size_t> shown;  // the case to show
   std::optional<std::size_t> jobs;   // threads; none: as many as the machine runs at once
 
-  std::string folder, serial;       // of a batch, and of a unit in it
-  std::string by, instrument, due;  // what a unit's record says; empty: nothing
+  std::string folder, serial;   // of a batch, and of a unit in it
+  std::string instrument, due;  // what a unit's record says beside `by`; empty: nothing
 
   std::vector<std::string> colours;
   std::string value;  // ohms
