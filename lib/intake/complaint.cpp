@@ -167,7 +167,8 @@ class ComplaintReader {
       with = fmt::format(" with {} {}", harness_[id].name, Setting(harness_).place_name(harness_, id));
     }
     return fmt::format(
-        "say of which pickup or control, what was heard, and what was set: '{}silent{}'; a sound is one of {}",
+        "say of which pickup or control, what was heard, and what was set: '{}silent{}'; a sound is one of "
+        "{}",
         of.empty() ? "" : of.front() + " ", with, fmt::join(sound_words(), ", "));
   }
 
