@@ -3,6 +3,7 @@
 #include "command.h"
 #include "form.h"
 #include "load.h"
+#include "progress.h"
 #include "report/diagnosis.h"
 
 namespace lugwise::app {
@@ -14,7 +15,9 @@ ExitCode diagnose_command(Run& run) {
   const std::vector<Observation> observations = job.weighed();
   DiagnosisOptions options = job.diagnosis_options();
   options.scope = scope_of(held_against(netlist, job));
-  const Diagnosis diagnosis = diagnose(harness, observations, options, job.sheet.heard, job.unproven());
+  const Diagnosis diagnosis = shown_while(run, "weighing the faults", [&] {
+    return diagnose(harness, observations, options, job.sheet.heard, job.unproven());
+  });
   const Filed filed{job.sheet.entries, job.sheet.heard, found_before_repairs(harness, job), options.scope};
   if (run.line.html) {
     give(run, as_html(run.heading, harness, observations, diagnosis, filed, netlist.places));

@@ -8,6 +8,7 @@
 #include "diagnosis/diagnosis.h"
 #include "load.h"
 #include "picture_file.h"
+#include "progress.h"
 #include "record/presence.h"
 #include "report/drawing.h"
 
@@ -75,7 +76,7 @@ ExitCode draw_command(Run& run) {
   if (!run.line.readings.empty()) look.marked = suspects(run, netlist);
 
   look.ground_symbols = run.line.ground == "symbol";
-  const Layout layout = lay_out(harness, netlist.places);
+  const Layout layout = shown_while(run, "laying it out", [&] { return lay_out(harness, netlist.places); });
   if (before) {
     look.changes =
         changes_between(before->harness, lay_out(before->harness, before->places), harness, layout);

@@ -4,6 +4,7 @@
 #include "fault/kind.h"
 #include "form.h"
 #include "load.h"
+#include "progress.h"
 #include "report/faults.h"
 
 namespace lugwise::app {
@@ -34,7 +35,8 @@ ExitCode faults_command(Run& run) {
              std::none_of(fault.also.begin(), fault.also.end(), here);
     });
   }
-  list.effects = effects_of(harness, faults, list.options);
+  list.effects =
+      shown_while(run, "trying the faults", [&] { return effects_of(harness, faults, list.options); });
   answer(run, harness, list);
   return ExitCode::Well;
 }

@@ -15,6 +15,7 @@
 #include "report/session.h"
 #include "session/session.h"
 #include "terminal.h"
+#include "text/safe.h"
 
 namespace lugwise::app {
 namespace {
@@ -190,7 +191,7 @@ class Guide {
       } else {
         text += page::wrapped("", "The record is " + name_, 0, appearance_.columns);
         // As it can be typed, so it stays in one line.
-        text += fmt::format("To go on: lugwise guide --resume {}\n", name_);
+        text += fmt::format("To go on: lugwise guide --resume {}\n", lugwise::text::in_shell(name_));
       }
       terminal_.show(text);
     }
@@ -212,9 +213,12 @@ RecordFile begin_file(const std::string& path, const std::string& harness) {
   const std::string there = kind_of(path);
   if (there == "a file")
     return RecordFile::create(
-        path, fmt::format("go on with it: lugwise guide {} --resume {}; or name another: -o {}", harness,
-                          path, free_name(harness)));
-  if (!there.empty()) return RecordFile::create(path, fmt::format("name another: -o {}", free_name(harness)));
+        path, fmt::format("go on with it: lugwise guide {} --resume {}; or name another: -o {}",
+                          lugwise::text::in_shell(harness), lugwise::text::in_shell(path),
+                          lugwise::text::in_shell(free_name(harness))));
+  if (!there.empty())
+    return RecordFile::create(
+        path, fmt::format("name another: -o {}", lugwise::text::in_shell(free_name(harness))));
   return RecordFile::create(path, "name one elsewhere: -o FILE");
 }
 

@@ -5,6 +5,7 @@
 #include "command.h"
 #include "form.h"
 #include "load.h"
+#include "progress.h"
 #include "report/plan.h"
 #include "report/sheet.h"
 
@@ -25,7 +26,8 @@ ExitCode plan_command(Run& run) {
   options.temperature = conditions.coils();
   options.costs = conditions.workshop.costs;
   options.common = conditions.workshop.common;
-  const Plan plan = plan_for(netlist.harness, netlist.id, options);
+  const Plan plan =
+      shown_while(run, "choosing the probes", [&] { return plan_for(netlist.harness, netlist.id, options); });
   if (run.line.html) {
     give(run, run.line.html_form == "long" ? as_html(run.heading, netlist.harness, plan, netlist.places)
                                            : as_sheet(run.heading, netlist.harness, plan, netlist.places));

@@ -8,6 +8,7 @@
 #include <mutex>
 #include <string>
 #include <thread>
+#include <utility>
 
 #include "command.h"
 
@@ -41,5 +42,12 @@ class Progress {
   std::size_t done_ = 0, of_ = 0;
   std::thread watcher_;
 };
+
+// The answer of long work, which a watched terminal is told of while it is done.
+template <class Work>
+auto shown_while(const Run& run, std::string doing, const Work& work) {
+  const Progress progress(run, std::move(doing));
+  return work();
+}
 
 }  // namespace lugwise::app

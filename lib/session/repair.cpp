@@ -84,7 +84,7 @@ std::vector<Session::Recheck> Session::to_recheck() {
     const int here = each.step.access.depth;
     const int opened = depth == 0 || here >= depth ? 0 : here > 0 ? 1 : 2;
     const std::vector<std::size_t>& proves = each.step.proves;
-    const bool helped = std::any_of(proves.begin(), proves.end(), is_mended);
+    const bool helped = each.after_repair && std::any_of(proves.begin(), proves.end(), is_mended);
     return std::tuple(each.after_repair, opened, !helped);
   };
   std::stable_sort(steps.begin(), steps.end(),

@@ -1,5 +1,6 @@
 """The tab key: what is offered, and that each shell puts it on the command line as it should."""
 
+import json
 import os
 import pty
 import re
@@ -168,6 +169,52 @@ class Shells(unittest.TestCase):
             finally:
                 terminal.type("\x03exit\n")
                 terminal.close()
+
+    # Wires may be called anything: what a shell would run, expand, part or unquote.
+    HOSTILE = ["a$(touch ran)", "b`touch ran`", "c;touch ran", "d\\b", "e'q", 'f"q', "g&touch ran", "h|touch ran", "i$HOME",
+               "j*", "k~#x", "l<x>y", "m(x){a,b}", "n [x]?", "o\\$(touch ran)", "p\\\\'q"]
+
+    def try_hostile(self, command, load, quotes):
+        """Each name as a word of its own, begun bare and within quotes: what is typed on, completed and entered is the name."""
+        with tempfile.TemporaryDirectory() as folder:
+            wires = "".join("  - {name: %s, run: [single.hot, volume.3]}\n" % json.dumps(name) for name in self.HOSTILE)
+            (Path(folder) / "x.yaml").write_text("lugwise: 1\nparts:\n  single: {kind: pickup, dcr: 8k}\n"
+                                                 "  volume: {kind: pot, track: 500k}\n  jack: {kind: jack}\nwires:\n" + wires)
+            lines = [(f"lugwise expect x.yaml {quote}{name[0]}\t", quote, name) for name in self.HOSTILE for quote in quotes]
+            shown = Path(folder) / "lugwise"
+            shown.write_text(f'#!/bin/sh\n[ "$1" = completion ] && exec {PROGRAM} "$@"\n'
+                             'printf "said:"; printf "[%s]" "$@"; echo .\n')
+            shown.chmod(0o755)
+            terminal = Terminal(command, folder)
+            try:
+                terminal.type(f"cd {folder}\n" + load + "\necho rea''dy\n")
+                terminal.wait_for(r"ready\r?\n")
+                for typed, quote, name in lines:
+                    with self.subTest(typed):
+                        terminal.seen = ""
+                        terminal.type(typed)
+                        time.sleep(0.4)
+                        terminal.type("s\t")  # of the wire's two ends
+                        time.sleep(0.4)
+                        terminal.type("\n")
+                        said = terminal.wait_for(r"said:.*?\.\r?\n", 10)
+                        self.assertIn(f"said:[expect][x.yaml][{name}:single.hot>volume.3].", said)
+                        self.assertFalse((Path(folder) / "ran").exists())
+            finally:
+                terminal.type("\x03\x03exit\n")
+                terminal.close()
+
+    def test_bash_runs_and_loses_nothing_of_a_hostile_name(self):
+        self.try_hostile(["bash", "--norc", "--noprofile", "-i"], "source <(lugwise completion bash)", ["", "'", '"'])
+
+    @unittest.skipUnless(shutil.which("zsh"), "zsh, of the Debian package of that name, is not installed")
+    def test_zsh_runs_and_loses_nothing_of_a_hostile_name(self):
+        self.try_hostile(["zsh", "-f", "-i"], "PS1='> '; autoload -U compinit; compinit -u -D; source <(lugwise completion zsh)",
+                         ["", "'", '"'])
+
+    @unittest.skipUnless(shutil.which("fish"), "fish, of the Debian package of that name, is not installed")
+    def test_fish_runs_and_loses_nothing_of_a_hostile_name(self):
+        self.try_hostile(["fish", "--no-config", "-i"], "lugwise completion fish | source", [""])
 
     def test_bash_puts_the_word_on_the_line_quoted_where_it_must_be(self):
         self.try_lines(["bash", "--norc", "--noprofile", "-i"], "source <(lugwise completion bash)", self.LINES)

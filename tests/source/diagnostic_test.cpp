@@ -38,7 +38,7 @@ TEST_CASE("the caret stands under the character meant, whatever comes before it"
   Diagnostics diagnostics("a.yaml");
   diagnostics.error("N999", {1, 6, 1}, "odd");
   const std::string shown = render(diagnostics.list().front(), std::string("\tΩ\x80\x01 x\n"));
-  CHECK(shown == "a.yaml:1:6: error: odd (N999)\n ?? x\n     ^\n");
+  CHECK(shown == "a.yaml:1:6: error: odd (N999)\n Ω?? x\n     ^\n");
 }
 
 TEST_CASE("of a very long line only the part around the caret is shown", "[source]") {
