@@ -67,7 +67,7 @@ struct CommandLine {
   std::string pickups;                   // file
   std::size_t level = 1, count = 10;     // of exercises
   std::string exercise;                  // file
-  std::string by;                        // who works
+  std::string by;                        // who works or measures; empty: nobody says
   std::vector<std::string> answers;      // files
   std::string keys;                      // folder
   std::string rule;                      // file: what marks are given for; empty: the usual
@@ -77,6 +77,9 @@ struct CommandLine {
   std::string plot;                  // file; empty: none is wanted
   std::optional<std::size_t> shown;  // the case to show
   std::optional<std::size_t> jobs;   // threads; none: as many as the machine runs at once
+
+  std::string folder, serial;   // of a batch, and of a unit in it
+  std::string instrument, due;  // what a unit's record says beside `by`; empty: nothing
 
   std::vector<std::string> colours;
   std::string value;  // ohms
@@ -125,6 +128,9 @@ ExitCode faults_command(Run& run);
 ExitCode plan_command(Run& run);
 ExitCode diagnose_command(Run& run);
 ExitCode study_command(Run& run);
+ExitCode batch_new_command(Run& run);
+ExitCode batch_take_command(Run& run);
+ExitCode batch_report_command(Run& run);
 ExitCode convert_bands_command(Run& run);
 ExitCode convert_value_command(Run& run);
 ExitCode convert_coil_command(Run& run);

@@ -37,6 +37,17 @@ std::string free_name(const std::string& harness) {
   return usual_name(harness, number);
 }
 
+// A drawing beside the record, under the first name that is free: no record and no drawing is lost to another.
+std::string free_drawing(const std::string& record) {
+  const fs::path path(record);
+  for (int number = 1;; ++number) {
+    const std::string more = number == 1 ? "" : fmt::format("-{}", number);
+    const std::string name =
+        (path.parent_path() / fmt::format("{}{}.svg", path.stem().string(), more)).string();
+    if (number == 1000 || kind_of(name).empty()) return name;
+  }
+}
+
 // A harness's file as seen from the folder of a record.
 std::string seen_from(const std::string& record, const std::string& harness) {
   std::error_code error;
@@ -100,13 +111,12 @@ class Guide {
     return reply;
   }
 
-  // The harness with the probes where they are asked for, or with the suspects of a verdict. A file that is named is not
-  // overwritten; the usual one is of no use but for the step it was drawn for.
+  // The harness with the probes where they are asked for, or with the suspects of a verdict. No file is overwritten.
   Reply draw(Reply reply) {
     const bool named = !reply.word.empty();
-    if (!named) reply.word = fs::path(name_).replace_extension(".svg").string();
+    if (!named) reply.word = free_drawing(name_);
     const std::string there = kind_of(reply.word);
-    if (!there.empty() && (named || there != "a file"))
+    if (!there.empty())
       return refuse(fmt::format("there is {} '{}' already", there, reply.word),
                     named ? "name another, or none" : "name another: 'picture FILE'");
     const Harness& harness = session_.harness();
@@ -150,8 +160,7 @@ class Guide {
 
   // Until the record is on the disk nothing else is asked. False: it was given up.
   bool keep() {
-    const std::string text = as_readings_file(session_.harness(), session_.record());
-    while (const auto why = file_->write(text)) {
+    while (const auto why = file_->write(record_text())) {
       const std::string problem = fmt::format("the record could not be written: {}", *why);
       const std::string hint =
           "This entry is in memory only; what was kept before is unharmed. Put that right (free some space) "
@@ -167,9 +176,20 @@ class Guide {
         run_.err << fmt::format("lugwise: the last entry was not kept; {} is as it was before\n", name_);
         return false;
       }
-      if (line->starts_with("save ")) save_elsewhere(line->substr(5));
+      if (line->starts_with("save ")) {
+        save_elsewhere(line->substr(5));
+      } else if (!line->empty()) {
+        run_.err << "lugwise: that line was not taken: the last entry is not kept yet; type it again later\n";
+      }
     }
     return true;
+  }
+
+  // The netlist is named as seen from where the record lies now.
+  std::string record_text() const {
+    Record record = session_.record();
+    record.harness_file = seen_from(file_->path(), run_.line.harness);
+    return as_readings_file(session_.harness(), record);
   }
 
   void save_elsewhere(const std::string& path) {

@@ -558,6 +558,63 @@ Command exercise() {
                   {"teach", "quiz", "test", "train"});
 }
 
+Option by() { return {.name = "--by", .value = "NAME", .what = "who measures", .into = &CommandLine::by}; }
+
+Command batch() {
+  const Option folder{.name = "FOLDER",
+                      .what = "the batch",
+                      .into = &CommandLine::folder,
+                      .required = true,
+                      .offer = Offer::Folders};
+  Command begin = command("new", "Begins a batch: one harness made many times.", batch_new_command,
+                          Options{harness(),
+                                  stage(),
+                                  depth("how far to open it: outside or full"),
+                                  {.name = "-o,--output",
+                                   .value = "FOLDER",
+                                   .what = "where its records are kept",
+                                   .group = Group::Output,
+                                   .into = &CommandLine::output,
+                                   .required = true,
+                                   .offer = Offer::Folders,
+                                   .like = {"out", "folder"}},
+                                  by(),
+                                  {.name = "--instrument",
+                                   .value = "TEXT",
+                                   .what = "the meter at hand and its number",
+                                   .into = &CommandLine::instrument},
+                                  {.name = "--due",
+                                   .value = "DAY",
+                                   .what = "when its calibration is due",
+                                   .into = &CommandLine::due}} +
+                              conditions("the netlist's"),
+                          {"lugwise batch new fernhollow-2.yaml -o batch-7 --meter meters/manual-2000.yaml"},
+                          {"begin", "create"});
+  Command take = command(
+      "take", "Takes one unit of a batch: a session, or readings that are there.", batch_take_command,
+      Options{folder,
+              {.name = "SERIAL", .what = "which unit", .into = &CommandLine::serial, .required = true},
+              {.name = "--readings",
+               .value = "FILE",
+               .what = "its readings file, to be copied",
+               .into = &CommandLine::readings,
+               .offer = Offer::Files,
+               .use = Use::Read},
+              by()},
+      {"lugwise batch take batch-7 FH-0031", "lugwise batch take batch-7 FH-0032 --readings fh-0032.yaml"},
+      {"add", "unit"});
+  Command tell =
+      command("report", "What a batch came to: yield, units, and which to look at again.",
+              batch_report_command, Options{folder} + form_or_page(),
+              {"lugwise batch report batch-7", "lugwise batch report batch-7 --html -o batch-7.html"},
+              {"show", "summary"});
+  return commands("batch", "Many of one harness: a record each, and which of them pass.",
+                  {std::move(begin), std::move(take), std::move(tell)},
+                  {"lugwise batch new fernhollow-2.yaml -o batch-7", "lugwise batch take batch-7 FH-0031",
+                   "lugwise batch report batch-7"},
+                  {"lot", "series"});
+}
+
 Option ohms(std::string what) {
   return {.name = "OHMS", .what = std::move(what), .into = &CommandLine::value, .required = true};
 }
@@ -709,7 +766,7 @@ Command whole() {
                     {"0 all well, 1 a fault was found or the answer is unsure, 2 wrong usage,",
                      "3 bad input, 4 a failure of lugwise itself"}}},
       .options = {help(), {.name = "--version", .what = "show the version", .group = Group::Output}},
-      .within = {check(), expect(), faults(), plan(), diagnose(), guide(), study(), simulate(),
+      .within = {check(), expect(), faults(), plan(), diagnose(), guide(), batch(), study(), simulate(),
                  match_pickups(), exercise(), convert(), draw(), completion(), manual()}};
 }
 

@@ -5,6 +5,7 @@
 #include <map>
 #include <tuple>
 
+#include "hearing/inside/potential.h"
 #include "network/network.h"
 
 namespace lugwise {
@@ -324,7 +325,7 @@ class Scan {
 
   Hearing run() {
     find_voices();
-    const Network still(points_, resistors_);
+    still_ = resistors_;
     for (const Outlet& outlet : outlets_)
       resistors_.push_back({outlet.tip.index, outlet.sleeve.index, kAmplifier});
     listen(&Voice::bass);
@@ -341,8 +342,8 @@ class Scan {
       resistors_[b].ohms += 2 * kPi * kTrebleHertz * henries;
     }
     listen(&Voice::treble);
-    find_loose(still);
-    find_hum(still);
+    find_loose();
+    find_hum();
     return std::move(hearing_);
   }
 
@@ -379,45 +380,49 @@ class Scan {
   // By reciprocity a volt in series with a coil makes as many volts at the plug as an ampere into the plug makes
   // amperes in the coil: one solve for all coils.
   void listen(double Voice::*part) {
-    const Network network(points_, resistors_);
+    links_.clear();
+    for (const Resistor& each : resistors_) links_.push_back({each.a, each.b, each.ohms});
     for (const Outlet& outlet : outlets_) {
-      const auto flow = network.flow(outlet.tip.index, outlet.sleeve.index);
-      if (!flow) continue;  // the tip on the sleeve by no ohms at all
-      for (const Current& current : flow->currents) {
-        const auto voice = voice_at_.find(current.resistor);
-        if (voice != voice_at_.end()) hearing_.voices[voice->second].*part += current.amperes;
+      const std::vector<double>* volts =
+          potentials_.solve(points_, links_, outlet.tip.index, outlet.sleeve.index);
+      if (!volts) continue;  // the tip on the sleeve by no ohms at all
+      for (const auto& [resistor, voice] : voice_at_) {
+        const Resistor& coil = resistors_[resistor];
+        if (coil.ohms > 0) hearing_.voices[voice].*part += ((*volts)[coil.a] - (*volts)[coil.b]) / coil.ohms;
       }
     }
   }
 
-  std::optional<Ohms> to_ground(const Network& still, PointId point) const {
+  // Without the amplifiers. Asked of what is not plainly on ground, which is little: the network is made only then.
+  std::optional<Ohms> to_ground(PointId point) {
+    if (!network_) network_.emplace(points_, still_);
     std::optional<Ohms> least;
     for (const Outlet& outlet : outlets_) {
-      const auto ohms = still.resistance(point.index, outlet.sleeve.index);
+      const auto ohms = network_->resistance(point.index, outlet.sleeve.index);
       if (ohms && (!least || *ohms < *least)) least = ohms;
     }
     return least;
   }
 
-  void find_loose(const Network& still) {
-    const std::vector<char> ground = ground_of(circuit_, outlets_);
+  void find_loose() {
+    grounded_ = ground_of(circuit_, outlets_);
     for (std::uint32_t i = 0; i < harness_.points().size(); ++i) {
       const PointId id{i};
       const Point& point = harness_[id];
-      if (!circuit_.has(id) || ground[i]) continue;
+      if (!circuit_.has(id) || grounded_[i]) continue;
       std::vector<PointId>* loose = is_strings(point)            ? &hearing_.loose_strings
                                     : is_shield(harness_, id)    ? &hearing_.loose_shields
                                     : is_handle(harness_, point) ? &hearing_.loose_handles
                                                                  : nullptr;
       if (!loose) continue;
-      const auto ohms = to_ground(still, id);
+      const auto ohms = to_ground(id);
       if (!ohms || *ohms > kGrounded) loose->push_back(id);
     }
   }
 
   // A coil hums that hangs on a tip with neither end near ground; not one that only what used to be its ground ties to
   // that tip.
-  void find_hum(const Network& still) {
+  void find_hum() {
     Clusters hot(circuit_.points);
     for (const Branch& branch : circuit_.branches) {
       if (!ground_[branch.a.index] && !ground_[branch.b.index]) hot.join(branch.a.index, branch.b.index);
@@ -430,9 +435,10 @@ class Scan {
     for (const Branch& branch : circuit_.branches) {
       if (voice_of_.count(branch.element.index) == 0) continue;
       if (!on_a_tip(branch.a) && !on_a_tip(branch.b)) continue;
-      const auto from_a = to_ground(still, branch.a);
+      if (grounded_[branch.a.index] || grounded_[branch.b.index]) continue;
+      const auto from_a = to_ground(branch.a);
       if (from_a && *from_a <= kAntenna) continue;
-      const auto from_b = to_ground(still, branch.b);
+      const auto from_b = to_ground(branch.b);
       if (!from_b || *from_b > kAntenna) hearing_.hums = true;
     }
   }
@@ -441,9 +447,13 @@ class Scan {
   const Circuit& circuit_;
   const std::vector<Outlet>& outlets_;
   const std::vector<char>& ground_;
+  std::vector<char> grounded_;     // what is on ground as it is
   std::optional<ElementId> dead_;  // an element that is open, capacitors included
   std::size_t points_;
-  std::vector<Resistor> resistors_;
+  std::vector<Resistor> resistors_, still_;
+  std::optional<Network> network_;
+  Potentials potentials_;
+  std::vector<Potentials::Link> links_;
   std::map<std::uint32_t, std::size_t> voice_of_;  // by element: coils
   std::map<std::uint32_t, std::size_t> voice_at_;  // by resistor
   Hearing hearing_;

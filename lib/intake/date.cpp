@@ -1,6 +1,7 @@
 #include "intake/date.h"
 
-#include <chrono>
+#include <array>
+#include <cstddef>
 #include <optional>
 
 namespace lugwise {
@@ -24,16 +25,20 @@ bool take(std::string_view& text, char letter) {
   return true;
 }
 
+// As in the Gregorian calendar.
+int days_of(int year, int month) {
+  constexpr std::array<int, 12> kDays{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+  const bool leap = (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
+  return kDays[static_cast<std::size_t>(month - 1)] + (month == 2 && leap ? 1 : 0);
+}
+
 bool take_day(std::string_view& text) {
   const auto year = take_digits(text, 4);
   if (!year || !take(text, '-')) return false;
   const auto month = take_digits(text, 2);
-  if (!month || !take(text, '-')) return false;
+  if (!month || *month < 1 || *month > 12 || !take(text, '-')) return false;
   const auto day = take_digits(text, 2);
-  return day && std::chrono::year_month_day(std::chrono::year(*year),
-                                            std::chrono::month(static_cast<unsigned>(*month)),
-                                            std::chrono::day(static_cast<unsigned>(*day)))
-                    .ok();
+  return day && *day >= 1 && *day <= days_of(*year, *month);
 }
 
 // "14:05"

@@ -239,19 +239,15 @@ class Setter {
     line("<html lang=\"en\">");
     line("<head>");
     line("<meta charset=\"utf-8\">");
-    // Whatever a name might smuggle in, nothing is loaded and nothing runs.
-    line(
-        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
-        "'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'\">");
-    line("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">");
-    line(fmt::format("<meta name=\"generator\" content=\"{}\">", escaped(program)));
-    line("<title>" + title + "</title>");
+    // Whatever a name might smuggle in, nothing is loaded and no script runs but our own.
     const bool typed = has_checklist(document);
-    // Whatever a name in it may be: nothing is fetched, and no script runs but our own.
     line(
         fmt::format("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
                     "'unsafe-inline'{}; base-uri 'none'; form-action 'none'\">",
                     typed ? fmt::format("; script-src 'sha256-{}'", script_hash()) : ""));
+    line("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">");
+    line(fmt::format("<meta name=\"generator\" content=\"{}\">", escaped(program)));
+    line("<title>" + title + "</title>");
     line("<style>" + std::string(style_sheet()) + "</style>");
     line("</head>");
     line(document.compact ? "<body class=\"compact\">" : "<body>");

@@ -103,6 +103,16 @@ std::string unit_map(const Unit& unit) {
   return fmt::format("{{{}}}", fmt::join(keys, ", "));
 }
 
+std::string plan_map(const PlanReference& plan) {
+  std::string text = fmt::format("{{id: {}", plan.id);
+  if (!plan.stage.empty()) text += fmt::format(", stage: {}", scalar(plan.stage));
+  text += fmt::format(", depth: {}", plan.depth);
+  if (plan.aim != "usual") text += ", aim: " + plan.aim;
+  if (plan.lift) text += ", lift: true";
+  if (!plan.after.empty()) text += ", after: " + scalar(plan.after);
+  return text + "}";
+}
+
 // Where and how a reading was taken, without what stood on the display.
 std::vector<std::string> place_of(const Harness& harness, const Observation& seen) {
   std::vector<std::string> keys{"between: " + names(harness, {seen.a, seen.b})};
@@ -174,13 +184,7 @@ std::string as_readings_file(const Harness& harness, const Record& record) {
   std::string text = "lugwise-readings: 1\n";
   if (!record.harness_file.empty()) text += fmt::format("harness: {}\n", scalar(record.harness_file));
   if (record.unit != Unit{}) text += fmt::format("unit: {}\n", unit_map(record.unit));
-  text += fmt::format("plan: {{id: {}", record.plan.id);
-  if (!record.plan.stage.empty()) text += fmt::format(", stage: {}", scalar(record.plan.stage));
-  text += fmt::format(", depth: {}", record.plan.depth);
-  if (record.plan.aim != "usual") text += ", aim: " + record.plan.aim;
-  if (record.plan.lift) text += ", lift: true";
-  if (!record.plan.after.empty()) text += ", after: " + scalar(record.plan.after);
-  text += "}\n";
+  if (!record.plan.id.empty()) text += fmt::format("plan: {}\n", plan_map(record.plan));
   if (record.meter) text += fmt::format("meter: {}\n", meter_map(*record.meter));
   if (record.temperature) text += fmt::format("temperature: {:.12g}\n", *record.temperature);
   text += record.deeds.empty() ? "readings: []\n" : "readings:\n";
@@ -189,6 +193,19 @@ std::string as_readings_file(const Harness& harness, const Record& record) {
   if (!record.heard.empty()) text += "heard:\n";
   for (const Heard& heard : record.heard) text += fmt::format("  - {}\n", heard_map(harness, heard));
   return text;
+}
+
+std::string as_batch_file(const BatchHead& head, std::string_view rule) {
+  std::string text = "lugwise-batch: 1\n";
+  text += fmt::format("harness: {}\n", scalar(head.harness_file));
+  text += fmt::format("harness-id: {}\n", scalar(head.harness_id));
+  text += fmt::format("plan: {{id: {}", head.plan.id);
+  if (!head.plan.stage.empty()) text += fmt::format(", stage: {}", scalar(head.plan.stage));
+  text += fmt::format(", depth: {}, aim: {}}}\n", head.plan.depth, head.plan.aim);
+  if (head.meter) text += fmt::format("meter: {}\n", meter_map(*head.meter));
+  if (head.temperature) text += fmt::format("temperature: {:.12g}\n", *head.temperature);
+  if (head.unit != Unit{}) text += fmt::format("unit: {}\n", unit_map(head.unit));
+  return text + fmt::format("rule: {}\n", scalar(rule));
 }
 
 }  // namespace lugwise

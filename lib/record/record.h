@@ -3,10 +3,12 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "harness/harness.h"
 #include "meter/meter.h"
+#include "sheet/batch_head.h"
 #include "sheet/observation.h"
 #include "sheet/sheet.h"
 
@@ -35,5 +37,8 @@ struct Record {
 
 // The whole text of the readings file, which `diagnose` and `guide --resume` read.
 std::string as_readings_file(const Harness& harness, const Record& record);
+
+// The whole text of a batch's head file; `rule` is the decision rule in words, a note for whoever opens it.
+std::string as_batch_file(const BatchHead& head, std::string_view rule);
 
 }  // namespace lugwise

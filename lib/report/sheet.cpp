@@ -23,7 +23,8 @@ namespace {
 
 using page::Checklist;
 
-constexpr std::size_t kFew = 3;  // names in one list: what is likeliest stands first
+constexpr std::size_t kSome = 6;
+constexpr std::size_t kFew = 2;  // names in one list: what is likeliest stands first
 
 // "A" to "Z", then "AA", "AB".
 std::string letters(std::size_t index) {
@@ -243,9 +244,9 @@ page::Section unseen_of(const Harness& harness, const Plan& plan) {
   }
   page::List list;
   for (const auto& [why, faults] : reasons) {
-    list.items.push_back({fmt::format("{}: {}", report::first_letter_up(why),
-                                      report::names_of_places(harness, faults, faults.size())),
-                          {}});
+    list.items.push_back(
+        {fmt::format("{}: {}", report::first_letter_up(why), report::names_of_places(harness, faults, kSome)),
+         {}});
   }
   return {"Not shown by any step", false, false, {std::move(list)}, false, true};
 }

@@ -94,7 +94,7 @@ Reply Session::say(std::string_view line) {
   return obey(*word, first, rest);
 }
 
-Reply Session::obey(inside::Word word, std::string_view first, std::string_view rest) {
+Reply Session::obey(PromptWord word, std::string_view first, std::string_view rest) {
   const bool takes_more = word == Word::Skip || word == Word::Note || word == Word::Range ||
                           word == Word::Meter || word == Word::Go || word == Word::Picture ||
                           word == Word::Heard || word == Word::Repaired || word == Word::Help;

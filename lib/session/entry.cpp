@@ -10,7 +10,7 @@
 #include "intake/judge.h"
 #include "intake/place.h"
 #include "intake/value.h"
-#include "session/inside/place.h"
+#include "record/spot.h"
 #include "session/inside/reply.h"
 #include "session/inside/typed.h"
 #include "session/session.h"
@@ -107,7 +107,7 @@ Reply Session::read(std::string_view typed, std::string_view range) {
       break;
   }
   const Meter& meter = options_.meter;
-  Observation seen = place_of(*harness_, step);
+  Observation seen = spot_of(*harness_, step);
   // Behind the ends of a sweep it is the last end's.
   const bool of_end = step.kind == StepKind::Sweep && typed.find(' ') != std::string_view::npos;
   if (!range.empty() && !of_end) {
@@ -171,7 +171,7 @@ Reply Session::read_tips(std::string_view typed) {
 Reply Session::enter(Observation seen) {
   for (std::size_t i = 0; i < record_.deeds.size(); ++i) {
     Deed& old = record_.deeds[i];
-    if (old.weighed() && same_place(old.seen, seen) && (same_range(old.seen, seen) || doubted_ == i))
+    if (old.weighed() && same_spot(old.seen, seen) && (same_range(old.seen, seen) || doubted_ == i))
       old.aside = {Aside::Kind::TakenAgain, 0, {}};
   }
   Deed deed;
@@ -198,7 +198,7 @@ Reply Session::skip(std::string_view why) {
     return inside::refused("there is nothing to skip now");
   } else {
     deed.kind = EntryKind::Skipped;
-    deed.seen = place_of(*harness_, ask_.step);
+    deed.seen = spot_of(*harness_, ask_.step);
     deed.note = why.empty() ? kCantReach : std::string(why);
   }
   record_.deeds.push_back(std::move(deed));
@@ -214,8 +214,8 @@ void Session::restore_before(std::size_t last) {
   for (std::size_t i = last - 1; i-- > 0;) {
     Deed& old = record_.deeds[i];
     const bool same =
-        old.kind == deed.kind && (deed.kind == EntryKind::Tips ||
-                                  (same_place(old.seen, deed.seen) && same_range(old.seen, deed.seen)));
+        old.kind == deed.kind &&
+        (deed.kind == EntryKind::Tips || (same_spot(old.seen, deed.seen) && same_range(old.seen, deed.seen)));
     if (!same || old.aside.is(Aside::Kind::Undone)) continue;
     if (old.aside.is(Aside::Kind::TakenAgain)) old.aside = {};
     return;

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <utility>
 
-#include "session/inside/place.h"
+#include "record/spot.h"
 #include "session/inside/worth.h"
 #include "session/session.h"
 
@@ -48,11 +48,11 @@ bool Session::ask_probe(const NextProbe& probe) {
     step.kind = probe.swept ? StepKind::Sweep : StepKind::Wiggle;
     step.swept = probe.swept;
     step.wiggled = probe.wiggled;
-    step = step_of(place_of(*harness_, step));
+    step = step_of(spot_of(*harness_, step));
   }
-  const Observation place = place_of(*harness_, step);
+  const Observation place = spot_of(*harness_, step);
   for (const Deed& deed : record_.deeds) {
-    const bool there = same_place(deed.seen, place);
+    const bool there = same_spot(deed.seen, place);
     if (deed.kind == EntryKind::Skipped && there) return false;
     if (deed.weighed() && there && same_range(deed.seen, place)) return false;
   }
@@ -73,7 +73,7 @@ bool Session::ask_again(const NextProbe& probe) {
 bool Session::ask_again(std::size_t observation, std::ptrdiff_t most) {
   const Observation& place = observations_[observation];
   const auto again = std::count_if(record_.deeds.begin(), record_.deeds.end(), [&](const Deed& deed) {
-    return deed.aside.is(Aside::Kind::TakenAgain) && same_place(deed.seen, place);
+    return deed.aside.is(Aside::Kind::TakenAgain) && same_spot(deed.seen, place);
   });
   if (again >= most) return false;
   ask_.kind = Ask::Kind::Again;
@@ -121,7 +121,7 @@ const Step* Session::next_open() const {
     if (!deed.weighed() && deed.kind != EntryKind::Skipped) continue;
     for (std::size_t s = 0; s < plan_.steps.size(); ++s) {
       const Step& step = plan_.steps[s];
-      if (takes_reading(step) && same_place(place_of(*harness_, step), deed.seen)) from = s + 1;
+      if (takes_reading(step) && same_spot(spot_of(*harness_, step), deed.seen)) from = s + 1;
     }
   }
   for (std::size_t k = 0; k < plan_.steps.size(); ++k) {

@@ -3,8 +3,9 @@
 #include <algorithm>
 #include <utility>
 
-#include "session/inside/place.h"
+#include "record/spot.h"
 #include "session/inside/reply.h"
+#include "session/inside/showing.h"
 #include "session/inside/worth.h"
 
 namespace lugwise {
@@ -79,7 +80,7 @@ void Session::tell_what_was_taken_again() {
     for (std::size_t i = last_repair(); i < deed_of_[k]; ++i) {
       const Deed& deed = record_.deeds[i];
       if (deed.kind != EntryKind::Reading || !deed.aside.is(Aside::Kind::TakenAgain) ||
-          !same_place(deed.seen, observations_[k]))
+          !same_spot(deed.seen, observations_[k]))
         continue;
       const Observation& seen = deed.seen;
       observations_[k].before.push_back({seen.shows, seen.value, seen.resolution, seen.text, seen.range});
@@ -96,7 +97,7 @@ std::vector<Observation> Session::unproven() const {
         !(deed.aside.is(Aside::Kind::Mended) || deed.aside.is(Aside::Kind::BeforeRepair)))
       continue;
     const auto since = [&](const Deed& later) {
-      return later.weighed() && same_place(later.seen, deed.seen);
+      return later.weighed() && same_spot(later.seen, deed.seen);
     };
     if (std::none_of(record_.deeds.begin() + static_cast<std::ptrdiff_t>(i), record_.deeds.end(), since))
       left.push_back(deed.seen);
@@ -115,7 +116,7 @@ Comparison Session::compared(const Deed& deed) const {
 const Deed* Session::last_at(const Observation& place, std::size_t from) const {
   for (std::size_t i = record_.deeds.size(); i-- > from;) {
     const Deed& deed = record_.deeds[i];
-    if ((deed.weighed() || deed.kind == EntryKind::Skipped) && same_place(deed.seen, place)) return &deed;
+    if ((deed.weighed() || deed.kind == EntryKind::Skipped) && same_spot(deed.seen, place)) return &deed;
   }
   return nullptr;
 }
@@ -129,7 +130,7 @@ StepState Session::state_of(const Step& step) const {
     }
     return StepState::Open;
   }
-  const Deed* deed = last_at(place_of(*harness_, step));
+  const Deed* deed = last_at(spot_of(*harness_, step));
   if (!deed) return StepState::Open;
   if (deed->kind == EntryKind::Skipped) return StepState::Skipped;
   return compared(*deed).agrees ? StepState::Agrees : StepState::Wrong;
@@ -185,7 +186,7 @@ bool Session::settled() const {
 // A reading as a step, to be taken once more.
 Step Session::step_of(const Observation& seen) const {
   for (const Step& step : plan_.steps) {
-    if (takes_reading(step) && same_place(place_of(*harness_, step), seen)) return step;
+    if (takes_reading(step) && same_spot(spot_of(*harness_, step), seen)) return step;
   }
   Step step;
   step.kind = seen.action == Action::Sweep    ? StepKind::Sweep

@@ -161,16 +161,27 @@ class Records(unittest.TestCase):
                                "nowhere": "can't be read: No such file or directory"}.get(name, f"it is {called}"), text)
         self.assertEqual(self.as_they_are(), before)
 
-    def test_a_picture_takes_the_place_of_nothing_but_a_plain_file(self):
+    def test_a_picture_takes_the_place_of_nothing(self):
         odd = self.odd_files()
         (self.folder / "fernhollow-2.readings.svg").symlink_to("pipe")
         before = self.as_they_are()
         session, _ = self.begun("fernhollow-2.yaml")
         for name, called in odd.items():
             self.assertIn(f"there is {called} '{name}' already", " ".join(session.type(f"picture {name}").split()))
-        self.assertIn("there is a pipe", session.type("picture"))
+        # Without a name it takes one that is free.
+        self.assertIn("fernhollow-2.readings-2.svg", session.type("picture"))
+        self.assertIn("fernhollow-2.readings-3.svg", session.type("picture"))
         session.type("stop")
+        for number in (2, 3):
+            (self.folder / f"fernhollow-2.readings-{number}.svg").unlink()
         self.assertEqual(self.as_they_are(), before)
+
+    def test_a_picture_of_a_record_called_so_is_drawn_elsewhere(self):
+        session, _ = self.begun("fernhollow-2.yaml", "-o", "job.svg")
+        session.type("0.3")
+        self.assertIn("job-2.svg", session.type("picture"))
+        session.type("stop")
+        self.assertIn("reads: 0.3", (self.folder / "job.svg").read_text())
 
     def test_a_link_to_a_record_stays_a_link(self):
         session, _ = self.begun("fernhollow-2.yaml", "-o", "real.yaml")

@@ -78,8 +78,8 @@ TEST_CASE("what is not understood of a complaint is refused with the nearest wor
     CHECK_FALSE(heard.heard);
     return heard.refusal.why();
   };
-  CHECK(why("front silnt") == "'silnt' is no pickup and no sound; nearest is 'silent'");
-  CHECK(why("frnt silent") == "'frnt' is no pickup and no sound; nearest is 'front'");
+  CHECK(why("front silnt") == "'silnt' is no pickup, no control and no sound; nearest is 'silent'");
+  CHECK(why("frnt silent") == "'frnt' is no pickup, no control and no sound; nearest is 'front'");
   CHECK(why("silent with selector middle").find("'middle'") != std::string::npos);
   CHECK(why("silent with selectr front").find("nearest name is 'selector'") != std::string::npos);
   CHECK(why("silent with selector").find("where did 'selector' stand?") != std::string::npos);

@@ -58,7 +58,8 @@ TEST_CASE("each kind of fault that a harness can have takes a weight, and keeps 
                                std::string(site_name(fault.site)) + ": 7.5}}\n";
       std::vector<Fault> faults{fault};
       weigh(faults, workshop_of(text).common);
-      CHECK(faults[0].weight == 7.5);
+      // Of one that fails in a single position of its switch, the share that it has of its kind.
+      CHECK(faults[0].weight == 7.5 * (fault.in ? kOneLeaf : 1));
       faults[0].mode = fault.mode == Mode::Open ? Mode::Short : Mode::Open;
       faults[0].weight = 1;
       weigh(faults, workshop_of(text).common);

@@ -49,7 +49,7 @@ MARK = """(() => {
     document.querySelectorAll("tr.step").forEach((each, i) => pair(each.cells[1], each.cells[1], "step-" + i));
     document.querySelectorAll("h2, h2 + .soft:not(:last-child), .before, .setting, .cover").forEach((each, i) => {
         const next = each.nextElementSibling;
-        const row = next.matches("tr") ? next : next.querySelector("tr");
+        const row = next.matches("tr") ? next : next.querySelector("tbody tr");
         const cell = row && (row.cells[1] ?? row.cells[0]);
         pair(each.matches("tr") ? each.firstElementChild : each, cell ?? next, "lead-" + i);
     });
@@ -185,7 +185,7 @@ class InABrowser(unittest.TestCase):
             const tick = [...row.querySelectorAll("input[type=checkbox]")].find(each => each.dataset.says === box);
             if (tick) tick.click();
         }
-        document.querySelector(".job input").value = 'FH-7 "left": \\ {x}';
+        document.querySelector(".job input").value = 'FH-7 "left": \\\\ {x}';
         document.getElementById("save").click();
         return {words: [...document.querySelectorAll("tr.step")].map(row => row.querySelector(".judged")?.textContent ?? null),
                 kept: document.getElementById("kept").textContent, file: await saved};

@@ -4,7 +4,7 @@ For every fault looked at, ngspice solves the circuit with all its resistances a
 simulated meter shows must lie between the two, widened by the leads and by the accuracy of the range. What a sound harness is
 expected to show at its nominal values must be ngspice's answer within 0.1 %.
 
-A sample of the faults here; LUGWISE_EVERY=1 takes all of them (docs/study.md has that run's numbers).
+A sample of the faults here; LUGWISE_EVERY=1 takes all of them.
 """
 
 import os

@@ -95,7 +95,8 @@ class Placer {
   // A switch of few lugs shows them all to the controls at its right.
   void turn_switches() {
     for (std::size_t p = 0; p < shapes_.size(); ++p) {
-      if (part(p).kind == PartKind::Switch && !given(p) && shapes_[p].size() == 4) made_.variant[p] = 3;
+      if (part(p).kind == PartKind::Switch && !given(p) && part(p).points.size() == 3)
+        made_.variant[p] = shapes_[p].size() - 1;
     }
   }
 

@@ -11,7 +11,7 @@ namespace {
 
 constexpr std::uint32_t kStep = 10;
 constexpr std::uint32_t kBend = 28;
-constexpr std::uint32_t kCross = 70;
+constexpr std::uint32_t kCross = 300;
 constexpr std::uint32_t kCrowd = 6;
 constexpr std::uint32_t kPush = 220;
 constexpr std::uint32_t kQuarrel = 90;

@@ -28,7 +28,8 @@ void Potentials::replace(std::uint32_t centre) {
     star_arms_.push_back(arm);
     star.total += arm.siemens;
     std::vector<Arm>& there = arms_[arm.to];
-    const auto back = std::find_if(there.begin(), there.end(), [&](const Arm& one) { return one.to == centre; });
+    const auto back =
+        std::find_if(there.begin(), there.end(), [&](const Arm& one) { return one.to == centre; });
     *back = there.back();
     there.pop_back();
   }
@@ -49,8 +50,8 @@ void Potentials::replace(std::uint32_t centre) {
   }
 }
 
-const std::vector<double>* Potentials::solve(std::size_t points, const std::vector<Link>& links, std::uint32_t from,
-                                             std::uint32_t to) {
+const std::vector<double>* Potentials::solve(std::size_t points, const std::vector<Link>& links,
+                                             std::uint32_t from, std::uint32_t to) {
   one_.resize(points);
   for (std::uint32_t p = 0; p < points; ++p) one_[p] = p;
   for (const Link& link : links) {

@@ -182,6 +182,10 @@ std::optional<double> as_value(const Node& node, std::string_view what, std::str
                                Diagnostics& diagnostics) {
   const std::string* text = as_text(node, what, diagnostics);
   if (!text) return std::nullopt;
+  // A named value that there is none of has been reported there.
+  const auto reported = [&](const Diagnostic& other) { return other.code == "N503" && other.at == node.at; };
+  if (text->starts_with('$') && std::any_of(diagnostics.list().begin(), diagnostics.list().end(), reported))
+    return std::nullopt;
   const Parsed<double> parsed = parser(*text);
   if (!parsed.value) {
     Diagnostic& error = diagnostics.error(std::move(code), node.at, parsed.problem);

@@ -94,6 +94,7 @@ std::optional<PartId> read_pot(const DeclaredPart& part, PartDesk& desk) {
       *part.body, "a pot", part.at,
       {"kind", "track", "tolerance", "taper", "no-load", "normal", "gang", "spare", "reach", "place"},
       desk.diagnostics);
+  fields.call(part.name);
   PotSpec spec;
   spec.track = desk.ohms(fields, "track", "'track'");
   spec.tolerance = desk.tolerance(fields, desk.tolerances.pot);

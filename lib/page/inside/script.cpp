@@ -25,7 +25,7 @@ std::string_view script() {
   const fields = row => [...row.querySelectorAll("input[type=text]")];
   const boxes = row => [...row.querySelectorAll("input[type=checkbox]")];
   const agrees = field => {
-    const seen = meaning(field.value), low = meaning(field.dataset.low), high = meaning(field.dataset.high);
+    const seen = meaning(field.value), low = meaning(field.dataset.low || ""), high = meaning(field.dataset.high || "");
     if (!seen || !low || !high) return seen ? "" : /^unstable$/i.test(field.value.trim()) ? "wrong" : "?";
     return seen[1] >= low[0] * 0.999999 && seen[0] <= high[1] * 1.000001 ? "agrees" : "wrong";
   };
@@ -135,6 +135,6 @@ std::string_view script() {
 )js";
 }
 
-std::string_view script_hash() { return "xYePCN5gsSOPdv9ybEqn3Wxalx60KqIHcidc7M+u4jo="; }
+std::string_view script_hash() { return "cWT7dEWTal41yoE0sH1zwczmeH+60B2QKfs0D7K1VYA="; }
 
 }  // namespace lugwise::page

@@ -160,9 +160,10 @@ button, .button { font: inherit; font-weight: 600; color: var(--ink); background
 }
 @media print {
   @page { margin: 13mm 13mm 14mm; @bottom-right { content: counter(page) " / " counter(pages); font: 8pt sans-serif; } }
+  @page compact { margin: 8mm 12mm 10mm; }
   :root { color-scheme: light; }
   body { padding: 0; max-width: none; font-size: 9.5pt; line-height: 1.35; }
-  .screen { display: none; }
+  .screen, .keeping.screen:not([hidden]) { display: none; }
   .sheet { display: table; }
   .sheet > thead { display: table-header-group; }
   .sheet > tfoot { display: table-footer-group; }
@@ -192,30 +193,35 @@ button, .button { font: inherit; font-weight: 600; color: var(--ink); background
   .blanks input[type="text"] { width: 36mm; }
   input[type="checkbox"] { width: 5mm; height: 5mm; border-width: 1px; }
   input[type="checkbox"]::before { width: 3mm; height: 1.5mm; margin-top: -.7mm; border-width: 0 0 2px 2px; }
-  .whole figure svg { max-height: 92mm; }
+  .whole figure svg { max-height: 74mm; }
   .whole figcaption { display: none; }
   .key { columns: 3; column-gap: 5mm; font-size: 8.5pt; margin-top: 1.5mm; }
   .compact h1 { font-size: 14pt; margin-bottom: 2mm; }
-  .compact h2 { font-size: 11pt; margin: 3.5mm 0 1.5mm; padding-bottom: .5mm; border-bottom-width: 1px; }
+  .compact h2 { font-size: 11pt; margin: 2mm 0 .8mm; padding-bottom: .5mm; border-bottom-width: 1px; }
   .compact .facts { grid-template-columns: max-content 1fr max-content 1fr; font-size: 8.5pt; gap: 0 3mm; }
-  .compact .job { gap: 0 4mm; margin-bottom: 2mm; }
+  .compact .job { gap: 0 4mm; margin-bottom: 1mm; }
+  .compact .job span { font-size: 8pt; }
+  .compact .job input { min-height: 5mm; }
   .compact p { margin-bottom: 1mm; }
-  .compact .caution ul { columns: 2; column-gap: 6mm; font-size: 9pt; line-height: 1.25; margin-bottom: 1mm; }
-  .compact p { font-size: 9pt; }
+  .compact .caution ul { columns: 2; column-gap: 6mm; font-size: 8.5pt; line-height: 1.2; margin-bottom: 1mm; }
+  .compact li { margin-bottom: .8mm; }
+  .compact p { font-size: 8pt; line-height: 1.2; margin-bottom: .4mm; }
+  .close .key li { margin-bottom: .3mm; }
+  .compact { page: compact; }
   .compact thead .running { margin-bottom: 2mm; }
   .compact tfoot .running { margin-top: 2mm; }
-  .close ul { columns: 2; column-gap: 6mm; font-size: 8.5pt; line-height: 1.22; padding-left: 3.5mm; }
+  .close ul { columns: 2; column-gap: 6mm; font-size: 8pt; line-height: 1.18; padding-left: 3.5mm; }
   .close .key { padding-left: 0; }
   .close li { margin-bottom: .6mm; }
   .caution { margin-top: 3mm; padding: 1.5mm 3mm 0; }
-  .checklist { font-size: 9pt; line-height: 1.2; table-layout: fixed; }
-  .checklist .place { font-size: 10pt; }
+  .checklist { font-size: 9pt; line-height: 1.15; table-layout: fixed; }
+  .checklist .place { font-size: 9.5pt; }
   .checklist thead { display: table-header-group; }
   .checklist thead th:nth-child(1) { width: 10mm; }
-  .checklist thead th:nth-child(3) { width: 13mm; }
-  .checklist thead th:nth-child(4) { width: 40mm; }
-  .checklist thead th:nth-child(n + 5) { width: 23mm; }
-  .checklist th, .checklist td { padding: .7mm 2mm .7mm 0; border-bottom-color: var(--ink); }
+  .checklist thead th:nth-child(3) { width: 12mm; }
+  .checklist thead th:nth-child(4) { width: 35mm; }
+  .checklist thead th:nth-child(n + 5) { width: 21mm; }
+  .checklist th, .checklist td { padding: .45mm 2mm .45mm 0; border-bottom-color: var(--ink); }
   .checklist .cover th { padding: 2mm 0 .3mm; font-size: 10.5pt; }
   .checklist .cover, .checklist .setting { break-after: avoid; }
   .checklist .setting th { padding: .3mm 2mm; border-bottom: 0; }
@@ -223,9 +229,10 @@ button, .button { font: inherit; font-weight: 600; color: var(--ink); background
   .checklist .right b { font-size: 10.5pt; }
   .checklist .right span { font-size: 8.5pt; }
   .checklist .notes { font-size: 8.5pt; }
-  .checklist .blank input[type="text"] { width: 100%; min-height: 5.5mm; }
+  .checklist .blank input[type="text"] { width: 100%; min-height: 4.6mm; }
   .checklist .blank > span:not(.hidden), .ticks { font-size: 8.5pt; }
-  .ticks { gap: .5mm 4mm; margin-top: .5mm; }
+  .ticks { gap: 0 4mm; margin-top: .3mm; }
+  .ticks input[type="checkbox"] { width: 4mm; height: 4mm; }
   .group figure { max-width: 150mm; }
   .group figure svg { max-height: 100mm; }
 }

@@ -159,6 +159,10 @@ class Sweeper {
           }
           doubtful = true;  // at its highest it may be above
         }
+        // On the range that holds the highest of it too, which may be the next.
+        const Range& wide =
+            range_for(options_.meter, most * kFarAbove, plugs_among(harness_, probes[i], probes[j]));
+        const double sure = kSeenSweeping * options_.meter.step(wide);
         FaultSet seen(faults_.size());
         for (std::size_t t = 0; t < tracks_.size(); ++t) {
           bool jumps = false;
@@ -167,7 +171,7 @@ class Sweeper {
           if (jumps) seen.add(tracks_[t]);
         }
         for (std::size_t t = 0; t < broken_.size(); ++t) {
-          if (breaks_show(pieces[t], pair, most, enough)) seen.add(broken_[t]);
+          if (breaks_show(pieces[t], pair, most, sure)) seen.add(broken_[t]);
         }
         if (seen.empty()) continue;
         const auto top = static_cast<std::uint32_t>(&range - options_.meter.ranges.data());

@@ -5,8 +5,9 @@
 #include <utility>
 
 #include "intake/place.h"
-#include "session/inside/place.h"
+#include "record/spot.h"
 #include "session/inside/reply.h"
+#include "session/inside/showing.h"
 #include "session/inside/typed.h"
 #include "session/session.h"
 
@@ -48,9 +49,9 @@ std::vector<Session::Recheck> Session::to_recheck() {
   if (!plan) return steps;
   std::vector<Observation> places;
   const auto add = [&](Step step, bool after_repair) {
-    const Observation place = place_of(*harness_, step);
+    const Observation place = spot_of(*harness_, step);
     for (const Observation& known : places) {
-      if (same_place(known, place)) return;
+      if (same_spot(known, place)) return;
     }
     places.push_back(place);
     steps.push_back({std::move(step), after_repair});
@@ -65,7 +66,7 @@ std::vector<Session::Recheck> Session::to_recheck() {
   for (Step step : plan->steps) {
     if (!takes_reading(step)) continue;
     // The record counts by the whole plan.
-    step.number = step_of(place_of(*harness_, step)).number;
+    step.number = step_of(spot_of(*harness_, step)).number;
     add(std::move(step), true);
   }
   // A short check first: what was wrong. Then the rest. It is open as far as the repair needed it: first what lies as deep,
@@ -76,15 +77,16 @@ std::vector<Session::Recheck> Session::to_recheck() {
     const auto access = access_to(*harness_, point, options_.stage);
     if (access) depth = std::max(depth, access->depth);
   }
-  const auto is_mended = [&](std::size_t f) {
-    const std::vector<PointId>& points = plan->faults[f].points;
-    return std::is_permutation(points.begin(), points.end(), where.begin(), where.end());
+  const auto is_mended = [&](const Fault& fault) {
+    return std::is_permutation(fault.points.begin(), fault.points.end(), where.begin(), where.end());
   };
   const auto turn = [&](const Recheck& each) {
     const int here = each.step.access.depth;
     const int opened = depth == 0 || here >= depth ? 0 : here > 0 ? 1 : 2;
     const std::vector<std::size_t>& proves = each.step.proves;
-    const bool helped = each.after_repair && std::any_of(proves.begin(), proves.end(), is_mended);
+    const std::vector<Fault>& faults = each.after_repair ? plan->faults : plan_.faults;
+    const bool helped =
+        std::any_of(proves.begin(), proves.end(), [&](std::size_t f) { return is_mended(faults[f]); });
     return std::tuple(each.after_repair, opened, !helped);
   };
   std::stable_sort(steps.begin(), steps.end(),
@@ -105,11 +107,21 @@ void Session::doubt_what_came_before() {
   const auto disturbed = [&](const Fault& fault) {
     return std::find(plan->faults.begin(), plan->faults.end(), fault) != plan->faults.end();
   };
+  const auto crosses = [&](const Observation& seen) {
+    const std::vector<Contribution> through = compare(*harness_, seen, judging_).expected.through;
+    return std::any_of(through.begin(), through.end(), [&](const Contribution& part) {
+      return std::any_of(plan->faults.begin(), plan->faults.end(),
+                         [&](const Fault& fault) { return fault.element == part.element; });
+    });
+  };
   const auto runs_through = [&](const Observation& seen) {
-    for (const Contribution& part : compare(*harness_, seen, judging_).expected.through) {
-      const bool here = std::any_of(plan->faults.begin(), plan->faults.end(),
-                                    [&](const Fault& fault) { return fault.element == part.element; });
-      if (here) return true;
+    Observation still = seen;
+    still.action = Action::Read;
+    still.ends.clear();
+    if (crosses(still)) return true;
+    if (seen.swept) {  // and where the knob came to rest
+      still.setting = other_end(seen.setting, *seen.swept);
+      if (crosses(still)) return true;
     }
     const std::vector<std::size_t> shows = step_of(seen).proves;
     return std::any_of(shows.begin(), shows.end(), [&](std::size_t f) { return disturbed(plan_.faults[f]); });
@@ -128,7 +140,7 @@ bool Session::choose_recheck() {
   const std::vector<Recheck> steps = to_recheck();
   const std::size_t after = last_repair();
   for (std::size_t i = 0; i < steps.size(); ++i) {
-    if (last_at(place_of(*harness_, steps[i].step), after)) continue;
+    if (last_at(spot_of(*harness_, steps[i].step), after)) continue;
     ask_step(steps[i].step, Ask::Kind::Recheck);
     ask_.after_repair = steps[i].after_repair;
     ask_.place = static_cast<int>(i) + 1;
@@ -145,9 +157,9 @@ std::size_t Session::put_aside_for(std::size_t repair) {
   }
   const std::vector<Recheck> steps = to_recheck();
   for (const Recheck& each : steps) {
-    const Observation place = place_of(*harness_, each.step);
+    const Observation place = spot_of(*harness_, each.step);
     for (Deed& old : record_.deeds) {
-      if (old.weighed() && same_place(old.seen, place)) old.aside = mended_by(repair);
+      if (old.weighed() && same_spot(old.seen, place)) old.aside = mended_by(repair);
     }
   }
   return steps.size();

@@ -1,0 +1,271 @@
+#include "batch/batch.h"
+
+#include <fmt/format.h>
+
+#include <ctime>
+#include <filesystem>
+#include <ostream>
+#include <utility>
+
+#include "batch_folder.h"
+#include "command.h"
+#include "file.h"
+#include "form.h"
+#include "intake/batch_file.h"
+#include "intake/date.h"
+#include "intake/readings.h"
+#include "load.h"
+#include "record/record.h"
+#include "record_file.h"
+#include "report/batch.h"
+#include "session/session.h"
+
+namespace lugwise::app {
+namespace {
+
+namespace fs = std::filesystem;
+
+// "2026-11-28T14:05+01:00"
+std::string now() {
+  const std::time_t time = std::time(nullptr);
+  std::tm local{};
+  localtime_r(&time, &local);
+  char text[40];
+  if (std::strftime(text, sizeof text, "%Y-%m-%dT%H:%M%z", &local) == 0) return {};
+  std::string date = text;
+  date.insert(date.size() - 2, ":");
+  return date;
+}
+
+// A command of a batch reads its files under names of its own, and hands over what it found whatever ends it.
+class BatchRun {
+ public:
+  explicit BatchRun(Run& outer)
+      : outer_(outer), line_(outer.line), run_{line_,     outer.heading, outer.texts,  outer.noticed,
+                                               outer.out, outer.err,     outer.columns} {}
+  ~BatchRun() {
+    outer_.heading = std::move(run_.heading);
+    outer_.texts = std::move(run_.texts);
+    outer_.noticed = run_.noticed;
+  }
+  BatchRun(const BatchRun&) = delete;
+  BatchRun& operator=(const BatchRun&) = delete;
+
+  Run& run() { return run_; }
+  CommandLine& line() { return line_; }
+  std::string in_folder(const std::string& name) const { return (fs::path(line_.folder) / name).string(); }
+
+ private:
+  Run& outer_;
+  CommandLine line_;
+  Run run_;
+};
+
+struct Opened {
+  BatchHead head;
+  Netlist netlist;  // with what the head says of the conditions
+};
+
+std::string seen_from(const std::string& folder, const std::string& file) {
+  std::error_code error;
+  const fs::path there = fs::absolute(file, error).lexically_normal();
+  return there.lexically_proximate(fs::absolute(folder, error).lexically_normal()).string();
+}
+
+Opened open_batch(BatchRun& batch) {
+  Run& run = batch.run();
+  const std::string file = batch.in_folder(kHeadFile);
+  if (kind_of(file).empty())
+    throw bad_input("U350", fmt::format("no batch in this folder: it has no {}", kHeadFile),
+                    batch.line().folder);
+  run.texts[file] = read_file(file);
+  Diagnostics problems(file);
+  auto head = read_batch_file(run.texts[file], problems);
+  if (!head) throw BadInput{problems.sorted()};
+  batch.line().harness = (fs::path(batch.line().folder) / head->harness_file).lexically_normal().string();
+  Netlist netlist = load_searchable(run);
+  if (netlist.id != head->harness_id) {
+    Diagnostic changed{
+        Severity::Warning,
+        "U140",
+        fmt::format("the netlist is another than when the batch was begun: its check sum was {}, "
+                    "and is {}; units are judged by what it says now",
+                    head->harness_id, netlist.id),
+        batch.line().harness,
+        {},
+        {}};
+    run.heading.warnings.insert(run.heading.warnings.begin(), std::move(changed));
+  }
+  run.heading.meter = head->meter.value_or(assumed_meter());
+  run.heading.temperature = head->temperature;
+  return {*head, with_head(std::move(netlist), *head)};
+}
+
+Job load_record(BatchRun& batch, const Netlist& netlist, const std::string& file) {
+  batch.line().readings = file;
+  Sheet sheet = load_sheet(batch.run(), netlist);
+  const Conditions conditions = conditions_for(netlist, &sheet);
+  return take_up_sheet(batch.run(), netlist, std::move(sheet), conditions);
+}
+
+// What a unit's record says where the unit itself has not said it.
+Unit unit_of(const BatchHead& head, const CommandLine& line, Unit unit) {
+  unit.serial = line.serial;
+  if (unit.by.empty()) unit.by = line.by.empty() ? head.unit.by : line.by;
+  if (unit.meter.empty()) unit.meter = head.unit.meter;
+  if (unit.calibration_due.empty()) unit.calibration_due = head.unit.calibration_due;
+  return unit;
+}
+
+// A record of its own for this time, whoever else takes the same unit now.
+std::pair<RecordFile, std::string> new_record(BatchRun& batch, const std::string& serial) {
+  std::size_t number = 1;
+  for (const BatchRecord& record : records_in(batch.line().folder)) {
+    if (record.serial == serial) number = std::max(number, record.number + 1);
+  }
+  for (;; ++number) {
+    const std::string path = batch.in_folder(record_name(serial, number));
+    if (!kind_of(path).empty()) continue;
+    try {
+      return {RecordFile::create(path, "take the unit again"), path};
+    } catch (const BadInput&) {
+      if (kind_of(path).empty()) throw;  // not because somebody else was quicker
+    }
+  }
+}
+
+void keep(RecordFile& file, const std::string& path, const std::string& text) {
+  const auto why = file.write(text);
+  if (!why) return;
+  file.remove();
+  throw bad_input("U331", fmt::format("the record can't be kept here: {}", *why), path);
+}
+
+// The last record of a unit, where it is not at its end; empty: there is none.
+std::string unfinished(BatchRun& batch, const Netlist& netlist) {
+  std::string last;
+  for (const BatchRecord& record : records_in(batch.line().folder)) {
+    if (record.serial == batch.line().serial) last = batch.in_folder(record.file);
+  }
+  if (last.empty() || read_file(last).empty()) return last;
+  const Job job = load_record(batch, netlist, last);
+  Session session(netlist.harness, netlist.id, job.plan_options(), record_of(netlist.harness, job));
+  session.take("");
+  const Ask::Kind asked = session.ask().kind;
+  return asked == Ask::Kind::Finished || asked == Ask::Kind::Verdict ? "" : last;
+}
+
+ExitCode take_file(BatchRun& batch, const Opened& opened) {
+  const Netlist& netlist = opened.netlist;
+  const CommandLine& line = batch.line();
+  Job job = load_record(batch, netlist, line.readings);
+  const std::string& named = job.sheet.unit.serial;
+  if (!named.empty() && named != line.serial)
+    throw bad_input("U353", fmt::format("these readings are of unit '{}', not of '{}'", named, line.serial),
+                    line.readings);
+  job.sheet.unit = unit_of(opened.head, line, job.sheet.unit);
+  auto [file, path] = new_record(batch, line.serial);
+  Record record = record_of(netlist.harness, job);
+  record.harness_file = seen_from(line.folder, line.harness);
+  if (job.sheet.plan) record.plan = *job.sheet.plan;
+  keep(file, path, as_readings_file(netlist.harness, record));
+  const Plan plan = plan_of(netlist, opened.head);
+  const UnitRecord unit = assess(netlist, plan, job, line.serial, fs::path(path).filename().string());
+  batch.run().heading.meter = job.meter;
+  const Run& run = batch.run();
+  run.out << (line.json ? as_json(run.heading, netlist.harness, unit) : as_text(netlist.harness, unit));
+  return unit.decision == Decision::Pass ? ExitCode::Well : ExitCode::Found;
+}
+
+}  // namespace
+
+ExitCode batch_new_command(Run& outer) {
+  BatchRun batch(outer);
+  Run& run = batch.run();
+  const CommandLine& line = batch.line();
+  batch.line().folder = line.output;
+  if (!line.due.empty() && !is_day(line.due))
+    throw WrongUsage{fmt::format("--due: write a day, as '2027-05-01', not '{}'", line.due)};
+  const Netlist netlist = load_searchable(run);
+  const Conditions conditions = load_conditions(run, netlist);
+  BatchHead head;
+  head.harness_id = netlist.id;
+  if (!conditions.meter.assumed) head.meter = conditions.meter;
+  head.temperature = conditions.temperature;
+  head.unit = {"", "", line.by, line.instrument, line.due};
+  head.plan.stage = line.stage;
+  head.plan.depth = line.depth;
+  find_stage(netlist.harness, line.stage, line.harness, {});
+  head.plan.id = plan_of(netlist, head).id;
+  std::error_code error;
+  fs::create_directories(line.folder, error);
+  if (error) throw bad_input("U331", "the folder can't be made: " + error.message(), line.folder);
+  head.harness_file = seen_from(line.folder, line.harness);
+  const std::string path = batch.in_folder(kHeadFile);
+  RecordFile file =
+      RecordFile::create(path, "go on with it: lugwise batch take FOLDER SERIAL; or name another folder");
+  keep(file, path, as_batch_file(head, decision_rule()));
+  const Plan plan = plan_of(netlist, head);
+  run.out << (line.json ? as_json(run.heading, head, plan, line.folder) : as_text(head, plan, line.folder));
+  return ExitCode::Well;
+}
+
+ExitCode batch_take_command(Run& outer) {
+  BatchRun batch(outer);
+  const Opened opened = open_batch(batch);
+  if (!batch.line().readings.empty()) return take_file(batch, opened);
+  CommandLine& line = batch.line();
+  std::string path = unfinished(batch, opened.netlist);
+  if (path.empty() || read_file(path).empty()) {
+    auto [file, begun] = path.empty() ? new_record(batch, line.serial)
+                                      : std::pair(RecordFile::open(path, "take the unit again later"), path);
+    path = begun;
+    Record record;
+    record.harness_file = seen_from(line.folder, line.harness);
+    record.plan = opened.head.plan;
+    record.unit = unit_of(opened.head, line, Unit{"", now(), "", "", ""});
+    record.meter = opened.head.meter;
+    record.temperature = opened.head.temperature;
+    keep(file, path, as_readings_file(opened.netlist.harness, record));
+  }
+  line.harness.clear();  // the record names it
+  line.readings.clear();
+  line.resume = path;
+  batch.run().heading.warnings.clear();
+  batch.run().noticed = 0;
+  return guide_command(batch.run());
+}
+
+ExitCode batch_report_command(Run& outer) {
+  BatchRun batch(outer);
+  Opened opened = open_batch(batch);
+  Run& run = batch.run();
+  const Plan plan = plan_of(opened.netlist, opened.head);
+  std::vector<UnitRecord> units;
+  std::vector<Diagnostic> errors;
+  const Heading heading = run.heading;
+  for (const BatchRecord& record : records_in(batch.line().folder)) {
+    const std::string file = batch.in_folder(record.file);
+    try {
+      run.texts[file] = read_file(file);
+      if (run.texts[file].empty()) continue;  // begun a moment ago, and nothing entered yet
+      const Job job = load_record(batch, opened.netlist, file);
+      if (!units.empty() && units.back().serial == record.serial) units.back().counts = false;
+      units.push_back(assess(opened.netlist, plan, job, record.serial, record.file));
+    } catch (const BadInput& input) {
+      errors.insert(errors.end(), input.errors.begin(), input.errors.end());
+    }
+  }
+  if (!errors.empty()) throw BadInput{std::move(errors)};
+  run.heading = heading;  // what is the batch's, not the last unit's
+  const Batch found = compare_units(opened.netlist.harness, opened.head, plan, std::move(units));
+  const Harness& harness = opened.netlist.harness;
+  if (run.line.html) {
+    give(run, as_html(run.heading, harness, found, opened.netlist.places));
+  } else {
+    answer(run, harness, found);
+  }
+  return found.how_many(Decision::Pass) == found.counted() ? ExitCode::Well : ExitCode::Found;
+}
+
+}  // namespace lugwise::app

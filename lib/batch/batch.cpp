@@ -1,0 +1,208 @@
+#include "batch/batch.h"
+
+#include <algorithm>
+#include <tuple>
+#include <utility>
+
+#include "record/spot.h"
+
+namespace lugwise {
+namespace {
+
+// A suspect this likely is what was wrong with a unit.
+constexpr double kWorthNaming = 0.5;
+
+const Observation* taken_at(const Harness& harness, const Step& step, const UnitRecord& unit) {
+  const Observation spot = spot_of(harness, step);
+  for (std::size_t i = unit.observations.size(); i-- > 0;) {
+    if (same_spot(unit.observations[i], spot)) return &unit.observations[i];
+  }
+  return nullptr;
+}
+
+// The faults that the plan shows: whether these readings rule each out, by the step that was taken or by the diagnosis.
+void measure_coverage(const Harness& harness, const Plan& plan, UnitRecord& unit) {
+  std::vector<bool> ruled_out(plan.faults.size(), false);
+  std::vector<bool> of_plan(plan.faults.size(), false);
+  for (const Step& step : plan.steps) {
+    const Observation* const seen = takes_reading(step) ? taken_at(harness, step, unit) : nullptr;
+    const bool agrees =
+        seen && unit.diagnosis.readings[static_cast<std::size_t>(seen - unit.observations.data())].agrees;
+    for (const std::size_t fault : step.proves) {
+      of_plan[fault] = true;
+      if (agrees) ruled_out[fault] = true;
+    }
+  }
+  for (const Fault& cleared : unit.diagnosis.cleared) {
+    for (std::size_t f = 0; f < plan.faults.size(); ++f) {
+      if (plan.faults[f] == cleared) ruled_out[f] = true;
+    }
+  }
+  for (std::size_t f = 0; f < plan.faults.size(); ++f) {
+    if (!of_plan[f]) continue;
+    if (ruled_out[f]) ++unit.shown;
+    if (!ruled_out[f]) unit.unproven.push_back(plan.faults[f]);
+  }
+}
+
+StepSeries series_of(const Harness& harness, const Plan& plan, std::size_t index,
+                     const std::vector<UnitRecord>& units) {
+  StepSeries series;
+  series.step = index;
+  const Step& step = plan.steps[index];
+  double digit = 0;
+  std::vector<double> values;
+  std::vector<std::size_t> of_values;
+  for (std::size_t u = 0; u < units.size(); ++u) {
+    const UnitRecord& unit = units[u];
+    const Observation* const seen = unit.counts ? taken_at(harness, step, unit) : nullptr;
+    if (!seen || (seen->shows != Shows::Value && seen->shows != Shows::OverRange)) continue;
+    const bool open = seen->shows == Shows::OverRange;
+    const std::size_t at = static_cast<std::size_t>(seen - unit.observations.data());
+    series.points.push_back({u, open, open ? 0 : seen->value, unit.diagnosis.readings[at].agrees, 0});
+    if (open || unit.decision != Decision::Pass) continue;
+    values.push_back(seen->value);
+    of_values.push_back(series.points.size() - 1);
+    digit = std::max(digit, seen->resolution);
+  }
+  if (values.empty()) return series;
+  series.middle = median(values);
+  series.cutoff = far_off(values.size());
+  if (!series.cutoff) return series;
+  const std::vector<double> z = modified_z(values, digit);
+  for (std::size_t i = 0; i < z.size(); ++i) series.points[of_values[i]].z = z[i];
+  series.drift = drift(values, digit);
+  // In the places of the points.
+  for (std::size_t& each : series.drift->outside) each = of_values[each];
+  for (std::size_t& each : series.drift->jump) each = of_values[each];
+  return series;
+}
+
+void add_looks(const StepSeries& series, std::vector<SecondLook>& looks) {
+  for (const StepSeries::Point& point : series.points) {
+    if (series.cutoff && point.z > *series.cutoff)
+      looks.push_back({point.unit, series.step, SecondLook::Why::FarOff, point.z});
+  }
+  if (!series.drift) return;
+  for (const std::size_t at : series.drift->outside)
+    looks.push_back({series.points[at].unit, series.step, SecondLook::Why::Outside, 0});
+  for (const std::size_t at : series.drift->jump)
+    looks.push_back({series.points[at].unit, series.step, SecondLook::Why::Jump, 0});
+}
+
+std::vector<SameFault> same_faults(const std::vector<UnitRecord>& units) {
+  std::vector<SameFault> found;
+  for (std::size_t u = 0; u < units.size(); ++u) {
+    const UnitRecord& unit = units[u];
+    if (!unit.counts || unit.decision != Decision::Fail || unit.diagnosis.suspects.empty()) continue;
+    const Suspect& first = unit.diagnosis.suspects.front();
+    std::vector<Fault> faults{first.fault};
+    if (first.also && first.probability >= kWorthNaming) faults.push_back(*first.also);
+    for (const Fault& fault : faults) {
+      const auto known = std::find_if(found.begin(), found.end(),
+                                      [&](const SameFault& each) { return each.fault == fault; });
+      if (known == found.end()) {
+        found.push_back({fault, {u}});
+      } else {
+        known->units.push_back(u);
+      }
+    }
+  }
+  std::erase_if(found, [](const SameFault& each) { return each.units.size() < 2; });
+  return found;
+}
+
+}  // namespace
+
+std::string_view decision_name(Decision decision) {
+  switch (decision) {
+    case Decision::Pass:
+      return "pass";
+    case Decision::Fail:
+      return "fail";
+    case Decision::Undecided:
+      return "undecided";
+  }
+  return "";
+}
+
+std::string_view decision_rule() {
+  return "a unit passes when the verdict on its readings is sound and they show all that the plan shows; it "
+         "fails "
+         "when the verdict is a fault; all else is undecided";
+}
+
+Netlist with_head(Netlist netlist, const BatchHead& head) {
+  if (head.meter) netlist.meter = head.meter;
+  if (head.temperature) netlist.temperature = head.temperature;
+  return netlist;
+}
+
+namespace {
+
+PlanOptions plan_options(const Netlist& netlist, const BatchHead& head) {
+  PlanOptions options = conditions_for(with_head(netlist, head)).plan_options();
+  const std::vector<Stage>& stages = netlist.harness.stages();
+  for (std::size_t i = 0; i < stages.size(); ++i) {
+    if (stages[i].name == head.plan.stage) options.stage = i;
+  }
+  if (head.plan.depth == "outside") options.depth = Depth::Outside;
+  for (const Aim aim : {Aim::Thorough, Aim::Quick}) {
+    if (head.plan.aim == aim_name(aim)) options.aim = aim;
+  }
+  return options;
+}
+
+}  // namespace
+
+Plan plan_of(const Netlist& netlist, const BatchHead& head) {
+  return plan_for(netlist.harness, netlist.id, plan_options(netlist, head));
+}
+
+UnitRecord assess(const Netlist& netlist, const Plan& plan, const Job& job, std::string serial,
+                  std::string file) {
+  UnitRecord unit;
+  unit.serial = std::move(serial);
+  unit.file = std::move(file);
+  unit.unit = job.sheet.unit;
+  unit.conditions = job.conditions;
+  unit.conditions.meter = job.meter;
+  unit.observations = job.weighed();
+  DiagnosisOptions options = job.diagnosis_options();
+  options.suggest = false;
+  options.separate = false;
+  unit.diagnosis = diagnose(netlist.harness, unit.observations, options, job.sheet.heard);
+  measure_coverage(netlist.harness, plan, unit);
+  if (unit.diagnosis.verdict == Verdict::Fault) unit.decision = Decision::Fail;
+  if (unit.diagnosis.verdict == Verdict::Sound && unit.unproven.empty()) unit.decision = Decision::Pass;
+  return unit;
+}
+
+std::size_t Batch::counted() const {
+  return static_cast<std::size_t>(
+      std::count_if(units.begin(), units.end(), [](const UnitRecord& unit) { return unit.counts; }));
+}
+
+std::size_t Batch::how_many(Decision decision) const {
+  return static_cast<std::size_t>(std::count_if(units.begin(), units.end(), [&](const UnitRecord& unit) {
+    return unit.counts && unit.decision == decision;
+  }));
+}
+
+Batch compare_units(const Harness& harness, BatchHead head, Plan plan, std::vector<UnitRecord> units) {
+  // Whoever gave no date comes in the order of the names.
+  std::stable_sort(units.begin(), units.end(), [](const UnitRecord& x, const UnitRecord& y) {
+    return std::tie(x.unit.date, x.serial, x.file) < std::tie(y.unit.date, y.serial, y.file);
+  });
+  Batch batch{std::move(head), std::move(plan), std::move(units), {}, {}, {}};
+  for (std::size_t i = 0; i < batch.plan.steps.size(); ++i) {
+    const Step& step = batch.plan.steps[i];
+    if (step.kind != StepKind::Read) continue;
+    batch.steps.push_back(series_of(harness, batch.plan, i, batch.units));
+    add_looks(batch.steps.back(), batch.looks);
+  }
+  batch.same = same_faults(batch.units);
+  return batch;
+}
+
+}  // namespace lugwise

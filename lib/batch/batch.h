@@ -1,0 +1,97 @@
+// A batch of instruments of one kind: which pass, by which rule, and which should be looked at again.
+//
+// All of it is computed from the units' records; nothing is kept beside them.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "batch/dispersion.h"
+#include "diagnosis/diagnosis.h"
+#include "fault/fault.h"
+#include "intake/netlist.h"
+#include "plan/plan.h"
+#include "record/conditions.h"
+#include "record/job.h"
+#include "sheet/batch_head.h"
+
+namespace lugwise {
+
+// Pass: the verdict is `sound` and the readings show all that the plan shows. Fail: the verdict is a fault. Undecided: all
+// else; the three answers of ILAC-G8:09/2019.
+enum class Decision { Pass, Fail, Undecided };
+std::string_view decision_name(Decision decision);  // "pass", "fail", "undecided"
+std::string_view decision_rule();                   // the same in a sentence
+
+// What the head says of the conditions where a unit's record says nothing.
+Netlist with_head(Netlist netlist, const BatchHead& head);
+
+// The plan every unit goes through, as netlist and head give it now. Its id is another than the head's where one of them has
+// changed since the batch was begun.
+Plan plan_of(const Netlist& netlist, const BatchHead& head);
+
+// One record of a unit.
+struct UnitRecord {
+  std::string serial;
+  std::string file;  // the record's name in the folder
+  bool counts = true;
+  Unit unit;
+  Conditions conditions;
+  std::vector<Observation> observations;
+  Diagnosis diagnosis;
+  std::size_t shown = 0;        // of the faults that the plan shows, how many these readings rule out
+  std::vector<Fault> unproven;  // the others
+  Decision decision = Decision::Undecided;
+};
+UnitRecord assess(const Netlist& netlist, const Plan& plan, const Job& job, std::string serial,
+                  std::string file);
+
+// One step of the plan over all units that count; a unit that didn't take it is left out.
+struct StepSeries {
+  struct Point {
+    std::size_t unit = 0;  // index into Batch::units
+    bool open = false;     // OL: then it has no value
+    double value = 0;      // ohms, or farads of a capacitance step
+    bool agrees = true;
+    double z = 0;  // modified z among those that passed; 0 where there are too few
+  };
+  std::size_t step = 0;  // index into Plan::steps
+  std::vector<Point> points;
+  std::optional<double> middle;  // median of the values of units that passed
+  std::optional<double> cutoff;  // of z; none: too few passed
+  std::optional<Drift> drift;    // of the values of units that passed, in the order they were taken
+};
+
+// A unit that passed and should be looked at again all the same.
+struct SecondLook {
+  enum class Why { FarOff, Outside, Jump };
+  std::size_t unit = 0;
+  std::size_t step = 0;  // index into Plan::steps
+  Why why = Why::FarOff;
+  double z = 0;  // FarOff
+};
+
+// The same fault at more than one unit: something in the making.
+struct SameFault {
+  Fault fault;
+  std::vector<std::size_t> units;
+};
+
+struct Batch {
+  BatchHead head;
+  Plan plan;
+  std::vector<UnitRecord> units;  // in the order they were taken; those that don't count too
+  std::vector<StepSeries> steps;
+  std::vector<SecondLook> looks;
+  std::vector<SameFault> same;
+
+  std::size_t counted() const;
+  std::size_t how_many(Decision decision) const;
+};
+
+// `units` in any order; of one serial the record that counts is said by each.
+Batch compare_units(const Harness& harness, BatchHead head, Plan plan, std::vector<UnitRecord> units);
+
+}  // namespace lugwise

@@ -1,0 +1,78 @@
+// Which units of a batch are named for a second look.
+
+#include "batch/dispersion.h"
+
+#include <algorithm>
+#include <cmath>
+#include <random>
+#include <vector>
+
+#include "support/catch.h"
+
+using namespace lugwise;
+
+namespace {
+
+// Normal readings from raw numbers of the generator, so that every compiler draws the same (Box and Muller 1958).
+std::vector<double> good_units(std::mt19937& random, std::size_t n) {
+  std::vector<double> values;
+  const auto share = [&] { return (static_cast<double>(random()) + 0.5) / 4294967296.0; };
+  while (values.size() < n)
+    values.push_back(std::sqrt(-2 * std::log(share())) * std::cos(2 * 3.14159265358979323846 * share()));
+  return values;
+}
+
+}  // namespace
+
+TEST_CASE("of a hundred series of good units about one has a unit that is far off", "[batch]") {
+  std::mt19937 random(20261128);
+  for (const std::size_t n : {5u, 8u, 9u, 10u, 12u, 20u}) {
+    constexpr int kSeries = 8000;
+    int flagged = 0;
+    for (int i = 0; i < kSeries; ++i) {
+      const std::vector<double> z = modified_z(good_units(random, n), 0);
+      flagged += *std::max_element(z.begin(), z.end()) > *far_off(n) ? 1 : 0;
+    }
+    INFO(n << " units");
+    // 80 are expected, give or take four times their root.
+    CHECK(flagged > 44);
+    CHECK(flagged < 116);
+  }
+}
+
+TEST_CASE("between two sizes of the table the cut-off is the more careful one, and below five there is none",
+          "[batch]") {
+  CHECK(!far_off(4));
+  CHECK(*far_off(11) == *far_off(10));
+  CHECK(*far_off(1000) == *far_off(100));
+}
+
+TEST_CASE("the limits of the moving range name good units as often as is said", "[batch]") {
+  std::mt19937 random(7);
+  for (const std::size_t n : {10u, 20u}) {
+    constexpr int kSeries = 8000;
+    int flagged = 0;
+    for (int i = 0; i < kSeries; ++i) flagged += drift(good_units(random, n), 0)->outside.empty() ? 0 : 1;
+    CHECK_THAT(static_cast<double>(flagged) / kSeries, Catch::Matchers::WithinAbs(false_alarms(n), 0.008));
+  }
+}
+
+TEST_CASE("a unit far from the others is found, and most units alike are no zero to divide by", "[batch]") {
+  // The MAD of eight alike and two off is zero: half of one digit stands for it. 0.6745 * 0.5 / 0.005 = 67.45
+  const std::vector<double> z = modified_z({6.71, 6.71, 6.71, 6.71, 6.71, 6.71, 6.71, 6.71, 6.72, 7.21}, 0.01);
+  CHECK_THAT(z[9], Catch::Matchers::WithinAbs(67.45, 1e-6));
+  // One digit: 0.6745 * 0.01 / 0.005 = 1.349, no reason to look.
+  CHECK_THAT(z[8], Catch::Matchers::WithinAbs(1.349, 1e-6));
+  CHECK(z[0] == 0);
+  CHECK(modified_z({1, 1, 1}, 0) == std::vector<double>{0, 0, 0});
+}
+
+TEST_CASE("the moving range follows the arithmetic of the control chart", "[batch]") {
+  // Distances 1, 1, 1, 1, 10: mean 2.8; 2.66 * 2.8 = 7.448; 3.267 * 2.8 = 9.1476; mean of 1 2 1 2 1 11 is 3.
+  const auto found = drift({1, 2, 1, 2, 1, 11}, 0.1);
+  REQUIRE(found);
+  CHECK_THAT(found->high, Catch::Matchers::WithinAbs(3 + 7.448, 1e-9));
+  CHECK_THAT(found->most, Catch::Matchers::WithinAbs(9.1476, 1e-9));
+  CHECK(found->outside == std::vector<std::size_t>{5});
+  CHECK(found->jump == std::vector<std::size_t>{5});
+}

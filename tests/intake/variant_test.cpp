@@ -1,0 +1,155 @@
+// A netlist that starts from another, and named values: what comes of it, and where its errors stand.
+#include <map>
+#include <string>
+
+#include "intake/netlist.h"
+#include "support/catch.h"
+
+namespace lugwise {
+namespace {
+
+const std::string kBase = R"(lugwise: 1
+name: Fernhollow base
+values: {track: 500k}
+parts:
+  single: {kind: pickup, dcr: 6k}
+  volume: {kind: pot, track: $track}
+  tone: {kind: pot, track: 250k}
+  cap: {kind: capacitor, value: 22n}
+  jack: {kind: jack}
+joints:
+  - [volume.3, single.hot]
+  - [volume.case, single.ground, volume.1]
+  - [tone.2, cap.1]
+  - [tone.case, cap.2]
+wires:
+  - [volume.3, tone.1]
+  - [volume.2, jack.tip]
+  - {name: ground chain, run: [volume.case, tone.case, jack.sleeve]}
+)";
+
+struct Answer {
+  std::optional<Netlist> netlist;
+  std::string problems;  // "base.yaml:6:3 N301; "
+};
+
+Answer read(const std::string& text, std::map<std::string, std::string> files = {{"base.yaml", kBase}},
+            std::vector<std::pair<std::string, std::string>> values = {}) {
+  NetlistSources sources;
+  sources.open = [&](const std::string& named, const std::string&) {
+    const auto found = files.find(named);
+    return found == files.end() ? OpenedNetlist{named, std::nullopt, "there is no such file"}
+                                : OpenedNetlist{named, found->second, {}};
+  };
+  sources.values = std::move(values);
+  Diagnostics diagnostics("variant.yaml");
+  Answer answer{read_netlist(text, diagnostics, sources), {}};
+  for (const Diagnostic& each : diagnostics.sorted())
+    answer.problems += each.file + ":" + std::to_string(each.at.line) + ":" + std::to_string(each.at.column) +
+                       " " + each.code + "; ";
+  return answer;
+}
+
+}  // namespace
+
+TEST_CASE("a variant takes parts off, changes some and adds others", "[intake]") {
+  const Answer answer = read(R"(lugwise: 1
+from: base.yaml
+without: [tone, cap]
+parts:
+  single: {dcr: 8k}
+  bleed: {kind: capacitor, value: 1n}
+joints:
+  - [volume.3, bleed.1]
+  - [volume.2, bleed.2]
+)");
+  CHECK(answer.problems.empty());
+  REQUIRE(answer.netlist);
+  const Harness& harness = answer.netlist->harness;
+  CHECK(harness.name == "Fernhollow base");
+  CHECK_FALSE(harness.find_part("tone"));
+  CHECK(harness.find_part("bleed"));
+  // The chain goes on without the case that is off.
+  CHECK(harness.find_point("volume.case>jack.sleeve"));
+  CHECK_FALSE(harness.find_point("volume.3>tone.1"));
+  CHECK(harness[*harness.find_part("volume")].pot->track.nominal == 500e3);
+  for (const Element& element : harness.elements()) {
+    if (element.kind == ElementKind::Coil) CHECK(element.ohms.nominal == 8e3);
+  }
+}
+
+TEST_CASE("a value given instead is read, and changes the harness's id", "[intake]") {
+  const Answer own = read(kBase);
+  const Answer other = read(kBase, {}, {{"track", "250k"}});
+  REQUIRE(own.netlist);
+  REQUIRE(other.netlist);
+  CHECK(other.netlist->harness[*other.netlist->harness.find_part("volume")].pot->track.nominal == 250e3);
+  CHECK(own.netlist->id != other.netlist->id);
+  const std::string variant = "lugwise: 1\nfrom: base.yaml\n";
+  std::string changed = kBase;
+  changed.replace(changed.find("6k"), 2, "7k");
+  CHECK(read(variant).netlist->id != read(variant, {{"base.yaml", changed}}).netlist->id);
+}
+
+TEST_CASE("an error of a variant stands in the file and line it was written in, once", "[intake]") {
+  std::string bad = kBase;
+  bad.replace(bad.find("dcr: 6k"), 7, "dcr: 6x");
+  CHECK(read("lugwise: 1\nfrom: base.yaml\n", {{"base.yaml", bad}}).problems == "base.yaml:5:31 N301; ");
+  CHECK(read("lugwise: 1\nfrom: base.yaml\nparts: {single: {dcr: 6x}}\n").problems ==
+        "variant.yaml:3:23 N301; ");
+  CHECK(read("lugwise: 1\nfrom: base.yaml\nwithout: [tome]\n").problems == "variant.yaml:3:11 N203; ");
+  CHECK(read("lugwise: 1\nfrom: nowhere.yaml\n").problems == "variant.yaml:2:7 N501; ");
+  CHECK(read("lugwise: 1\nfrom: base.yaml\n", {{"base.yaml", "lugwise: [1\n"}})
+            .problems.starts_with("base.yaml:"));
+  CHECK(read(kBase, {}, {{"trak", "1"}}).problems == "--value trak=1:0:0 N503; ");
+  CHECK(read("lugwise: 1\nparts: {volume: {kind: pot, track: $none}}\n").problems ==
+        "variant.yaml:2:36 N503; ");
+}
+
+TEST_CASE("files that start one from another without end are refused", "[intake]") {
+  const std::string variant = "lugwise: 1\nfrom: b.yaml\n";
+  CHECK(read(variant, {{"b.yaml", "lugwise: 1\nfrom: c.yaml\n"}, {"c.yaml", "lugwise: 1\nfrom: b.yaml\n"}})
+            .problems == "c.yaml:2:7 N502; ");
+  std::map<std::string, std::string> many;
+  for (int i = 0; i < 40; ++i)
+    many["n" + std::to_string(i)] = "lugwise: 1\nfrom: n" + std::to_string(i + 1) + "\n";
+  CHECK(read("lugwise: 1\nfrom: n0\n", many).problems.find("N502") != std::string::npos);
+}
+
+TEST_CASE("new kinds of part: a stereo jack, an inductor, a mounted switch with a spare lug, a piezo",
+          "[intake]") {
+  const Answer answer = read(R"(lugwise: 1
+parts:
+  saddle: {kind: pickup, piezo: 1.2n}
+  choke: {kind: inductor, dcr: 42, value: 800mH}
+  volume: {kind: pot, track: 250k}
+  second: {kind: pot, track: 250k, gang: volume}
+  third: {kind: pot, track: 250k, gang: second}
+  pull: {kind: switch, lugs: [a, b, c], positions: {down: [], up: [[a, b]]}, mounted: volume, spare: [c]}
+  jack: {kind: jack, plug: stereo}
+wires:
+  - {run: [volume.2, jack.tip], color: red}
+)");
+  CHECK(answer.problems.empty());
+  REQUIRE(answer.netlist);
+  const Harness& harness = answer.netlist->harness;
+  CHECK(harness.find_point("jack.plug-ring"));
+  CHECK(harness.piezo(*harness.find_part("saddle")));
+  CHECK(harness[*harness.find_part("choke")].value == 0.8);
+  CHECK(harness[*harness.find_part("pull")].mounted == harness.find_part("volume"));
+  CHECK(harness[*harness.find_part("pull")].spare == std::vector<PointId>{*harness.find_point("pull.c")});
+  CHECK(harness[*harness.find_part("third")].pot->gang == harness.find_part("volume"));
+  CHECK(harness.wires()[0].colour == "red");
+  CHECK(read("lugwise: 1\nparts: {s: {kind: switch, lugs: [a, b], positions: {x: []}, mounted: s, spare: "
+             "[z]}}\n")
+            .problems == "variant.yaml:2:70 N410; variant.yaml:2:81 N206; ");
+}
+
+TEST_CASE("a part given twice is one error, whatever hangs on it", "[intake]") {
+  CHECK(read("lugwise: 1\nparts:\n  a: {kind: jack}\n  a: {kind: pot, track: 250k}\nwires:\n  - [a.1, a.2]\n "
+             " - [a.3, "
+             "a.tip]\n")
+            .problems == "variant.yaml:4:3 N113; ");
+}
+
+}  // namespace lugwise
