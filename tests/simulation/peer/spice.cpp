@@ -11,14 +11,16 @@
 #include <fmt/format.h>
 
 #include <cstdlib>
+#include <fstream>
 #include <iostream>
+#include <iterator>
 #include <string>
 
 #include "effect/effect.h"
 #include "expectation/corner.h"
+#include "intake/netlist.h"
 #include "plan/plan.h"
 #include "simulation/simulation.h"
-#include "support/harness_from.h"
 
 using namespace lugwise;
 
@@ -47,7 +49,12 @@ int main(int argc, char** argv) {
   if (argc != 4) return 2;
   const std::size_t stride = std::strtoul(argv[2], nullptr, 10);
   const std::size_t offset = std::strtoul(argv[3], nullptr, 10);
-  const Netlist netlist = test::netlist_of(argv[1]);
+  std::ifstream file(argv[1], std::ios::binary);
+  const std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+  Diagnostics problems(argv[1]);
+  const std::optional<Netlist> read = read_netlist(text, problems);
+  if (!read) return 3;
+  const Netlist& netlist = *read;
   const Harness& harness = netlist.harness;
   const Plan plan = plan_for(harness, netlist.id, {});
   const std::vector<Fault> faults = faults_of(harness);
