@@ -429,7 +429,7 @@ TEST_CASE("what only follows from another problem is not reported", "[intake]") 
   CHECK(complaint("parts:\n  v: {kind: pot, track: 1m}\n  w: {kind: pot, track: 1k}\nwires: [[v.2, w.2], "
                   "[v.5, w.1]]\n") ==
         "N301 not a resistance: '1m' | 'm' is a thousandth: did you mean '1M'?\n"
-        "N204 no such point: 'v.5' | nearest name is 'v.1', declared\n");
+        "N204 no such point: 'v.5' | the points of 'v' are 1, 2, 3, case; it is declared\n");
   CHECK(complaint("parts: [a, b]\nwires: [[a.1, b.1]]\n") ==
         "N111 'parts' must be a map of 'key: value', not a list\n");
 }

@@ -94,7 +94,7 @@ TEST_CASE("a value given instead is read, and changes the harness's id", "[intak
 TEST_CASE("an error of a variant stands in the file and line it was written in, once", "[intake]") {
   std::string bad = kBase;
   bad.replace(bad.find("dcr: 6k"), 7, "dcr: 6x");
-  CHECK(read("lugwise: 1\nfrom: base.yaml\n", {{"base.yaml", bad}}).problems == "base.yaml:5:32 N301; ");
+  CHECK(read("lugwise: 1\nfrom: base.yaml\n", {{"base.yaml", bad}}).problems == "base.yaml:5:31 N301; ");
   CHECK(read("lugwise: 1\nfrom: base.yaml\nparts: {single: {dcr: 6x}}\n").problems ==
         "variant.yaml:3:23 N301; ");
   CHECK(read("lugwise: 1\nfrom: base.yaml\nwithout: [tome]\n").problems == "variant.yaml:3:11 N203; ");
@@ -142,7 +142,7 @@ wires:
   CHECK(harness.wires()[0].colour == "red");
   CHECK(read("lugwise: 1\nparts: {s: {kind: switch, lugs: [a, b], positions: {x: []}, mounted: s, spare: "
              "[z]}}\n")
-            .problems == "variant.yaml:2:69 N410; variant.yaml:2:80 N206; ");
+            .problems == "variant.yaml:2:70 N410; variant.yaml:2:81 N206; ");
 }
 
 TEST_CASE("a part given twice is one error, whatever hangs on it", "[intake]") {
