@@ -12,6 +12,9 @@
 namespace lugwise {
 namespace {
 
+// A file that is wrong in more places than anybody counts needs no gigabyte for them.
+constexpr std::size_t kMostKept = 20'000;
+
 // Of a line too long for 80 columns, so many characters are shown, at most so many of them before the caret.
 constexpr std::size_t kLongLine = 72;
 constexpr std::size_t kShown = 66;
@@ -71,6 +74,11 @@ std::string render(const Diagnostic& diagnostic, std::string_view text) {
 }
 
 Diagnostic& Diagnostics::add(Severity severity, std::string code, Span at, std::string message) {
+  if (list_.size() >= kMostKept) {
+    thread_local Diagnostic unkept;  // takes the notes
+    unkept = {};
+    return unkept;
+  }
   const std::string& file = at.file < files_->size() ? (*files_)[at.file] : files_->front();
   list_.push_back({severity, std::move(code), std::move(message), file, at, {}, files_});
   return list_.back();
