@@ -76,7 +76,7 @@ Opened open_batch(BatchRun& batch) {
   Run& run = batch.run();
   const std::string file = batch.in_folder(kHeadFile);
   if (kind_of(file).empty())
-    throw bad_input("U340", fmt::format("no batch in this folder: it has no {}", kHeadFile),
+    throw bad_input("U350", fmt::format("no batch in this folder: it has no {}", kHeadFile),
                     batch.line().folder);
   run.texts[file] = read_file(file);
   Diagnostics problems(file);
@@ -87,7 +87,7 @@ Opened open_batch(BatchRun& batch) {
   if (netlist.id != head->harness_id) {
     Diagnostic changed{
         Severity::Warning,
-        "U140",
+        "U150",
         fmt::format("the netlist is another than when the batch was begun: its check sum was {}, "
                     "and is {}; units are judged by what it says now",
                     head->harness_id, netlist.id),
@@ -161,7 +161,7 @@ ExitCode take_file(BatchRun& batch, const Opened& opened) {
   Job job = load_record(batch, netlist, line.readings);
   const std::string& named = job.sheet.unit.serial;
   if (!named.empty() && named != line.serial)
-    throw bad_input("U343", fmt::format("these readings are of unit '{}', not of '{}'", named, line.serial),
+    throw bad_input("U352", fmt::format("these readings are of unit '{}', not of '{}'", named, line.serial),
                     line.readings);
   job.sheet.unit = unit_of(opened.head, line, job.sheet.unit);
   auto [file, path] = new_record(batch, line.serial);

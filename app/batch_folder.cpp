@@ -67,7 +67,7 @@ std::vector<BatchRecord> records_in(const std::string& folder) {
     if (name == kHeadFile) continue;
     if (auto record = record_of(name)) records.push_back(std::move(*record));
   }
-  if (error) throw bad_input("U340", "no folder of a batch: " + error.message(), folder);
+  if (error) throw bad_input("U350", "no folder of a batch: " + error.message(), folder);
   std::sort(records.begin(), records.end(), [](const BatchRecord& x, const BatchRecord& y) {
     return std::tie(x.serial, x.number) < std::tie(y.serial, y.number);
   });

@@ -61,7 +61,17 @@ struct CommandLine {
   std::size_t cases = 300;  // of a study
   std::size_t seed = 1;
   std::string faults = "mixed";
-  std::string slips;  // a share; empty: none
+  std::string slips;                     // a share; empty: none
+  std::vector<std::string> fault, size;  // of a simulated instrument: see `given` for which is whose
+  std::string plan = "usual";            // the aim of the plan that is simulated
+  std::string pickups;                   // file
+  std::size_t level = 1, count = 10;     // of exercises
+  std::string exercise;                  // file
+  std::string by;                        // who works
+  std::vector<std::string> answers;      // files
+  std::string keys;                      // folder
+  std::string rule;                      // file: what marks are given for; empty: the usual
+  bool csv = false;
   bool pairs = false;
   bool sheet = false;
   std::string plot;                  // file; empty: none is wanted
@@ -69,7 +79,7 @@ struct CommandLine {
   std::optional<std::size_t> jobs;   // threads; none: as many as the machine runs at once
 
   std::string folder, serial;       // of a batch, and of a unit in it
-  std::string by, instrument, due;  // what a unit's record says; empty: nothing
+  std::string instrument, due;  // what a unit's record says; empty: nothing
 
   std::vector<std::string> colours;
   std::string value;  // ohms
@@ -127,6 +137,11 @@ ExitCode convert_coil_command(Run& run);
 ExitCode convert_temperature_command(Run& run);
 ExitCode draw_command(Run& run);
 ExitCode guide_command(Run& run);
+ExitCode simulate_command(Run& run);
+ExitCode match_command(Run& run);
+ExitCode exercise_make_command(Run& run);
+ExitCode exercise_work_command(Run& run);
+ExitCode exercise_mark_command(Run& run);
 ExitCode completion_command(Run& run);
 ExitCode manual_command(Run& run);
 

@@ -11,6 +11,8 @@
 #include "circuit/setting.h"
 #include "command.h"
 #include "component/colour.h"
+#include "fault/fault.h"
+#include "fault/naming.h"
 #include "file.h"
 #include "intake/netlist.h"
 #include "meter/meter.h"
@@ -197,6 +199,15 @@ Offered offered_for(const Option& option, const std::string& harness_file) {
       break;
     case Offer::Ranges:
       for (const Range& range : assumed_meter().ranges) offered.words.emplace_back(range_name(range.top), "");
+      break;
+    case Offer::Faults:
+      of_netlist([](const Harness& harness) {
+        std::vector<Word> faults;
+        for (const Fault& fault : faults_of(harness)) faults.emplace_back(in_words(harness, fault), "");
+        for (const Fault& fault : faults_of(harness))
+          faults.emplace_back(fault_id(harness, fault), in_words(harness, fault));
+        return faults;
+      });
       break;
     case Offer::Colours:
       for (const Colour colour : kAllColours) offered.words.emplace_back(colour_name(colour), "");

@@ -15,6 +15,7 @@ ExitCode faults_command(Run& run) {
   FaultList list;
   list.options.stage = find_stage(harness, run.line.stage, run.line.harness, {});
   list.options.temperature = conditions.coils();
+  list.options.meter = conditions.meter;
   list.options.common = conditions.workshop.common;
   const std::vector<PointId> place = read_place(run, harness);
   const Setting setting = read_setting(run, harness);

@@ -7,10 +7,12 @@
 #include <utility>
 
 #include "check/check.h"
+#include "fault/naming.h"
 #include "file.h"
 #include "handling/capacity.h"
 #include "intake/complaint.h"
 #include "intake/instrument.h"
+#include "intake/pickups.h"
 #include "intake/place.h"
 #include "intake/readings.h"
 #include "intake/workshop.h"
@@ -194,6 +196,16 @@ Sheet load_sheet(Run& run, const Netlist& netlist) {
   return std::move(*sheet);
 }
 
+Lot load_pickups(Run& run) {
+  const std::string& file = run.line.pickups;
+  const std::optional<Meter> meter = named_meter(run);
+  Diagnostics problems(file);
+  std::optional<Lot> lot =
+      read_pickups(load_text(run, file), problems, meter ? &*meter : nullptr, run.line.temperature);
+  take(run, problems);
+  return std::move(*lot);
+}
+
 Conditions load_conditions(Run& run, const Netlist& netlist, const Sheet* readings) {
   const Workshop workshop = load_workshop(run);
   Conditions conditions =
@@ -285,6 +297,16 @@ std::vector<PointId> read_repair(Run& run, const Harness& harness) {
   const auto points = find_repair(harness, run.line.after, problems);
   take(run, problems);
   return *points;
+}
+
+std::size_t find_fault_of(const Harness& harness, const std::vector<Fault>& faults, const std::string& typed,
+                          const std::string& file, Span at) {
+  const FaultFound found = find_fault(harness, faults, typed);
+  if (found.fault) return *found.fault;
+  Diagnostic problem{Severity::Error, "U316", found.refusal.problem, file, at, {}};
+  for (const std::string& near : found.refusal.nearest) problem.note(fmt::format("near it is '{}'", near));
+  if (found.refusal.nearest.empty()) problem.note("write it as `lugwise faults` does, or by its id there");
+  throw BadInput{{problem}};
 }
 
 Probes read_probes(const Run& run, const Harness& harness) {

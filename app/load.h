@@ -9,8 +9,10 @@
 #include "circuit/circuit.h"
 #include "circuit/setting.h"
 #include "command.h"
+#include "fault/fault.h"
 #include "harness/harness.h"
 #include "intake/netlist.h"
+#include "match/match.h"
 #include "meter/meter.h"
 #include "record/conditions.h"
 #include "record/job.h"
@@ -34,6 +36,9 @@ Meter load_meter(Run& run, const std::string& file);
 // The readings file of the command line.
 Sheet load_sheet(Run& run, const Netlist& netlist);
 
+// The file of measured pickups of the command line.
+Lot load_pickups(Run& run);
+
 // What is measured with and how warm, as the command line says, else the readings, else the netlist. Fills the run's heading.
 Conditions load_conditions(Run& run, const Netlist& netlist, const Sheet* readings = nullptr);
 
@@ -47,6 +52,10 @@ std::optional<std::size_t> find_stage(const Harness& harness, const std::string&
 
 // The points of the repair that `--after` names; none where it isn't given.
 std::vector<PointId> read_repair(Run& run, const Harness& harness);
+
+// Which of a harness's faults somebody means, by its words or its id.
+std::size_t find_fault_of(const Harness& harness, const std::vector<Fault>& faults, const std::string& typed,
+                          const std::string& file, Span at = {});
 
 // The points, the setting and what is lifted, as typed.
 struct Probes {

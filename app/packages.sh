@@ -2,7 +2,7 @@
 
 build_packages=(g++ cmake ninja-build libfmt-dev libyaml-cpp-dev libboost-dev libeigen3-dev nlohmann-json3-dev
                 libcli11-dev libutfcpp-dev)
-test_packages=(catch2 librsvg2-bin libbenchmark-dev python3 python3-networkx python3-scipy python3-yaml tmux)
+test_packages=(catch2 librsvg2-bin libbenchmark-dev python3 python3-networkx python3-scipy python3-yaml tmux ngspice)
 clang_packages=(clang libclang-rt-dev)
 
 # need_packages PACKAGE... installs those that are missing; all there means nothing is touched and no network is used.

@@ -458,6 +458,163 @@ Command batch() {
                   {"lot", "series"});
 }
 
+Option seed() {
+  return {.name = "--seed",
+          .value = "NUMBER",
+          .what = "another one draws other instruments",
+          .group = Group::How,
+          .into = &CommandLine::seed,
+          .like = {"random"}};
+}
+
+Option fault(std::string what) {
+  return {.name = "--fault",
+          .value = "WORDS",
+          .what = std::move(what),
+          .into = &CommandLine::fault,
+          .repeats = true,
+          .offer = Offer::Faults,
+          .like = {"broken", "defect"}};
+}
+
+Command simulate() {
+  return command("simulate", "What the meter would show on one instrument: a readings file.",
+                 simulate_command,
+                 Options{harness(),
+                         stage(),
+                         fault("what is wrong, as `faults` says it, or its id; may be given again"),
+                         {.name = "--size",
+                          .value = "VALUE",
+                          .what = "of the fault before it: ohms, or times its right value",
+                          .into = &CommandLine::size,
+                          .repeats = true},
+                         {.name = "--plan",
+                          .value = "AIM",
+                          .what = "whose readings are taken: quick, usual or thorough",
+                          .into = &CommandLine::plan,
+                          .choices = {"quick", "usual", "thorough"},
+                          .one_of = "readings"},
+                         {.name = "--at",
+                          .value = "POINT OTHER",
+                          .what = "one reading, between these two points",
+                          .into = &CommandLine::probes,
+                          .least = 2,
+                          .most = 2,
+                          .offer = Offer::Points,
+                          .one_of = "readings"},
+                         setting("of that reading: a knob, switch or plug"),
+                         {.name = "--lifted",
+                          .value = "POINT",
+                          .what = "of that reading: a lead or wire end that is off",
+                          .group = Group::How,
+                          .into = &CommandLine::lifted,
+                          .repeats = true,
+                          .offer = Offer::Points},
+                         {.name = "--slips",
+                          .value = "SHARE",
+                          .what = "of readings that are wrong, such as 2%",
+                          .group = Group::How,
+                          .into = &CommandLine::slips},
+                         seed()} +
+                     conditions("the netlist's") + Options{workshop(), output("write the readings there")},
+                 {"lugwise simulate fernhollow-2.yaml --seed 7 -o readings.yaml",
+                  "lugwise simulate fernhollow-2.yaml --fault 'the track of volume is worn'",
+                  "lugwise simulate fernhollow-2.yaml --at jack.plug-tip jack.plug-sleeve"},
+                 {"fake", "generate", "random"});
+}
+
+Command match_pickups() {
+  return command("match", "Which measured pickups go together, and how sure that is.", match_command,
+                 Options{{.name = "FILE",
+                          .what = "file of measured pickups",
+                          .into = &CommandLine::pickups,
+                          .required = true,
+                          .offer = Offer::Files,
+                          .use = Use::Read},
+                         meter("the file's"),
+                         temperature("of the coils; else the file's, else not known")} +
+                     form_or_page(),
+                 {"lugwise match pickups/lot.yaml", "lugwise match pickups/lot.yaml --html -o lot.html"},
+                 {"pair", "sets", "select"});
+}
+
+Command exercise() {
+  Option folder = output("folder of the exercises; the keys go beside it");
+  folder.value = "FOLDER";
+  folder.required = true;
+  folder.offer = Offer::Folders;
+  folder.use = Use::None;
+  Command make = command(
+      "make", "Simulated instruments with one right answer each, sheets and keys.", exercise_make_command,
+      Options{harness(),
+              stage(),
+              {.name = "--level",
+               .value = "LEVEL",
+               .what = "1 an open or short, 2 any, 3 a complaint alone, 4 two",
+               .into = &CommandLine::level,
+               .from = 1,
+               .to = 4},
+              {.name = "--count",
+               .value = "NUMBER",
+               .what = "how many",
+               .into = &CommandLine::count,
+               .from = 1,
+               .to = 999},
+              fault("what all are about, as `faults` says it, or its id"),
+              seed()} +
+          conditions("the netlist's") + Options{workshop(), folder},
+      {"lugwise exercise make fernhollow-2.yaml --level 1 --count 10 --seed 40117 -o week-1"});
+  Command work = command("work", "One exercise at the terminal: any probe, then the fault's name.",
+                         exercise_work_command,
+                         Options{{.name = "FILE",
+                                  .what = "an exercise, such as week-1/03.yaml",
+                                  .into = &CommandLine::exercise,
+                                  .required = true,
+                                  .offer = Offer::Files,
+                                  .use = Use::Read},
+                                 {.name = "--by",
+                                  .value = "NAME",
+                                  .what = "who works on it; goes into the log",
+                                  .into = &CommandLine::by},
+                                 output("the log; else beside the exercise")},
+                         {"lugwise exercise work week-1/03.yaml --by Ada"});
+  Command mark = command("mark", "What answers are worth, probe by probe, and the class beside them.",
+                         exercise_mark_command,
+                         Options{{.name = "FILE",
+                                  .what = "logs and answers from paper",
+                                  .into = &CommandLine::answers,
+                                  .required = true,
+                                  .most = kMany,
+                                  .offer = Offer::Files,
+                                  .use = Use::Read},
+                                 {.name = "--key",
+                                  .value = "FOLDER",
+                                  .what = "the keys, such as week-1-keys",
+                                  .into = &CommandLine::keys,
+                                  .required = true,
+                                  .offer = Offer::Folders},
+                                 {.name = "--rule",
+                                  .value = "FILE",
+                                  .what = "points for place, probes, hands and wrong claims",
+                                  .into = &CommandLine::rule,
+                                  .offer = Offer::Files,
+                                  .use = Use::Read},
+                                 {.name = "--csv",
+                                  .what = "answer as a table for a spreadsheet",
+                                  .group = Group::Output,
+                                  .into = &CommandLine::csv,
+                                  .one_of = "form"}} +
+                             form_or_page(),
+                         {"lugwise exercise mark week-1/*-Ada.yaml --key week-1-keys",
+                          "lugwise exercise mark answers/*.yaml --key week-1-keys --csv -o class.csv"});
+  return commands("exercise", "Exercises for a class: make them, work on them, mark them.",
+                  {std::move(make), std::move(work), std::move(mark)},
+                  {"lugwise exercise make fernhollow-2.yaml --level 2 --seed 40117 -o week-2",
+                   "lugwise exercise work week-2/01.yaml --by Ada",
+                   "lugwise exercise mark week-2/01-Ada.yaml --key week-2-keys"},
+                  {"teach", "quiz", "test", "train"});
+}
+
 Option ohms(std::string what) {
   return {.name = "OHMS", .what = std::move(what), .into = &CommandLine::value, .required = true};
 }
@@ -609,8 +766,8 @@ Command whole() {
                     {"0 all well, 1 a fault was found or the answer is unsure, 2 wrong usage,",
                      "3 bad input, 4 a failure of lugwise itself"}}},
       .options = {help(), {.name = "--version", .what = "show the version", .group = Group::Output}},
-      .within = {check(), expect(), faults(), plan(), diagnose(), guide(), batch(), study(), convert(),
-                 draw(), completion(), manual()}};
+      .within = {check(), expect(), faults(), plan(), diagnose(), guide(), batch(), study(), simulate(),
+                 match_pickups(), exercise(), convert(), draw(), completion(), manual()}};
 }
 
 }  // namespace

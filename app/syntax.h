@@ -23,7 +23,7 @@ inline constexpr Group kGroups[] = {Group::What, Group::How, Group::Output};
 std::string_view heading(Group group);
 
 // What the tab key offers for a value that is no fixed word: of the netlist already typed, or of the disk.
-enum class Offer { Nothing, Files, Folders, Points, Places, Settings, Stages, Ranges, Colours };
+enum class Offer { Nothing, Files, Folders, Points, Places, Settings, Stages, Ranges, Colours, Faults };
 
 // What happens to a file that is named. No file is written that is read, nor by two options.
 enum class Use { None, Read, Written };

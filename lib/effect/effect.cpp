@@ -6,23 +6,29 @@
 namespace lugwise {
 namespace {
 
-// A display tells two readings apart that differ by this: judgements, a common meter's last digits and accuracy.
-constexpr Ohms kToldOhms = 0.5;
-constexpr double kToldShare = 0.02;
+// Readings of next to nothing differ by no more than leads do: a judgement, for which of two readings is the clearer.
+constexpr Ohms kLeads = 0.5;
 
 // Open where it conducts or the other way round counts as this many times.
 constexpr double kOpenness = 1e6;
 
-// How clearly a reading tells a fault; nothing where it does not.
+// How clearly a reading tells a fault; nothing where its limits overlap.
 double clearness(const Found& sound, const Found& faulty) {
   const auto known = [](const Found& entry) { return entry.open() || entry.high.has_value(); };
   if (!known(sound) || !known(faulty)) return 0;  // a module may make it anything
   if (sound.open() != faulty.open()) return kOpenness;
   if (sound.open()) return 0;
-  const auto beyond = [](Ohms far, Ohms near) {
-    return far - near > kToldOhms + kToldShare * near ? (far + kToldOhms) / (near + kToldOhms) : 0;
-  };
+  const auto beyond = [](Ohms far, Ohms near) { return far > near ? (far + kLeads) / (near + kLeads) : 0; };
   return std::max(beyond(*faulty.low, *sound.high), beyond(*sound.low, *faulty.high));
+}
+
+// Whether the meter's display tells it too.
+bool tells(const Meter& meter, const Found& sound, const Found& faulty, int plugs) {
+  if (sound.open()) return *faulty.high < margins_of_open(meter, meter.ranges.back(), plugs).below;
+  const Margins told = margins(meter, range_for(meter, *sound.high, plugs),
+                               {*sound.low, *sound.nominal, *sound.high}, plugs);
+  if (faulty.open()) return told.open;
+  return *faulty.low > told.above || *faulty.high < told.below;
 }
 
 class Search {
@@ -62,6 +68,8 @@ class Search {
       if (circuit.has(point)) probes.push_back(point);
     }
     if (probes.size() < 2) return;
+    std::vector<int> plugs;
+    for (PointId probe : probes) plugs.push_back(harness_[probe].role == PointRole::Plug ? 1 : 0);
     const Chapter chapter(circuit, probes);
     for (std::size_t f : left) {
       const Page page = chapter.page(faults_[f], usual_size(faults_[f]));
@@ -73,6 +81,7 @@ class Search {
           const Found sound = page.sound(i, j);
           const double clear = clearness(sound, faulty);
           if (clear <= best_[f] * (1 + 1e-9)) continue;
+          if (!tells(options_.meter, sound, faulty, plugs[i] + plugs[j])) continue;
           best_[f] = clear;
           effects_[f].telling = Telling{probes[i], probes[j], setting, access, sound, faulty};
         }

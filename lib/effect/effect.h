@@ -11,6 +11,7 @@
 #include "handling/handling.h"
 #include "harness/harness.h"
 #include "hearing/hearing.h"
+#include "meter/meter.h"
 
 namespace lugwise {
 
@@ -40,6 +41,7 @@ struct EffectOptions {
   std::optional<std::size_t> stage;
   std::optional<Setting> setting;  // readings and ears in this one alone; none: in any
   Temperature temperature;
+  Meter meter = assumed_meter();  // a reading tells only what this display shows otherwise than any sound one
   std::vector<KindWeight> common;  // kinds of fault that are not as common as usual
 };
 

@@ -1,6 +1,7 @@
 #include "fault/fault.h"
 
 #include <algorithm>
+#include <numeric>
 #include <set>
 
 #include "fault/inside/misplaced.h"
@@ -179,6 +180,26 @@ class Lister {
   std::set<std::pair<PointId, PointId>> shorted_;
 };
 
+// What metal joins in every place of every control, cavity open or closed: a bridge between two such points is there on
+// purpose and does no harm.
+std::vector<std::uint32_t> joined_for_good(const Harness& harness, const Circuit& circuit) {
+  std::vector<std::uint32_t> group(harness.points().size());
+  std::iota(group.begin(), group.end(), 0U);
+  const auto root = [&](std::uint32_t at) {
+    while (group[at] != at) at = group[at] = group[group[at]];
+    return at;
+  };
+  for (const Branch& branch : circuit.branches) {
+    if (branch.element.index == kNoElement) continue;
+    const Element& element = harness[branch.element];
+    const bool metal = element.kind == ElementKind::Joint || element.kind == ElementKind::Blob ||
+                       element.kind == ElementKind::Wire || element.kind == ElementKind::Contact;
+    if (metal && element.when == Conducts::Always) group[root(branch.a.index)] = root(branch.b.index);
+  }
+  for (std::uint32_t i = 0; i < group.size(); ++i) group[i] = root(i);
+  return group;
+}
+
 }  // namespace
 
 std::string_view mode_name(Mode mode) {
@@ -220,8 +241,10 @@ std::vector<Fault> faults_at(const Harness& harness, std::optional<std::size_t> 
     return circuit.has(point) || harness[point].role == PointRole::Plug;
   };
   std::vector<Fault> faults = Lister(harness).list();
+  const std::vector<std::uint32_t> joined = joined_for_good(harness, circuit);
   std::erase_if(faults, [&](const Fault& fault) {
     if (!there(fault.a) || !there(fault.b)) return true;
+    if (fault.mode == Mode::Short && joined[fault.a.index] == joined[fault.b.index]) return true;
     return fault.site == Site::Blob && std::none_of(fault.points.begin() + 1, fault.points.end(), there);
   });
   std::vector<Fault> misplaced = misplaced_among(harness, circuit.present);

@@ -13,18 +13,22 @@ namespace lugwise {
 
 // Seconds. A judgement (common practice, no source).
 struct Costs {
-  double open_cavity = 180;
+  double open_cavity = 180;  // a control plate; see kScratchplate
   double open_cover = 60;
-  double read = 4;
+  double read = 15;  // and written down
   double move_probe = 3;
   double turn_control = 4;
   double change_range = 2;
-  double sweep = 6;     // a knob from end to end, watching
+  double sweep = 17;    // a knob from end to end, watching, and a word written
   double wiggle = 2;    // a point pressed and moved, watching
   double lift = 45;     // a lead or wire end unsoldered
   double refit = 75;    // and soldered again, cold before it is measured
   double faulty = 0.5;  // no seconds: the share of instruments on the bench that have a fault
 };
+
+// What lies over the cavity: a control plate comes off in the seconds above; of a scratchplate the strings have to go first.
+inline constexpr double kControlPlate = 180;
+inline constexpr double kScratchplate = 600;
 
 // What a workshop says of itself: how long its hands take, and which faults its bench sees.
 struct Workshop {

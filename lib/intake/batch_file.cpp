@@ -19,13 +19,13 @@ bool is_batch(const Node& root, Diagnostics& diagnostics) {
     if (root.key(i).text != "lugwise-batch") continue;
     if (root.value(i).text == "1") return true;
     diagnostics
-        .error("U341", root.value(i).at,
+        .error("U351", root.value(i).at,
                fmt::format("version '{}' of a batch is not one this program reads",
                            root.value(i).text.substr(0, 60)))
         .note("it reads version 1");
     return false;
   }
-  diagnostics.error("U341", {}, "not the head of a batch: 'lugwise-batch: 1' is missing");
+  diagnostics.error("U351", {}, "not the head of a batch: 'lugwise-batch: 1' is missing");
   return false;
 }
 

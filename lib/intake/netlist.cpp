@@ -9,6 +9,7 @@
 #include "intake/inside/fields.h"
 #include "intake/inside/joint_reader.h"
 #include "intake/inside/meter_map.h"
+#include "intake/inside/opening.h"
 #include "intake/inside/part_reader.h"
 #include "intake/inside/point_reader.h"
 #include "intake/inside/reach_reader.h"
@@ -31,7 +32,7 @@ class NetlistReader {
     if (!right_kind(root)) return std::nullopt;
     Fields fields(root, "a netlist", root.at,
                   {"lugwise", "from", "without", "values", "name", "about", "parts", "joints", "wires",
-                   "touches", "defaults", "stages", "reach", "meter", "temperature"},
+                   "touches", "defaults", "stages", "reach", "meter", "temperature", "opening"},
                   diagnostics_);
     const Defaults defaults = read_defaults(fields.find("defaults"), diagnostics_);
     HarnessBuilder builder(defaults);
@@ -55,6 +56,8 @@ class NetlistReader {
       netlist.meter = read_meter_map(*node, fields.key_span("meter"), diagnostics_);
     if (const Node* node = fields.find("temperature"))
       netlist.temperature = read_temperature(*node, diagnostics_);
+    if (const Node* node = fields.find("opening"))
+      netlist.opening = inside::read_opening(*node, diagnostics_);
     if (diagnostics_.failed()) return std::nullopt;
     netlist.places = parts.places();
     netlist.harness = builder.build();

@@ -24,6 +24,7 @@ struct Netlist {
   Harness harness;
   std::optional<Meter> meter;
   std::optional<double> temperature;  // degrees Celsius
+  std::optional<double> opening;      // seconds to open the cavity
   // Where parts are wanted on the picture, by part: the order in its row, then the row. Shorter where the last say
   // nothing. No part of the harness: it changes no reading.
   std::vector<std::optional<std::pair<std::uint16_t, std::uint16_t>>> places;

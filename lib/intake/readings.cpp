@@ -28,10 +28,10 @@ class SheetReader {
 
   std::optional<Sheet> read(const Node& root) {
     if (!right_kind(root)) return std::nullopt;
-    Fields fields(
-        root, "a readings file", root.at,
-        {"lugwise-readings", "harness", "unit", "plan", "meter", "temperature", "readings", "heard"},
-        desk_.diagnostics);
+    Fields fields(root, "a readings file", root.at,
+                  {"lugwise-readings", "harness", "unit", "plan", "meter", "temperature", "readings", "heard",
+                   "exercise", "claims"},
+                  desk_.diagnostics);
     if (const Node* node = fields.find("harness")) {
       if (const std::string* text = as_text(*node, "'harness'", desk_.diagnostics))
         sheet_.harness_file = *text;
@@ -45,7 +45,9 @@ class SheetReader {
       sheet_.temperature = read_temperature(*node, desk_.diagnostics);
     read_list(fields, "readings", EntryReader(desk_), sheet_.entries);
     read_list(fields, "heard", HeardReader(desk_), sheet_.heard);
-    if (!fields.given("readings") && !fields.given("heard")) fields.need("readings");
+    // What read_exercise() reads of the same file may stand without a reading.
+    const bool answered = fields.given("exercise") && fields.given("claims");
+    if (!fields.given("readings") && !fields.given("heard") && !answered) fields.need("readings");
     if (desk_.diagnostics.failed()) return std::nullopt;
     return std::move(sheet_);
   }

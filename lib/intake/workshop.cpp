@@ -6,6 +6,7 @@
 #include <array>
 
 #include "intake/inside/fields.h"
+#include "intake/inside/opening.h"
 #include "intake/inside/tree.h"
 #include "intake/value.h"
 
@@ -39,10 +40,14 @@ class Reader {
 
   std::optional<Workshop> read(const Node& root) {
     if (!right_kind(root)) return std::nullopt;
-    Fields fields(root, "the workshop file", {}, {"lugwise-workshop", "seconds", "faulty", "common"},
+    Fields fields(root, "the workshop file", {}, {"lugwise-workshop", "seconds", "opening", "faulty", "common"},
                   diagnostics_);
     fields.need("lugwise-workshop");
     if (const Node* node = fields.find("seconds")) read_seconds(*node, fields.key_span("seconds"));
+    if (const Node* node = fields.find("opening")) {
+      const auto seconds = inside::read_opening(*node, diagnostics_);
+      if (seconds) workshop_.costs.open_cavity = *seconds;
+    }
     if (const Node* node = fields.find("faulty")) {
       const auto share = as_value(*node, "'faulty'", "N303", parse_share,
                                   {0, 1, "a share of the instruments, from 0% to 100%"}, diagnostics_);

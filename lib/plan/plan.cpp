@@ -27,13 +27,21 @@ namespace {
 // A quick plan shows this share of what the usual one does, by how common the faults are. A judgement.
 constexpr double kQuickShare = 0.8;
 
-// What is asked, all that could be probed, and how all that this shows is shown: the same for a usual and a quick plan.
+// What one conductor of a sound test cable has at most, where nobody measured it; common practice, no source.
+constexpr Ohms kGoodConductor = 1;
+
+// What is asked, all that could be probed, and what all of it shows: the same for a usual and a quick plan.
 struct Outlook {
   std::vector<Fault> faults;
   std::vector<double> sizes;
   std::vector<Survey> surveys;
-  FaultSet shown;               // what any of it shows
-  std::vector<Choice> choices;  // show all of that
+  FaultSet shown;
+};
+
+// Probes in order, and what no others undercut.
+struct Way {
+  std::vector<Choice> choices;
+  Bound bound;
 };
 
 // Opens, shorts and worn tracks of what is there at this stage, and with a thorough plan all else. After a repair what it
@@ -82,9 +90,134 @@ Outlook look_out(const Harness& harness, const PlanOptions& options) {
     add_sweeps(harness, outlook.faults, options, here);
     for (std::size_t c = 0; c < here.candidates.size(); ++c) outlook.shown |= here.set(c);
   }
-  outlook.choices = route(harness, options.costs, outlook.surveys, outlook.faults, outlook.shown);
   return outlook;
 }
+
+// The same for those faults that a usual plan asks of, out of an outlook on more.
+Outlook usual_part(const Harness& harness, const PlanOptions& options, const Outlook& all) {
+  Outlook outlook;
+  outlook.faults = faults_asked(harness, options);
+  std::vector<std::size_t> number(all.faults.size(), all.faults.size());
+  for (std::size_t f = 0; f < all.faults.size(); ++f) {
+    const std::size_t next = outlook.sizes.size();
+    if (next == outlook.faults.size() || !(outlook.faults[next] == all.faults[f])) continue;
+    number[f] = next;
+    outlook.sizes.push_back(all.sizes[f]);
+  }
+  outlook.shown = FaultSet(outlook.faults.size());
+  for (const Survey& whole : all.surveys) {
+    outlook.surveys.push_back(narrowed(whole, number, outlook.faults.size()));
+    const Survey& here = outlook.surveys.back();
+    for (std::size_t c = 0; c < here.candidates.size(); ++c) outlook.shown |= here.set(c);
+  }
+  return outlook;
+}
+
+// As steps, without what they read.
+double seconds_of(const Harness& harness, const PlanOptions& options, const std::vector<Survey>& surveys,
+                  const std::vector<Choice>& choices) {
+  double sum = 0;
+  std::optional<Step> before;
+  for (const Choice& choice : choices) {
+    const Survey& survey = surveys[choice.survey];
+    const Candidate& probe = survey.candidates[choice.candidate];
+    Step step;
+    step.kind = probe.swept ? StepKind::Sweep : StepKind::Read;
+    step.access = survey.access;
+    step.setting = survey.settings[probe.setting];
+    step.a = probe.a;
+    step.b = probe.b;
+    step.range = options.meter.ranges[probe.range];
+    step.swept = probe.swept;
+    sum += seconds_between(harness, options.costs, before ? &*before : nullptr, step);
+    before = std::move(step);
+  }
+  return sum;
+}
+
+// From one stretch of openings to the next.
+class WayFinder {
+ public:
+  WayFinder(const Harness& harness, const PlanOptions& options, const Outlook& outlook, bool bounded)
+      : harness_(harness), options_(options), outlook_(outlook), bounded_(bounded) {}
+
+  // Everything the plug can show comes first: what is read outside is the plan from outside.
+  Way find(const FaultSet& wanted) const {
+    const std::vector<Survey>& surveys = outlook_.surveys;
+    Way way;
+    way.bound.exact = true;
+    FaultSet rest = wanted;
+    const bool outside = !surveys.empty() && surveys.front().access.depth == 0;
+    for (std::size_t from = 0; from < surveys.size();) {
+      const std::size_t to = from == 0 && outside ? 1 : surveys.size();
+      go(from, to, rest, way);
+      from = to;
+    }
+    return way;
+  }
+
+ private:
+  void go(std::size_t from, std::size_t to, FaultSet& rest, Way& way) const {
+    const std::vector<Survey>& surveys = outlook_.surveys;
+    FaultSet here(outlook_.faults.size());
+    for (std::size_t s = from; s < to; ++s) {
+      for (std::size_t c = 0; c < surveys[s].candidates.size(); ++c) here |= surveys[s].set(c);
+    }
+    here &= rest;
+    if (here.empty()) return;
+    rest -= here;
+    std::optional<Visit> before;
+    if (!way.choices.empty()) before = visit_of(options_.costs, surveys, way.choices.back());
+    const Stretch stretch{from, to, before ? &*before : nullptr};
+    std::vector<Choice> choices = route(harness_, options_.costs, surveys, stretch, outlook_.faults, here);
+    Bound bound;
+    if (bounded_) bound = bound_of(harness_, options_, surveys, stretch, here);
+    if (!before) bound.seconds = std::max(bound.seconds, seek_optimum(choices, here, bound.seconds));
+    if (from == 0 && surveys.front().access.depth == 0) begin_with_a_reading(choices);
+    way.bound.readings += bound.readings;
+    way.bound.exact = way.bound.exact && bound.exact;
+    way.bound.seconds += bound.seconds;
+    way.choices.insert(way.choices.end(), choices.begin(), choices.end());
+  }
+
+  // Whether it is alive at all is asked before a knob is swept.
+  void begin_with_a_reading(std::vector<Choice>& choices) const {
+    const auto probe = [&](const Choice& choice) -> const Candidate& {
+      return outlook_.surveys[choice.survey].candidates[choice.candidate];
+    };
+    if (choices.empty() || !probe(choices.front()).swept) return;
+    const auto plugs = [&](const Choice& choice) {
+      return harness_[probe(choice).a].role == PointRole::Plug &&
+             harness_[probe(choice).b].role == PointRole::Plug;
+    };
+    auto reading = std::find_if(choices.begin(), choices.end(),
+                                [&](const Choice& each) { return !probe(each).swept && plugs(each); });
+    if (reading == choices.end())
+      reading = std::find_if(choices.begin(), choices.end(),
+                             [&](const Choice& each) { return !probe(each).swept; });
+    if (reading != choices.end()) std::rotate(choices.begin(), reading, reading + 1);
+  }
+
+  // Where it stays at one opening: puts the quickest order and choice in its place if one is found, and says what none
+  // undercuts.
+  double seek_optimum(std::vector<Choice>& choices, const FaultSet& wanted, double bound) const {
+    if (choices.empty() || choices.back().survey != 0) return 0;
+    const std::vector<Survey>& surveys = outlook_.surveys;
+    const Costs& costs = options_.costs;
+    const int depth = surveys.front().access.depth;
+    const double opening = (depth >= 1 ? costs.open_cavity : 0) + (depth >= 2 ? costs.open_cover : 0);
+    const double seconds = seconds_of(harness_, options_, surveys, choices) - opening;
+    if (opening + seconds <= bound + 1e-9) return 0;
+    const Optimum optimum = find_optimum(harness_, costs, surveys, 0, wanted, seconds);
+    if (!optimum.quicker.empty()) choices = optimum.quicker;
+    return optimum.least + opening;
+  }
+
+  const Harness& harness_;
+  const PlanOptions& options_;
+  const Outlook& outlook_;
+  bool bounded_;
+};
 
 class Planner {
  public:
@@ -102,31 +235,60 @@ class Planner {
 
   Plan make(const std::string& harness_id) {
     prepare();
-    std::vector<Choice> choices = outlook_.choices;
-    if (options_.aim == Aim::Quick) {
-      leave_out(choices);
-      choices = route(harness_, options_.costs, surveys_, plan_.faults, covered_);
-    }
-    const Bound bound = bound_of(harness_, options_, surveys_, covered_);
-    plan_.least_steps = bound.readings;
-    plan_.least_exact = bound.exact;
-    plan_.least_seconds = std::max(bound.seconds, seek_optimum(choices, bound.seconds));
-    for (const Choice& choice : choices) word(surveys_[choice.survey], choice.candidate);
-    covered_ |= proved_;  // what the chosen show beside what was asked of them
-    for (std::size_t fault : add_motion(harness_, plan_)) covered_.add(fault);
+    choose(true);
     plan_.least_seconds += least_for_capacitances();
     if (options_.lift) {
       for (std::size_t fault : add_lifts(harness_, surveys_, covered_, plan_)) covered_.add(fault);
     }
     add_notes(harness_, plan_);
     plan_.seen = covered_.size();
-    explain();
+    explain(true);
+    count_openings();
     plan_.smallest = smallest_noticed(harness_, options_, plan_.steps);
     plan_.id = identity(harness_id);
     return std::move(plan_);
   }
 
+  // Only what its trade is told from: no bounds, no reasons, nothing to be wiggled.
+  Plan sketch() {
+    choose(false);
+    if (options_.lift) {
+      for (std::size_t fault : add_lifts(harness_, surveys_, covered_, plan_)) covered_.add(fault);
+    }
+    plan_.seen = covered_.size();
+    explain(false);
+    plan_.smallest = smallest_noticed(harness_, options_, plan_.steps);
+    return std::move(plan_);
+  }
+
  private:
+  void choose(bool whole) {
+    const bool quick = options_.aim == Aim::Quick;
+    Way way = WayFinder(harness_, options_, outlook_, whole && !quick).find(covered_);
+    if (quick) {
+      leave_out(way.choices);
+      way = WayFinder(harness_, options_, outlook_, whole).find(covered_);
+    }
+    plan_.least_steps = way.bound.readings;
+    plan_.least_exact = way.bound.exact;
+    plan_.least_seconds = way.bound.seconds;
+    for (const Choice& choice : way.choices) word(surveys_[choice.survey], choice.candidate);
+    covered_ |= proved_;  // what the chosen show beside what was asked of them
+    for (std::size_t fault : add_motion(harness_, plan_, whole)) covered_.add(fault);
+  }
+
+  // What of the seconds goes into opening it.
+  void count_openings() {
+    std::set<int> depths;
+    for (const Step& step : plan_.steps) {
+      if (step.kind != StepKind::Prepare && step.access.depth > 0) depths.insert(step.access.depth);
+    }
+    if (depths.empty()) return;
+    plan_.opening_seconds = options_.costs.open_cavity;
+    depths.erase(1);
+    plan_.opening_seconds += options_.costs.open_cover * static_cast<double>(depths.size());
+  }
+
   double weight_of(const FaultSet& faults) const {
     double sum = 0;
     for (std::size_t f : faults.list()) sum += plan_.faults[f].weight;
@@ -138,27 +300,6 @@ class Planner {
     for (const Choice& choice : choices) shown |= surveys_[choice.survey].set(choice.candidate);
     shown &= covered_;
     return shown;
-  }
-
-  // As steps, without what they read.
-  double seconds_of(const std::vector<Choice>& choices) const {
-    double sum = 0;
-    std::optional<Step> before;
-    for (const Choice& choice : choices) {
-      const Survey& survey = surveys_[choice.survey];
-      const Candidate& probe = survey.candidates[choice.candidate];
-      Step step;
-      step.kind = probe.swept ? StepKind::Sweep : StepKind::Read;
-      step.access = survey.access;
-      step.setting = survey.settings[probe.setting];
-      step.a = probe.a;
-      step.b = probe.b;
-      step.range = options_.meter.ranges[probe.range];
-      step.swept = probe.swept;
-      sum += seconds_between(harness_, options_.costs, before ? &*before : nullptr, step);
-      before = std::move(step);
-    }
-    return sum;
   }
 
   // Each is read, and each range is one more.
@@ -175,34 +316,20 @@ class Planner {
     return sum;
   }
 
-  // Where a plan stays at one opening: puts the quickest plan in its place if one is found, and says what none undercuts.
-  double seek_optimum(std::vector<Choice>& choices, double bound) const {
-    if (choices.empty() || choices.back().survey != 0) return 0;
-    const Costs& costs = options_.costs;
-    const int depth = surveys_.front().access.depth;
-    const double opening = (depth >= 1 ? costs.open_cavity : 0) + (depth >= 2 ? costs.open_cover : 0);
-    const double seconds = seconds_of(choices) - opening;
-    // What would open more takes longer for that alone.
-    if (surveys_.size() > 1 && (depth == 0 ? costs.open_cavity : costs.open_cover) < seconds) return 0;
-    if (opening + seconds <= bound + 1e-9) return 0;
-    const Optimum optimum = find_optimum(harness_, costs, surveys_, 0, covered_, seconds);
-    if (!optimum.quicker.empty()) choices = optimum.quicker;
-    return optimum.least + opening;
-  }
-
   // For a quick plan: again and again the step, or all from an opening on, that shows the least for the seconds it takes is
   // given up, as long as what is left shows enough of what is likely.
   void leave_out(std::vector<Choice> choices) {
     const double enough = kQuickShare * weight_of(covered_);
     for (;;) {
       const double weight = weight_of(shown_by(choices));
-      const double seconds = seconds_of(choices);
+      const double seconds = seconds_of(harness_, options_, surveys_, choices);
       std::vector<Choice> best;
       double least = HUGE_VAL;
       const auto consider = [&](std::vector<Choice> rest) {
         const double left = weight_of(shown_by(rest));
         if (left < enough - 1e-9) return;
-        const double each = (weight - left) / std::max(1e-3, seconds - seconds_of(rest));
+        const double each =
+            (weight - left) / std::max(1e-3, seconds - seconds_of(harness_, options_, surveys_, rest));
         if (each >= least) return;
         least = each;
         best = std::move(rest);
@@ -240,6 +367,38 @@ class Planner {
                                 leads),
                     first);
     plan_.steps.back().tips_together = true;
+    if (first.depth == 0) prove_cable(first);
+  }
+
+  // Every reading at the plug runs through it.
+  void prove_cable(const Access& first) {
+    const auto plugs = [&](const Point& point) { return point.role == PointRole::Plug; };
+    const auto within = reachable(harness_, options_.stage, first.depth);
+    if (std::none_of(within.begin(), within.end(), [&](PointId point) { return plugs(harness_[point]); }))
+      return;
+    const Meter& meter = options_.meter;
+    const Range& lowest = meter.ranges.front();
+    const auto through = [&](Ohms ohms) {
+      const Window shows = window(meter, lowest, {0, ohms, ohms});
+      return fmt::format("{} to {} on {}", display(meter, lowest, shows.low),
+                         display(meter, lowest, shows.high), range_name(lowest.top));
+    };
+    const Ohms each = meter.cable > 0 ? meter.cable / 2 : kGoodConductor;
+    add_preparation(
+        fmt::format(
+            "The test cable first, without the instrument: from the tip to the sleeve of its far plug the "
+            "meter must show {} on its highest range.",
+            meter.over),
+        first);
+    add_preparation(
+        fmt::format("Through the cable: from the tip of one plug to that of the other it must show {}.",
+                    through(each)),
+        first);
+    add_preparation(
+        fmt::format("And from sleeve to sleeve: {}. Bend the cable at both plugs meanwhile; a display "
+                    "that jumps is the cable's fault, not the instrument's.",
+                    through(each)),
+        first);
   }
 
   void add_preparation(std::string sentence, Access access) {
@@ -313,11 +472,15 @@ class Planner {
     return rank(x) < rank(y);
   }
 
-  void explain() {
+  void explain(bool why) {
     for (std::size_t f = 0; f < plan_.faults.size(); ++f) {
       if (covered_.has(f)) continue;
       if (outlook_.shown.has(f)) {
         plan_.unseen.push_back({f, "left out to be quick", "the usual plan shows it"});
+        continue;
+      }
+      if (!why) {
+        plan_.unseen.push_back({f, "", ""});
         continue;
       }
       const Reason reason = why_unseen(harness_, plan_.faults, f, options_, surveys_);
@@ -417,20 +580,16 @@ Plan plan_for(const Harness& harness, const std::string& harness_id, const PlanO
   plan.options.depth = options.depth;  // as asked
   if (options.walk) plan.walk = walk_ground(harness, options.stage, options.meter, options.temperature);
   if (options.aim == Aim::Usual) return plan;
-  if (options.aim == Aim::Thorough) {
-    made.aim = Aim::Usual;
-    outlook = look_out(harness, made);
-  }
+  // One look at all that a thorough plan asks of serves the others too.
+  made.aim = Aim::Thorough;
+  const Outlook all = options.aim == Aim::Thorough ? std::move(outlook) : look_out(harness, made);
+  made.aim = Aim::Usual;
+  const Outlook usual = options.aim == Aim::Thorough ? usual_part(harness, made, all) : std::move(outlook);
   for (const Aim aim : {Aim::Quick, Aim::Usual, Aim::Thorough}) {
     made.aim = aim;
-    if (aim == options.aim) {
-      plan.trade.push_back(trade_of(harness, plan));
-    } else if (aim == Aim::Thorough) {
-      const Outlook all = look_out(harness, made);
-      plan.trade.push_back(trade_of(harness, Planner(harness, made, all).make(harness_id)));
-    } else {
-      plan.trade.push_back(trade_of(harness, Planner(harness, made, outlook).make(harness_id)));
-    }
+    const Outlook& seen = aim == Aim::Thorough ? all : usual;
+    plan.trade.push_back(
+        trade_of(harness, aim == options.aim ? plan : Planner(harness, made, seen).sketch()));
   }
   return plan;
 }

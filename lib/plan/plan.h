@@ -109,14 +109,15 @@ struct Plan {
   std::size_t seen = 0;  // how many of them some step shows
   std::vector<Unseen> unseen;
   std::vector<Smallest> smallest;
-  double seconds = 0;         // without the wiggles
-  double wiggle_seconds = 0;  // that these take after it: they prove none of the faults
-  int least_steps = 0;        // no plan with this coverage has fewer readings; sweeps and wiggles not counted
-  bool least_exact = false;   // and some choice of probes has no more
-  double least_seconds = 0;   // nor takes less time
-  double lift_seconds = 0;    // with a lead off, and for getting it off and on; in no bound
-  std::optional<Walk> walk;   // where asked for and there is a ground to walk
-  std::vector<Trade> trade;   // of an aim that is not the usual one: each aim beside the others
+  double seconds = 0;          // without the wiggles
+  double opening_seconds = 0;  // of these, for opening it
+  double wiggle_seconds = 0;   // that these take after it: they prove none of the faults
+  int least_steps = 0;       // no plan with this coverage has fewer readings; sweeps and wiggles not counted
+  bool least_exact = false;  // and some choice of probes has no more
+  double least_seconds = 0;  // nor takes less time
+  double lift_seconds = 0;   // with a lead off, and for getting it off and on; in no bound
+  std::optional<Walk> walk;  // where asked for and there is a ground to walk
+  std::vector<Trade> trade;  // of an aim that is not the usual one: each aim beside the others
 };
 
 // `harness_id` stands for the netlist's text in the plan's id. On the bench every depth is full, and nothing is opened.

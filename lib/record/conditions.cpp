@@ -29,6 +29,7 @@ Conditions conditions_for(const Netlist& netlist, const Sheet* sheet, const Name
   } else if (netlist.meter) {
     conditions.meter = *netlist.meter;
   }
+  if (netlist.opening) conditions.workshop.costs.open_cavity = *netlist.opening;
   if (!conditions.temperature && sheet) conditions.temperature = sheet->temperature;
   if (!conditions.temperature) conditions.temperature = netlist.temperature;
   return conditions;

@@ -333,6 +333,13 @@ std::string_view why_name(NextProbe::Why why) {
   return "tells";
 }
 
+// What holds a battery or a circuit that one feeds.
+bool is_active(const Harness& harness) {
+  return std::any_of(harness.parts().begin(), harness.parts().end(), [](const Part& part) {
+    return part.kind == PartKind::Battery || part.kind == PartKind::Module;
+  });
+}
+
 bool same_probe(const NextProbe& x, const NextProbe& y) {
   return x.a == y.a && x.b == y.b && x.setting == y.setting && x.wiggled == y.wiggled && x.swept == y.swept &&
          x.worked == y.worked && x.another_cable == y.another_cable;
@@ -428,8 +435,12 @@ page::Document document_of(const Heading& heading, const Harness& harness,
       first.blocks.push_back(said_of(*heading.meter, harness, diagnosis, probe, pictures));
     sections.push_back(std::move(first));
   } else if (diagnosis.next) {
-    sections.push_back(
-        {"Next", false, false, {said_of(*heading.meter, harness, diagnosis, *diagnosis.next, pictures)}});
+    page::Section next{"Next", false, false, {}};
+    if (is_active(harness))
+      next.blocks.push_back(
+          page::Paragraph{"Battery out first, its clip covered: a plug in the jack switches it on.", 2});
+    next.blocks.push_back(said_of(*heading.meter, harness, diagnosis, *diagnosis.next, pictures));
+    sections.push_back(std::move(next));
   }
   page::Section apart{"To tell group 1 apart", false, false, {}};
   for (const NextProbe& probe : diagnosis.separate) {

@@ -248,6 +248,7 @@ std::string as_json(const Heading& heading, const Harness& harness, const Plan& 
   }
   json["lower_bound"] = {{"steps", plan.least_steps}, {"seconds", report::number(plan.least_seconds)}};
   json["seconds"] = report::number(plan.seconds);
+  json["opening_seconds"] = report::number(plan.opening_seconds);
   json["wiggle_seconds"] = report::number(plan.wiggle_seconds);
   json["lift_seconds"] = report::number(plan.lift_seconds);
   json["walk"] = walk_json(harness, plan);

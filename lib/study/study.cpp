@@ -8,16 +8,13 @@
 
 #include "expectation/corner.h"
 #include "sequence/sequence.h"
-#include "study/inside/dice.h"
-#include "study/inside/specimen.h"
+#include "simulation/dice.h"
+#include "simulation/meter_in_use.h"
+#include "simulation/simulation.h"
+#include "simulation/specimen.h"
 
 namespace lugwise {
 namespace {
-
-// Sizes that are drawn, evenly by decades. Judgements: docs/study.md.
-constexpr Ohms kLeastHigh = 1;
-constexpr Ohms kMostHigh = 1e6;
-constexpr double kMostFactor = 10;
 
 // How often a sweep jumps over a worn track or a dirty wiper whose motion the probes see.
 constexpr double kJumps = 0.995;
@@ -215,12 +212,10 @@ class Study::Bench {
           harness_(bench.harness_),
           dice_(options_.seed, number),
           ailments_(draw_ills()),
-          specimen_(bench.wired_, ailments_, dice_) {
+          specimen_(bench.wired_, ailments_, dice_),
+          meter_(bench.options_.meter, dice_) {
       case_.number = number;
       hands_.setting = Setting(harness_);
-      const Meter& meter = options_.meter;
-      leads_ = dice_.between(meter.leads_low, meter.leads_high);
-      for (const Range& range : meter.ranges) gains_.push_back(dice_.between(-range.share, range.share));
       for (const Ailment& each : ailments_) {
         case_.ills.push_back({bench.faults_[each.fault], each.size});
         case_.visible = case_.visible || bench.visible(each);
@@ -272,18 +267,7 @@ class Study::Bench {
           break;
         }
       }
-      return {chosen, draw_size(bench_.faults_[chosen])};
-    }
-
-    double draw_size(const Fault& fault) {
-      if (is_worn_track(fault)) return 0;
-      if (fault.mode == Mode::High) return dice_.by_decades(kLeastHigh, kMostHigh);
-      if (fault.mode != Mode::Value || !fault.element) return 0;
-      const Band& ohms = harness_[*fault.element].ohms;
-      const double tolerance = std::max(ohms.nominal > 0 ? ohms.high / ohms.nominal - 1 : 0, 0.1);
-      double factor = 1;
-      while (std::abs(std::log(factor)) < tolerance) factor = dice_.by_decades(1 / kMostFactor, kMostFactor);
-      return factor;
+      return {chosen, draw_size(harness_, bench_.faults_[chosen], dice_), false};
     }
 
     // Takes the plan's next step; whether it reads as a sound instrument may.
@@ -383,37 +367,8 @@ class Study::Bench {
       std::optional<Ohms> ohms = specimen_.ohms(place, seen.a, seen.b);
       double scale = 1;
       if (slipping && options_.slips > 0 && dice_.chance(options_.slips)) slip(place, seen, ohms, scale);
-      const Meter& meter = options_.meter;
       const auto plug = [&](PointId point) { return harness_[point].role == PointRole::Plug ? 1 : 0; };
-      const Ohms truth = ohms.value_or(HUGE_VAL) + leads_ + meter.cable / 2 * (plug(seen.a) + plug(seen.b));
-      const auto shown_on = [&](std::size_t r) {
-        const Range& on = meter.ranges[r];
-        return truth * (1 + gains_[r]) + dice_.between(-on.digits, on.digits) * meter.step(on);
-      };
-      std::size_t r = 0;
-      double shown = 0;
-      if (meter.automatic) {
-        for (; r < meter.ranges.size(); ++r) {
-          shown = std::max(0.0, shown_on(r));
-          if (!over_range(meter, meter.ranges[r], shown)) break;
-        }
-        r = std::min(r, meter.ranges.size() - 1);
-      } else {
-        while (r + 1 < meter.ranges.size() && meter.ranges[r].top != range.top) ++r;
-        shown = std::max(0.0, shown_on(r));
-        seen.range = meter.ranges[r];
-      }
-      const Range& on = meter.ranges[r];
-      const double unit = meter.step(on);
-      if (over_range(meter, on, shown)) {
-        seen.shows = Shows::OverRange;
-        seen.text = "OL";
-        return;
-      }
-      seen.shows = Shows::Value;
-      seen.value = std::round(shown / unit) * unit * scale;
-      seen.resolution = unit * scale;
-      seen.text = display(meter, on, shown);
+      meter_.show(ohms, plug(seen.a) + plug(seen.b), range, dice_, seen, scale);
     }
 
     // A tip on nothing, a tip on another point, or a decimal point in the wrong place: each as often.
@@ -696,8 +651,7 @@ class Study::Bench {
     Dice dice_;
     std::vector<Ailment> ailments_;
     Specimen specimen_;
-    Ohms leads_ = 0;
-    std::vector<double> gains_;
+    MeterInUse meter_;
     Hands hands_;
     std::vector<Observation> observations_;
     std::size_t next_step_ = 0;

@@ -63,7 +63,7 @@ class Batches(unittest.TestCase):
         refused = subprocess.run([PROGRAM, "batch", "take", "b", "B", "--readings", record], cwd=self.folder,
                                  capture_output=True, text=True, check=False)
         self.assertEqual(refused.returncode, 3)
-        self.assertIn("U343", refused.stderr)
+        self.assertIn("U352", refused.stderr)
 
     def test_a_session_that_is_killed_goes_on_with_all_that_was_entered(self):
         with subprocess.Popen([PROGRAM, "batch", "take", "b", "FH-7", "--json"], cwd=self.folder, stdin=subprocess.PIPE,

@@ -398,27 +398,27 @@ TEST_CASE("a reading taken at a step is a reading between the step's points", "[
   const std::string plan = run({"plan", kHarness, "--json"}).out;
   const std::size_t at = plan.find("\n  \"id\": \"") + 10;
   const std::string id = plan.substr(at, 6);
-  // The first reading of the plan; by hand, as the next test of this harness has it between the plug's contacts.
+  // The first reading of the plan, after the tips and the test cable; by hand, as the next test of this harness has it between the plug's contacts.
   const std::string head = "lugwise-readings: 1\nharness: " + kHarness + "\n";
 
   SECTION("the plan's id is the one that was printed") {
     const TextFile sheet("steps.yaml",
-                         head + "plan: {id: " + id + "}\nreadings:\n  - {step: 2, reads: OL}\n");
+                         head + "plan: {id: " + id + "}\nreadings:\n  - {step: 5, reads: OL}\n");
     const Answer answer = run({"diagnose", kHarness, sheet.path()});
     INFO(answer.err);
     CHECK(answer.code == 1);
-    CHECK_THAT(answer.out, ContainsSubstring("step 2: ") && ContainsSubstring("WRONG"));
+    CHECK_THAT(answer.out, ContainsSubstring("step 5: ") && ContainsSubstring("WRONG"));
   }
   SECTION("another meter in the readings file does not lose the plan") {
     const TextFile sheet("steps.yaml", head + "plan: {id: " + id +
                                            "}\nmeter: {counts: 6000, accuracy: 0.5% + 2, auto: true}\n"
-                                           "temperature: 31\nreadings:\n  - {step: 2, reads: OL}\n");
+                                           "temperature: 31\nreadings:\n  - {step: 5, reads: OL}\n");
     const Answer answer = run({"diagnose", kHarness, sheet.path()});
     INFO(answer.err);
     CHECK(answer.code == 1);
   }
   SECTION("another plan's id is told, with the id of now") {
-    const TextFile sheet("steps.yaml", head + "plan: {id: ffffff}\nreadings:\n  - {step: 2, reads: OL}\n");
+    const TextFile sheet("steps.yaml", head + "plan: {id: ffffff}\nreadings:\n  - {step: 5, reads: OL}\n");
     const Answer answer = run({"diagnose", kHarness, sheet.path()});
     CHECK(answer.code == 3);
     CHECK_THAT(answer.err,
@@ -434,7 +434,7 @@ TEST_CASE("a reading taken at a step is a reading between the step's points", "[
   }
   SECTION("more digits than the step's range has are refused") {
     const TextFile sheet("steps.yaml",
-                         head + "plan: {id: " + id + "}\nreadings:\n  - {step: 2, reads: 6.7123k}\n");
+                         head + "plan: {id: " + id + "}\nreadings:\n  - {step: 5, reads: 6.7123k}\n");
     const Answer answer = run({"diagnose", kHarness, sheet.path()});
     INFO(answer.err);
     CHECK(answer.code == 3);

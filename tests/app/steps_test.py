@@ -77,9 +77,9 @@ class Steps(unittest.TestCase):
                 self.assertGreater(sum(of_pot), 0.75)
                 first = answer["suspects"][0]["fault"]
                 self.assertTrue(first["points"][0].startswith(step["sweep"] + "."), first)
-                self.assertIn({"mode": "high", "element": "track",
-                               "points": [step["sweep"] + ".1", step["sweep"] + ".3"]},
-                              [s["fault"] for s in answer["suspects"] if s["group"] == 1])
+                self.assertIn(("high", "track", [step["sweep"] + ".1", step["sweep"] + ".3"]),
+                              [(s["fault"]["mode"], s["fault"]["element"], s["fault"]["points"])
+                               for s in answer["suspects"] if s["group"] == 1])
 
     def test_a_plain_value_at_a_sweep_or_a_wiggle_is_the_reading_at_its_start(self):
         for harness in HARNESSES:

@@ -10,6 +10,7 @@ import re
 import shlex
 import subprocess
 import tempfile
+import textwrap
 import unittest
 from pathlib import Path
 
@@ -138,6 +139,43 @@ class Docs(unittest.TestCase):
                             self.assertEqual(out + err, expected)
                     seen += 1
         self.assertGreater(seen, 3)
+
+    def test_every_command_of_a_persons_page_and_of_a_lesson_runs(self):
+        """In order, in an empty folder with the harnesses in it; a yaml block that begins with `# name` is that file."""
+        pages = [ROOT / f"docs/{who}.md" for who in ("technician", "builder", "instructor")]
+        lessons = sorted((ROOT / "docs/lessons").glob("[0-9]*.md"))
+        self.assertEqual(len(lessons), 8)
+        for page in pages + lessons:
+            with tempfile.TemporaryDirectory() as folder:
+                (Path(folder) / "harnesses").symlink_to(ROOT / "harnesses")
+                (Path(folder) / "bin").mkdir()
+                (Path(folder) / "bin/lugwise").symlink_to(PROGRAM)
+                seen = 0
+                for kind, body in re.findall(r"^ *```(sh|yaml)\n(.*?)^ *```$", page.read_text(), re.S | re.M):
+                    body = textwrap.dedent(body)
+                    if kind == "yaml":
+                        named = re.match(r"# (\S+\.yaml)\n", body)
+                        if named:
+                            (Path(folder) / named.group(1)).write_text(body)
+                        continue
+                    for command in body.splitlines():
+                        with self.subTest(page=page.name, command=command):
+                            done = subprocess.run(["bash", "-c", command], cwd=folder, capture_output=True, timeout=300,
+                                                  stdin=subprocess.DEVNULL, text=True,
+                                                  env={**os.environ, "PATH": f"{folder}/bin:{os.environ['PATH']}"})
+                            self.assertIn(done.returncode, (0, 1), done.stdout + done.stderr)
+                            self.assertNotIn("error[", done.stderr)
+                        seen += 1
+                self.assertGreater(seen, 0, page.name)
+
+    def test_each_lesson_has_its_cautions_jobs_and_exercises(self):
+        for page in sorted((ROOT / "docs/lessons").glob("[0-9]*.md")):
+            text = page.read_text()
+            for heading in ("## Cautions", "## Jobs", "## Exercises"):
+                self.assertIn(heading, text, page.name)
+            self.assertIn("lugwise exercise make", text, page.name)
+            self.assertIn(f"({page.name})", (ROOT / "docs/lessons/README.md").read_text())
+            self.assertNotIn("…", text)
 
     def test_what_a_page_gets_wrong_is_found(self):
         self.assertEqual(session("$ app/run x\na\n$ echo $?\n1\n$ app/run y\n"),

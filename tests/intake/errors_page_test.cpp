@@ -9,6 +9,8 @@
 
 #include "intake/code.h"
 #include "intake/instrument.h"
+#include "intake/key.h"
+#include "intake/pickups.h"
 #include "intake/readings.h"
 #include "intake/workshop.h"
 #include "support/catch.h"
@@ -78,6 +80,17 @@ std::string answer_to(const Sample& sample) {
     read_workshop(text, diagnostics);
     return messages(diagnostics, text);
   }
+  if (sample.code[0] == 'E') {
+    const bool rule = text.find("lugwise-marks") != std::string::npos;
+    Diagnostics diagnostics(rule ? "marks.yaml" : "key.yaml");
+    rule ? void(read_rule(text, diagnostics)) : void(read_key(text, diagnostics));
+    return messages(diagnostics, text);
+  }
+  if (sample.code[0] == 'K') {
+    Diagnostics diagnostics("pickups.yaml");
+    read_pickups(text, diagnostics);
+    return messages(diagnostics, text);
+  }
   Diagnostics diagnostics(sample.code[0] == 'M' ? "meter.yaml" : "harness.yaml");
   if (sample.code[0] == 'M') {
     read_meter(text, diagnostics);
@@ -97,7 +110,7 @@ TEST_CASE("every sample on the page of errors gives the message beside it", "[in
     CHECK(sample.message.find(" (" + sample.code + ")\n") != std::string::npos);
   }
   CHECK(shown ==
-        static_cast<int>(intake_codes().size()) - 3);  // N103, N104 and R103 need inputs too large to print
+        static_cast<int>(intake_codes().size()) - 4);  // N103, N104, R103 and K103 need inputs too large to print
 }
 
 TEST_CASE("the page of errors has every code once, in order, under its title", "[intake]") {
@@ -112,7 +125,7 @@ TEST_CASE("the page of errors has every code once, in order, under its title", "
 
 TEST_CASE("the code gives no code that is not in the table, and all that are", "[intake]") {
   std::set<std::string> used;
-  const std::regex code("\"([NRMS][0-9]{3})\"");
+  const std::regex code("\"([NRMSEK][0-9]{3})\"");
   for (const auto& entry : std::filesystem::recursive_directory_iterator(test::repository() / "lib/intake")) {
     if (entry.path().extension() != ".cpp" || entry.path().filename() == "code.cpp") continue;
     std::ifstream stream(entry.path());

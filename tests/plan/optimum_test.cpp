@@ -31,7 +31,7 @@ class Exhaustive {
     const std::vector<Setting> settings = settings_to_try(harness, std::nullopt);
     settings_ = settings;
     accesses_ = accesses(harness);
-    wanted_ = FaultSet(plan.faults.size());
+    wanted_ = outside_ = FaultSet(plan.faults.size());
     const std::vector<Ohms> sizes(plan.faults.size(), 0);
     for (std::size_t s = 0; s < accesses_.size(); ++s) {
       Survey here = survey(harness, plan.faults, sizes, plan.options, settings, accesses_[s]);
@@ -40,6 +40,7 @@ class Exhaustive {
         FaultSet shows(plan.faults.size());
         shows |= here.set(c);
         wanted_ |= shows;
+        if (accesses_[s].depth == 0) outside_ |= shows;
         stops_.push_back({s, here.candidates[c], shows});
       }
     }
@@ -75,6 +76,8 @@ class Exhaustive {
     }
     for (const Stop& stop : stops_) {
       if (from && stop.survey < from->survey) continue;
+      // Nothing is opened before all is shown that shows outside.
+      if (accesses_[stop.survey].depth > 0 && !shown.contains(outside_)) continue;
       if (shown.contains(stop.shows)) continue;
       const double now = so_far + seconds(from, stop);
       FaultSet more = shown;
@@ -89,7 +92,7 @@ class Exhaustive {
   std::vector<Setting> settings_;
   std::vector<Access> accesses_;
   std::vector<Stop> stops_;
-  FaultSet wanted_;
+  FaultSet wanted_, outside_;
   double best_ = 0;
 };
 

@@ -142,6 +142,16 @@ double size_of(const Plan& plan, std::size_t f, int draw, std::mt19937& random) 
   return draw % 2 == 0 ? factor : 1 / factor;
 }
 
+bool only_swept(const Plan& plan, std::size_t fault) {
+  bool swept = false;
+  for (const Step& step : plan.steps) {
+    if (std::find(step.proves.begin(), step.proves.end(), fault) == step.proves.end()) continue;
+    if (step.kind != StepKind::Sweep) return false;
+    swept = true;
+  }
+  return swept;
+}
+
 void prove(const Netlist& netlist, const PlanOptions& options, int draws, std::mt19937& random) {
   const Plan plan = plan_for(netlist.harness, netlist.id, options);
   std::set<std::size_t> unseen;
@@ -158,8 +168,9 @@ void prove(const Netlist& netlist, const PlanOptions& options, int draws, std::m
   }
   for (std::size_t f = 0; f < plan.faults.size(); ++f) {
     const Fault& fault = plan.faults[f];
-    // A worn track has no reading, nor has an open capacitor in ohms; motion_test.cpp and capacitance_test.cpp have them.
-    if (unseen.count(f) || is_worn_track(fault) ||
+    // A worn track has no reading, nor has an open capacitor in ohms; motion_test.cpp and capacitance_test.cpp have them. A
+    // broken track may show in a sweep alone.
+    if (unseen.count(f) || is_worn_track(fault) || only_swept(plan, f) ||
         (fault.site == Site::Capacitor && fault.mode == Mode::Open))
       continue;
     for (int draw = 0; draw < draws; ++draw) {

@@ -72,15 +72,17 @@ class Shape(unittest.TestCase):
             self.assertTrue("." in point or ">" in point, point)
 
     def fault(self, fault):
-        self.assertEqual(list(fault)[:3], ["mode", "element", "points"])
+        self.assertEqual(list(fault)[:4], ["mode", "element", "points", "id"])
+        self.assertRegex(fault["id"], "^[a-z][a-z2-9]{6}$")
         if fault["mode"] == "misplaced":  # [lead, where it is, where it belongs], and the same of the other one
             self.assertEqual(len(fault["points"]), 3, fault)
             self.points(fault["points"])
             if "also" in fault:
-                self.assertEqual(list(fault["also"]), ["mode", "element", "points"])
+                self.assertEqual(list(fault["also"]), ["mode", "element", "points", "id"])
+                self.assertEqual(fault["also"]["id"], fault["id"])
                 self.assertEqual(fault["also"]["points"][1:], fault["points"][:0:-1], fault)
             return
-        self.assertEqual(list(fault), ["mode", "element", "points"])
+        self.assertLessEqual(set(fault), {"mode", "element", "points", "id", "in"})
         self.assertIn(fault["mode"], MODES)
         self.assertIn(fault["element"], ELEMENTS)
         self.points(fault["points"])

@@ -40,6 +40,18 @@ std::ptrdiff_t Reasoning::doubtful_readings() const {
                        [](const Comparison& each) { return each.doubtful; });
 }
 
+// Whether a part was wrong with one of its leads off, so that nothing else can be to blame.
+bool Reasoning::measured_alone(const Fault& fault) const {
+  const bool part_of_it = fault.site == Site::Coil || fault.site == Site::Track ||
+                          fault.site == Site::Resistor || fault.site == Site::Capacitor;
+  if (!part_of_it || !fault.element || (fault.mode == Mode::Value && fault.site != Site::Coil)) return false;
+  const std::optional<PartId> part = harness_[*fault.element].part;
+  return std::any_of(acts_.begin(), acts_.end(), [&](const Act& act) {
+    const auto at_it = [&](PointId point) { return part && harness_[point].part == part; };
+    return act.wrong && act.weighed && !act.seen.lifted.empty() && at_it(act.seen.a) && at_it(act.seen.b);
+  });
+}
+
 // As the technician counts it: its place in the readings file, where it is from one.
 std::size_t Reasoning::number_of(std::size_t i) const { return all_[i].place > 0 ? all_[i].place : i + 1; }
 
@@ -111,7 +123,9 @@ std::string Reasoning::advice_if_wrong() const {
   if (answer_.verdict == Verdict::Unsure && (answer_.unmodelled > 0.3 || doubtful_readings() > 1))
     return "Neither one fault nor two explain these readings: check that the netlist describes this harness.";
   if (answer_.verdict == Verdict::Fault && at_first_place() > kSure * faulty)
-    return remedy(harness_, answer_.suspects.front().fault);
+    return measured_alone(answer_.suspects.front().fault)
+               ? remedy_of_measured_alone(answer_.suspects.front().fault)
+               : remedy(harness_, answer_.suspects.front().fault);
   if (answer_.next && answer_.next->why != NextProbe::Why::Proof)
     return fmt::format("Take the next probe before anything is {}.", done);
   if (answer_.verdict == Verdict::Fault)

@@ -148,7 +148,7 @@ class ProbeFinder::Tables {
       if (const auto first = best_of(found, standing)) answer.next = probe_of(found[*first], standing);
     }
     if (taken.empty()) {
-      if (standing.size() > 1) add_first(standing, answer);
+      if (standing.size() > 1) add_first(standing, rests, answer);
       return;
     }
     if (!options_.separate) return;
@@ -172,14 +172,15 @@ class ProbeFinder::Tables {
  private:
   // One after another, each that says most for its seconds beside what those before it will have told. Of those that say
   // nearly as much the clip on the plug's sleeve comes first, and what is read before what is swept.
-  void add_first(const std::vector<Standing>& standing, Diagnosis& answer) {
+  void add_first(const std::vector<Standing>& standing, bool rests, Diagnosis& answer) {
     std::vector<Candidate> chosen;
     while (answer.first.size() < kMostFirst) {
       if (!chosen.empty()) search_.suppose(chosen);
       const std::vector<Candidate> found = search_.candidates(standing, {});
       const auto best = chosen.empty() ? best_of(found, standing) : std::optional<std::size_t>(0);
       if (found.empty() || !best) break;
-      const double enough = kUsual * found[*best].score;
+      // What comes and goes shows when it is moved, so only the first reading is the usual one.
+      const double enough = (rests && !chosen.empty() ? 1 : kUsual) * found[*best].score;
       const auto usual = std::find_if(found.begin(), found.end(), [&](const Candidate& each) {
         return each.deed == Candidate::Deed::Read && search_.on_sleeve(each) && each.score >= enough;
       });

@@ -3,6 +3,7 @@
 
 #include "diagnosis/inside/comparison.h"
 #include "diagnosis/inside/reasoning.h"
+#include "hearing/hearing.h"
 
 namespace lugwise {
 namespace {
@@ -145,19 +146,36 @@ NextProbe Reasoning::probe_of(const Scope::Reading& step) const {
   return probe;
 }
 
-// With nothing read and a complaint: three probes. Where what can be read tells of fewer, the plan's first, which prove what the
-// rest rests on.
+// With nothing read and a complaint: three probes. Where what is suspected asks for fewer, the plan's first that need nothing
+// opened, then the plug in every place of the switches, and only then what lies inside.
 void Reasoning::fill_first() {
   if (!all_.empty() || !complained() || !coverage_) return;
   std::vector<NextProbe>& first = answer_.first;
-  for (const Scope::Reading& step : coverage_->scope().readings) {
-    if (first.size() >= kMostFirst) break;
+  const auto add = [&](const NextProbe& probe) {
     const bool there = std::any_of(first.begin(), first.end(), [&](const NextProbe& each) {
-      return std::minmax(each.a, each.b) == std::minmax(step.a, step.b) && each.setting == step.setting &&
-             each.swept == step.swept && each.wiggled == step.wiggled;
+      return std::minmax(each.a, each.b) == std::minmax(probe.a, probe.b) && each.setting == probe.setting &&
+             each.swept == probe.swept && each.wiggled == probe.wiggled;
     });
-    if (!there) first.push_back(probe_of(step));
+    if (!there && first.size() < kMostFirst) first.push_back(probe);
+  };
+  const std::vector<Scope::Reading>& readings = coverage_->scope().readings;
+  for (const Scope::Reading& step : readings) {
+    if (step.access.depth == 0) add(probe_of(step));
   }
+  std::vector<PointId> plug;
+  for (PointId point : reachable(harness_, options_.stage, 0)) {
+    if (harness_[point].role == PointRole::Plug) plug.push_back(point);
+  }
+  for (const Setting& setting : settings_to_hear(harness_, options_.stage)) {
+    if (plug.size() < 2) break;
+    Observation seen;
+    seen.a = plug[0];
+    seen.b = plug[1];
+    seen.setting = setting;
+    seen.access = accesses(harness_, options_.stage).front();
+    add(once_more(seen, compare(harness_, seen, options_)));
+  }
+  for (const Scope::Reading& step : readings) add(probe_of(step));
   if (!first.empty()) answer_.next = first.front();
 }
 

@@ -157,6 +157,7 @@ class Reasoning {
   void suggest();
   double at_first_place() const;
   std::ptrdiff_t doubtful_readings() const;
+  bool measured_alone(const Fault& fault) const;
   std::size_t number_of(std::size_t i) const;
   void advise();
   std::string advice_if_right() const;

@@ -1,5 +1,7 @@
 #include "diagnosis/inside/remedy.h"
 
+#include <algorithm>
+
 namespace lugwise {
 namespace {
 
@@ -8,7 +10,37 @@ bool is_pressed(const Harness& harness, const Fault& fault) {
   return fault.site == Site::Contact && fault.element && harness[*fault.element].pressed;
 }
 
+// A joint made inside a pickup, where nobody at the bench solders.
+bool is_inside(const Harness& harness, const Fault& fault) {
+  if (!fault.element || (fault.site != Site::Joint && fault.site != Site::Blob)) return false;
+  return std::any_of(harness.blobs().begin(), harness.blobs().end(), [&](const Blob& blob) {
+    return blob.inside && (blob.grip == fault.element || std::find(blob.joints.begin(), blob.joints.end(),
+                                                                   *fault.element) != blob.joints.end());
+  });
+}
+
+// Of a switch or a jack, where a blade or a spring may lie open; of metal on metal there is none.
+bool has_blade(const Harness& harness, const Fault& fault) {
+  const std::optional<PartId> part = fault.element ? harness[*fault.element].part : std::nullopt;
+  return part && (harness[*part].kind == PartKind::Switch || harness[*part].kind == PartKind::Jack);
+}
+
+std::string remedy_of_contact(const Harness& harness, const Fault& fault) {
+  if (is_pressed(harness, fault) || !has_blade(harness, fault))
+    return "Loosen it, clean both faces, press or screw it tight again; paint and foil are wiped, not "
+           "scraped.";
+  return fault.mode == Mode::Short
+             ? "Look for a bent blade or a bridge of solder across the contact; a closed switch is replaced."
+             : "Work the contact a dozen times and clean it; a blade that lies open may be bent a little, a "
+               "closed switch is replaced.";
+}
+
 }  // namespace
+
+std::string remedy_of_measured_alone(const Fault& fault) {
+  return fault.site == Site::Coil ? "It was measured alone: replace the pickup, or have it rewound."
+                                  : "It was measured alone: replace it.";
+}
 
 std::string remedy(const Harness& harness, const Fault& fault) {
   const std::string again = " Then take the readings that were wrong again.";
@@ -33,17 +65,14 @@ std::string remedy(const Harness& harness, const Fault& fault) {
   switch (fault.site) {
     case Site::Joint:
     case Site::Blob:
+      if (is_inside(harness, fault)) return "It lies inside the pickup: that is a rewinder's work." + again;
       return fault.mode == Mode::Short
                  ? "Part them." + again
                  : "Scuff and flux the metal, reflow the joint, hold the lead still, tug when cold." + again;
     case Site::Wire:
       return "Look along the wire, bend it while watching the meter, and replace it." + again;
     case Site::Contact:
-      if (is_pressed(harness, fault))
-        return "Loosen it, clean both faces to bright metal, press or screw it tight again." + again;
-      return fault.mode == Mode::Short
-                 ? "Look for a bent blade or a bridge of solder across the contact." + again
-                 : "Work the contact a dozen times, clean it, bend its blade; else replace it." + again;
+      return remedy_of_contact(harness, fault) + again;
     case Site::Coil:
       return "Lift one lead of the pickup and measure it alone before it is condemned.";
     case Site::Track:
@@ -72,7 +101,7 @@ std::string remedy_in_short(const Harness& harness, const Fault& fault) {
       case Site::Capacitor:
         return "measure it alone, then replace it";
       case Site::Contact:
-        return "bend its blade, or replace the part";
+        return has_blade(harness, fault) ? "look for a bridge; else replace the part" : "part them";
       case Site::Braid:
       case Site::Nearby:
         return "part them and route the lead elsewhere";
@@ -83,11 +112,12 @@ std::string remedy_in_short(const Harness& harness, const Fault& fault) {
   switch (fault.site) {
     case Site::Joint:
     case Site::Blob:
-      return "reflow";
+      return is_inside(harness, fault) ? "have the pickup rewound or replaced" : "reflow";
     case Site::Wire:
       return "replace the wire";
     case Site::Contact:
-      return is_pressed(harness, fault) ? "clean both faces and tighten it" : "clean it and bend its blade";
+      return is_pressed(harness, fault) || !has_blade(harness, fault) ? "clean both faces and tighten it"
+                                                                      : "work and clean it, else replace it";
     case Site::Track:
     case Site::Wiper:
       return "clean the pot, or replace it";

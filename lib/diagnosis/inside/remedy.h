@@ -10,6 +10,9 @@ namespace lugwise {
 // A sentence or two, in the imperative: common practice, no source.
 std::string remedy(const Harness& harness, const Fault& fault);
 
+// The same of a coil, a track, a resistor or a capacitor that was wrong with its lead off.
+std::string remedy_of_measured_alone(const Fault& fault);
+
 // The same in a word or two: "reflow", "exchange them".
 std::string remedy_in_short(const Harness& harness, const Fault& fault);
 

@@ -18,7 +18,7 @@ constexpr std::size_t kMostStanding = 60;
 constexpr double kSureEnough = 0.97;
 
 // What comes and goes is gone so often while a plain reading is taken. A judgement.
-constexpr double kResting = 0.5;
+constexpr double kResting = 0.7;
 
 // Sizes that stand for one that no reading speaks of yet.
 constexpr Ohms kDirty = 1e4;

@@ -57,7 +57,8 @@ double PartDesk::ohms(Fields& fields, std::string_view key, std::string_view wha
   if (!node) return 1;
   if (node->kind == Node::Kind::Text && !parse_ohms(node->text).value) {
     if (const std::string meant = meant_kilo(node->text); !meant.empty() && key != "value") {
-      diagnostics.error("N301", node->at, parse_ohms(node->text).problem).note(fmt::format("did you mean '{}'?", meant));
+      diagnostics.error("N301", node->at, parse_ohms(node->text).problem)
+          .note(fmt::format("'m' is a thousandth: did you mean '{}'?", meant));
       return 1;
     }
   }

@@ -48,39 +48,43 @@ class Groups {
   std::vector<FaultSet> sets_;
 };
 
-// The pairs that show each fault, as a graph on the points.
+// The pairs that show each fault, as a graph on the points. A fault's own pairs are picked out as they are asked for: kept for
+// all faults they would be the most of a large plan's memory.
 class Ends {
  public:
-  explicit Ends(const FaultSet& wanted) : wanted_(wanted), pairs_(wanted.words().size() * 64) {}
+  explicit Ends(const FaultSet& wanted) : wanted_(wanted) {}
 
   void add(PointId one, PointId other, const std::uint64_t* set) {
-    const std::size_t a = number(one);
-    const std::size_t b = number(other);
-    for (std::size_t w = 0; w < wanted_.words().size(); ++w) {
-      for (std::uint64_t word = set[w] & wanted_.words()[w]; word != 0; word &= word - 1)
-        pairs_[w * 64 + static_cast<std::size_t>(std::countr_zero(word))].emplace_back(a, b);
-    }
+    pairs_.push_back({number(one), number(other), set});
   }
 
   // How many points a plan touches at least. Of the pairs that show a fault it uses one, so it touches every set of points
   // that meets all of them: a few such sets for each fault, and the fewest points that meet those.
   std::size_t least() const {
     const std::size_t points = numbers_.size();
-    std::vector<std::vector<std::size_t>> covers;
-    std::vector<std::size_t> order(points);
-    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::vector<std::vector<std::uint32_t>> covers;
     std::vector<std::size_t> used(points, 0);
-    for (const auto& pairs : pairs_) {
-      for (const auto& [a, b] : pairs) {
-        ++used[a];
-        ++used[b];
-      }
+    for (const Pair& pair : pairs_) {
+      FaultSet shown(pair.set, wanted_.words().size());
+      shown &= wanted_;
+      used[pair.a] += shown.size();
+      used[pair.b] += shown.size();
     }
-    std::stable_sort(order.begin(), order.end(),
-                     [&](std::size_t x, std::size_t y) { return used[x] > used[y]; });
+    std::vector<std::uint32_t> by_use(points);
+    std::iota(by_use.begin(), by_use.end(), 0U);
+    std::stable_sort(by_use.begin(), by_use.end(),
+                     [&](std::uint32_t x, std::uint32_t y) { return used[x] > used[y]; });
+    std::vector<std::vector<std::uint32_t>> others(points);
     for (std::size_t f : wanted_.list()) {
+      for (auto& list : others) list.clear();
+      for (const Pair& pair : pairs_) {
+        if ((pair.set[f / 64] >> (f % 64) & 1) == 0) continue;
+        others[pair.a].push_back(pair.b);
+        others[pair.b].push_back(pair.a);
+      }
+      std::vector<std::uint32_t> order = by_use;
       for (int way = 0; way < kWays; ++way) {
-        covers.push_back(meeting(pairs_[f], order));
+        covers.push_back(meeting(others, order));
         // From the much used to the little used, back, and then as it comes.
         if (way % 2 == 0) {
           std::reverse(order.begin(), order.end());
@@ -88,8 +92,6 @@ class Ends {
           std::rotate(order.begin(), order.begin() + static_cast<std::ptrdiff_t>(points / 3), order.end());
         }
       }
-      std::stable_sort(order.begin(), order.end(),
-                       [&](std::size_t x, std::size_t y) { return used[x] > used[y]; });
     }
     std::sort(covers.begin(), covers.end());
     covers.erase(std::unique(covers.begin(), covers.end()), covers.end());
@@ -97,7 +99,7 @@ class Ends {
     std::vector<FaultSet> met(points, rows);
     for (std::size_t row = 0; row < covers.size(); ++row) {
       rows.add(row);
-      for (std::size_t point : covers[row]) met[point].add(row);
+      for (std::uint32_t point : covers[row]) met[point].add(row);
     }
     return smallest_cover(met, rows, kNodes).least;
   }
@@ -105,39 +107,40 @@ class Ends {
  private:
   static constexpr int kWays = 4;
   static constexpr std::size_t kNodes = 300;
-  using Pairs = std::vector<std::pair<std::size_t, std::size_t>>;
+  struct Pair {
+    std::uint32_t a, b;
+    const std::uint64_t* set;
+  };
 
-  std::size_t number(PointId point) { return numbers_.try_emplace(point, numbers_.size()).first->second; }
+  std::uint32_t number(PointId point) {
+    return numbers_.try_emplace(point, static_cast<std::uint32_t>(numbers_.size())).first->second;
+  }
 
   // Points that meet all pairs and none of which can go: those that come first in the order go first.
-  std::vector<std::size_t> meeting(const Pairs& pairs, const std::vector<std::size_t>& order) const {
-    std::vector<std::vector<std::size_t>> others(numbers_.size());
-    for (const auto& [a, b] : pairs) {
-      others[a].push_back(b);
-      others[b].push_back(a);
-    }
-    std::vector<char> gone(numbers_.size(), 0);
-    std::vector<std::size_t> left;
-    for (std::size_t point : order) {
+  static std::vector<std::uint32_t> meeting(const std::vector<std::vector<std::uint32_t>>& others,
+                                            const std::vector<std::uint32_t>& order) {
+    std::vector<char> gone(others.size(), 0);
+    std::vector<std::uint32_t> left;
+    for (std::uint32_t point : order) {
       if (std::none_of(others[point].begin(), others[point].end(),
-                       [&](std::size_t o) { return gone[o] != 0; }))
+                       [&](std::uint32_t o) { return gone[o] != 0; }))
         gone[point] = 1;
     }
-    for (std::size_t point = 0; point < gone.size(); ++point) {
+    for (std::uint32_t point = 0; point < gone.size(); ++point) {
       if (!gone[point]) left.push_back(point);
     }
     return left;
   }
 
   const FaultSet& wanted_;
-  std::map<PointId, std::size_t> numbers_;
-  std::vector<Pairs> pairs_;  // by fault
+  std::map<PointId, std::uint32_t> numbers_;
+  std::vector<Pair> pairs_;  // their sets belong to whoever added them
 };
 
 }  // namespace
 
 Bound bound_of(const Harness& harness, const PlanOptions& options, const std::vector<Survey>& surveys,
-               const FaultSet& wanted) {
+               const Stretch& stretch, const FaultSet& wanted) {
   Bound bound;
   if (wanted.empty()) {
     bound.exact = true;
@@ -164,7 +167,8 @@ Bound bound_of(const Harness& harness, const PlanOptions& options, const std::ve
   FaultSet shown(wanted.words().size() * 64);
   FaultSet read(wanted.words().size() * 64);  // what readings show; the rest takes sweeps
   std::vector<FaultSet> swept(controls.size(), read);
-  for (const Survey& survey : surveys) {
+  for (std::size_t number = stretch.from; number < stretch.to; ++number) {
+    const Survey& survey = surveys[number];
     FaultSet here(wanted.words().size() * 64);
     std::vector<FaultSet> by_setting(survey.settings.size(), here);
     for (std::size_t i = 0; i < survey.candidates.size(); ++i) {
@@ -212,7 +216,9 @@ Bound bound_of(const Harness& harness, const PlanOptions& options, const std::ve
   bound.readings = static_cast<int>(readings.least);
   bound.exact = readings.exact();
   bound.seconds += costs.read * static_cast<double>(readings.least);
-  bound.seconds += costs.move_probe * static_cast<double>(std::max(pairs.least() + 1, ends.least()));
+  // The first pair moves both probes, if nothing went before; each other pair one.
+  const std::size_t held = stretch.after ? 2 : 0;
+  bound.seconds += costs.move_probe * static_cast<double>(std::max(pairs.least() + 1, ends.least()) - held);
   bound.seconds += costs.change_range * static_cast<double>(ranges.least() - 1);
   for (std::size_t c = 0; c < controls.size(); ++c) {
     // A sweep takes its knob to another place without a turn; one more than needed has to be cheaper than a turn.
@@ -220,7 +226,7 @@ Bound bound_of(const Harness& harness, const PlanOptions& options, const std::ve
     only &= wanted;
     only -= read;
     const std::size_t needed = only.empty() ? 0 : 1;
-    const std::size_t turns = places[c].least(0);
+    const std::size_t turns = stretch.after ? places[c].least() - 1 : places[c].least(0);
     double least = HUGE_VAL;
     for (std::size_t k = needed; k <= std::max(needed, turns); ++k) {
       least = std::min(least, costs.sweep * static_cast<double>(k) +

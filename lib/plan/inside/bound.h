@@ -3,6 +3,7 @@
 
 #include <vector>
 
+#include "plan/inside/route.h"
 #include "plan/inside/survey.h"
 
 namespace lugwise {
@@ -13,8 +14,9 @@ struct Bound {
   double seconds = 0;
 };
 
-// Of all plans that show `wanted` with candidates of the surveys, in any order. docs/plan.md has the proof.
+// Of all that shows `wanted` with candidates of these surveys, in any order. Where something went before, the hands may have
+// been left anywhere. docs/plan.md has the proof.
 Bound bound_of(const Harness& harness, const PlanOptions& options, const std::vector<Survey>& surveys,
-               const FaultSet& wanted);
+               const Stretch& stretch, const FaultSet& wanted);
 
 }  // namespace lugwise

@@ -21,7 +21,7 @@ class Mover {
  public:
   Mover(const Harness& harness, Plan& plan) : harness_(harness), plan_(plan), options_(plan.options) {}
 
-  std::vector<std::size_t> move() {
+  std::vector<std::size_t> move(bool wiggles) {
     for (const Access& access : openings(harness_, options_)) {
       for (PartId knob : harness_.controls()) {
         if (is_loose_pot(knob)) read_track(knob, access);
@@ -31,7 +31,7 @@ class Mover {
     for (PartId knob : harness_.controls()) {
       if (is_loose_pot(knob)) sweep_other_half(knob);
     }
-    wiggle();
+    if (wiggles) wiggle();
     for (std::size_t i = 0; i < plan_.steps.size(); ++i) plan_.steps[i].number = static_cast<int>(i) + 1;
     return std::move(shown_);
   }
@@ -260,8 +260,8 @@ Setting left_at(const Step& step) {
   return setting;
 }
 
-std::vector<std::size_t> add_motion(const Harness& harness, Plan& plan) {
-  return Mover(harness, plan).move();
+std::vector<std::size_t> add_motion(const Harness& harness, Plan& plan, bool wiggles) {
+  return Mover(harness, plan).move(wiggles);
 }
 
 }  // namespace lugwise

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <map>
 #include <set>
+#include <string>
 #include <tuple>
 #include <unordered_map>
 
@@ -25,6 +26,9 @@ constexpr int kMostAlike = 3;
 
 // Something that costs next to nothing is worth no more than this many seconds say.
 constexpr double kLeastSeconds = 0.5;
+
+// Seconds that rounding may add up to.
+constexpr double kHair = 1e-9;
 
 constexpr std::size_t kNoTwin = ~std::size_t{0};
 
@@ -49,15 +53,18 @@ auto at_place(Order& order, std::size_t place) { return order.begin() + static_c
 class Router {
  public:
   Router(const Harness& harness, const Costs& costs, const std::vector<Survey>& surveys,
-         const std::vector<Fault>& faults, const FaultSet& wanted)
+         const Stretch& stretch, const std::vector<Fault>& faults, const FaultSet& wanted)
       : harness_(harness),
         costs_(costs),
         surveys_(surveys),
+        after_(stretch.after),
         wanted_(wanted),
         legs_(harness, costs, surveys.front().settings),
-        holders_(faults.size()) {
+        holders_(faults.size()),
+        every_(faults.size()) {
+    number_places();
     FaultSet shown = nothing();
-    for (std::size_t s = 0; s < surveys.size(); ++s) {
+    for (std::size_t s = stretch.from; s < stretch.to; ++s) {
       FaultSet more = nothing();
       for (std::size_t c = 0; c < surveys[s].candidates.size(); ++c) more |= surveys[s].set(c);
       more &= wanted_;
@@ -256,8 +263,10 @@ class Router {
     }
   }
 
+  double first(const Visit& stop) const { return after_ ? legs_.between(*after_, stop) : legs_.first(stop); }
+
   double leg(const Order& order, std::size_t at) const {
-    return at == 0 ? legs_.first(stops_[order[0]]) : legs_.between(stops_[order[at - 1]], stops_[order[at]]);
+    return at == 0 ? first(stops_[order[0]]) : legs_.between(stops_[order[at - 1]], stops_[order[at]]);
   }
 
   double handling(const Order& order) const {
@@ -285,20 +294,71 @@ class Router {
 
   // What a stop put before place `at` adds.
   double added(const Order& order, const std::vector<double>& legs, std::size_t at, const Stop& stop) const {
-    const double into = at == 0 ? legs_.first(stop) : legs_.between(stops_[order[at - 1]], stop);
+    const double into = at == 0 ? first(stop) : legs_.between(stops_[order[at - 1]], stop);
     return at == order.size() ? into : into + legs_.between(stop, stops_[order[at]]) - legs[at];
   }
 
-  // A sweep may do a turn that had to be done anyway.
-  double least_added(const Stop& stop) const {
-    return stop.seconds - (stop.left == stop.setting ? 0 : costs_.turn_control);
+  // By setting and control, numbers of their places.
+  void number_places() {
+    const std::vector<PartId> controls = harness_.controls();
+    const std::vector<Setting>& settings = surveys_.front().settings;
+    controls_ = controls.size();
+    for (const PartId control : controls) {
+      std::map<std::string, std::uint32_t> numbers{{Setting(harness_).place_name(harness_, control), 0}};
+      places_.emplace_back();
+      for (const Setting& setting : settings)
+        places_.back().push_back(
+            numbers.try_emplace(setting.place_name(harness_, control), numbers.size()).first->second);
+      most_places_ = std::max(most_places_, numbers.size());
+    }
+  }
+
+  // What a plan makes use of: whatever else a stop does, each point, place and range that is new costs a move, a turn or a
+  // change, wherever it is put in.
+  struct Used {
+    std::vector<char> points, ranges;
+    std::vector<int> turns;  // by setting: how many of its places are new
+  };
+
+  Used used_by(const Order& order) const {
+    Used used;
+    used.points.assign(harness_.points().size(), 0);
+    used.ranges.assign(256, 0);
+    std::vector<char> places(controls_ * most_places_, 0);
+    const auto use = [&](const Visit& visit) {
+      used.points[visit.a.index] = used.points[visit.b.index] = 1;
+      used.ranges[visit.range & 255U] = 1;
+      for (std::size_t c = 0; c < controls_; ++c)
+        places[c * most_places_ + places_[c][visit.setting]] =
+            places[c * most_places_ + places_[c][visit.left]] = 1;
+    };
+    if (after_) {
+      use(*after_);
+    } else {
+      for (std::size_t c = 0; c < controls_; ++c) places[c * most_places_] = 1;
+    }
+    for (const std::size_t stop : order) use(stops_[stop]);
+    used.turns.assign(surveys_.front().settings.size(), 0);
+    for (std::size_t c = 0; c < controls_; ++c) {
+      for (std::size_t s = 0; s < used.turns.size(); ++s)
+        used.turns[s] += places[c * most_places_ + places_[c][s]] ? 0 : 1;
+    }
+    return used;
+  }
+
+  // No place of the order costs less. A sweep may do a turn that had to be done anyway.
+  double least_added(const Stop& stop, const Used& used) const {
+    const int moves = (used.points[stop.a.index] ? 0 : 1) + (used.points[stop.b.index] ? 0 : 1);
+    const int turns = stop.left == stop.setting ? used.turns[stop.setting] : -1;
+    return stop.seconds + costs_.move_probe * moves + costs_.turn_control * turns +
+           (used.ranges[stop.range & 255U] ? 0 : costs_.change_range);
   }
 
   double saving(const Order& order, std::size_t at) const {
     if (at + 1 == order.size()) return leg(order, at);
     const Stop& next = stops_[order[at + 1]];
     return leg(order, at) + leg(order, at + 1) -
-           (at == 0 ? legs_.first(next) : legs_.between(stops_[order[at - 1]], next));
+           (at == 0 ? first(next) : legs_.between(stops_[order[at - 1]], next));
   }
 
   // The places a stop may take: nothing is closed again.
@@ -344,6 +404,7 @@ class Router {
       legs.clear();
       for (std::size_t i = 0; i < order.size(); ++i) legs.push_back(leg(order, i));
       const std::vector<FaultSet> early = shown_early(order);
+      const Used used = used_by(order);
       double best = 0;
       std::size_t best_stop = 0;
       std::size_t best_place = 0;
@@ -352,7 +413,9 @@ class Router {
         const double worth = static_cast<double>(count(stop.set, missing)) * (shaken ? luck() : 1);
         const double sooner =
             stop.choice.survey < early.size() ? avoided(stop, early[stop.choice.survey]) : 0;
-        if (worth <= best * std::max(kLeastSeconds, order.empty() ? 0 : least_added(stop) - sooner)) continue;
+        if (worth <=
+            best * std::max(kLeastSeconds, order.empty() ? 0 : least_added(stop, used) - sooner - kHair))
+          continue;
         const auto [from, to] = places(order, stop);
         for (std::size_t at = from; at <= to; ++at) {
           const double gain = worth / std::max(kLeastSeconds, added(order, legs, at, stop) - sooner);
@@ -365,6 +428,16 @@ class Router {
       order.insert(at_place(order, best_place), best_stop);
       missing -= stops_[best_stop].set;
     }
+  }
+
+  // All stops that show a fault, worth trying or not.
+  const std::vector<std::uint32_t>& every(std::size_t fault) {
+    std::vector<std::uint32_t>& list = every_[fault];
+    if (!list.empty()) return list;
+    for (std::uint32_t s = 0; s < stops_.size(); ++s) {
+      if ((stops_[s].set[fault / 64] >> (fault % 64) & 1) != 0) list.push_back(s);
+    }
+    return list;
   }
 
   std::size_t rarest(const FaultSet& missing) const {
@@ -409,11 +482,17 @@ class Router {
       const double now = delays(order, order.size());
       std::size_t worst = order.size();
       double most = 0;
+      // What those after each show, so that one pass says what all but one show.
+      std::vector<FaultSet> later(order.size() + 1, nothing());
+      for (std::size_t i = order.size(); i-- > 0;) {
+        later[i] = later[i + 1];
+        later[i] |= stops_[order[i]].set;
+      }
+      FaultSet before = nothing();
       for (std::size_t drop = 0; drop < order.size(); ++drop) {
-        FaultSet others = nothing();
-        for (std::size_t i = 0; i < order.size(); ++i) {
-          if (i != drop) others |= stops_[order[i]].set;
-        }
+        FaultSet others = before;
+        others |= later[drop + 1];
+        before |= stops_[order[drop]].set;
         if (!others.contains(wanted_)) continue;
         const double saved = saving(order, drop) - (delays(order, drop) - now);
         if (saved <= most) continue;
@@ -426,7 +505,7 @@ class Router {
   }
 
   // Puts another stop, any of all, in the place of one where that costs less. Whether it found one.
-  bool exchange(Order& order) const {
+  bool exchange(Order& order) {
     const double now = cost(order);
     for (std::size_t i = 0; i < order.size(); ++i) {
       Order rest = order;
@@ -437,7 +516,8 @@ class Router {
       for (std::size_t k = 0; k < rest.size(); ++k) legs.push_back(leg(rest, k));
       const std::vector<FaultSet> early = shown_early(rest);
       const double without = handling(rest) + delays(rest, rest.size());
-      for (std::size_t s = 0; s < stops_.size(); ++s) {
+      if (need.empty()) continue;  // polished away, but for what rounding leaves
+      for (const std::uint32_t s : every(rarest(need))) {
         const Stop& stop = stops_[s];
         if (!holds(stop.set, need.words().data())) continue;
         const double sooner =
@@ -487,8 +567,7 @@ class Router {
         if (stops_[order[i]].choice.survey != stops_[order[j]].choice.survey) break;
         const Stop& head = stops_[stops_[order[i]].twin];
         const Stop& tail = stops_[stops_[order[j]].twin];
-        double change =
-            (i == 0 ? legs_.first(tail) : legs_.between(stops_[order[i - 1]], tail)) - leg(order, i);
+        double change = (i == 0 ? first(tail) : legs_.between(stops_[order[i - 1]], tail)) - leg(order, i);
         if (j + 1 < order.size()) change += legs_.between(head, stops_[order[j + 1]]) - leg(order, j + 1);
         // Within the stretch each leg costs the same the other way, but for the seconds of its end.
         change += stops_[order[i]].seconds - tail.seconds;
@@ -504,10 +583,14 @@ class Router {
   const Harness& harness_;
   const Costs& costs_;
   const std::vector<Survey>& surveys_;
+  const Visit* after_;
   const FaultSet& wanted_;
   Legs legs_;
   std::vector<Stop> stops_;
-  std::vector<Order> holders_;  // by fault: the stops worth trying that show it
+  std::vector<Order> holders_;                     // by fault: the stops worth trying that show it
+  std::vector<std::vector<std::uint32_t>> every_;  // by fault, made when asked for
+  std::size_t controls_ = 0, most_places_ = 0;
+  std::vector<std::vector<std::uint32_t>> places_;  // by control, by setting; 0 is where it rests
   std::set<std::tuple<std::uint32_t, PointId, PointId>> pairs_read_;  // by setting, worth trying
   std::size_t likely_ = 0;                                            // how many are worth trying
   std::vector<FaultSet> delayed_;           // by survey: what it and those before it can show
@@ -518,9 +601,14 @@ class Router {
 }  // namespace
 
 std::vector<Choice> route(const Harness& harness, const Costs& costs, const std::vector<Survey>& surveys,
-                          const std::vector<Fault>& faults, const FaultSet& wanted) {
+                          const Stretch& stretch, const std::vector<Fault>& faults, const FaultSet& wanted) {
   if (wanted.empty()) return {};
-  return Router(harness, costs, surveys, faults, wanted).run();
+  return Router(harness, costs, surveys, stretch, faults, wanted).run();
+}
+
+Visit visit_of(const Costs& costs, const std::vector<Survey>& surveys, const Choice& choice) {
+  const Candidate& probe = surveys[choice.survey].candidates[choice.candidate];
+  return {probe.setting, probe.left, probe.range, probe.a, probe.b, probe.swept ? costs.sweep : costs.read};
 }
 
 }  // namespace lugwise

@@ -6,6 +6,7 @@
 
 #include <vector>
 
+#include "plan/inside/legs.h"
 #include "plan/inside/survey.h"
 
 namespace lugwise {
@@ -16,9 +17,18 @@ struct Choice {
   std::size_t candidate = 0;
 };
 
-// Probes in order, the surveys one after the other, that show all of `wanted`, which the surveys' candidates show
-// together. Where a fault is shown too late, after something was opened for nothing, that counts as time too.
+// Some of the surveys, one after the other, and where the hands are when they begin; no visit: as the instrument came.
+struct Stretch {
+  std::size_t from = 0, to = 0;  // surveys[from], ... before surveys[to]
+  const Visit* after = nullptr;
+};
+
+// Probes in order that show all of `wanted`, which the candidates of these surveys show together. Where a fault is shown too
+// late, after something was opened for nothing, that counts as time too.
 std::vector<Choice> route(const Harness& harness, const Costs& costs, const std::vector<Survey>& surveys,
-                          const std::vector<Fault>& faults, const FaultSet& wanted);
+                          const Stretch& stretch, const std::vector<Fault>& faults, const FaultSet& wanted);
+
+// A choice as the hands make it.
+Visit visit_of(const Costs& costs, const std::vector<Survey>& surveys, const Choice& choice);
 
 }  // namespace lugwise

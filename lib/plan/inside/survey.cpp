@@ -459,6 +459,35 @@ Survey survey(const Harness& harness, const std::vector<Fault>& faults, const st
   return survey;
 }
 
+Survey narrowed(const Survey& survey, const std::vector<std::size_t>& number, std::size_t faults) {
+  Survey few;
+  few.access = survey.access;
+  few.lifted = survey.lifted;
+  few.settings = survey.settings;
+  few.words = (faults + 63) / 64;
+  few.beyond.assign(faults, kOpen);
+  for (std::size_t f = 0; f < number.size(); ++f) {
+    if (number[f] < faults) few.beyond[number[f]] = survey.beyond[f];
+  }
+  std::vector<std::uint64_t> set(few.words);
+  for (std::size_t c = 0; c < survey.candidates.size(); ++c) {
+    std::fill(set.begin(), set.end(), 0);
+    bool any = false;
+    for (std::size_t w = 0; w < survey.words; ++w) {
+      for (std::uint64_t word = survey.set(c)[w]; word != 0; word &= word - 1) {
+        const std::size_t f = number[w * 64 + static_cast<std::size_t>(std::countr_zero(word))];
+        if (f >= faults) continue;
+        set[f / 64] |= std::uint64_t{1} << (f % 64);
+        any = true;
+      }
+    }
+    if (!any) continue;
+    few.candidates.push_back(survey.candidates[c]);
+    few.sets.insert(few.sets.end(), set.begin(), set.end());
+  }
+  return few;
+}
+
 void find_least_sizes(const Harness& harness, const std::vector<Fault>& faults, const PlanOptions& options,
                       const std::vector<Setting>& settings, const Access& access, std::vector<Ohms>& least) {
   for (const Setting& setting : settings) {

@@ -43,6 +43,10 @@ Survey survey(const Harness& harness, const std::vector<Fault>& faults, const st
               const PlanOptions& options, const std::vector<Setting>& settings, const Access& access,
               const std::vector<PointId>& lifted = {});
 
+// A survey as it would be for fewer faults: `number` has, by fault, which of those it is, or how many they are. What shows none
+// of them goes.
+Survey narrowed(const Survey& survey, const std::vector<std::size_t>& number, std::size_t faults);
+
 // Lowers `least`, by fault, to the smallest added resistance of each High that some pair of these would show.
 void find_least_sizes(const Harness& harness, const std::vector<Fault>& faults, const PlanOptions& options,
                       const std::vector<Setting>& settings, const Access& access, std::vector<Ohms>& least);

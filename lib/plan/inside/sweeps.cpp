@@ -21,6 +21,10 @@ constexpr double kWorthSaying = 0.1;
 // Where a knob is looked at to learn whether its wiper is seen moving; the first and the last are the stops.
 constexpr std::array kPlaces{0.0, 2.5, 5.0, 7.5, 10.0};
 
+// And where a track may be broken: as the wiper goes over the break it leaves the one piece for the other.
+constexpr double kFarAbove = 1.6;  // more than any tolerance makes of it
+constexpr std::array kBreaks{0.5, 2.5, 5.0, 7.5, 9.5};
+
 // Where whether a pair has limits has to be asked, so many pairs of a knob and setting are asked, and so many kept.
 constexpr std::size_t kMostAsked = 24;
 constexpr std::size_t kMostCertain = 6;
@@ -28,6 +32,8 @@ constexpr std::size_t kMostCertain = 6;
 const Pot& pot_of(const Harness& harness, const Fault& fault) {
   return *harness[*harness[*fault.element].part].pot;
 }
+
+bool is_broken_track(const Fault& fault) { return fault.mode == Mode::Open && fault.site == Site::Track; }
 
 PartId knob_of(const Harness& harness, const Fault& fault) {
   const PartId pot = *harness[*fault.element].part;
@@ -50,10 +56,12 @@ class Sweeper {
     for (PartId knob : harness_.controls()) {
       if (harness_[knob].kind != PartKind::Pot) continue;
       tracks_.clear();
+      broken_.clear();
       for (std::size_t f = 0; f < faults_.size(); ++f) {
         if (is_worn_track(faults_[f]) && knob_of(harness_, faults_[f]) == knob) tracks_.push_back(f);
+        if (is_broken_track(faults_[f]) && knob_of(harness_, faults_[f]) == knob) broken_.push_back(f);
       }
-      if (tracks_.empty()) continue;
+      if (tracks_.empty() && broken_.empty()) continue;
       for (std::uint32_t from = 0; from < survey_.settings.size(); ++from) {
         if (survey_.settings[from].knob(knob) != 0) continue;
         Setting end = survey_.settings[from];
@@ -74,6 +82,13 @@ class Sweeper {
     std::vector<std::vector<double>> reads;
     std::vector<std::vector<std::vector<double>>> lost(tracks_.size());
     bool doubtful = false;  // whether there are limits has to be asked pair by pair
+    const auto table = [&](const Circuit& one) {
+      std::vector<double> ohms;
+      for (const std::optional<double>& each :
+           network_at(one, resistors_at(one, Corner::Nominal)).all_pairs(asked))
+        ohms.push_back(each.value_or(kOpen));
+      return ohms;
+    };
     for (const double place : kPlaces) {
       State here{survey_.settings[at_0], options_.stage, survey_.access.depth > 0, survey_.lifted,
                  options_.temperature};
@@ -89,13 +104,6 @@ class Sweeper {
         }
         for (PointId point : probes) asked.push_back(point.index);
       }
-      const auto table = [&](const Circuit& one) {
-        std::vector<double> ohms;
-        for (const std::optional<double>& each :
-             network_at(one, resistors_at(one, Corner::Nominal)).all_pairs(asked))
-          ohms.push_back(each.value_or(kOpen));
-        return ohms;
-      };
       reads.push_back(table(circuit));
       if (place == kPlaces.front() || place == kPlaces.back()) continue;
       for (std::size_t t = 0; t < tracks_.size(); ++t) {
@@ -104,6 +112,26 @@ class Sweeper {
           return branch.element == pot_of(harness_, faults_[tracks_[t]]).wiper_element;
         });
         lost[t].push_back(table(off));
+      }
+    }
+
+    // By broken track, by place of the break: what each pair reads just before and just after it.
+    std::vector<Pieces> pieces(broken_.size());
+    for (std::size_t t = 0; t < broken_.size(); ++t) {
+      for (const double place : kBreaks) {
+        State here{survey_.settings[at_0], options_.stage, survey_.access.depth > 0, survey_.lifted,
+                   options_.temperature};
+        here.setting.turn(knob, place);
+        const Circuit circuit = circuit_of(harness_, here);
+        const auto without = [&](PointId lug) {
+          Circuit one = circuit;
+          std::erase_if(one.branches, [&](const Branch& branch) {
+            return branch.element == faults_[broken_[t]].element && (branch.a == lug || branch.b == lug);
+          });
+          return table(one);
+        };
+        const Pot& pot = pot_of(harness_, faults_[broken_[t]]);
+        pieces[t].emplace_back(without(pot.lug3), without(pot.lug1));
       }
     }
 
@@ -138,6 +166,9 @@ class Sweeper {
             jumps = jumps || lost[t][p][pair] - reads[p + 1][pair] >= enough;
           if (jumps) seen.add(tracks_[t]);
         }
+        for (std::size_t t = 0; t < broken_.size(); ++t) {
+          if (breaks_show(pieces[t], pair, most, enough)) seen.add(broken_[t]);
+        }
         if (seen.empty()) continue;
         const auto top = static_cast<std::uint32_t>(&range - options_.meter.ranges.data());
         seen_.push_back({{at_0, at_10, top, probes[i], probes[j], knob}, std::move(seen)});
@@ -152,6 +183,26 @@ class Sweeper {
       push(back, seen);
     }
     seen_.clear();
+  }
+
+  using Pieces = std::vector<std::pair<std::vector<double>, std::vector<double>>>;
+
+  // Whether the display jumps, or stands above all that a sound track lets it rise to, wherever the track is broken: where
+  // the jump turns round between two places, it has to be the latter at both.
+  static bool breaks_show(const Pieces& pieces, std::size_t pair, double most, double enough) {
+    double jump_before = 0;
+    bool above_before = false;
+    for (std::size_t p = 0; p < pieces.size(); ++p) {
+      const double before = pieces[p].first[pair];
+      const double after = pieces[p].second[pair];
+      const bool above = std::max(before, after) > kFarAbove * most;
+      const double jump = std::isinf(before) || std::isinf(after) ? 0 : after - before;
+      if (!above && std::abs(jump) < enough) return false;
+      if (p > 0 && jump * jump_before < 0 && !(above && above_before)) return false;
+      jump_before = jump;
+      above_before = above;
+    }
+    return true;
   }
 
   // Beside a module, or a wiper of unknown taper, not every pair has limits. To ask takes long: the likeliest few do.
@@ -183,6 +234,7 @@ class Sweeper {
   std::vector<PointId> probes_;
   std::vector<std::pair<Candidate, FaultSet>> seen_;
   std::vector<std::size_t> tracks_;  // the worn tracks of the knob at hand
+  std::vector<std::size_t> broken_;  // and the broken ones
 };
 
 // The most that a sound sweep may read between its stops. Every half of a mark is looked at, with the taper's slack; with

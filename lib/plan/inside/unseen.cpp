@@ -155,12 +155,10 @@ class Explainer {
 
   Reason of_short() const {
     const Circuit circuit = circuit_of(harness_, state(Setting(harness_)));
-    const Network network = network_at(circuit, resistors_at(circuit, Corner::Nominal));
     const std::string a = name(fault_.a);
     const std::string b = name(fault_.b);
     const bool there = circuit.has(fault_.a) && circuit.has(fault_.b);
-    if (there && network.connected(fault_.a.index, fault_.b.index) &&
-        *network.resistance(fault_.a.index, fault_.b.index) < 10)
+    if (there && joined_everywhere())
       return {fmt::format("{} and {} are joined on purpose", a, b), "look; it does no harm"};
     if (outside_) return {"no point outside shows it", "open the cavity: plan with --depth full"};
     if (there && only_by_module(circuit, fault_.a, fault_.b)) {
@@ -169,6 +167,26 @@ class Explainer {
     }
     return {"no reachable pair of points changes enough",
             fmt::format("look between {} and {}, or lift a lead of one of them", a, b)};
+  }
+
+  // Whether the ends of a short are one as good as, whatever the controls: with each knob between its stops too.
+  bool joined_everywhere() const {
+    const auto joined = [&](const Setting& setting) {
+      const Circuit circuit = circuit_of(harness_, state(setting));
+      const auto ohms = network_at(circuit, resistors_at(circuit, Corner::Nominal))
+                            .resistance(fault_.a.index, fault_.b.index);
+      return ohms && *ohms < 10;
+    };
+    for (const Setting& setting : settings_) {
+      if (!joined(setting)) return false;
+      for (PartId control : harness_.controls()) {
+        if (harness_[control].kind != PartKind::Pot) continue;
+        Setting between = setting;
+        between.turn(control, 5);
+        if (!joined(between)) return false;
+      }
+    }
+    return true;
   }
 
   Reason of_misplaced() const {

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <optional>
 #include <utility>
 #include <vector>
@@ -28,6 +29,13 @@ std::string turning(const Harness& harness, const Setting* before, const Setting
   return text + ".";
 }
 
+// Whether it begins outside and is opened after.
+bool opens_later(const Plan& plan) {
+  const auto probes = [](const Step& step) { return step.kind != StepKind::Prepare; };
+  const auto first = std::find_if(plan.steps.begin(), plan.steps.end(), probes);
+  return first != plan.steps.end() && first->access.depth == 0 && plan.opening_seconds > 0;
+}
+
 }  // namespace
 
 std::string setting_first(const Harness& harness, const Step& step, const Step* before) {
@@ -43,15 +51,17 @@ std::string setting_first(const Harness& harness, const Step& step, const Step* 
 page::Section coverage_of(const Harness& harness, const Plan& plan) {
   page::Section section{"Coverage", true, false, {}};
   const auto say = [&](std::string text) { section.blocks.push_back(page::Paragraph{std::move(text)}); };
-  say(fmt::format("These steps would show {} of {} faults, in {}{}.", plan.seen, plan.faults.size(),
-                  minutes(plan.seconds),
+  const auto opening = std::llround(plan.opening_seconds / 60);
+  say(fmt::format("These steps would show {} of {} faults, in {}{}{}.", plan.seen, plan.faults.size(),
+                  minutes(plan.seconds), opening > 0 ? fmt::format(", {} of them opening", opening) : "",
                   plan.wiggle_seconds > 0
                       ? fmt::format("; the wiggles take {} more", minutes(plan.wiggle_seconds))
                       : ""));
-  say(fmt::format(
-      "No plan that shows as much has fewer than {}, or takes less than {:.0f} of these "
-      "{:.0f} seconds; both for the faults and tolerances modelled.",
-      counted(static_cast<std::size_t>(plan.least_steps), "reading"), plan.least_seconds, plan.seconds));
+  say(fmt::format("No plan that {} has fewer than {}, or takes less than {:.0f} of these "
+                  "{:.0f} seconds; both for the faults and tolerances modelled.",
+                  opens_later(plan) ? "shows outside what shows there, and as much in all," : "shows as much",
+                  counted(static_cast<std::size_t>(plan.least_steps), "reading"), plan.least_seconds,
+                  plan.seconds));
   if (plan.lift_seconds > 0)
     say(fmt::format("With the leads off and on again it takes {} more.", minutes(plan.lift_seconds)));
   if (!plan.smallest.empty()) {

@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include "fault/naming.h"
 #include "report/inside/shown.h"
 
 namespace lugwise::report {
@@ -99,7 +100,8 @@ Json json_of(const Harness& harness, const Setting& setting) {
 Json json_of(const Harness& harness, const Fault& fault) {
   Json json = {{"mode", mode_name(fault.mode)},
                {"element", site_name(fault.site)},
-               {"points", json_of(harness, fault.points)}};
+               {"points", json_of(harness, fault.points)},
+               {"id", fault_id(harness, fault)}};
   if (fault.in) {
     const Part& control = harness[fault.in->control];
     json["in"] = {{control.name, control.positions[fault.in->position].name}};

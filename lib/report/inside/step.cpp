@@ -176,8 +176,14 @@ std::vector<page::Labelled> signs_in_words(const Harness& harness, const Plan& p
     const std::vector<Fault> worn = faults_among(plan, step.proves);
     said.push_back({"smooth", proof_in_words(harness, worn)});
     std::vector<std::string> pots;
-    for (const Fault& fault : worn) pots.push_back(harness[*harness[fault.points[0]].part].name);
-    said.push_back({"jumps", "track or wiper of " + listed(pots) + " worn or dirty"});
+    bool broken = false;
+    for (const Fault& fault : worn) {
+      const std::string& pot = harness[*harness[fault.points[0]].part].name;
+      if (std::find(pots.begin(), pots.end(), pot) == pots.end()) pots.push_back(pot);
+      broken = broken || fault.mode == Mode::Open;
+    }
+    said.push_back({"jumps", "track or wiper of " + listed(pots) +
+                                 (broken ? " worn, dirty or broken" : " worn or dirty")});
     return said;
   }
   const std::vector<Fault> fresh = faults_among(plan, step.fresh);

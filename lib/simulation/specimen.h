@@ -1,5 +1,5 @@
 // One harness as it might lie on the bench: every part somewhere inside its limits, and perhaps a fault. What it reads is
-// solved from its resistors; none of the formulas that the plan and the diagnosis use. Private to this room.
+// solved from its resistors; none of the formulas that the plan and the diagnosis use.
 #pragma once
 
 #include <map>
@@ -11,14 +11,16 @@
 #include "fault/fault.h"
 #include "harness/harness.h"
 #include "network/network.h"
-#include "study/inside/dice.h"
+#include "simulation/dice.h"
 
 namespace lugwise {
 
-// A fault of a list, and how large it is: the ohms of a High, the factor of a Value.
+// A fault of a list, and how large it is: the ohms of a High, the factor of a Value. One that comes and goes is there only
+// while what is loose is pressed and moved.
 struct Ailment {
   std::size_t fault = 0;
   double size = 0;
+  bool comes_and_goes = false;
 };
 
 // The circuits of one harness with and without each fault, found when first asked for and kept: specimens share them.
@@ -60,15 +62,25 @@ class Workbench {
 class Specimen {
  public:
   // Draws coils, tracks and resistors evenly between their limits, all else evenly by decades from its usual value to its
-  // most, and the temperature from 10 to 35 degrees C.
-  Specimen(Workbench& bench, std::vector<Ailment> ailments, Dice& dice);
+  // most, and the temperature from 10 to 35 degrees C, unless the coils' is given.
+  Specimen(Workbench& bench, std::vector<Ailment> ailments, Dice& dice,
+           std::optional<double> celsius = std::nullopt);
 
   // What lies between two points; none: open. The point's parts must be there.
   std::optional<Ohms> ohms(const Workbench::Place& place, PointId a, PointId b);
 
+  // The same as if other things were wrong with it.
+  std::optional<Ohms> ohms_with(const std::vector<Ailment>& ailments, const Workbench::Place& place,
+                                PointId a, PointId b);
+
+  // What the capacitor of an element has, in farads, if it is whole.
+  double farads(ElementId capacitor) const;
+
+  const std::vector<Ailment>& ailments() const { return ailments_; }
+
  private:
   std::vector<double> values(const Circuit& circuit) const;
-  Network solve(const Workbench::Place& place);
+  Network solve(const std::vector<Ailment>& ailments, const Workbench::Place& place);
 
   Workbench& bench_;
   std::vector<Ailment> ailments_;

@@ -1,4 +1,7 @@
-// Chance that can be repeated: the same seed and number throw the same, on every machine. Private to this room.
+// Chance that can be repeated: the same seed and number throw the same, on every machine.
+//
+// The standard library's distributions differ from one compiler's library to another's for the same generator, so numbers
+// are brought to their ranges here. tests/simulation pins what is thrown.
 #pragma once
 
 #include <cmath>
@@ -13,7 +16,11 @@ class Dice {
   Dice(std::uint64_t seed, std::uint64_t number) : state_(mix(seed) ^ mix(number + 0x51ed27)) {}
 
   double even() { return static_cast<double>(next() >> 11) * 0x1p-53; }  // from 0 up to 1
-  double between(double low, double high) { return low + (high - low) * even(); }
+  // In two steps, so that no compiler makes one rounding of them.
+  double between(double low, double high) {
+    const double part = (high - low) * even();
+    return low + part;
+  }
   // Evenly by decades.
   double by_decades(double low, double high) { return low * std::pow(high / low, even()); }
   bool chance(double probability) { return even() < probability; }

@@ -1,8 +1,9 @@
-#include "study/inside/specimen.h"
+#include "simulation/specimen.h"
 
 #include <algorithm>
 #include <cmath>
 
+#include "circuit/capacitance.h"
 #include "component/copper.h"
 
 namespace lugwise {
@@ -64,11 +65,12 @@ Workbench::Wired& Workbench::wired(const Place& place, std::size_t fault, double
   return here.with.emplace(fault, Wired{std::move(circuit), std::nullopt}).first->second;
 }
 
-Specimen::Specimen(Workbench& bench, std::vector<Ailment> ailments, Dice& dice)
+Specimen::Specimen(Workbench& bench, std::vector<Ailment> ailments, Dice& dice, std::optional<double> celsius)
     : bench_(bench), ailments_(std::move(ailments)) {
   for (std::size_t i = 0; i <= bench.harness().elements().size(); ++i) draws_.push_back(dice.even());
   for (std::size_t i = 0; i < bench.harness().parts().size(); ++i) travels_.push_back(dice.even());
-  copper_ = copper_factor(dice.between(kColdest, kWarmest));
+  const double room = dice.between(kColdest, kWarmest);
+  copper_ = copper_factor(celsius.value_or(room));
   module_ = dice.by_decades(kModuleLeast, kModuleMost);
 }
 
@@ -95,14 +97,17 @@ std::vector<double> Specimen::values(const Circuit& circuit) const {
   return values;
 }
 
-Network Specimen::solve(const Workbench::Place& place) {
-  if (ailments_.size() > 1) {
+Network Specimen::solve(const std::vector<Ailment>& ailments, const Workbench::Place& place) {
+  std::vector<Ailment> lasting;
+  for (const Ailment& each : ailments) {
+    if (!each.comes_and_goes) lasting.push_back(each);
+  }
+  if (lasting.size() > 1) {
     Circuit circuit = bench_.sound(place);
-    for (const Ailment& each : ailments_)
-      circuit = with_fault(circuit, bench_.faults()[each.fault], each.size);
+    for (const Ailment& each : lasting) circuit = with_fault(circuit, bench_.faults()[each.fault], each.size);
     return {circuit.points, resistors_of(circuit, values(circuit))};
   }
-  const Ailment one = ailments_.empty() ? Ailment{kNoFault, 0} : ailments_.front();
+  const Ailment one = lasting.empty() ? Ailment{kNoFault, 0} : lasting.front();
   Workbench::Wired& wired = bench_.wired(place, one.fault, one.size);
   const std::vector<double> drawn = values(wired.circuit);
   if (!wired.shape) wired.shape.emplace(wired.circuit.points, resistors_of(wired.circuit, drawn));
@@ -111,8 +116,18 @@ Network Specimen::solve(const Workbench::Place& place) {
 
 std::optional<Ohms> Specimen::ohms(const Workbench::Place& place, PointId a, PointId b) {
   auto at = solved_.find(place);
-  if (at == solved_.end()) at = solved_.emplace(place, solve(place)).first;
+  if (at == solved_.end()) at = solved_.emplace(place, solve(ailments_, place)).first;
   return at->second.resistance(a.index, b.index);
+}
+
+std::optional<Ohms> Specimen::ohms_with(const std::vector<Ailment>& ailments, const Workbench::Place& place,
+                                        PointId a, PointId b) {
+  return solve(ailments, place).resistance(a.index, b.index);
+}
+
+double Specimen::farads(ElementId capacitor) const {
+  const Band farads = farads_of(bench_.harness(), capacitor);
+  return farads.low + draws_[capacitor.index] * (farads.high - farads.low);
 }
 
 }  // namespace lugwise

@@ -1,0 +1,20 @@
+// How much a reading can be expected to tell, in bits, before it is taken: what splits the faults that still stand tells much,
+// what would read the same under all of them nothing. Private to this room.
+#pragma once
+
+#include <optional>
+
+#include "diagnosis/diagnosis.h"
+#include "harness/harness.h"
+
+namespace lugwise::inside {
+
+// Of a reading, sweep or wiggle at the place of `probe`, given what `known` leaves standing: the entropy of what the display
+// may show. Two displays count as different where they are further apart than parts of one kind differ.
+double expected_bits(const Harness& harness, const DiagnosisOptions& options, const Diagnosis& known,
+                     const Observation& probe);
+
+// A probe as a reading yet to be taken.
+Observation as_observation(const Harness& harness, const NextProbe& probe);
+
+}  // namespace lugwise::inside

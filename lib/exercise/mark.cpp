@@ -1,0 +1,132 @@
+#include "exercise/mark.h"
+
+#include <algorithm>
+
+#include "exercise/inside/information.h"
+#include "handling/handling.h"
+
+namespace lugwise {
+namespace {
+
+// A probe that could be expected to tell less than this tells nothing.
+constexpr double kNothing = 0.02;
+
+bool same_reading(const Observation& x, const Observation& y) {
+  const bool alike = (x.a == y.a && x.b == y.b) || (x.a == y.b && x.b == y.a);
+  return alike && x.action == y.action && x.setting == y.setting && x.lifted == y.lifted &&
+         x.swept == y.swept && x.wiggled == y.wiggled && x.capacitor.has_value() == y.capacitor.has_value();
+}
+
+// What each probe could have told, and took.
+class Watcher {
+ public:
+  Watcher(const Harness& harness, const DiagnosisOptions& options, const Attempt& attempt, Grade& mark)
+      : harness_(harness), options_(options), attempt_(attempt), mark_(mark) {}
+
+  void watch() {
+    DiagnosisOptions quick = options_;
+    quick.separate = false;
+    Diagnoser diagnoser(harness_, quick);
+    Hands hands;
+    hands.setting = Setting(harness_);
+    std::vector<Observation> known = attempt_.given;
+    for (std::size_t i = 0; i < attempt_.probes.size(); ++i) {
+      const Observation& probe = attempt_.probes[i];
+      const Diagnosis before = diagnoser.diagnose(known, attempt_.heard);
+      ProbeMark each;
+      each.bits = inside::expected_bits(harness_, options_, before, probe);
+      if (before.next)
+        each.best =
+            inside::expected_bits(harness_, options_, before, inside::as_observation(harness_, *before.next));
+      each.best = std::max(each.best, each.bits);
+      for (std::size_t j = 0; j < i && !each.repeats; ++j) {
+        if (same_reading(attempt_.probes[j], probe)) each.repeats = j;
+      }
+      // To take a reading again that fits nothing is no waste.
+      const bool doubted =
+          each.repeats &&
+          std::any_of(before.readings.begin(), before.readings.end(), [&](const Comparison& other) {
+            return other.observation == attempt_.given.size() + *each.repeats && other.doubtful;
+          });
+      each.wasted = !doubted && (each.repeats || each.bits < kNothing);
+      if (each.wasted) each.bits = 0;
+      each.seconds = spend(hands, probe);
+      mark_.seconds += each.seconds;
+      mark_.each.push_back(each);
+      known.push_back(probe);
+    }
+  }
+
+ private:
+  double spend(Hands& hands, const Observation& probe) {
+    Hands wanted{probe.setting, probe.a, probe.b, probe.access.depth, probe.range ? probe.range->top : 0};
+    double seconds = seconds_to_read(harness_, options_.costs, hands, wanted);
+    if (probe.action == Action::Sweep) seconds += options_.costs.sweep - options_.costs.read;
+    if (probe.action == Action::Wiggle) seconds += options_.costs.wiggle;
+    for (PointId lead : probe.lifted) {
+      if (std::find(lifted_.begin(), lifted_.end(), lead) == lifted_.end()) seconds += options_.costs.lift;
+    }
+    for (PointId lead : lifted_) {
+      if (std::find(probe.lifted.begin(), probe.lifted.end(), lead) == probe.lifted.end())
+        seconds += options_.costs.refit;
+    }
+    lifted_ = probe.lifted;
+    wanted.depth = std::max(wanted.depth, hands.depth);
+    if (wanted.range == 0) wanted.range = hands.range;
+    hands = wanted;
+    return seconds;
+  }
+
+  const Harness& harness_;
+  const DiagnosisOptions& options_;
+  const Attempt& attempt_;
+  Grade& mark_;
+  std::vector<PointId> lifted_;
+};
+
+}  // namespace
+
+double Grade::total() const {
+  return most <= 0 ? 0 : std::clamp((place + probes + hands - wrong) / most, 0.0, 1.0) * 100;
+}
+
+Grade mark(const Harness& harness, const std::vector<Fault>& faults, const DiagnosisOptions& options,
+           const Key& key, const Attempt& attempt, const MarkRule& rule) {
+  Grade result;
+  result.right.assign(key.answer.size(), false);
+  for (std::size_t c = 0; c < attempt.claims.size(); ++c) {
+    const auto& claim = attempt.claims[c];
+    bool right = false;
+    for (std::size_t g = 0; claim && g < key.answer.size(); ++g) {
+      const bool named = std::any_of(key.answer[g].begin(), key.answer[g].end(), [&](std::size_t f) {
+        return f == *claim || same_place(faults[f], faults[*claim]);
+      });
+      if (named) result.right[g] = right = true;
+    }
+    if (!right) result.wrong_claims.push_back(c);
+  }
+  const auto found = static_cast<double>(std::count(result.right.begin(), result.right.end(), true));
+  if (!key.answer.empty()) result.place = rule.place * found / static_cast<double>(key.answer.size());
+  result.wrong = rule.wrong * static_cast<double>(result.wrong_claims.size());
+  Watcher(harness, options, attempt, result).watch();
+  // Who was given the readings and took none is marked on the place alone.
+  if (attempt.probes.empty() && attempt.readings_given) {
+    result.most = rule.place;
+    return result;
+  }
+  result.most = rule.place + rule.probes + rule.hands;
+  double bits = 0;
+  double best = 0;
+  for (const ProbeMark& each : result.each) {
+    bits += each.bits;
+    best += each.best;
+  }
+  const bool any = !attempt.probes.empty();
+  // Nothing to be learned any more is no reason to mark down the one who stops.
+  if (any) result.probes = rule.probes * (best > 0 ? bits / best : 0);
+  if (any && found > 0 && result.seconds > 0)
+    result.hands = rule.hands * std::min(1.0, key.least_seconds / result.seconds);
+  return result;
+}
+
+}  // namespace lugwise

@@ -1,0 +1,204 @@
+#include "exercise/exercise.h"
+
+#include <algorithm>
+
+#include "exercise/mark.h"
+#include "exercise/practice.h"
+#include "exercise/seal.h"
+#include "fault/naming.h"
+#include "simulation/simulation.h"
+#include "support/bench.h"
+#include "support/catch.h"
+#include "support/harness_from.h"
+
+using namespace lugwise;
+using namespace lugwise::test;
+
+namespace {
+
+// Several of each, found once: making them is the slow part.
+const std::vector<Exercise>& made(int level) {
+  static std::vector<Exercise> known[kLevels + 1];
+  if (known[level].empty()) {
+    const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
+    ExerciseOptions options;
+    options.level = level;
+    options.seed = 77;
+    ExerciseMaker maker(netlist.harness, netlist.id, options);
+    for (int number = 1; number <= 3; ++number) {
+      auto exercise = maker.make(number);
+      REQUIRE(exercise);
+      known[level].push_back(std::move(*exercise));
+    }
+  }
+  return known[level];
+}
+
+}  // namespace
+
+TEST_CASE("a seal gives back what was put in, and is always as long", "[exercise]") {
+  Sealed content;
+  content.seed = 12345678901234567ULL;
+  const std::string empty = sealed(content, 1);
+  content.ills.push_back({"k7m2xq4", 35.5, false});
+  const std::string one = sealed(content, 2);
+  content.ills.push_back({"f97yabg", 0, true});
+  const std::string two = sealed(content, 3);
+  CHECK(empty.size() == one.size());
+  CHECK(one.size() == two.size());
+  const auto back = opened(two);
+  REQUIRE(back);
+  CHECK(back->seed == content.seed);
+  REQUIRE(back->ills.size() == 2);
+  CHECK(back->ills[0].fault == "k7m2xq4");
+  CHECK(back->ills[0].size == 35.5);
+  CHECK(back->ills[1].comes_and_goes);
+  CHECK(sealed(content, 4) != two);
+  CHECK(two.find("k7m2xq4") == std::string::npos);
+}
+
+TEST_CASE("a seal that was changed in any digit is none", "[exercise]") {
+  const std::string seal = sealed({7, {{"k7m2xq4", 1, false}}}, 9);
+  for (std::size_t i = 0; i < seal.size(); ++i) {
+    std::string changed = seal;
+    changed[i] = changed[i] == '0' ? '1' : '0';
+    CHECK_FALSE(opened(changed));
+  }
+  CHECK_FALSE(opened(""));
+  CHECK_FALSE(opened(seal + "00"));
+  CHECK_FALSE(opened(std::string(seal.size(), 'x')));
+}
+
+TEST_CASE("an exercise has one right group, what is wrong is in it, and its way leads there", "[exercise]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
+  const Harness& harness = netlist.harness;
+  const auto faults = faults_of(harness);
+  for (int level = 1; level <= kLevels; ++level) {
+    for (const Exercise& exercise : made(level)) {
+      INFO("level " << level << ", number " << exercise.number);
+      REQUIRE(exercise.answer.size() == exercise.ailments.size());
+      for (std::size_t g = 0; g < exercise.answer.size(); ++g) {
+        CHECK(std::count(exercise.answer[g].begin(), exercise.answer[g].end(), exercise.ailments[g].fault) ==
+              1);
+      }
+      CHECK(exercise.given.empty() == (level > 2));
+      if (level == 1) {
+        const Mode mode = faults[exercise.ailments[0].fault].mode;
+        CHECK((mode == Mode::Open || mode == Mode::Short));
+      }
+      if (level == 3) CHECK_FALSE(exercise.heard.empty());
+      // The key agrees with the diagnosis of its own path.
+      std::vector<Observation> path;
+      for (const PathStep& step : exercise.path) path.push_back(step.seen);
+      DiagnosisOptions told;
+      told.suggest = told.separate = false;
+      const Diagnosis diagnosis = diagnose(harness, path, told, exercise.heard);
+      CHECK(diagnosis.verdict == Verdict::Fault);
+      for (const Suspect& suspect : diagnosis.suspects) {
+        if (suspect.group != 1) continue;
+        const auto right = [&](const Fault& fault) {
+          return std::any_of(exercise.answer.begin(), exercise.answer.end(), [&](const auto& group) {
+            return std::any_of(group.begin(), group.end(), [&](std::size_t f) {
+              return faults[f] == fault || (partner(faults[f]) && *partner(faults[f]) == fault);
+            });
+          });
+        };
+        CHECK(right(suspect.fault));
+        if (suspect.also) CHECK(right(*suspect.also));
+      }
+    }
+  }
+}
+
+TEST_CASE("a student who goes the key's way and names the fault has nearly all marks", "[exercise]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
+  const Harness& harness = netlist.harness;
+  const auto faults = faults_of(harness);
+  for (const Exercise& exercise : made(3)) {
+    Key key;
+    key.answer = exercise.answer;
+    key.least_seconds = exercise.path_seconds;
+    Attempt attempt;
+    attempt.heard = exercise.heard;
+    for (const PathStep& step : exercise.path) attempt.probes.push_back(step.seen);
+    attempt.claims.push_back(exercise.ailments.front().fault);
+    const Grade best = mark(harness, faults, {}, key, attempt, {});
+    CHECK(best.place == 60);
+    CHECK(best.hands > 14);
+    CHECK(best.total() > 85);
+
+    // The same reading three times over: two of them are wasted, and cost marks.
+    if (attempt.probes.empty()) continue;
+    attempt.probes.insert(attempt.probes.end(), 2, attempt.probes.back());
+    const Grade wasteful = mark(harness, faults, {}, key, attempt, {});
+    CHECK(wasteful.each.back().wasted);
+    CHECK(wasteful.each.back().repeats);
+    CHECK(wasteful.total() < best.total());
+
+    // A wrong claim costs five, and the right one still counts.
+    for (std::size_t f = 0; f < faults.size(); ++f) {
+      if (same_place(faults[f], faults[attempt.claims.front()])) continue;
+      const bool right = std::any_of(exercise.answer[0].begin(), exercise.answer[0].end(),
+                                     [&](std::size_t r) { return same_place(faults[r], faults[f]); });
+      if (right) continue;
+      attempt.claims.insert(attempt.claims.begin(), f);
+      break;
+    }
+    const Grade guessed = mark(harness, faults, {}, key, attempt, {});
+    CHECK(guessed.wrong == 5);
+    CHECK(guessed.place == 60);
+  }
+}
+
+TEST_CASE("who was given the readings and takes none is marked on the place alone", "[exercise]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
+  const auto faults = faults_of(netlist.harness);
+  const Exercise& exercise = made(1).front();
+  Key key;
+  key.answer = exercise.answer;
+  Attempt attempt;
+  attempt.readings_given = true;
+  attempt.claims.push_back(exercise.answer[0].front());
+  CHECK(mark(netlist.harness, faults, {}, key, attempt, {}).total() == 100);
+  attempt.claims.front() = std::nullopt;  // no such fault
+  CHECK(mark(netlist.harness, faults, {}, key, attempt, {}).total() == 0);
+}
+
+TEST_CASE("at the instrument any line is answered, and none says what is wrong", "[exercise]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
+  const Harness& harness = netlist.harness;
+  const auto faults = faults_of(harness);
+  const auto open = find_fault(harness, faults, "the joint of front.hot at selector.f is open");
+  REQUIRE(open.fault);
+  Sealed content{5, {{fault_id(harness, faults[*open.fault]), 0, false}}};
+  Practice practice(harness, faults, content, {}, {});
+  using Kind = PracticeReply::Kind;
+  PracticeReply reply = practice.take("jack.plug-tip jack.plug-sleeve selector=front");
+  CHECK(reply.kind == Kind::Read);
+  CHECK(reply.seen.text == "OL");
+  reply = practice.take("jack.plug-tip jack.plug-sleeve selector=rear");
+  CHECK(reply.seen.shows == Shows::Value);
+  CHECK(practice.take("range 2M").kind == Kind::Ranged);
+  reply = practice.take("jack.plug-tip jack.plug-sleeve selector=front");
+  CHECK(reply.seen.shows == Shows::Value);  // the volume's track
+  CHECK(practice.take("range auto").kind == Kind::Ranged);
+  CHECK(practice.take("lift volume.3>tone.1").kind == Kind::Lifted);
+  CHECK(practice.take("refit volume.3>tone.1").kind == Kind::Lifted);
+  CHECK(practice.take("sweep volume volume.2 volume.1").kind == Kind::Read);
+  CHECK(practice.take("wiggle selector.f selector.f front.hot").kind == Kind::Read);
+  CHECK(practice.take("faults selector.f").faults.size() > 2);
+  CHECK(practice.take("is the joint of front.hot at selector.f is open").kind == Kind::Claimed);
+  CHECK(practice.take("help").kind == Kind::Help);
+  CHECK(practice.take("").kind == Kind::Nothing);
+  for (const char* wrong : {"jack.plug-tip", "jack.tipp jack.sleeve", "set volume", "set volume=11",
+                            "range 3k", "lift", "lift volume.3", "refit front.hot", "sweep", "sweep jack a b",
+                            "wiggle volume.case", "is", "is the moon", "blah", "a.b c.d", "read read read",
+                            "jack.tip jack.tip", "jack.plug-tip jack.tip jack=out"}) {
+    INFO(wrong);
+    reply = practice.take(wrong);
+    CHECK(reply.kind == Kind::Refused);
+    CHECK_FALSE(reply.problem.empty());
+  }
+  CHECK(practice.take(std::string(100000, 'a')).kind == Kind::Refused);
+  CHECK(practice.take("stop").kind == Kind::Stopped);
+}
