@@ -11,14 +11,16 @@
 #include <fmt/format.h>
 
 #include <cstdlib>
+#include <fstream>
 #include <iostream>
+#include <iterator>
 #include <string>
 
 #include "effect/effect.h"
 #include "expectation/corner.h"
+#include "intake/netlist.h"
 #include "plan/plan.h"
 #include "simulation/simulation.h"
-#include "support/harness_from.h"
 
 using namespace lugwise;
 
@@ -47,7 +49,13 @@ int main(int argc, char** argv) {
   if (argc != 4) return 2;
   const std::size_t stride = std::strtoul(argv[2], nullptr, 10);
   const std::size_t offset = std::strtoul(argv[3], nullptr, 10);
-  const Netlist netlist = test::netlist_of(argv[1]);
+  // From the root of the repository, with no test framework, whose main would come with it.
+  const char* const root = std::getenv("LUGWISE_ROOT");
+  const std::string path = std::string(root ? root : ".") + "/" + argv[1];
+  std::ifstream file(path);
+  const std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+  Diagnostics diagnostics(path);
+  const Netlist netlist = read_netlist(text, diagnostics).value();
   const Harness& harness = netlist.harness;
   const Plan plan = plan_for(harness, netlist.id, {});
   const std::vector<Fault> faults = faults_of(harness);
