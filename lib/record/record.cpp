@@ -8,32 +8,37 @@
 
 #include "hearing/sound.h"
 
+#include "text/character.h"
+#include "text/safe.h"
+
 namespace lugwise {
 namespace {
 
 // A text as YAML holds it in a list or map: bare where nothing in it could mean something else, else in quotes.
-std::string scalar(std::string_view text) {
+std::string scalar(std::string_view written) {
   const auto letter = [](char c) { return std::isalnum(static_cast<unsigned char>(c)) != 0; };
-  bool bare = !text.empty() && letter(text.front()) && text.back() != ' ';
-  for (std::size_t i = 0; i < text.size() && bare; ++i) {
-    bare = letter(text[i]) || std::string_view(" ._>/-").find(text[i]) != std::string_view::npos;
+  bool bare = !written.empty() && letter(written.front()) && written.back() != ' ';
+  for (std::size_t i = 0; i < written.size() && bare; ++i) {
+    bare = letter(written[i]) || std::string_view(" ._>/-").find(written[i]) != std::string_view::npos;
   }
-  if (bare) return std::string(text);
+  if (bare) return std::string(written);
   std::string quoted = "\"";
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const auto byte = static_cast<unsigned char>(text[i]);
-    const auto next = static_cast<unsigned char>(i + 1 < text.size() ? text[i + 1] : 0);
-    if (byte < 0x20 || byte == 0x7f) {
-      quoted += fmt::format("\\x{:02x}", byte);
-    } else if (byte == 0xc2 && next >= 0x80 && next < 0xa0) {
-      quoted += fmt::format("\\x{:02x}", next);  // the control characters of Latin 1
-      ++i;
-    } else {
-      if (byte == '"' || byte == '\\') quoted += '\\';
-      quoted += text[i];
-    }
+  for (std::string_view rest = written; !rest.empty();) {
+    const std::string_view one = rest.substr(0, text::character_length(rest));
+    rest.remove_prefix(one.size());
+    if (text::is_unseen(text::character_at(one))) continue;  // no file of ours takes those
+    if (one == "\"" || one == "\\") quoted += '\\';
+    quoted += one;
   }
   return quoted + "\"";
+}
+
+// A file whose name no text can hold is left out: whoever goes on names it.
+bool can_be_named(std::string_view file) {
+  for (std::string_view rest = file; !rest.empty(); rest.remove_prefix(text::character_length(rest))) {
+    if (text::is_unseen(text::character_at(rest))) return false;
+  }
+  return !file.empty() && text::is_utf8(file);
 }
 
 std::string names(const Harness& harness, const std::vector<PointId>& points) {
@@ -182,7 +187,7 @@ std::string heard_map(const Harness& harness, const Heard& heard) {
 
 std::string as_readings_file(const Harness& harness, const Record& record) {
   std::string text = "lugwise-readings: 1\n";
-  if (!record.harness_file.empty()) text += fmt::format("harness: {}\n", scalar(record.harness_file));
+  if (can_be_named(record.harness_file)) text += fmt::format("harness: {}\n", scalar(record.harness_file));
   if (record.unit != Unit{}) text += fmt::format("unit: {}\n", unit_map(record.unit));
   if (!record.plan.id.empty()) text += fmt::format("plan: {}\n", plan_map(record.plan));
   if (record.meter) text += fmt::format("meter: {}\n", meter_map(*record.meter));

@@ -49,7 +49,7 @@ MARK = """(() => {
     document.querySelectorAll("tr.step").forEach((each, i) => pair(each.cells[1], each.cells[1], "step-" + i));
     document.querySelectorAll("h2, h2 + .soft:not(:last-child), .before, .setting, .cover").forEach((each, i) => {
         const next = each.nextElementSibling;
-        const row = next.matches("tr") ? next : next.querySelector("tbody tr");
+        const row = next.matches("tr") ? next : next.querySelector(":scope > tbody > tr");
         const cell = row && (row.cells[1] ?? row.cells[0]);
         pair(each.matches("tr") ? each.firstElementChild : each, cell ?? next, "lead-" + i);
     });

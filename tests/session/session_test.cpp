@@ -296,7 +296,10 @@ TEST_CASE("depth outside never asks for a probe inside", "[session]") {
   for (int line = 0; line < 20 && session.ask().kind != Ask::Kind::Verdict; ++line) {
     CHECK(session.ask().step.access.depth == 0);
     const StepKind kind = session.ask().step.kind;
-    session.take(kind == StepKind::Sweep ? "jumps" : kind == StepKind::Wiggle ? "unstable" : "OL");
+    session.take(kind == StepKind::Prepare  ? ""
+                 : kind == StepKind::Sweep  ? "jumps"
+                 : kind == StepKind::Wiggle ? "unstable"
+                                            : "OL");
   }
   CHECK(session.ask().kind == Ask::Kind::Verdict);
 }
@@ -326,11 +329,12 @@ TEST_CASE("after a repair a session asks for what was wrong and for the steps of
 
     Session session = begun(netlist);
     session.take("0.3");
-    // The first step is wrong. It is taken from outside, so it comes after the repair once it is closed up again.
+    while (session.ask().kind == Ask::Kind::Prepare) REQUIRE(session.take("").changed);
+    // The first step is wrong: after the repair it comes first, whatever lies open.
     REQUIRE(session.ask().kind == Ask::Kind::Step);
     REQUIRE(session.ask().step.access.depth == 0);
     std::erase(wanted, place(harness, session.ask().step));
-    wanted.push_back(place(harness, session.ask().step));
+    wanted.insert(wanted.begin(), place(harness, session.ask().step));
     session.take(sound_display(session) == "OL" ? "0.3 on 200" : "OL");
     REQUIRE(session.trouble());
     std::string line = "repaired";

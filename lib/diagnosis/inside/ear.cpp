@@ -150,16 +150,19 @@ double Ear::chance_in(const Heard& heard, const Setting& setting, const Notes& c
 double Ear::chance_of_sound(const Heard& heard, const Numbered& numbered) {
   if (heard.set_given) return chance_in(heard, heard.setting, changes_in(heard.setting, numbered));
   const std::vector<Notes>& notes = everywhere(numbered);
-  double sum = 0, best = 0;
+  double sum = 0, best = 0, least = 1;
   std::size_t settings = 0;
   for (std::size_t i = 0; i < notes.size(); ++i) {
     const double chance = chance_in(heard, listener_->setting(i), notes[i]);
     best = std::max(best, chance);
     if (heard.pickup && !is_leak(heard.sound) && !listener_->sounds(i, *heard.pickup)) continue;
     sum += chance;
+    least = std::min(least, chance);
     ++settings;
   }
   if (is_leak(heard.sound) || settings == 0) return std::max(best, kHeardAnyway);
+  // Silent, of no pickup by name, is what gives no sound in any setting.
+  if (is_silence(heard.sound) && !heard.pickup) return least;
   return sum / static_cast<double>(settings);
 }
 

@@ -160,7 +160,7 @@ class Draughtsman {
 
   int wafer_half() const {
     const Pot& pot = *part_.pot;
-    return 2 + std::max({kOuterRoom - 1, sites(pot.lug3), sites(pot.lug1)}) +
+    return 2 + std::max({kOuterRoom - 1, sites(pot.lug3) - 1, sites(pot.lug1) - 1}) +
            std::max(0, sites(pot.lug2) / 2 - 2);
   }
 
@@ -361,7 +361,7 @@ class Draughtsman {
     std::vector<int> widths;
     for (PointId point : part_.points) {
       const double label = std::min(text_width(own_name(harness_, point), kLugSize), kMostLabel);
-      widths.push_back(std::max({cells(label) + 1, room(point) + 1, 4}));
+      widths.push_back(std::max({cells(label) + 1, std::max(kOuterRoom, sites(point)) + 1, 4}));
     }
     const int total = std::accumulate(widths.begin(), widths.end(), 0);
     const int name = cells(std::min(text_width(part_.name, kNameSize, true), kMostName)) + 1;
@@ -373,7 +373,7 @@ class Draughtsman {
     for (std::size_t i = 0; i < part_.points.size(); ++i) {
       const PointId point = part_.points[i];
       const double middle = x + widths[i] / 2.0;
-      const int count = room(point);
+      const int count = std::max(kOuterRoom, sites(point));
       const int first = x + (widths[i] - count + 1) / 2;
       terminal(point, {middle, 1.1}, {first, 1}, count, Side::Up, count / 2);
       letter(own_name(harness_, point), middle, 2.7, kLugSize, Lettering::From::Middle);

@@ -61,6 +61,8 @@ class Sweeper {
         if (is_worn_track(faults_[f]) && knob_of(harness_, faults_[f]) == knob) tracks_.push_back(f);
         if (is_broken_track(faults_[f]) && knob_of(harness_, faults_[f]) == knob) broken_.push_back(f);
       }
+      // With two tracks on a shaft the one may hide where the other is broken.
+      if (tracks_.size() > 1 || broken_.size() > 1) broken_.clear();
       if (tracks_.empty() && broken_.empty()) continue;
       for (std::uint32_t from = 0; from < survey_.settings.size(); ++from) {
         if (survey_.settings[from].knob(knob) != 0) continue;

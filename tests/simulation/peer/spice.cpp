@@ -49,13 +49,12 @@ int main(int argc, char** argv) {
   if (argc != 4) return 2;
   const std::size_t stride = std::strtoul(argv[2], nullptr, 10);
   const std::size_t offset = std::strtoul(argv[3], nullptr, 10);
-  // From the root of the repository, with no test framework, whose main would come with it.
-  const char* const root = std::getenv("LUGWISE_ROOT");
-  const std::string path = std::string(root ? root : ".") + "/" + argv[1];
-  std::ifstream file(path);
+  std::ifstream file(argv[1], std::ios::binary);
   const std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
-  Diagnostics diagnostics(path);
-  const Netlist netlist = read_netlist(text, diagnostics).value();
+  Diagnostics problems(argv[1]);
+  const std::optional<Netlist> read = read_netlist(text, problems);
+  if (!read) return 3;
+  const Netlist& netlist = *read;
   const Harness& harness = netlist.harness;
   const Plan plan = plan_for(harness, netlist.id, {});
   const std::vector<Fault> faults = faults_of(harness);
