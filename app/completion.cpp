@@ -62,8 +62,14 @@ constexpr std::string_view kZsh = R"sh(#compdef lugwise
 # What the tab key offers after lugwise, in zsh: source <(lugwise completion zsh), or a file _lugwise in $fpath.
 _lugwise() {
   local -a lines offered
-  local line
-  lines=("${(@f)$($words[1] completion words "${(@Q)words[2,CURRENT-1]}" "${(Q)PREFIX}" 2>/dev/null)}")
+  local line typed=$PREFIX
+  # Within single quotes a backslash is itself, and an apostrophe is written outside of them.
+  if [[ $compstate[quote] == \' ]]; then
+    typed=${typed//\'\\\'\'/\'}
+  else
+    typed=${(Q)typed}
+  fi
+  lines=("${(@f)$($words[1] completion words "${(@Q)words[2,CURRENT-1]}" "$typed" 2>/dev/null)}")
   if [[ $lines[1] == files ]]; then
     _files
     return
@@ -84,7 +90,9 @@ constexpr std::string_view kFish =
     R"sh(# What the tab key offers after lugwise, in fish: lugwise completion fish | source
 function __lugwise_offer
   set -l typed (commandline -opc)
-  set -l lines ($typed[1] completion words $typed[2..-1] (commandline -ct) 2>/dev/null)
+  # As it is without backslashes and quotes; with a quote still open, as it stands.
+  set -l begun (string unescape -- (commandline -ct)); or set begun (commandline -ct)
+  set -l lines ($typed[1] completion words $typed[2..-1] "$begun" 2>/dev/null)
   if test "$lines[1]" = files
     __fish_complete_path (commandline -ct)
   else

@@ -81,7 +81,7 @@ TEST_CASE("no choice of sets is better than the one proposed", "[match]") {
   for (int round = 0; round < 60; ++round) {
     std::vector<Ohms> ohms;
     const std::size_t count = 2 + random() % 6;
-    for (std::size_t i = 0; i < count; ++i) ohms.push_back(5000 + random() % 400 * 10);
+    for (std::size_t i = 0; i < count; ++i) ohms.push_back(5000 + static_cast<double>(random() % 400) * 10);
     for (const std::size_t size : {2U, 3U}) {
       if (count < size) continue;
       const Lot lot = lot_of(ohms, {size});
