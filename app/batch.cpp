@@ -87,7 +87,7 @@ Opened open_batch(BatchRun& batch) {
   if (netlist.id != head->harness_id) {
     Diagnostic changed{
         Severity::Warning,
-        "U140",
+        "U150",
         fmt::format("the netlist is another than when the batch was begun: its check sum was {}, "
                     "and is {}; units are judged by what it says now",
                     head->harness_id, netlist.id),

@@ -20,31 +20,6 @@ const Observation* taken_at(const Harness& harness, const Step& step, const Unit
   return nullptr;
 }
 
-// The faults that the plan shows: whether these readings rule each out, by the step that was taken or by the diagnosis.
-void measure_coverage(const Harness& harness, const Plan& plan, UnitRecord& unit) {
-  std::vector<bool> ruled_out(plan.faults.size(), false);
-  std::vector<bool> of_plan(plan.faults.size(), false);
-  for (const Step& step : plan.steps) {
-    const Observation* const seen = takes_reading(step) ? taken_at(harness, step, unit) : nullptr;
-    const bool agrees =
-        seen && unit.diagnosis.readings[static_cast<std::size_t>(seen - unit.observations.data())].agrees;
-    for (const std::size_t fault : step.proves) {
-      of_plan[fault] = true;
-      if (agrees) ruled_out[fault] = true;
-    }
-  }
-  for (const Fault& cleared : unit.diagnosis.cleared) {
-    for (std::size_t f = 0; f < plan.faults.size(); ++f) {
-      if (plan.faults[f] == cleared) ruled_out[f] = true;
-    }
-  }
-  for (std::size_t f = 0; f < plan.faults.size(); ++f) {
-    if (!of_plan[f]) continue;
-    if (ruled_out[f]) ++unit.shown;
-    if (!ruled_out[f]) unit.unproven.push_back(plan.faults[f]);
-  }
-}
-
 StepSeries series_of(const Harness& harness, const Plan& plan, std::size_t index,
                      const std::vector<UnitRecord>& units) {
   StepSeries series;
@@ -171,8 +146,10 @@ UnitRecord assess(const Netlist& netlist, const Plan& plan, const Job& job, std:
   DiagnosisOptions options = job.diagnosis_options();
   options.suggest = false;
   options.separate = false;
-  unit.diagnosis = diagnose(netlist.harness, unit.observations, options, job.sheet.heard);
-  measure_coverage(netlist.harness, plan, unit);
+  options.scope = scope_of(plan);
+  unit.diagnosis = diagnose(netlist.harness, unit.observations, options, job.sheet.heard, job.unproven());
+  unit.shown = unit.diagnosis.shown.seen;
+  unit.unproven = unit.diagnosis.shown.open;
   if (unit.diagnosis.verdict == Verdict::Fault) unit.decision = Decision::Fail;
   if (unit.diagnosis.verdict == Verdict::Sound && unit.unproven.empty()) unit.decision = Decision::Pass;
   return unit;

@@ -137,7 +137,7 @@ TEST_CASE("a student who goes the key's way and names the fault has nearly all m
 
     // A wrong claim costs five, and the right one still counts.
     for (std::size_t f = 0; f < faults.size(); ++f) {
-      if (same_place(faults[f], faults[attempt.claims.front()])) continue;
+      if (same_place(faults[f], faults[*attempt.claims.front()])) continue;
       const bool right = std::any_of(exercise.answer[0].begin(), exercise.answer[0].end(),
                                      [&](std::size_t r) { return same_place(faults[r], faults[f]); });
       if (right) continue;

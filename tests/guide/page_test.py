@@ -16,7 +16,7 @@ from pathlib import Path
 ROOT = Path(os.environ.get("LUGWISE_ROOT", Path(__file__).resolve().parents[2]))
 PROGRAM = Path(os.environ.get("LUGWISE_PROGRAM", ROOT / ".build/dev/lugwise"))
 PAGES = [ROOT / "README.md", ROOT / "docs/guide.md"]
-WAY = ["", "0.3", "6.71k"]  # to the steps that the pages show
+WAY = ["", "0.3", "", "", "", "6.71k"]  # to the steps that the pages show
 
 
 def run(folder, *words, typed=()):
@@ -48,7 +48,7 @@ class Pages(unittest.TestCase):
         self.assertGreater(seen, 1)
 
     def test_json_is_one_object_a_line(self):
-        typed = ["", "0.3", "6.71k", "foo", "OL", "stop"]
+        typed = [*WAY, "foo", "OL", "stop"]
         out, err, code = run(self.folder, "fernhollow-2.yaml", "--json", typed=typed)
         self.assertEqual((err, code), ("", 1))
         answers = [json.loads(line) for line in out.splitlines()]
@@ -57,16 +57,16 @@ class Pages(unittest.TestCase):
             self.assertEqual((answer["lugwise"], answer["output"], answer["record"]),
                              (1, "guide", "fernhollow-2.readings.yaml"))
         self.assertEqual([answer["reply"] for answer in answers],
-                         ["nothing", "begun", "done", "judged", "refused", "judged", "stopped"])
+                         ["nothing", "begun", "done", "done", "done", "done", "judged", "refused", "judged", "stopped"])
         self.assertEqual([answer["ask"]["kind"] for answer in answers],
-                         ["begin", "prepare", "step", "step", "step", "probe", "probe"])
+                         ["begin", *["prepare"] * 4, "step", "step", "step", "again", "again"])
         self.assertTrue(answers[0]["before"])
-        self.assertEqual(answers[2]["ask"]["between"], ["jack.plug-sleeve", "jack.plug-tip"])
-        self.assertEqual(answers[2]["ask"]["range"], "20k")
-        self.assertTrue(answers[3]["reading"]["agrees"])
-        self.assertIn("foo", answers[4]["problem"])
-        self.assertFalse(answers[5]["reading"]["agrees"])
-        self.assertTrue(answers[5]["suspects"])
+        self.assertEqual(answers[5]["ask"]["between"], ["jack.plug-sleeve", "jack.plug-tip"])
+        self.assertEqual(answers[5]["ask"]["range"], "20k")
+        self.assertTrue(answers[6]["reading"]["agrees"])
+        self.assertIn("foo", answers[7]["problem"])
+        self.assertFalse(answers[8]["reading"]["agrees"])
+        self.assertTrue(answers[8]["suspects"])
 
     def test_what_can_not_begin_says_so_in_json_too(self):
         out, err, code = run(self.folder, "nowhere.yaml", "--json")

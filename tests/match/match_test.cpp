@@ -81,7 +81,7 @@ TEST_CASE("no choice of sets is better than the one proposed", "[match]") {
   for (int round = 0; round < 60; ++round) {
     std::vector<Ohms> ohms;
     const std::size_t count = 2 + random() % 6;
-    for (std::size_t i = 0; i < count; ++i) ohms.push_back(5000 + random() % 400 * 10);
+    for (std::size_t i = 0; i < count; ++i) ohms.push_back(5000 + static_cast<double>(random() % 400) * 10);
     for (const std::size_t size : {2U, 3U}) {
       if (count < size) continue;
       const Lot lot = lot_of(ohms, {size});
@@ -114,7 +114,8 @@ TEST_CASE("a reading is brought to 20 degrees by the law of copper", "[match]") 
 
 TEST_CASE("what the meter gets wrong alike for two drops out of their comparison", "[match]") {
   // Two true values, one meter that reads every value of a range too high by the same share: the ratio stays within what is
-  // stated, and what is stated is far less than twice the meter's accuracy.
+  // stated. That is at most 25/5700 + 25/6300 for the digits and 0.393 % for a degree between them, of a ratio of at most
+  // 6900/5700: 1.5 %. The gain, 0.8 % of each, is not in it.
   std::mt19937 random(5);
   std::uniform_real_distribution<double> any(-1, 1);
   Lot lot = lot_of({6000, 6500}, {2});
@@ -127,7 +128,7 @@ TEST_CASE("what the meter gets wrong alike for two drops out of their comparison
     }
     const Ratio ratio = ratio_of(lot.meter, lot.pickups[0], lot.pickups[1]);
     CHECK(std::abs(ratio.ratio - truth[1] / truth[0]) <= ratio.off);
-    CHECK(ratio.off < 0.014);
+    CHECK(ratio.off < 0.015);
   }
 }
 
