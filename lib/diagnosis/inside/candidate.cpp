@@ -114,12 +114,12 @@ void CandidateSearch::suppose(const std::vector<Candidate>& taken) {
   hands_ = hands_at(taken.back());
   supposed_.push_back({taken.back(), setting(taken.back())});
   // What may show either outcome may still be there.
-  std::map<std::vector<std::uint8_t>, std::uint8_t> kinds;
+  std::map<std::vector<std::uint32_t>, std::uint8_t> kinds;
   std::vector<std::uint8_t> given;
   for (std::size_t h = 0; h < taken.front().outcomes.size(); ++h) {
-    std::vector<std::uint8_t> shown;
+    std::vector<std::uint32_t> shown;
     for (const Candidate& each : taken)
-      shown.push_back(each.outcomes[h] == kAnyOutcome ? std::uint8_t{0} : each.outcomes[h]);
+      shown.push_back(each.outcomes[h] == kAnyOutcome ? 0U : each.outcomes[h]);
     const auto next = static_cast<std::uint8_t>(std::min<std::size_t>(kinds.size(), 250));
     given.push_back(kinds.try_emplace(std::move(shown), next).first->second);
   }
