@@ -24,6 +24,9 @@ constexpr int kTries = 60;
 // What so few bits could still tell apart is not asked for.
 constexpr double kLittle = 0.1;
 
+// So often the same reading is taken before it is known to tell nothing more.
+constexpr std::ptrdiff_t kOften = 3;
+
 // Enough to act on.
 constexpr double kSettled = 0.9;
 
@@ -62,7 +65,6 @@ class ExerciseMaker::Bench {
     if (options.temperature) told_.temperature = exactly(*options.temperature);
     told_.costs = options.costs;
     told_.common = options.common;
-    told_.separate = false;
     diagnoser_.emplace(harness, told_);
     for (std::size_t f = 0; f < faults_.size(); ++f) {
       if (options.chosen ? f == *options.chosen : offered(faults_[f])) drawn_from_.push_back(f);
@@ -192,20 +194,30 @@ class ExerciseMaker::Bench {
 
   // Takes what the next probe asks for until it asks for nothing more.
   void follow(const Exercise& exercise, Simulation& simulation, std::vector<Observation>& seen) {
-    while (seen.size() < kMostReadings + 40) {
+    while (seen.size() < most_with(exercise)) {
       const Diagnosis diagnosis = diagnoser_->diagnose(seen, exercise.heard);
-      if (!asks(diagnosis) || seen.size() >= most_with(exercise)) return;
       const auto group = group_of(exercise, diagnosis);
       const bool one = group && std::all_of(group->begin(), group->end(),
                                             [](const auto& each) { return each.size() == 1; });
-      if (one || (group && diagnosis.next->bits < kLittle)) return;
-      seen.push_back(take(simulation, *diagnosis.next, seen));
+      const NextProbe* const wanted = wanted_of(diagnosis);
+      if (one || !wanted) return;
+      const bool asked_often =
+          std::count_if(seen.begin(), seen.end(), [&](const Observation& other) {
+            return other.a == wanted->a && other.b == wanted->b && other.setting == wanted->setting;
+          }) >= kOften;
+      if (asked_often) return;
+      seen.push_back(take(simulation, *wanted, seen));
     }
   }
 
-  // Whether a reading is asked for that could tell more, and not one that proves a repair.
-  static bool asks(const Diagnosis& diagnosis) {
-    return diagnosis.next && diagnosis.next->why != NextProbe::Why::Proof;
+  // What to read next: what tells most; where that is little, or only proves a repair, what parts the first suspects, with a
+  // lead off if need be.
+  static const NextProbe* wanted_of(const Diagnosis& diagnosis) {
+    const bool tells = diagnosis.next && diagnosis.next->why != NextProbe::Why::Proof;
+    if (tells && diagnosis.next->bits >= kLittle) return &*diagnosis.next;
+    if (!diagnosis.separate.empty()) return &diagnosis.separate.front();
+    if (diagnosis.lift) return &*diagnosis.lift;
+    return tells && diagnosis.verdict != Verdict::Fault ? &*diagnosis.next : nullptr;
   }
 
   std::size_t most_with(const Exercise& exercise) const {
@@ -309,9 +321,10 @@ class ExerciseMaker::Bench {
     if (exercise.ailments.size() == 1 && !exercise.ailments.front().comes_and_goes) {
       while (!(there = leads_there(exercise, seen)) && seen.size() < kMostReadings) {
         const Diagnosis diagnosis = diagnoser_->diagnose(seen, exercise.heard);
-        if (!asks(diagnosis)) break;
-        probes.push_back(*diagnosis.next);
-        seen.push_back(take(simulation, *diagnosis.next, seen));
+        const NextProbe* const wanted = wanted_of(diagnosis);
+        if (!wanted) break;
+        probes.push_back(*wanted);
+        seen.push_back(take(simulation, *wanted, seen));
       }
     }
     // Where it doesn't get there by itself (two faults, wear, what comes and goes) the readings on offer do.
