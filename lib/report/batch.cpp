@@ -34,7 +34,7 @@ std::string first_suspects(const Harness& harness, const UnitRecord& unit) {
   for (const Suspect& suspect : unit.diagnosis.suspects) {
     if (suspect.group != 1) break;
     if (named.size() == kNamed) {
-      named.push_back("or another of its group");
+      named.push_back("another of its group");
       break;
     }
     named.push_back(report::in_words(harness, suspect));
