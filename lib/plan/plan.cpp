@@ -6,6 +6,7 @@
 #include <cmath>
 #include <set>
 
+#include "handling/handling.h"
 #include "plan/inside/bound.h"
 #include "plan/inside/caution.h"
 #include "plan/inside/disturbed.h"
@@ -456,7 +457,7 @@ class Planner {
     state.temperature = options_.temperature;
     const Circuit circuit = circuit_of(harness_, state);
     step.expected = expect(circuit, step.a, step.b);
-    const int plugs = (harness_[step.a].role == PointRole::Plug) + (harness_[step.b].role == PointRole::Plug);
+    const int plugs = plugs_among(harness_, step.a, step.b);
     step.range = step.expected.open ? options_.meter.ranges.back()
                                     : range_for(options_.meter, step.expected.ohms.high, plugs);
     step.shows = window(options_.meter, step.range, step.expected.ohms, plugs);

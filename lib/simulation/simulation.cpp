@@ -103,9 +103,7 @@ class Simulation::Bench {
     return {seen.setting, seen.access.depth > 0, seen.lifted};
   }
 
-  int plugs(PointId a, PointId b) const {
-    return (harness_[a].role == PointRole::Plug) + (harness_[b].role == PointRole::Plug);
-  }
+  int plugs(PointId a, PointId b) const { return plugs_among(harness_, a, b); }
 
   void read(Observation& seen, const Range& range, Dice& dice) {
     if (seen.capacitor) return read_farads(seen, range, dice);
