@@ -220,6 +220,7 @@ page::Table readings_of(const Harness& harness, const UnitRecord& unit) {
 page::Section certificate_of(const Heading& heading, const Harness& harness, const Batch& batch,
                              const UnitRecord& unit, const std::string& svg) {
   page::Section section{fmt::format("Record of measurement: {}", unit.serial), false, true, {}};
+  section.leaf = true;
   const auto or_blank = [](const std::string& text) { return text.empty() ? "not stated" : text; };
   page::Facts facts;
   facts.rows = {
