@@ -83,6 +83,7 @@ class Simulation::Bench {
         break;
       case Action::Sweep:
         seen.range = range;
+        seen.ends = ends(seen, range, dice);
         told(seen, jumps(seen, range, dice), Shows::Jumps, "jumps", Shows::Smooth, "smooth");
         break;
       case Action::Wiggle:
@@ -104,6 +105,20 @@ class Simulation::Bench {
   }
 
   int plugs(PointId a, PointId b) const { return plugs_among(harness_, a, b); }
+
+  // What stands on the display at both stops of a sweep, the one it starts from first; nothing where one won't settle.
+  std::vector<Display> ends(const Observation& sweep, const Range& range, Dice& dice) {
+    std::vector<Display> shown;
+    for (const Setting& setting : {sweep.setting, other_end(sweep.setting, *sweep.swept)}) {
+      Observation still = sweep;
+      still.action = Action::Read;
+      still.setting = setting;
+      read(still, range, dice);
+      if (still.shows != Shows::Value && still.shows != Shows::OverRange) return {};
+      shown.push_back({still.shows, still.value, still.resolution, still.text, std::nullopt});
+    }
+    return shown;
+  }
 
   void read(Observation& seen, const Range& range, Dice& dice) {
     if (seen.capacitor) return read_farads(seen, range, dice);
