@@ -99,9 +99,9 @@ TEST_CASE("a workshop where a turn costs more turns less", "[intake]") {
     int sum = 0;
     Setting now(netlist.harness);
     for (const Step& step : plan.steps) {
-      if (step.kind != StepKind::Read) continue;
+      if (step.kind != StepKind::Read && step.kind != StepKind::Sweep) continue;
       sum += turns_between(netlist.harness, now, step.setting);
-      now = step.setting;
+      now = left_at(step);  // a sweep leaves its knob at the other stop
     }
     return sum;
   };
