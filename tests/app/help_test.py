@@ -49,6 +49,7 @@ class Help(unittest.TestCase):
             run("batch", "new", "fernhollow-2.yaml", "-o", "batch-7", cwd=place)
         if command[:1] != ("exercise",):
             return
+        weeks = {(): ["week-2"], ("mark",): ["week-1"]}.get(command[1:], [])
         if command[1:] == ("mark",):
             run("exercise", "make", "fernhollow-2.yaml", "--level", "1", "--count", "3", "--seed", "40117", "-o", "week-1",
                 cwd=place)
@@ -56,8 +57,9 @@ class Help(unittest.TestCase):
                   "claims: [the track of volume is open]\n")
         (place / "answers").mkdir()
         (place / "answers/Ada.yaml").write_text(answer)
-        if command[1:] == ("mark",):
-            (place / "week-1/01-Ada.yaml").write_text(answer)
+        for week in weeks:
+            (place / week).mkdir(exist_ok=True)
+            (place / week / "01-Ada.yaml").write_text(answer)
 
     def test_every_command_has_examples_at_the_end_of_its_help_and_they_run(self):
         seen = 0

@@ -87,8 +87,7 @@ class Docs(unittest.TestCase):
                     whole_one = version(body) == "lugwise"
                     whole = whole or body
                     self.assertEqual(version(whole), "lugwise", "the page shows a part before a whole netlist")
-                    for harness in (ROOT / "harnesses").glob("*.yaml"):  # that one may start from
-                        shutil.copy(harness, folder)
+                    shutil.copy(ROOT / "harnesses/fernhollow-2.yaml", folder)  # that one starts from
                     (Path(folder) / "shown.yaml").write_text(body if whole_one else merged(whole, body))
                     out, err, code = run("check", "shown.yaml", cwd=folder)
                     self.assertEqual((code, err), (0, ""))
@@ -106,8 +105,6 @@ class Docs(unittest.TestCase):
                 with self.subTest(place=f"{page.name}:{line}"), tempfile.TemporaryDirectory() as folder:
                     for netlist in (ROOT / "harnesses").glob("*.yaml"):
                         (Path(folder) / netlist.name).symlink_to(netlist)
-                    for harness in (ROOT / "harnesses").glob("*.yaml"):  # that one may start from
-                        shutil.copy(harness, folder)
                     (Path(folder) / "shown.yaml").write_text(body)
                     harness = Path(yaml.load(body, yaml.BaseLoader)["harness"]).name
                     _, err, code = run("diagnose", harness, "shown.yaml", cwd=folder)
@@ -123,8 +120,6 @@ class Docs(unittest.TestCase):
                 if version(body) != "lugwise-workshop":
                     continue
                 with self.subTest(place=f"{page.name}:{line}"), tempfile.TemporaryDirectory() as folder:
-                    for harness in (ROOT / "harnesses").glob("*.yaml"):  # that one may start from
-                        shutil.copy(harness, folder)
                     (Path(folder) / "shown.yaml").write_text(body)
                     harness = ROOT / "harnesses/fernhollow-1.yaml"
                     _, err, code = run("plan", harness, "--workshop", Path(folder) / "shown.yaml")
