@@ -148,6 +148,7 @@ struct Section {
   std::vector<Block> blocks;
   bool caution = false;  // to be read before anything is touched
   bool close = false;    // many short items: in columns on paper
+  bool leaf = false;     // begins a sheet of paper of its own
 };
 
 struct Document {

@@ -271,6 +271,7 @@ class Setter {
     for (const Section& section : document.sections) {
       line(section.caution ? "<section class=\"caution\">"
            : section.close ? "<section class=\"close\">"
+           : section.leaf  ? "<section class=\"leaf\">"
                            : "<section>");
       if (!section.title.empty()) line(element("h2", "", without_colon(section.title)));
       for (const Block& block : section.blocks) std::visit(*this, block);

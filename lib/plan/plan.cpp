@@ -190,12 +190,21 @@ class WayFinder {
       return harness_[probe(choice).a].role == PointRole::Plug &&
              harness_[probe(choice).b].role == PointRole::Plug;
     };
-    auto reading = std::find_if(choices.begin(), choices.end(),
-                                [&](const Choice& each) { return !probe(each).swept && plugs(each); });
-    if (reading == choices.end())
-      reading = std::find_if(choices.begin(), choices.end(),
-                             [&](const Choice& each) { return !probe(each).swept; });
-    if (reading != choices.end()) std::rotate(choices.begin(), reading, reading + 1);
+    const bool at_plug = std::any_of(choices.begin(), choices.end(),
+                                     [&](const Choice& each) { return !probe(each).swept && plugs(each); });
+    std::vector<Choice> best;
+    double least = HUGE_VAL;
+    for (std::size_t i = 0; i < choices.size(); ++i) {
+      if (probe(choices[i]).swept || (at_plug && !plugs(choices[i]))) continue;
+      std::vector<Choice> turned = choices;
+      const auto reading = turned.begin() + static_cast<std::ptrdiff_t>(i);
+      std::rotate(turned.begin(), reading, reading + 1);
+      const double seconds = seconds_of(harness_, options_, outlook_.surveys, turned);
+      if (seconds >= least) continue;
+      least = seconds;
+      best = std::move(turned);
+    }
+    if (!best.empty()) choices = std::move(best);
   }
 
   // Where it stays at one opening: puts the quickest order and choice in its place if one is found, and says what none

@@ -34,7 +34,7 @@ std::string first_suspects(const Harness& harness, const UnitRecord& unit) {
   for (const Suspect& suspect : unit.diagnosis.suspects) {
     if (suspect.group != 1) break;
     if (named.size() == kNamed) {
-      named.push_back("or another of its group");
+      named.push_back("another of its group");
       break;
     }
     named.push_back(report::in_words(harness, suspect));
@@ -220,6 +220,7 @@ page::Table readings_of(const Harness& harness, const UnitRecord& unit) {
 page::Section certificate_of(const Heading& heading, const Harness& harness, const Batch& batch,
                              const UnitRecord& unit, const std::string& svg) {
   page::Section section{fmt::format("Record of measurement: {}", unit.serial), false, true, {}};
+  section.leaf = true;
   const auto or_blank = [](const std::string& text) { return text.empty() ? "not stated" : text; };
   page::Facts facts;
   facts.rows = {

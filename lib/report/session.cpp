@@ -15,6 +15,7 @@
 #include "report/inside/step.h"
 #include "report/inside/suspect.h"
 #include "report/inside/words.h"
+#include "text/character.h"
 
 namespace lugwise {
 namespace {
@@ -60,6 +61,7 @@ class Screen {
     }
     text_ += lines;
   }
+  std::size_t columns() const { return appearance_.columns; }
   std::string take() { return std::move(text_); }
 
  private:
@@ -332,7 +334,7 @@ std::string_view state_word(StepState state) {
 }
 
 // One line a step: its number, how it stands, where the probes go.
-std::string line_of(const Harness& harness, const Step& step, StepState state) {
+std::string line_of(const Harness& harness, const Step& step, StepState state, std::size_t columns) {
   std::string what;
   if (step.kind == StepKind::Prepare) {
     what = step.tips_together ? "tips together" : step.instruction;
@@ -342,8 +344,8 @@ std::string line_of(const Harness& harness, const Step& step, StepState state) {
     if (step.kind == StepKind::Wiggle) what += ", wiggle";
   }
   std::string line = fmt::format("{:>4}  {:<8}{}", step.number, state_word(state), what);
-  constexpr std::size_t kMost = 78;
-  if (line.size() > kMost) line = line.substr(0, kMost - 3) + "...";
+  const std::size_t most = columns - 2;
+  if (text::length(line) > most) line = std::string(text::first_characters(line, most - 3)) + "...";
   return line;
 }
 
@@ -357,7 +359,7 @@ void add_list(Screen& screen, const Session& session) {
   const std::size_t last = std::min(steps.size(), first + kListed);
   if (first > 0) screen.row(fmt::format("      steps 1 to {} are above", first));
   for (std::size_t i = first; i < last; ++i)
-    screen.row(line_of(session.harness(), steps[i], session.state_of(steps[i])));
+    screen.row(line_of(session.harness(), steps[i], session.state_of(steps[i]), screen.columns()));
   if (last < steps.size()) screen.row(fmt::format("      steps {} to {} are below", last + 1, steps.size()));
 }
 

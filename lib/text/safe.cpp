@@ -70,7 +70,7 @@ bool is_unseen(char32_t c) {
 
 std::string in_one_line(std::string_view foreign) { return cleaned(foreign, "", Colours::None, "?"); }
 
-std::string in_lines(std::string_view text, Colours colours) { return cleaned(text, "\n", colours, "?"); }
+std::string in_lines(std::string_view text, Colours colours) { return cleaned(text, "\n\t", colours, "?"); }
 
 std::string in_markup(std::string_view foreign) {
   std::string made;

@@ -46,7 +46,7 @@ class Words(unittest.TestCase):
             within = commands_in(page)
             if within:
                 self.assertEqual(offered(*command, ""), ("words", within))
-            longs = {word for word in offered(*command, "--")[1]}
+            longs = {word.split("=")[0] for word in offered(*command, "--")[1]}
             self.assertEqual(longs, options_in(page), command)
             for one in within:
                 walk(*command, one)
@@ -82,7 +82,7 @@ class Words(unittest.TestCase):
             self.assertEqual(offered(*option, "volume")[1][:2], ["volume", "volume.1"])
         self.assertEqual(offered("draw", HARNESS, "--probes", "front.")[1], ["front.hot", "front.ground"])
         self.assertEqual(offered("draw", HARNESS, "--probes", "jack.tip", "front.")[1], ["front.hot", "front.ground"])
-        self.assertEqual(offered("draw", HARNESS, "--probes", "jack.tip", "front.hot", ""), ("words", []))
+        self.assertEqual(offered("draw", HARNESS, "--probes", "jack.tip", "front.hot", ""), ("files", []))
         self.assertEqual(offered("plan", HARNESS, "--walk", "")[1], ["ground"])
         self.assertIn("misplaced", offered("study", HARNESS, "--faults", "")[1])
 
@@ -174,13 +174,17 @@ class Shells(unittest.TestCase):
     HOSTILE = ["a$(touch ran)", "b`touch ran`", "c;touch ran", "d\\b", "e'q", 'f"q', "g&touch ran", "h|touch ran", "i$HOME",
                "q*", "k~#x", "l<x", "m(x){a,b}", "n [x]?", "o\\$(touch ran)", "p\\\\'q"]
 
-    def try_hostile(self, command, load, quotes):
+    def write_hostile(self, folder):
+        wires = "".join("  - {name: %s, run: [single.hot, volume.3]}\n" % json.dumps(name) for name in self.HOSTILE)
+        (Path(folder) / "x.yaml").write_text("lugwise: 1\nparts:\n  single: {kind: pickup, dcr: 8k}\n"
+                                             "  volume: {kind: pot, track: 500k}\n  jack: {kind: jack}\nwires:\n" + wires)
+
+    def try_hostile(self, command, load, quotes, but=()):
         """Each name as a word of its own, begun bare and within quotes: what is typed on, completed and entered is the name."""
         with tempfile.TemporaryDirectory() as folder:
-            wires = "".join("  - {name: %s, run: [single.hot, volume.3]}\n" % json.dumps(name) for name in self.HOSTILE)
-            (Path(folder) / "x.yaml").write_text("lugwise: 1\nparts:\n  single: {kind: pickup, dcr: 8k}\n"
-                                                 "  volume: {kind: pot, track: 500k}\n  jack: {kind: jack}\nwires:\n" + wires)
-            lines = [(f"lugwise expect x.yaml {quote}{name[0]}\t", quote, name) for name in self.HOSTILE for quote in quotes]
+            self.write_hostile(folder)
+            lines = [(f"lugwise expect x.yaml {quote}{name[0]}\t", quote, name) for name in self.HOSTILE for quote in quotes
+                     if (quote, name[0]) not in but]
             shown = Path(folder) / "lugwise"
             shown.write_text(f'#!/bin/sh\n[ "$1" = completion ] && exec {PROGRAM} "$@"\n'
                              'printf "said:"; printf "[%s]" "$@"; echo .\n')
@@ -191,17 +195,25 @@ class Shells(unittest.TestCase):
                 terminal.wait_for(r"ready\r?\n")
                 for typed, quote, name in lines:
                     with self.subTest(typed):
-                        terminal.type("\x03")  # whatever the line before left open
-                        time.sleep(0.1)
-                        terminal.seen = ""
-                        terminal.type(typed)
-                        time.sleep(0.4)
-                        terminal.type("s\t")  # of the wire's two ends
-                        time.sleep(0.4)
-                        terminal.type("\n")
-                        said = terminal.wait_for(r"said:.*?\.\r?\n", 10)
-                        self.assertIn(f"said:[expect][x.yaml][{name}:single.hot>volume.3].", said)
-                        self.assertFalse((Path(folder) / "ran").exists())
+                        # A shell that is slow to answer the tab key gets more time, three times in all.
+                        wanted = f"said:[expect][x.yaml][{name}:single.hot>volume.3]."
+                        for patience in (0.4, 1, 2.5):
+                            terminal.type("\x03")  # whatever was left open
+                            time.sleep(patience / 2)
+                            terminal.seen = ""
+                            terminal.type(typed)
+                            time.sleep(patience)
+                            terminal.type("s\t")  # of the wire's two ends
+                            time.sleep(patience)
+                            terminal.type("\n")
+                            try:
+                                terminal.wait_for(r"said:.*?\.\r?\n", 3)
+                            except AssertionError:
+                                pass
+                            self.assertFalse((Path(folder) / "ran").exists())
+                            if wanted in terminal.seen:
+                                break
+                        self.assertIn(wanted, terminal.seen)
             finally:
                 terminal.type("\x03\x03exit\n")
                 terminal.close()
@@ -212,11 +224,24 @@ class Shells(unittest.TestCase):
     @unittest.skipUnless(shutil.which("zsh"), "zsh, of the Debian package of that name, is not installed")
     def test_zsh_runs_and_loses_nothing_of_a_hostile_name(self):
         self.try_hostile(["zsh", "-f", "-i"], "PS1='> '; autoload -U compinit; compinit -u -D; source <(lugwise completion zsh)",
-                         ["", "'", '"'])
+                         ["", "'", '"'],
+                         # Within double quotes zsh does not write a backslash before another sign so that it can be read
+                         # back: nothing is offered for the second half of such a name.
+                         but=[('"', "o"), ('"', "p")])
 
     @unittest.skipUnless(shutil.which("fish"), "fish, of the Debian package of that name, is not installed")
     def test_fish_runs_and_loses_nothing_of_a_hostile_name(self):
-        self.try_hostile(["fish", "--no-config", "-i"], "lugwise completion fish | source", [""])
+        """Asked as its tab key asks, with the name begun and written as fish itself escapes it."""
+        with tempfile.TemporaryDirectory() as folder:
+            self.write_hostile(folder)
+            names = " ".join("'%s'" % name.replace("\\", "\\\\").replace("'", "\\'") for name in self.HOSTILE)
+            script = (f"lugwise completion fish | source; for name in {names}; "
+                      "complete -C \"lugwise expect x.yaml \"(string escape --no-quoted -- \"$name:s\"); end")
+            done = subprocess.run(["fish", "--no-config", "-c", script], cwd=folder, capture_output=True, timeout=60,
+                                  env={"PATH": f"{PROGRAM.parent}:/usr/bin:/bin", "HOME": folder})
+            self.assertEqual(done.stderr, b"")
+            self.assertEqual(done.stdout.decode().splitlines(), [f"{name}:single.hot>volume.3" for name in self.HOSTILE])
+            self.assertFalse((Path(folder) / "ran").exists())
 
     def test_bash_puts_the_word_on_the_line_quoted_where_it_must_be(self):
         self.try_lines(["bash", "--norc", "--noprofile", "-i"], "source <(lugwise completion bash)", self.LINES)

@@ -115,7 +115,7 @@ TEST_CASE("a bridge between what metal joins in every place is no fault, one tha
   const Harness harness = worked_harness("harnesses/fernhollow-12.yaml").harness;
   const std::vector<Fault> faults = faults_of(harness);
   CHECK(std::any_of(faults.begin(), faults.end(), [&](const Fault& fault) {
-    return in_words(harness, fault) == "volume.2 and volume.3 touch each other";
+    return in_words(harness, fault) == "front-volume.2 and front-volume.3 touch each other";
   }));
 }
 

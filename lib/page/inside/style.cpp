@@ -110,6 +110,7 @@ button, .button { font: inherit; font-weight: 600; color: var(--ink); background
 #kept { margin: 0; }
 .whole figure svg { width: auto; max-width: 100%; margin: 0 auto; }
 .key { list-style: none; padding: 0; columns: 17rem; column-gap: 1.5rem; margin-top: .5rem; font-size: .95rem; line-height: 1.3; }
+.plain-table td:not(:last-child), .plain-table th:not(:last-child) { overflow-wrap: break-word; }
 .key li { break-inside: avoid; margin-bottom: .2rem; padding-left: 1.6rem; text-indent: -1.6rem; max-width: none; }
 .key b { display: inline-block; min-width: 1.6rem; text-indent: 0; }
 .checklist { font-variant-numeric: tabular-nums; }
@@ -179,6 +180,7 @@ button, .button { font: inherit; font-weight: 600; color: var(--ink); background
   h2 + .soft:not(:last-child), .readings thead, .setting { break-after: avoid; }
   .before { break-after: avoid; margin: 3mm 0 1.5mm; print-color-adjust: exact; }
   .step, .caution, .verdict, figure, .wide, tr, li { break-inside: avoid; }
+  .leaf { break-before: page; }
   .step { margin-bottom: 2.5mm; padding: 2.5mm; border-color: var(--ink); }
   .drawn > .said { grid-template-columns: 9mm minmax(0, 1fr) 64mm; }
   .step figure { grid-column: 3; margin: 0; }
