@@ -192,8 +192,9 @@ class WayFinder {
       return harness_[probe(choice).a].role == PointRole::Plug &&
              harness_[probe(choice).b].role == PointRole::Plug;
     };
-    const bool at_plug = std::any_of(choices.begin(), choices.end(),
-                                     [&](const RouteChoice& each) { return !probe(each).swept && plugs(each); });
+    const bool at_plug = std::any_of(choices.begin(), choices.end(), [&](const RouteChoice& each) {
+      return !probe(each).swept && plugs(each);
+    });
     std::vector<RouteChoice> best;
     double least = HUGE_VAL;
     for (std::size_t i = 0; i < choices.size(); ++i) {
