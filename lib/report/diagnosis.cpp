@@ -349,7 +349,7 @@ page::Verdict verdict_of(const Diagnosis& diagnosis) {
   const std::string sound = report::percent(diagnosis.sound);
   switch (diagnosis.verdict) {
     case Verdict::Sound:
-      return {page::Tone::Good, fmt::format("Verdict: sound ({}).", sound), diagnosis.advice};
+      return {page::Tone::Good, "Verdict: sound.", diagnosis.advice};  // by what is ruled out, not by odds
     case Verdict::Fault:
       return {page::Tone::Bad, fmt::format("Verdict: a fault ({} that nothing is wrong).", sound),
               diagnosis.advice};

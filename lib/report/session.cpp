@@ -206,8 +206,7 @@ void add_end(Screen& screen, const Session& session) {
   for (const Step& step : session.plan().steps)
     skipped += session.state_of(step) == StepState::Skipped ? 1 : 0;
   screen.headed(sound ? "SOUND" : "UNSURE", sound ? Shade::Good : Shade::Strong,
-                sound ? fmt::format(", {}: all {} agree", report::percent(diagnosis.sound),
-                                    report::counted(diagnosis.readings.size(), "reading"))
+                sound ? fmt::format(": all {} agree", report::counted(diagnosis.readings.size(), "reading"))
                       : ", all that could be probed was probed");
   if (!sound) add_suspects(screen, session, kNamed, false);
   if (skipped > 0)
