@@ -354,9 +354,4 @@ Probes read_probes(const Run& run, const Harness& harness) {
   return probes;
 }
 
-int plugs_among(const Harness& harness, PointId a, PointId b) {
-  const auto plug = [&](PointId point) { return harness[point].role == PointRole::Plug ? 1 : 0; };
-  return plug(a) + plug(b);
-}
-
 }  // namespace lugwise::app

@@ -71,7 +71,4 @@ Setting read_setting(const Run& run, const Harness& harness);
 // The point that `--at` names with what is soldered to it, or all points of a part and what is soldered to those.
 std::vector<PointId> read_place(const Run& run, const Harness& harness);
 
-// How many of two probes go to the far end of the test cable.
-int plugs_among(const Harness& harness, PointId a, PointId b);
-
 }  // namespace lugwise::app

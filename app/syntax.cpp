@@ -227,7 +227,7 @@ Command expect() {
                               .what = "what the meter showed there: does it agree?",
                               .group = Group::How,
                               .into = &CommandLine::reads,
-                              .like = {"shows", "value", "measured"}},
+                              .like = {"shows", "measured"}},
                              {.name = "--range",
                               .value = "RANGE",
                               .what = "the range it is on; else the one that fits",

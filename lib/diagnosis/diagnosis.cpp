@@ -1,7 +1,10 @@
 #include "diagnosis/diagnosis.h"
 
+#include <algorithm>
+
 #include "diagnosis/inside/comparison.h"
 #include "diagnosis/inside/reasoning.h"
+#include "dictionary/dictionary.h"
 
 namespace lugwise {
 namespace {
@@ -28,6 +31,20 @@ Diagnosis Reasoning::conclude() {
 Comparison compare(const Harness& harness, const Observation& observation, const DiagnosisOptions& options) {
   const Circuit circuit = circuit_of(harness, state_of(observation, options));
   return compare_in(circuit, expect(circuit, observation.a, observation.b), harness, observation, options);
+}
+
+bool may_show(const Harness& harness, const Observation& observation, const std::vector<Fault>& faults,
+              const DiagnosisOptions& options) {
+  Observation still = observation;
+  still.action = Action::Read;
+  std::vector<Setting> settings{observation.setting};
+  if (observation.swept) settings.push_back(other_end(observation.setting, *observation.swept));
+  return std::any_of(settings.begin(), settings.end(), [&](const Setting& setting) {
+    still.setting = setting;
+    const Chapter chapter(circuit_of(harness, state_of(still, options)));
+    return std::any_of(faults.begin(), faults.end(),
+                       [&](const Fault& fault) { return chapter.touches(fault, still.a, still.b); });
+  });
 }
 
 // What is kept from one set of readings to the next.

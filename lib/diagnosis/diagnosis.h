@@ -156,6 +156,10 @@ struct Diagnosis {
 // One observation by itself beside what a sound harness would show; no other reading makes it doubtful.
 Comparison compare(const Harness& harness, const Observation& observation, const DiagnosisOptions& options);
 
+// Whether any of these faults could change what was read at all, a sweep at either of its stops.
+bool may_show(const Harness& harness, const Observation& observation, const std::vector<Fault>& faults,
+              const DiagnosisOptions& options);
+
 // All observations together, in the order in which they were taken. `unproven` are readings that were wrong before a
 // repair and were not taken since.
 Diagnosis diagnose(const Harness& harness, const std::vector<Observation>& observations,

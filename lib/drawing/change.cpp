@@ -73,7 +73,7 @@ class Comparison {
         });
   }
 
-  std::vector<Change> changes() {
+  std::vector<Alteration> changes() {
     compare_parts();
     compare_ties();
     return std::move(changes_);
@@ -83,11 +83,12 @@ class Comparison {
   void compare_parts() {
     for (const PlacedPart& part : layout_after_.parts) {
       if (!part_named(before_, layout_before_, after_[part.part].name))
-        changes_.push_back({Change::Kind::Added, after_[part.part].name, std::nullopt, part.part, {}});
+        changes_.push_back({Alteration::Kind::Added, after_[part.part].name, std::nullopt, part.part, {}});
     }
     for (const PlacedPart& part : layout_before_.parts) {
       if (!part_named(after_, layout_after_, before_[part.part].name))
-        changes_.push_back({Change::Kind::TakenOff, before_[part.part].name, std::nullopt, std::nullopt, {}});
+        changes_.push_back(
+            {Alteration::Kind::TakenOff, before_[part.part].name, std::nullopt, std::nullopt, {}});
     }
   }
 
@@ -96,8 +97,8 @@ class Comparison {
   }
 
   void moved(const Tie& was, const Tie& now) {
-    changes_.push_back({Change::Kind::Moved, fmt::format("{}; it was {}", now.words, was.words), now.strand,
-                        std::nullopt, path_before(was)});
+    changes_.push_back({Alteration::Kind::Moved, fmt::format("{}; it was {}", now.words, was.words),
+                        now.strand, std::nullopt, path_before(was)});
   }
 
   void compare_ties() {
@@ -138,9 +139,10 @@ class Comparison {
     };
     pair(one_end, [&](const Tie& a, const Tie& b) { moved(a, b); });
     for (const Tie& tie : now)
-      changes_.push_back({Change::Kind::Added, tie.words, tie.strand, std::nullopt, {}});
+      changes_.push_back({Alteration::Kind::Added, tie.words, tie.strand, std::nullopt, {}});
     for (const Tie& tie : was)
-      changes_.push_back({Change::Kind::TakenOff, tie.words, std::nullopt, std::nullopt, path_before(tie)});
+      changes_.push_back(
+          {Alteration::Kind::TakenOff, tie.words, std::nullopt, std::nullopt, path_before(tie)});
   }
 
   const Harness& before_;
@@ -148,13 +150,13 @@ class Comparison {
   const Harness& after_;
   const Layout& layout_after_;
   bool overlaid_ = false;  // what both have stands at the same places
-  std::vector<Change> changes_;
+  std::vector<Alteration> changes_;
 };
 
 }  // namespace
 
-std::vector<Change> changes_between(const Harness& before, const Layout& layout_before, const Harness& after,
-                                    const Layout& layout_after) {
+std::vector<Alteration> changes_between(const Harness& before, const Layout& layout_before,
+                                        const Harness& after, const Layout& layout_after) {
   return Comparison(before, layout_before, after, layout_after).changes();
 }
 

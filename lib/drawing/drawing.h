@@ -42,7 +42,7 @@ struct Tag {
 };
 
 // What differs between a harness and the same after a change, as its picture marks it.
-struct Change {
+struct Alteration {
   enum class Kind { Added, Moved, TakenOff };
   Kind kind = Kind::Added;
   std::string words;                  // "wire from volume.2 to jack.tip"
@@ -55,11 +55,11 @@ struct Look {
   std::optional<std::size_t> stage;  // index into Harness::stages(); its missing parts are drawn faint
   std::optional<Setting> setting;    // contacts, wipers and what is live are drawn for it
   std::optional<std::pair<PointId, PointId>>
-      probes;                   // A, which parks, and B; the path between them is marked
-  std::vector<Fault> marked;    // suspects, numbered in this order
-  std::vector<Tag> tags;        // where probes go, each with its letter
-  std::vector<Change> changes;  // numbered in this order
-  bool ground_symbols = false;  // instead of long ways to ground
+      probes;                       // A, which parks, and B; the path between them is marked
+  std::vector<Fault> marked;        // suspects, numbered in this order
+  std::vector<Tag> tags;            // where probes go, each with its letter
+  std::vector<Alteration> changes;  // numbered in this order
+  bool ground_symbols = false;      // instead of long ways to ground
   bool within =
       false;  // in a page that says whose it is: without a title, and no more of a legend than it needs
   bool small = false;     // only what lies around the probes, for 8 cm of paper; no legend
@@ -69,8 +69,8 @@ struct Look {
 std::string picture(const Harness& harness, const Layout& layout, const Look& look);
 
 // Parts are the same by their names, wires by theirs or by what they join, leads by theirs.
-std::vector<Change> changes_between(const Harness& before, const Layout& layout_before, const Harness& after,
-                                    const Layout& layout_after);
+std::vector<Alteration> changes_between(const Harness& before, const Layout& layout_before,
+                                        const Harness& after, const Layout& layout_after);
 
 // How large the picture is, in its own units.
 struct Extent {

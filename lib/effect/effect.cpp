@@ -25,8 +25,8 @@ double clearness(const Found& sound, const Found& faulty) {
 // Whether the meter's display tells it too.
 bool tells(const Meter& meter, const Found& sound, const Found& faulty, int plugs) {
   if (sound.open()) return *faulty.high < margins_of_open(meter, meter.ranges.back(), plugs).below;
-  const Margins told = margins(meter, range_for(meter, *sound.high, plugs),
-                               {*sound.low, *sound.nominal, *sound.high}, plugs);
+  const Margins told =
+      margins(meter, range_for(meter, *sound.high, plugs), {*sound.low, *sound.nominal, *sound.high}, plugs);
   if (faulty.open()) return told.open;
   return *faulty.low > told.above || *faulty.high < told.below;
 }

@@ -229,7 +229,7 @@ std::optional<Range> Practice::range_of(const Observation& seen) const {
   if (range_) return range_;
   const State state{seen.setting, options_.stage, seen.access.depth > 0, seen.lifted, Temperature{}};
   const Expected expected = expect(circuit_of(harness_, state), seen.a, seen.b);
-  const int plugs = (harness_[seen.a].role == PointRole::Plug) + (harness_[seen.b].role == PointRole::Plug);
+  const int plugs = plugs_among(harness_, seen.a, seen.b);
   return range_for(meter, expected.open || expected.unlimited ? HUGE_VAL : expected.ohms.high, plugs);
 }
 

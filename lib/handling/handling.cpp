@@ -163,6 +163,10 @@ std::vector<Setting> settings_to_try(const Harness& harness, std::optional<std::
   return settings;
 }
 
+int plugs_among(const Harness& harness, PointId a, PointId b) {
+  return (harness[a].role == PointRole::Plug ? 1 : 0) + (harness[b].role == PointRole::Plug ? 1 : 0);
+}
+
 int turns_between(const Harness& harness, const Setting& from, const Setting& to) {
   int turns = 0;
   for (PartId control : harness.controls()) turns += from.alike(to, control) ? 0 : 1;

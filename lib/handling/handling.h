@@ -66,6 +66,9 @@ std::vector<std::vector<ElementId>> measured_alone(const Harness& harness);
 // plugs in or out. Nothing between the stops but `normal`: it can't be repeated by hand.
 std::vector<Setting> settings_to_try(const Harness& harness, std::optional<std::size_t> stage);
 
+// How many of two probes go to the far end of the test cable: each adds half the cable to a reading.
+int plugs_among(const Harness& harness, PointId a, PointId b);
+
 // How many controls differ.
 int turns_between(const Harness& harness, const Setting& from, const Setting& to);
 

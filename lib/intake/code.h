@@ -9,7 +9,8 @@
 namespace lugwise {
 
 struct Code {
-  std::string_view code;  // "N204": N for netlists and for what all files share, R for readings, M for meters, E for exercises, K for pickups
+  std::string_view
+      code;  // "N204": N for netlists and for what all files share, R for readings, M for meters, E for exercises, K for pickups
   std::string_view title;  // "no such point"
 };
 

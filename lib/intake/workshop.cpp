@@ -40,8 +40,8 @@ class Reader {
 
   std::optional<Workshop> read(const Node& root) {
     if (!right_kind(root)) return std::nullopt;
-    Fields fields(root, "the workshop file", {}, {"lugwise-workshop", "seconds", "opening", "faulty", "common"},
-                  diagnostics_);
+    Fields fields(root, "the workshop file", {},
+                  {"lugwise-workshop", "seconds", "opening", "faulty", "common"}, diagnostics_);
     fields.need("lugwise-workshop");
     if (const Node* node = fields.find("seconds")) read_seconds(*node, fields.key_span("seconds"));
     if (const Node* node = fields.find("opening")) {

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <set>
 
+#include "handling/handling.h"
 #include "plan/inside/bound.h"
 #include "plan/inside/caution.h"
 #include "plan/inside/disturbed.h"
@@ -40,7 +41,7 @@ struct Outlook {
 
 // Probes in order, and what no others undercut.
 struct Way {
-  std::vector<Choice> choices;
+  std::vector<RouteChoice> choices;
   Bound bound;
 };
 
@@ -115,10 +116,10 @@ Outlook usual_part(const Harness& harness, const PlanOptions& options, const Out
 
 // As steps, without what they read.
 double seconds_of(const Harness& harness, const PlanOptions& options, const std::vector<Survey>& surveys,
-                  const std::vector<Choice>& choices) {
+                  const std::vector<RouteChoice>& choices) {
   double sum = 0;
   std::optional<Step> before;
-  for (const Choice& choice : choices) {
+  for (const RouteChoice& choice : choices) {
     const Survey& survey = surveys[choice.survey];
     const Candidate& probe = survey.candidates[choice.candidate];
     Step step;
@@ -168,8 +169,9 @@ class WayFinder {
     rest -= here;
     std::optional<Visit> before;
     if (!way.choices.empty()) before = visit_of(options_.costs, surveys, way.choices.back());
-    const Stretch stretch{from, to, before ? &*before : nullptr};
-    std::vector<Choice> choices = route(harness_, options_.costs, surveys, stretch, outlook_.faults, here);
+    const RouteStretch stretch{from, to, before ? &*before : nullptr};
+    std::vector<RouteChoice> choices =
+        route(harness_, options_.costs, surveys, stretch, outlook_.faults, here);
     Bound bound;
     if (bounded_) bound = bound_of(harness_, options_, surveys, stretch, here);
     if (!before) bound.seconds = std::max(bound.seconds, seek_optimum(choices, here, bound.seconds));
@@ -181,22 +183,23 @@ class WayFinder {
   }
 
   // Whether it is alive at all is asked before a knob is swept.
-  void begin_with_a_reading(std::vector<Choice>& choices) const {
-    const auto probe = [&](const Choice& choice) -> const Candidate& {
+  void begin_with_a_reading(std::vector<RouteChoice>& choices) const {
+    const auto probe = [&](const RouteChoice& choice) -> const Candidate& {
       return outlook_.surveys[choice.survey].candidates[choice.candidate];
     };
     if (choices.empty() || !probe(choices.front()).swept) return;
-    const auto plugs = [&](const Choice& choice) {
+    const auto plugs = [&](const RouteChoice& choice) {
       return harness_[probe(choice).a].role == PointRole::Plug &&
              harness_[probe(choice).b].role == PointRole::Plug;
     };
-    const bool at_plug = std::any_of(choices.begin(), choices.end(),
-                                     [&](const Choice& each) { return !probe(each).swept && plugs(each); });
-    std::vector<Choice> best;
+    const bool at_plug = std::any_of(choices.begin(), choices.end(), [&](const RouteChoice& each) {
+      return !probe(each).swept && plugs(each);
+    });
+    std::vector<RouteChoice> best;
     double least = HUGE_VAL;
     for (std::size_t i = 0; i < choices.size(); ++i) {
       if (probe(choices[i]).swept || (at_plug && !plugs(choices[i]))) continue;
-      std::vector<Choice> turned = choices;
+      std::vector<RouteChoice> turned = choices;
       const auto reading = turned.begin() + static_cast<std::ptrdiff_t>(i);
       std::rotate(turned.begin(), reading, reading + 1);
       const double seconds = seconds_of(harness_, options_, outlook_.surveys, turned);
@@ -209,7 +212,7 @@ class WayFinder {
 
   // Where it stays at one opening: puts the quickest order and choice in its place if one is found, and says what none
   // undercuts.
-  double seek_optimum(std::vector<Choice>& choices, const FaultSet& wanted, double bound) const {
+  double seek_optimum(std::vector<RouteChoice>& choices, const FaultSet& wanted, double bound) const {
     if (choices.empty() || choices.back().survey != 0) return 0;
     const std::vector<Survey>& surveys = outlook_.surveys;
     const Costs& costs = options_.costs;
@@ -281,7 +284,7 @@ class Planner {
     plan_.least_steps = way.bound.readings;
     plan_.least_exact = way.bound.exact;
     plan_.least_seconds = way.bound.seconds;
-    for (const Choice& choice : way.choices) word(surveys_[choice.survey], choice.candidate);
+    for (const RouteChoice& choice : way.choices) word(surveys_[choice.survey], choice.candidate);
     covered_ |= proved_;  // what the chosen show beside what was asked of them
     for (std::size_t fault : add_motion(harness_, plan_, whole)) covered_.add(fault);
   }
@@ -304,9 +307,9 @@ class Planner {
     return sum;
   }
 
-  FaultSet shown_by(const std::vector<Choice>& choices) const {
+  FaultSet shown_by(const std::vector<RouteChoice>& choices) const {
     FaultSet shown(plan_.faults.size());
-    for (const Choice& choice : choices) shown |= surveys_[choice.survey].set(choice.candidate);
+    for (const RouteChoice& choice : choices) shown |= surveys_[choice.survey].set(choice.candidate);
     shown &= covered_;
     return shown;
   }
@@ -327,14 +330,14 @@ class Planner {
 
   // For a quick plan: again and again the step, or all from an opening on, that shows the least for the seconds it takes is
   // given up, as long as what is left shows enough of what is likely.
-  void leave_out(std::vector<Choice> choices) {
+  void leave_out(std::vector<RouteChoice> choices) {
     const double enough = kQuickShare * weight_of(covered_);
     for (;;) {
       const double weight = weight_of(shown_by(choices));
       const double seconds = seconds_of(harness_, options_, surveys_, choices);
-      std::vector<Choice> best;
+      std::vector<RouteChoice> best;
       double least = HUGE_VAL;
-      const auto consider = [&](std::vector<Choice> rest) {
+      const auto consider = [&](std::vector<RouteChoice> rest) {
         const double left = weight_of(shown_by(rest));
         if (left < enough - 1e-9) return;
         const double each =
@@ -344,7 +347,7 @@ class Planner {
         best = std::move(rest);
       };
       for (std::size_t i = 0; i < choices.size() && choices.size() > 1; ++i) {
-        std::vector<Choice> rest = choices;
+        std::vector<RouteChoice> rest = choices;
         rest.erase(rest.begin() + static_cast<std::ptrdiff_t>(i));
         consider(std::move(rest));
         if (i > 0 && choices[i].survey != choices[i - 1].survey)
@@ -464,7 +467,7 @@ class Planner {
     state.temperature = options_.temperature;
     const Circuit circuit = circuit_of(harness_, state);
     step.expected = expect(circuit, step.a, step.b);
-    const int plugs = (harness_[step.a].role == PointRole::Plug) + (harness_[step.b].role == PointRole::Plug);
+    const int plugs = plugs_among(harness_, step.a, step.b);
     step.range = step.expected.open ? options_.meter.ranges.back()
                                     : range_for(options_.meter, step.expected.ohms.high, plugs);
     step.shows = window(options_.meter, step.range, step.expected.ohms, plugs);
@@ -492,7 +495,7 @@ class Planner {
         plan_.unseen.push_back({f, "", ""});
         continue;
       }
-      const Reason reason = why_unseen(harness_, plan_.faults, f, options_, surveys_);
+      const UnseenReason reason = why_unseen(harness_, plan_.faults, f, options_, surveys_);
       plan_.unseen.push_back({f, reason.why, reason.would});
     }
   }

@@ -14,7 +14,8 @@ std::vector<Observation> Job::weighed() const {
     const Entry& entry = sheet.entries[i];
     if (entry.kind == EntryKind::Repaired) earlier.clear();
     if (!observed[i]) continue;
-    if (entry.kind == EntryKind::Reading && entry.aside.is(Aside::Kind::TakenAgain)) earlier.push_back(*observed[i]);
+    if (entry.kind == EntryKind::Reading && entry.aside.is(Aside::Kind::TakenAgain))
+      earlier.push_back(*observed[i]);
     if (!entry.weighed()) continue;
     Observation seen = *observed[i];
     seen.place = i + 1;
@@ -32,7 +33,8 @@ std::vector<Observation> Job::unproven() const {
   for (std::size_t i = 0; i < observed.size(); ++i) {
     const Entry& entry = sheet.entries[i];
     if (!observed[i] || entry.kind != EntryKind::Reading) continue;
-    if (entry.aside.is(Aside::Kind::Mended) || entry.aside.is(Aside::Kind::BeforeRepair)) left.push_back(*observed[i]);
+    if (entry.aside.is(Aside::Kind::Mended) || entry.aside.is(Aside::Kind::BeforeRepair))
+      left.push_back(*observed[i]);
     if (entry.weighed())
       std::erase_if(left, [&](Observation each) {
         each.access = observed[i]->access;  // the lid may be off since

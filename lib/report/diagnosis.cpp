@@ -476,9 +476,13 @@ Json json_of(const Meter& meter, const Harness& harness, const NextProbe& probe)
       {probe.step, probe.setting, probe.access, probe.a, probe.b, probe.expected, probe.range, probe.shows},
       {}, say(meter, harness, probe));
   json["why"] = why_name(probe.why);
+  if (probe.farads) json["range"] = capacitance_range_name(probe.range.top);
   if (probe.swept) {
+    const double from = probe.setting.knob(*probe.swept);
     json["do"] = "sweep";
     json["sweep"] = harness[*probe.swept].name;
+    json["from"] = json["shows"];
+    json["turn"] = {{"from", report::number(from)}, {"to", report::number(10 - from)}};
   }
   if (!probe.wiggled.empty()) {
     json["do"] = "wiggle";

@@ -1,6 +1,5 @@
 #include "report/expectation.h"
 
-
 #include <fmt/format.h>
 
 #include "fault/fault.h"

@@ -104,32 +104,12 @@ void Session::doubt_what_came_before() {
   const bool wrong =
       std::any_of(record_.deeds.begin() + static_cast<std::ptrdiff_t>(after), record_.deeds.end(),
                   [&](const Deed& deed) { return deed.weighed() && !compared(deed).agrees; });
-  const auto disturbed = [&](const Fault& fault) {
-    return std::find(plan->faults.begin(), plan->faults.end(), fault) != plan->faults.end();
-  };
-  const auto crosses = [&](const Observation& seen) {
-    const std::vector<Contribution> through = compare(*harness_, seen, judging_).expected.through;
-    return std::any_of(through.begin(), through.end(), [&](const Contribution& part) {
-      return std::any_of(plan->faults.begin(), plan->faults.end(),
-                         [&](const Fault& fault) { return fault.element == part.element; });
-    });
-  };
-  const auto runs_through = [&](const Observation& seen) {
-    Observation still = seen;
-    still.action = Action::Read;
-    still.ends.clear();
-    if (crosses(still)) return true;
-    if (seen.swept) {  // and where the knob came to rest
-      still.setting = other_end(seen.setting, *seen.swept);
-      if (crosses(still)) return true;
-    }
-    const std::vector<std::size_t> shows = step_of(seen).proves;
-    return std::any_of(shows.begin(), shows.end(), [&](std::size_t f) { return disturbed(plan_.faults[f]); });
-  };
   bool changed = false;
   for (std::size_t i = 0; i < after; ++i) {
     Deed& deed = record_.deeds[i];
-    if (wrong ? !deed.weighed() || !runs_through(deed.seen) : deed.aside != mark) continue;
+    if (wrong ? !deed.weighed() || !may_show(*harness_, deed.seen, plan->faults, judging_)
+              : deed.aside != mark)
+      continue;
     deed.aside = wrong ? mark : Aside{};
     changed = true;
   }

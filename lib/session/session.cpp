@@ -96,9 +96,7 @@ std::vector<Observation> Session::unproven() const {
     if (deed.kind != EntryKind::Reading ||
         !(deed.aside.is(Aside::Kind::Mended) || deed.aside.is(Aside::Kind::BeforeRepair)))
       continue;
-    const auto since = [&](const Deed& later) {
-      return later.weighed() && same_spot(later.seen, deed.seen);
-    };
+    const auto since = [&](const Deed& later) { return later.weighed() && same_spot(later.seen, deed.seen); };
     if (std::none_of(record_.deeds.begin() + static_cast<std::ptrdiff_t>(i), record_.deeds.end(), since))
       left.push_back(deed.seen);
   }

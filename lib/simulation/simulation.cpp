@@ -83,6 +83,7 @@ class Simulation::Bench {
         break;
       case Action::Sweep:
         seen.range = range;
+        seen.ends = ends(seen, range, dice);
         told(seen, jumps(seen, range, dice), Shows::Jumps, "jumps", Shows::Smooth, "smooth");
         break;
       case Action::Wiggle:
@@ -103,8 +104,20 @@ class Simulation::Bench {
     return {seen.setting, seen.access.depth > 0, seen.lifted};
   }
 
-  int plugs(PointId a, PointId b) const {
-    return (harness_[a].role == PointRole::Plug) + (harness_[b].role == PointRole::Plug);
+  int plugs(PointId a, PointId b) const { return plugs_among(harness_, a, b); }
+
+  // What stands on the display at both stops of a sweep, the one it starts from first; nothing where one won't settle.
+  std::vector<Display> ends(const Observation& sweep, const Range& range, Dice& dice) {
+    std::vector<Display> shown;
+    for (const Setting& setting : {sweep.setting, other_end(sweep.setting, *sweep.swept)}) {
+      Observation still = sweep;
+      still.action = Action::Read;
+      still.setting = setting;
+      read(still, range, dice);
+      if (still.shows != Shows::Value && still.shows != Shows::OverRange) return {};
+      shown.push_back({still.shows, still.value, still.resolution, still.text, std::nullopt});
+    }
+    return shown;
   }
 
   void read(Observation& seen, const Range& range, Dice& dice) {

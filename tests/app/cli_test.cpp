@@ -121,7 +121,6 @@ TEST_CASE("a command line that makes no sense ends with 2, a word on stderr and 
       {"plan", kHarness, "--temperature", "warm"},
       {"plan", kHarness, "--temperature", "75"},
       {"plan", kHarness, "--temperature", "nan"},
-      {"diagnose", kHarness},
       expecting({"--set", "volume"}),
       expecting({"--set"}),
       expecting({"--reads", "about 6k"}),

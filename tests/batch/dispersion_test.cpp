@@ -59,7 +59,8 @@ TEST_CASE("the limits of the moving range name good units as often as is said", 
 
 TEST_CASE("a unit far from the others is found, and most units alike are no zero to divide by", "[batch]") {
   // The MAD of eight alike and two off is zero: half of one digit stands for it. 0.6745 * 0.5 / 0.005 = 67.45
-  const std::vector<double> z = modified_z({6.71, 6.71, 6.71, 6.71, 6.71, 6.71, 6.71, 6.71, 6.72, 7.21}, 0.01);
+  const std::vector<double> z =
+      modified_z({6.71, 6.71, 6.71, 6.71, 6.71, 6.71, 6.71, 6.71, 6.72, 7.21}, 0.01);
   CHECK_THAT(z[9], Catch::Matchers::WithinAbs(67.45, 1e-6));
   // One digit: 0.6745 * 0.01 / 0.005 = 1.349, no reason to look.
   CHECK_THAT(z[8], Catch::Matchers::WithinAbs(1.349, 1e-6));

@@ -7,6 +7,7 @@ print; a line `…` stands for any lines, and `$ echo $?` shows the exit code, w
 
 import os
 import re
+import shutil
 import shlex
 import subprocess
 import tempfile
@@ -86,6 +87,7 @@ class Docs(unittest.TestCase):
                     whole_one = version(body) == "lugwise"
                     whole = whole or body
                     self.assertEqual(version(whole), "lugwise", "the page shows a part before a whole netlist")
+                    shutil.copy(ROOT / "harnesses/fernhollow-2.yaml", folder)  # that one starts from
                     (Path(folder) / "shown.yaml").write_text(body if whole_one else merged(whole, body))
                     out, err, code = run("check", "shown.yaml", cwd=folder)
                     self.assertEqual((code, err), (0, ""))

@@ -102,7 +102,8 @@ TEST_CASE("a smooth sweep clears that pot's track and wiper of wear, and not ano
     const Harness& harness = netlist.harness;
     const Plan plan = plan_for(harness, netlist.id, {});
     std::vector<Observation> readings = take_readings(harness, plan, nullptr);
-    const Observation only = sweep_of(harness, readings, pot);
+    Observation only = sweep_of(harness, readings, pot);
+    only.ends.clear();  // the motion alone
     const Diagnosis diagnosis = diagnose(harness, {only}, {});
     CHECK(diagnosis.verdict == Verdict::Unfinished);
     int worn = 0;
@@ -163,6 +164,7 @@ TEST_CASE("the ends of a sweep are weighed as two readings", "[diagnosis]") {
       if (fault.mode != Mode::Open || fault.site != Site::Joint) continue;
       std::vector<Observation> two{observe(harness, start, {}, &fault), observe(harness, end, {}, &fault)};
       Observation sweep = observe(harness, *step, {}, nullptr);
+      sweep.ends.clear();
       for (const Observation& each : two)
         sweep.ends.push_back({each.shows, each.value, each.resolution, "typed"});
       const Diagnosis apart = diagnose(harness, {sweep, two[0], two[1]}, {});

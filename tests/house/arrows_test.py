@@ -85,6 +85,17 @@ def link_problems(root):
     return problems
 
 
+def unused_problems(root):
+    """Arrows that the table grants and no file of the room uses, by itself or through a header it shows."""
+    rules, problems = table(root), []
+    for room in sorted(rules.rooms):
+        used = {name.split("/")[0] for path in files(root / "lib" / room)
+                for _, mark, name in includes(path.read_text()) if mark == '"'}
+        for other in sorted(rules.rooms[room] - used):
+            problems.append(f"rooms.txt: {room} never uses its arrow to {other}")
+    return problems
+
+
 ROW = re.compile(r"^\| `(\w+)` \|[^|]*\|([^|]*)\|$", re.M)
 
 
@@ -125,6 +136,9 @@ class Arrows(unittest.TestCase):
 
     def test_the_developers_map_tells_the_same_arrows(self):
         self.assertEqual(map_problems(ROOT), [])
+
+    def test_no_arrow_is_granted_and_never_used(self):
+        self.assertEqual(unused_problems(ROOT), [])
 
     def test_the_arrows_never_bend_back(self):
         self.assertEqual(circles(table(ROOT).rooms), [])
@@ -174,6 +188,16 @@ class Arrows(unittest.TestCase):
             found = map_problems(Path(folder))
         self.assertEqual([problem.split(": ")[1].split(" is in")[0] for problem in found],
                          ["lost", "the arrow from middle to high", "the arrow from middle to low"])
+
+    def test_an_arrow_that_nothing_uses_is_found(self):
+        with tempfile.TemporaryDirectory() as folder:
+            written(folder, {
+                "tests/house/rooms.txt": "low:\nmiddle: low\nhigh: low middle\n",
+                "lib/middle/middle.h": '#include "low/low.h"\n',
+                "lib/high/high.cpp": '// #include "low/low.h"\n#include "middle/middle.h"\n',
+            })
+            found = unused_problems(Path(folder))
+        self.assertEqual(found, ["rooms.txt: high never uses its arrow to low"])
 
     def test_a_circle_of_arrows_is_found(self):
         self.assertEqual(circles({"a": {"b"}, "b": {"c"}, "c": {"a"}, "d": {"a"}}), ["a", "b", "c"])

@@ -6,7 +6,7 @@ import tempfile
 import unittest
 from pathlib import Path
 
-from house import bare, files, includes, place, table, written
+from house import bare, files, includes, place, table, types, written
 
 ROOT = Path(os.environ.get("LUGWISE_ROOT", Path(__file__).resolve().parents[2]))
 
@@ -103,6 +103,34 @@ def unbuilt_problems(root):
     return problems
 
 
+def namesake_problems(root):
+    """Two types of one full name: undefined behaviour as soon as one program uses both."""
+    seen, problems = {}, []
+    for top in ("lib", "app"):
+        for path in files(root / top):
+            for line, name in types(path.read_text()):
+                here = f"{place(path, root)}:{line}"
+                if name in seen:
+                    problems.append(f"{here}: {name} is also defined at {seen[name]}")
+                seen.setdefault(name, here)
+    return problems
+
+
+# What conducts, what is soldered and what hands do is for lib/: app/ hands over what was typed and prints what comes back.
+TRADE = re.compile(r"\b(ElementKind|PointRole|EntryKind|Joint|joints|Lug|lugs|Wiper|wiper\w*|track\w*|solder\w*|swept"
+                   r"|wiggled|tips_together)\b")
+
+
+def trade_problems(root):
+    problems = []
+    for path in files(root / "app"):
+        code = bare(path.read_text())
+        for match in TRADE.finditer(code):
+            line = code.count("\n", 0, match.start()) + 1
+            problems.append(f"{place(path, root)}:{line}: {match.group()} belongs in a room of lib/")
+    return problems
+
+
 LINK = re.compile(r"\]\(([^)#\s]+)(?:#[^)]*)?\)")
 
 
@@ -142,6 +170,12 @@ class Habits(unittest.TestCase):
     def test_every_source_on_disk_is_built(self):
         self.assertEqual(unbuilt_problems(ROOT), [])
 
+    def test_no_two_types_have_one_name(self):
+        self.assertEqual(namesake_problems(ROOT), [])
+
+    def test_the_program_leaves_the_trade_to_the_rooms(self):
+        self.assertEqual(trade_problems(ROOT), [])
+
     def test_links_in_our_pages_lead_somewhere(self):
         self.assertEqual(page_problems(ROOT), [])
 
@@ -160,6 +194,11 @@ class Habits(unittest.TestCase):
                 "lib/low/clock.cpp": '#include <chrono>\nauto t = "std::cout << 1";  // std::cerr << 2\n',
                 "lib/low/loud.cpp": "void f() {\n  std::cout << 1;\n}\n",
                 "lib/low/quiet.cpp": "auto a = circuit.exit; int abort_count = 1'000; char c = 'x'; // exit()\n",
+                "lib/low/two.h": "#pragma once\nnamespace lugwise {\nstruct Effort {\n  struct In {};\n};\n}\n",
+                "lib/low/three.cpp": "namespace lugwise {\nnamespace {\nstruct Effort {};\n}\nvoid f() { struct In {}; }\n}\n",
+                "lib/high/two_more.h": "#pragma once\nnamespace lugwise::high::inside {\nclass Effort {};\n}\n",
+                "lib/high/again.h": "#pragma once\nnamespace lugwise {\nenum class Effort : int { Low };\n}\n",
+                "app/solder.cpp": "// a coil\nint wiggled = 0;\nauto text = \"lug\";\n",
                 "tests/elsewhere/x.cpp": "",
                 "tests/low/speed_run.py": "unittest.main()\n",
             })
@@ -172,6 +211,8 @@ class Habits(unittest.TestCase):
             self.assertEqual(first(purity_problems(root)), ["lib/low/clock.cpp:1", "lib/low/loud.cpp:2"])
             self.assertEqual(first(unbuilt_problems(root)),
                              ["tests/elsewhere/x.cpp", "tests/low/speed_run.py", "lib/low/deep/er/x.cpp"])
+            self.assertEqual(first(namesake_problems(root)), ["lib/low/two.h:3"])
+            self.assertEqual(first(trade_problems(root)), ["app/solder.cpp:2"])
             self.assertEqual(first(page_problems(root)), ["README.md", "DEVELOPERS.md"])
 
 

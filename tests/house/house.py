@@ -70,3 +70,26 @@ def written(root, tree):
         path = Path(root) / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text)
+
+
+PIECE = re.compile(r"(?P<space>\bnamespace\b\s*(?P<path>[\w:\s]*?)\s*\{)"
+                   r"|(?P<type>\b(?:struct|class|union|enum(?:\s+(?:class|struct))?)\s+(?P<name>\w+)"
+                   r"(?:\s+final)?\s*(?::(?!:)[^;{}()]*)?\{)"
+                   r"|(?P<open>\{)|(?P<close>\})")
+
+
+def types(text):
+    """(line, full name) of each type that C++ text defines in a namespace with a name: not in a type, function or an
+    unnamed namespace, where no other file can see it."""
+    code, found, around = bare(text), [], []
+    for piece in PIECE.finditer(code):
+        if piece["close"]:
+            if around:
+                around.pop()
+        elif piece["space"]:
+            around.append(re.sub(r"\s", "", piece["path"]) or None)
+        else:
+            if piece["type"] and None not in around:
+                found.append((code.count("\n", 0, piece.start()) + 1, "::".join([*around, piece["name"]])))
+            around.append(None)
+    return found

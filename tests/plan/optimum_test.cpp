@@ -262,7 +262,7 @@ parts:
     Survey alone = survey;
     alone.candidates.clear();
     alone.sets.clear();
-    for (const Choice& choice : found.quicker) {
+    for (const RouteChoice& choice : found.quicker) {
       rest -= survey.set(choice.candidate);
       alone.candidates.push_back(survey.candidates[choice.candidate]);
       alone.sets.push_back(*survey.set(choice.candidate));

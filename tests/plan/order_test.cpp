@@ -112,7 +112,7 @@ TEST_CASE("a bridge between what metal joins in every place is no fault, one tha
     }
   }
   // Joined at 10, where it rests, and 125 kilohms apart in the middle.
-  const Harness harness = worked_harness("harnesses/fernhollow-12.yaml").harness;
+  const Harness harness = netlist_of("harnesses/fernhollow-12.yaml").harness;
   const std::vector<Fault> faults = faults_of(harness);
   CHECK(std::any_of(faults.begin(), faults.end(), [&](const Fault& fault) {
     return in_words(harness, fault) == "front-volume.2 and front-volume.3 touch each other";
@@ -148,7 +148,7 @@ TEST_CASE("what lies over the cavity says how long it takes to open", "[plan]") 
   CHECK(opening("\nopening: 4 min\n") == 240);
   Diagnostics problems("netlist.yaml");
   CHECK_FALSE(read_netlist(text + "\nopening: pickguard\n", problems));
-  const Netlist netlist = worked_harness("harnesses/fernhollow-2.yaml");
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
   PlanOptions options;
   options.costs.open_cavity = kScratchplate;
   const Plan plan = plan_for(netlist.harness, netlist.id, options);

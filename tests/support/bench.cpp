@@ -57,6 +57,14 @@ Observation observe(const Harness& harness, const Step& step, const PlanOptions&
     const bool jumps = of_pot && knob() == *step.swept;
     observation.shows = jumps ? Shows::Jumps : Shows::Smooth;
     observation.text = jumps ? "jumps" : "smooth";
+    // The plan says what must stand at both stops.
+    for (const Setting& setting : {step.setting, other_end(step.setting, *step.swept)}) {
+      Step still = step;
+      still.kind = StepKind::Read;
+      still.setting = setting;
+      const Observation shown = observe(harness, still, options, fault, size);
+      observation.ends.push_back({shown.shows, shown.value, shown.resolution, shown.text, std::nullopt});
+    }
     return observation;
   }
   const Meter& meter = options.meter;

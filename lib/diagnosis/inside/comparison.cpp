@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "diagnosis/inside/farads.h"
+#include "handling/handling.h"
 
 namespace lugwise {
 namespace {
@@ -71,7 +72,7 @@ State state_of(const Observation& observation, const DiagnosisOptions& options) 
 }
 
 int plugs_among(const Harness& harness, const Observation& observation) {
-  return (harness[observation.a].role == PointRole::Plug) + (harness[observation.b].role == PointRole::Plug);
+  return plugs_among(harness, observation.a, observation.b);
 }
 
 bool says_too_little(const Harness& harness, const Meter& meter, const Observation& observation,

@@ -89,7 +89,8 @@ std::vector<double> sizes_of(const Harness& harness, const Fault& fault) {
 }
 
 Weighing weigh_all(Judge& judge, const std::vector<Hypothesis>& hypotheses,
-                   const std::vector<double>& log_prior, double log_prior_of_nothing, const Effort& effort) {
+                   const std::vector<double>& log_prior, double log_prior_of_nothing,
+                   const SearchEffort& effort) {
   Weighing weighing;
   weighing.nothing = judge.follow({});
   weighing.weights.resize(hypotheses.size());

@@ -36,7 +36,7 @@ struct Weight {
 
 // How far a search goes: kinds of hypotheses judged in full, and those of them whose unknowns are followed to their likeliest
 // values; none that is less likely than the best by more than the slack.
-struct Effort {
+struct SearchEffort {
   std::size_t most_weighed = 60;
   std::size_t most_followed = 16;
   double glance_slack = 25;
@@ -50,7 +50,8 @@ struct Weighing {
   std::vector<Weight> weights;
 };
 Weighing weigh_all(Judge& judge, const std::vector<Hypothesis>& hypotheses,
-                   const std::vector<double>& log_prior, double log_prior_of_nothing, const Effort& effort);
+                   const std::vector<double>& log_prior, double log_prior_of_nothing,
+                   const SearchEffort& effort);
 
 // The size and how sure it is, from the sizes that are likely; none for a fault that has none, or that was not weighed.
 std::optional<Size> size_of(const Hypothesis& hypothesis, const Weight& weight);

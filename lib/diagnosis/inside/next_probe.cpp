@@ -4,6 +4,7 @@
 #include <map>
 
 #include "diagnosis/inside/candidate.h"
+#include "handling/handling.h"
 
 namespace lugwise {
 
@@ -231,8 +232,7 @@ class ProbeFinder::Tables {
     probe.bits = here.bits;
     probe.expected = expect(circuit_of(harness_, search_.state(here)), probe.a, probe.b);
     const Meter& meter = options_.meter;
-    const int plugs =
-        (harness_[probe.a].role == PointRole::Plug) + (harness_[probe.b].role == PointRole::Plug);
+    const int plugs = plugs_among(harness_, probe.a, probe.b);
     probe.range = *here.range;
     probe.shows = window(meter, probe.range, probe.expected.ohms, plugs);
     const Ohms leads = (meter.leads_low + meter.leads_high) / 2 + plugs * meter.cable / 2;

@@ -10,7 +10,7 @@ namespace {
 // How many kinds of first ones are tried, and how far the search for the second goes.
 constexpr std::size_t kMostFirsts = 8;
 constexpr double kFirstSlack = 40;
-constexpr Effort kForSecond{12, 4, 15, 6};
+constexpr SearchEffort kForSecond{12, 4, 15, 6};
 // Two must explain the readings so much better than either alone.
 constexpr double kWorthTwo = 3;
 

@@ -130,7 +130,7 @@ class Picture {
 
   // ---- changes
   void draw_changes();
-  void draw_badge(Spot at, Change::Kind kind, const std::string& number_text);
+  void draw_badge(Spot at, Alteration::Kind kind, const std::string& number_text);
 
   // ---- the small picture
   std::optional<PartId> part_at(PointId point) const;

@@ -7,8 +7,8 @@
 namespace lugwise::inside {
 namespace {
 
-const char* word_of(Change::Kind kind) {
-  return kind == Change::Kind::Added ? "added" : kind == Change::Kind::Moved ? "moved" : "taken off";
+const char* word_of(Alteration::Kind kind) {
+  return kind == Alteration::Kind::Added ? "added" : kind == Alteration::Kind::Moved ? "moved" : "taken off";
 }
 
 }  // namespace
@@ -19,7 +19,7 @@ void Picture::draw_changes() {
   if (look_.changes.empty()) return;
   pen_.open("g", "class=\"changes\"");
   for (std::size_t i = 0; i < look_.changes.size(); ++i) {
-    const Change& change = look_.changes[i];
+    const Alteration& change = look_.changes[i];
     pen_.open("g", fmt::format("class=\"change\" data-change=\"{}\"", word_of(change.kind)));
     std::vector<Spot> was;
     for (const Cell cell : change.was) was.push_back(at_cell(cell));
@@ -52,8 +52,8 @@ void Picture::draw_changes() {
   pen_.close("g");
 }
 
-void Picture::draw_badge(Spot at, Change::Kind kind, const std::string& number_text) {
-  const bool gone = kind == Change::Kind::TakenOff;
+void Picture::draw_badge(Spot at, Alteration::Kind kind, const std::string& number_text) {
+  const bool gone = kind == Alteration::Kind::TakenOff;
   pen_.box({at.x - 8, at.y - 8, 16, 16}, 3,
            fmt::format("fill=\"{}\" stroke=\"{}\" stroke-width=\"1.5\"", gone ? "#fff" : "#0b6e3a",
                        gone ? kRed : "#fff"));
@@ -67,8 +67,8 @@ void Picture::draw_badge(Spot at, Change::Kind kind, const std::string& number_t
 
 void Picture::explain_changes(std::vector<Entry>& entries) const {
   for (std::size_t i = 0; i < look_.changes.size(); ++i) {
-    const Change& change = look_.changes[i];
-    const bool gone = change.kind == Change::Kind::TakenOff;
+    const Alteration& change = look_.changes[i];
+    const bool gone = change.kind == Alteration::Kind::TakenOff;
     entries.push_back(
         {fmt::format(
              "<rect x=\"5\" y=\"-8\" width=\"16\" height=\"16\" rx=\"3\" fill=\"{}\" stroke=\"{}\"/><text "

@@ -12,7 +12,8 @@ namespace lugwise::inside {
 
 std::optional<Heard> HeardReader::read(const Node& node) {
   if (!as_map(node, "what was heard", desk_.diagnostics)) return std::nullopt;
-  Fields fields(node, "what was heard", node.at, {"pickup", "control", "set", "is", "aside"}, desk_.diagnostics);
+  Fields fields(node, "what was heard", node.at, {"pickup", "control", "set", "is", "aside"},
+                desk_.diagnostics);
   Heard heard;
   heard.at = node.at;
   heard.setting = Setting(desk_.harness);

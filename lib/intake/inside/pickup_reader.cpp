@@ -39,7 +39,8 @@ bool read_coils(Fields& fields, const DeclaredPart& part, double share, PickupSp
     desk.diagnostics.error("N411", fields.key_span("coils"), "a pickup has 'dcr' or 'coils', not both")
         .note("'dcr' is given", fields.key_span("dcr"));
   } else if (!one && !several) {
-    desk.diagnostics.error("N114", part.at, fmt::format("the pickup '{}' needs 'dcr'", part.name)).note("or 'coils' where it has several");
+    desk.diagnostics.error("N114", part.at, fmt::format("the pickup '{}' needs 'dcr'", part.name))
+        .note("or 'coils' where it has several");
   }
   if (!several) {
     const double dcr = one ? desk.ohms(fields, "dcr", "'dcr'") : 1;

@@ -115,7 +115,8 @@ void WireReader::keep_places_free(const Node& wires) {
 
 bool WireReader::read_long_wire(const Node& entry, WireSpec& spec) {
   Fields fields(entry, "a wire", entry.at,
-                {"run", "name", "colour", "color", "gauge", "length", "pressed", "uncut", "braid"}, diagnostics_);
+                {"run", "name", "colour", "color", "gauge", "length", "pressed", "uncut", "braid"},
+                diagnostics_);
   if (const Node* node = fields.find("name")) {
     read_name(*node, spec);
   }

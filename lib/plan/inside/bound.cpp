@@ -140,7 +140,7 @@ class Ends {
 }  // namespace
 
 Bound bound_of(const Harness& harness, const PlanOptions& options, const std::vector<Survey>& surveys,
-               const Stretch& stretch, const FaultSet& wanted) {
+               const RouteStretch& stretch, const FaultSet& wanted) {
   Bound bound;
   if (wanted.empty()) {
     bound.exact = true;

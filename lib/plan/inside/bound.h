@@ -17,6 +17,6 @@ struct Bound {
 // Of all that shows `wanted` with candidates of these surveys, in any order. Where something went before, the hands may have
 // been left anywhere. docs/plan.md has the proof.
 Bound bound_of(const Harness& harness, const PlanOptions& options, const std::vector<Survey>& surveys,
-               const Stretch& stretch, const FaultSet& wanted);
+               const RouteStretch& stretch, const FaultSet& wanted);
 
 }  // namespace lugwise

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "circuit/capacitance.h"
+#include "handling/handling.h"
 #include "plan/inside/cover.h"
 #include "plan/inside/openings.h"
 #include "plan/inside/pace.h"
@@ -312,7 +313,7 @@ class Lifter {
     const State state{step.setting, options_.stage, true, step.lifted, options_.temperature};
     step.expected = expect(circuit_of(harness_, state), step.a, step.b);
     if (step.capacitance) return step;
-    const int plugs = (harness_[step.a].role == PointRole::Plug) + (harness_[step.b].role == PointRole::Plug);
+    const int plugs = plugs_among(harness_, step.a, step.b);
     step.range = step.expected.open ? options_.meter.ranges.back()
                                     : range_for(options_.meter, step.expected.ohms.high, plugs);
     step.shows = window(options_.meter, step.range, step.expected.ohms, plugs);

@@ -6,6 +6,7 @@
 
 #include "circuit/capacitance.h"
 #include "expectation/corner.h"
+#include "handling/handling.h"
 #include "plan/inside/openings.h"
 #include "plan/inside/pace.h"
 #include "plan/inside/sweeps.h"
@@ -41,9 +42,7 @@ class Mover {
     return {setting, options_.stage, access.depth > 0, {}, options_.temperature};
   }
 
-  int plugs(PointId a, PointId b) const {
-    return (harness_[a].role == PointRole::Plug) + (harness_[b].role == PointRole::Plug);
-  }
+  int plugs(PointId a, PointId b) const { return plugs_among(harness_, a, b); }
 
   double seconds(const Step* before, const Step& step) const {
     return seconds_between(harness_, options_.costs, before, step);

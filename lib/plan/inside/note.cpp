@@ -8,6 +8,7 @@
 #include <string>
 
 #include "expectation/corner.h"
+#include "handling/handling.h"
 
 namespace lugwise {
 namespace {
@@ -103,7 +104,7 @@ void add_notes(const Harness& harness, Plan& plan) {
     const bool coarse =
         digit >= kFine && expected.ohms.high - expected.ohms.low <= kFewDigits * digit && expected.known;
     if (reads && !expected.open && coarse && is_for_joints(plan, step)) {
-      const int plugs = (harness[step.a].role == PointRole::Plug) + (harness[step.b].role == PointRole::Plug);
+      const int plugs = plugs_among(harness, step.a, step.b);
       step.notes.push_back(
           fmt::format("On this range one digit is {}: a cold joint under about {} does not show.",
                       in_words(digit), in_words(about(least_told(meter, step, plugs)))));

@@ -9,7 +9,7 @@
 namespace lugwise {
 
 struct Optimum {
-  std::vector<Choice>
+  std::vector<RouteChoice>
       quicker;       // the quickest plan found, in its order; empty where none takes less than asked
   double least = 0;  // no plan takes fewer seconds; 0: not looked for
 };

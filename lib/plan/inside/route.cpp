@@ -33,7 +33,7 @@ constexpr double kHair = 1e-9;
 constexpr std::size_t kNoTwin = ~std::size_t{0};
 
 struct Stop : Visit {
-  Choice choice;
+  RouteChoice choice;
   const std::uint64_t* set = nullptr;
   std::size_t twin = kNoTwin;  // the same the other way round: of a reading itself
 };
@@ -53,7 +53,7 @@ auto at_place(Order& order, std::size_t place) { return order.begin() + static_c
 class Router {
  public:
   Router(const Harness& harness, const Costs& costs, const std::vector<Survey>& surveys,
-         const Stretch& stretch, const std::vector<Fault>& faults, const FaultSet& wanted)
+         const RouteStretch& stretch, const std::vector<Fault>& faults, const FaultSet& wanted)
       : harness_(harness),
         costs_(costs),
         surveys_(surveys),
@@ -75,7 +75,7 @@ class Router {
     count_delays(faults);
   }
 
-  std::vector<Choice> run() {
+  std::vector<RouteChoice> run() {
     Order now;
     mend(now, false);
     polish(now);
@@ -99,7 +99,7 @@ class Router {
         now = best;
       }
     }
-    std::vector<Choice> choices;
+    std::vector<RouteChoice> choices;
     for (std::size_t stop : best) choices.push_back(stops_[stop].choice);
     return choices;
   }
@@ -600,13 +600,14 @@ class Router {
 
 }  // namespace
 
-std::vector<Choice> route(const Harness& harness, const Costs& costs, const std::vector<Survey>& surveys,
-                          const Stretch& stretch, const std::vector<Fault>& faults, const FaultSet& wanted) {
+std::vector<RouteChoice> route(const Harness& harness, const Costs& costs, const std::vector<Survey>& surveys,
+                               const RouteStretch& stretch, const std::vector<Fault>& faults,
+                               const FaultSet& wanted) {
   if (wanted.empty()) return {};
   return Router(harness, costs, surveys, stretch, faults, wanted).run();
 }
 
-Visit visit_of(const Costs& costs, const std::vector<Survey>& surveys, const Choice& choice) {
+Visit visit_of(const Costs& costs, const std::vector<Survey>& surveys, const RouteChoice& choice) {
   const Candidate& probe = surveys[choice.survey].candidates[choice.candidate];
   return {probe.setting, probe.left, probe.range, probe.a, probe.b, probe.swept ? costs.sweep : costs.read};
 }

@@ -12,23 +12,24 @@
 namespace lugwise {
 
 // A probe of one of the surveys.
-struct Choice {
+struct RouteChoice {
   std::size_t survey = 0;
   std::size_t candidate = 0;
 };
 
 // Some of the surveys, one after the other, and where the hands are when they begin; no visit: as the instrument came.
-struct Stretch {
+struct RouteStretch {
   std::size_t from = 0, to = 0;  // surveys[from], ... before surveys[to]
   const Visit* after = nullptr;
 };
 
 // Probes in order that show all of `wanted`, which the candidates of these surveys show together. Where a fault is shown too
 // late, after something was opened for nothing, that counts as time too.
-std::vector<Choice> route(const Harness& harness, const Costs& costs, const std::vector<Survey>& surveys,
-                          const Stretch& stretch, const std::vector<Fault>& faults, const FaultSet& wanted);
+std::vector<RouteChoice> route(const Harness& harness, const Costs& costs, const std::vector<Survey>& surveys,
+                               const RouteStretch& stretch, const std::vector<Fault>& faults,
+                               const FaultSet& wanted);
 
 // A choice as the hands make it.
-Visit visit_of(const Costs& costs, const std::vector<Survey>& surveys, const Choice& choice);
+Visit visit_of(const Costs& costs, const std::vector<Survey>& surveys, const RouteChoice& choice);
 
 }  // namespace lugwise

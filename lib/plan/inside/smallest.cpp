@@ -4,6 +4,7 @@
 #include <map>
 
 #include "expectation/corner.h"
+#include "handling/handling.h"
 
 namespace lugwise {
 namespace {
@@ -36,7 +37,7 @@ std::vector<Smallest> smallest_noticed(const Harness& harness, const PlanOptions
     if (step.kind != StepKind::Read || step.expected.open || !step.expected.known) continue;
     const State state{step.setting, options.stage, step.access.depth > 0, step.lifted, options.temperature};
     const Circuit circuit = circuit_of(harness, state);
-    const int plugs = (harness[step.a].role == PointRole::Plug) + (harness[step.b].role == PointRole::Plug);
+    const int plugs = plugs_among(harness, step.a, step.b);
     const Margins told = margins(options.meter, step.range, step.expected.ohms, plugs);
     if (!told.open) continue;  // OL, whatever is added
     const Ohms target = told.above;

@@ -40,10 +40,6 @@ PartId knob_of(const Harness& harness, const Fault& fault) {
   return harness[pot].pot->gang.value_or(pot);
 }
 
-int plugs_among(const Harness& harness, PointId a, PointId b) {
-  return (harness[a].role == PointRole::Plug) + (harness[b].role == PointRole::Plug);
-}
-
 class Sweeper {
  public:
   Sweeper(const Harness& harness, const std::vector<Fault>& faults, const PlanOptions& options,

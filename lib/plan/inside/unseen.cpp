@@ -106,7 +106,7 @@ class Explainer {
     for (const Survey& survey : surveys) beyond_ = std::min(beyond_, survey.beyond[number]);
   }
 
-  Reason why() const {
+  UnseenReason why() const {
     if (beyond_ < HUGE_VAL) return of_meter();
     if (fault_.site == Site::Capacitor) return of_capacitor();
     if (is_worn_track(fault_)) return of_worn_track();
@@ -128,12 +128,12 @@ class Explainer {
     return state;
   }
 
-  Reason of_meter() const {
+  UnseenReason of_meter() const {
     return {fmt::format("this meter reads {} there, sound or faulty", options_.meter.over),
             fmt::format("a meter with a range above {}", in_words(beyond_))};
   }
 
-  Reason of_capacitor() const {
+  UnseenReason of_capacitor() const {
     if (fault_.mode != Mode::Open) {
       return {"other paths hide it", "lift one lead of the capacitor and measure across it: it must read OL"};
     }
@@ -143,7 +143,7 @@ class Explainer {
                         harness_[*harness_[fault_.points[0]].part].name)};
   }
 
-  Reason of_worn_track() const {
+  UnseenReason of_worn_track() const {
     const PartId part = *harness_[*fault_.element].part;
     const std::string& pot = harness_[part].name;
     if (outside_)
@@ -153,7 +153,7 @@ class Explainer {
                         pot, pot)};
   }
 
-  Reason of_short() const {
+  UnseenReason of_short() const {
     const Circuit circuit = circuit_of(harness_, state(Setting(harness_)));
     const std::string a = name(fault_.a);
     const std::string b = name(fault_.b);
@@ -189,7 +189,7 @@ class Explainer {
     return true;
   }
 
-  Reason of_misplaced() const {
+  UnseenReason of_misplaced() const {
     if (outside_)
       return {"no two points outside tell it from what belongs there",
               "open the cavity: plan with --depth full"};
@@ -197,7 +197,7 @@ class Explainer {
   }
 
   // Of all settings in which it conducts, that where the way of the least resistance round it has the most.
-  Reason of_element() const {
+  UnseenReason of_element() const {
     std::vector<Parted> all;
     std::size_t best = 0;
     for (const Setting& setting : settings_) {
@@ -234,7 +234,7 @@ class Explainer {
     Way way;
   };
 
-  Reason of_hidden(const State& state, const Parted& parted) const {
+  UnseenReason of_hidden(const State& state, const Parted& parted) const {
     if (outside_)
       return {"no two points outside lie on both sides of it", "open the cavity: plan with --depth full"};
     if (!state.cavity_open) {
@@ -257,7 +257,7 @@ class Explainer {
                         [&](const auto& part) { return part == std::vector{*fault_.element}; });
   }
 
-  static Reason of_sum() {
+  static UnseenReason of_sum() {
     return {"only the sum of its coils can be read, and their tolerances hide it",
             "nothing on the harness; open the pickup, or go by the sum"};
   }
@@ -321,8 +321,8 @@ class Explainer {
 
 }  // namespace
 
-Reason why_unseen(const Harness& harness, const std::vector<Fault>& faults, std::size_t number,
-                  const PlanOptions& options, const std::vector<Survey>& surveys) {
+UnseenReason why_unseen(const Harness& harness, const std::vector<Fault>& faults, std::size_t number,
+                        const PlanOptions& options, const std::vector<Survey>& surveys) {
   return Explainer(harness, faults, number, options, surveys).why();
 }
 

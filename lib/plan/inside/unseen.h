@@ -9,13 +9,13 @@
 
 namespace lugwise {
 
-struct Reason {
+struct UnseenReason {
   std::string why;
   std::string would;
 };
 
 // Of faults[number], one of those that the surveys were made for.
-Reason why_unseen(const Harness& harness, const std::vector<Fault>& faults, std::size_t number,
-                  const PlanOptions& options, const std::vector<Survey>& surveys);
+UnseenReason why_unseen(const Harness& harness, const std::vector<Fault>& faults, std::size_t number,
+                        const PlanOptions& options, const std::vector<Survey>& surveys);
 
 }  // namespace lugwise

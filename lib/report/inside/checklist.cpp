@@ -57,11 +57,11 @@ page::Section coverage_of(const Harness& harness, const Plan& plan) {
                   plan.wiggle_seconds > 0
                       ? fmt::format("; the wiggles take {} more", minutes(plan.wiggle_seconds))
                       : ""));
-  say(fmt::format("No plan that {} has fewer than {}, or takes less than {:.0f} of these "
-                  "{:.0f} seconds; both for the faults and tolerances modelled.",
-                  opens_later(plan) ? "shows outside what shows there, and as much in all," : "shows as much",
-                  counted(static_cast<std::size_t>(plan.least_steps), "reading"), plan.least_seconds,
-                  plan.seconds));
+  say(fmt::format(
+      "No plan that {} has fewer than {}, or takes less than {:.0f} of these "
+      "{:.0f} seconds; both for the faults and tolerances modelled.",
+      opens_later(plan) ? "shows outside what shows there, and as much in all," : "shows as much",
+      counted(static_cast<std::size_t>(plan.least_steps), "reading"), plan.least_seconds, plan.seconds));
   if (plan.lift_seconds > 0)
     say(fmt::format("With the leads off and on again it takes {} more.", minutes(plan.lift_seconds)));
   if (!plan.smallest.empty()) {

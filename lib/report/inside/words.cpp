@@ -133,7 +133,8 @@ std::vector<std::string> noticed_on_drawing(const Heading& heading) {
   if (noticed.size() > kMostNoticed) {
     const std::size_t left = noticed.size() - kMostNoticed;
     noticed.resize(kMostNoticed);
-    noticed.push_back(fmt::format("{} more on the drawing; see: lugwise check {}", left, heading.harness_file));
+    noticed.push_back(
+        fmt::format("{} more on the drawing; see: lugwise check {}", left, heading.harness_file));
   }
   return noticed;
 }
@@ -150,7 +151,8 @@ page::Document titled(const Heading& heading, std::string_view title, std::vecto
   facts.rows.push_back({"coils", heading.temperature ? fmt::format("at {:g} °C", *heading.temperature)
                                                      : "at a temperature not given, 10 to 35 °C"});
   for (page::Labelled& one : more) facts.rows.push_back(std::move(one));
-  for (std::string& warning : noticed_on_drawing(heading)) facts.rows.push_back({"warning", std::move(warning)});
+  for (std::string& warning : noticed_on_drawing(heading))
+    facts.rows.push_back({"warning", std::move(warning)});
   document.opening.push_back(std::move(facts));
   document.mark =
       fmt::format("{} · {} · check sum {}", heading.harness_name, heading.harness_file, heading.harness_id);

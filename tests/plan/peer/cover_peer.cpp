@@ -3,7 +3,8 @@
 //
 //   problem PATH, STAGE
 //   plan LEAST EXACT                 what the plan says, and 1 where it calls that exact
-//   FAULT FAULT ...                  for each reading that may be taken, the faults it shows; of sweeps none
+//   DEPTH FAULT FAULT ...            for each reading that may be taken, how far it is open (0: outside) and the faults it
+//                                    shows; of sweeps none
 //   end
 
 #include <fstream>
@@ -30,6 +31,7 @@ void write_problem(const Netlist& netlist, const std::string& name, std::optiona
   for (const Access& access : openings(netlist.harness, options)) {
     const Survey all = survey(netlist.harness, plan.faults, plan.sizes, options, settings, access);
     for (std::size_t c = 0; c < all.candidates.size(); ++c) {
+      std::cout << access.depth << ' ';
       for (std::size_t fault : FaultSet(all.set(c), all.words).list()) std::cout << fault << ' ';
       std::cout << '\n';
     }
