@@ -406,7 +406,7 @@ class Study::Bench {
           continue;
         }
         if (settled()) return true;
-        if (diagnosis_->next && diagnosis_->next->why == NextProbe::Why::Tells) {
+        if (diagnosis_->next && worth_taking(*diagnosis_->next)) {
           take(*diagnosis_->next);
         } else if (next_step_ < bench_.steps_.size() && verdict == Verdict::Unsure) {
           take_step();
@@ -414,6 +414,11 @@ class Study::Bench {
           return true;
         }
       }
+    }
+
+    // What parts the suspects, a reading taken once more among that.
+    static bool worth_taking(const NextProbe& probe) {
+      return probe.why == NextProbe::Why::Tells || probe.why == NextProbe::Why::Again;
     }
 
     // The reading that the answer asks for once more, or doubts; no place more than three times.

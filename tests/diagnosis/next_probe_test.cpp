@@ -30,6 +30,25 @@ Observation take(const Harness& harness, const NextProbe& probe, const Fault& fa
   seen.setting = probe.setting;
   seen.access = probe.access;
   seen.range = probe.range;
+  const bool loses = fault.mode == Mode::Open || fault.mode == Mode::High;
+  const bool of_pot = fault.site == Site::Track || fault.site == Site::Wiper;
+  const auto among = [](const auto& list, const auto& one) {
+    return std::find(list.begin(), list.end(), one) != list.end();
+  };
+  if (probe.swept) {
+    seen.action = Action::Sweep;
+    seen.swept = probe.swept;
+    const bool there = loses && of_pot && among(probe.watched, *harness[*fault.element].part);
+    seen.shows = there ? Shows::Jumps : Shows::Smooth;
+    return seen;
+  }
+  if (!probe.wiggled.empty()) {
+    seen.action = Action::Wiggle;
+    seen.wiggled = probe.wiggled;
+    const bool there = loses && !of_pot && among(fault.points, probe.wiggled.front());
+    seen.shows = there ? Shows::Unstable : Shows::Steady;
+    return seen;
+  }
   const double unit = meter.step(probe.range);
   if (over_range(meter, probe.range, shown)) {
     seen.shows = Shows::OverRange;
@@ -138,7 +157,7 @@ TEST_CASE("following the next probe ends, asks for no reading twice and keeps th
         if (std::find(step.proves.begin(), step.proves.end(), f) != step.proves.end()) break;
       }
       INFO(harness.name << ": " << in_words(harness, fault));
-      std::set<std::tuple<PointId, PointId, Setting, double>> asked;
+      std::set<std::tuple<PointId, PointId, Setting, double, std::vector<PointId>, bool, bool>> asked;
       int probes = 0;
       Diagnosis diagnosis = diagnose(harness, seen, {});
       for (; diagnosis.next && diagnosis.next->why != NextProbe::Why::Proof && probes < 20; ++probes) {
@@ -149,7 +168,10 @@ TEST_CASE("following the next probe ends, asks for no reading twice and keeps th
           continue;
         }
         const auto [a, b] = std::minmax(next.a, next.b);
-        CHECK(asked.emplace(a, b, next.setting, next.range.top).second);
+        const bool once_more = next.again.has_value();
+        CHECK(
+            asked.emplace(a, b, next.setting, next.range.top, next.wiggled, next.swept.has_value(), once_more)
+                .second);
         double total = 0;
         for (const NextProbe::Outcome& outcome : next.outcomes) {
           total += outcome.probability;

@@ -6,8 +6,6 @@
 #include <iterator>
 #include <tuple>
 
-#include "sequence/sequence.h"
-
 namespace lugwise::diagnosis::inside {
 namespace {
 
@@ -27,7 +25,9 @@ constexpr double kTellsEnough = 0.15;
 // Places pressed and moved that are weighed.
 constexpr std::size_t kMostWiggles = 6;
 
-// A chance above this counts as sure for the order of the probes, and below what is left of it as none.
+// From this chance on the second of two outcomes stands for a test in the order of the probes, which takes outcomes as sure.
+constexpr double kRatherSo = 0.5;
+// And from this on it is as good as sure.
 constexpr double kNearlySure = 0.9;
 
 // How often a contact comes right for a while when its control is worked a dozen times, or another cable is put in: one
@@ -119,7 +119,7 @@ void CandidateSearch::suppose(const std::vector<Candidate>& taken) {
   for (std::size_t h = 0; h < taken.front().outcomes.size(); ++h) {
     std::vector<std::uint32_t> shown;
     for (const Candidate& each : taken)
-      shown.push_back(each.outcomes[h] == kAnyOutcome ? 0U : each.outcomes[h]);
+      shown.push_back(each.chances.empty() ? each.outcomes[h] : each.chances[h] > kNearlySure ? 1U : 0U);
     const auto next = static_cast<std::uint8_t>(std::min<std::size_t>(kinds.size(), 250));
     given.push_back(kinds.try_emplace(std::move(shown), next).first->second);
   }
@@ -440,8 +440,8 @@ void CandidateSearch::set_chances(Candidate& here, const Movement& movement, dou
 void CandidateSearch::weigh_chances(Candidate& here, const std::vector<Standing>& standing) {
   here.bits = reader_.information(here.chances, standing);
   here.outcomes.clear();
-  for (double chance : here.chances)
-    here.outcomes.push_back(chance > kNearlySure ? 1 : chance < 1 - kNearlySure ? 0 : kAnyOutcome);
+  for (double chance : here.chances) here.outcomes.push_back(chance >= kRatherSo ? 1 : 0);
+  here.repeats = here.bits > 0 ? std::max(1.0, reader_.information(here.outcomes, standing) / here.bits) : 1;
 }
 
 // Whether just this was moved and watched before.

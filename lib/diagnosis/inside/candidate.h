@@ -34,7 +34,8 @@ struct Candidate {
   std::vector<PartId> watched;  // pots that a sweep shows
   std::vector<PointId> wiggled;
   std::vector<double>
-      chances;  // of the second of two outcomes, by standing; empty: a reading, which shows `outcomes`
+      chances;         // of the second of two outcomes, by standing; empty: a reading, which shows `outcomes`
+  double repeats = 1;  // how much more it would say if its outcomes were sure
   double score = 0, bits = 0;
   double seconds = 0;       // from where the hands are now
   double extra = 0;         // of these, beyond what a reading there takes

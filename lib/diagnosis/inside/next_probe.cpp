@@ -51,10 +51,12 @@ Inquiry inquiry_of(const Harness& harness, const Costs& costs, const CandidateSe
     for (std::size_t t = 0; t < found.size(); ++t) inquiry.tests[t].outcomes.push_back(found[t].outcomes[h]);
   }
   for (std::size_t t = 0; t < found.size(); ++t) {
-    inquiry.tests[t].cost = found[t].seconds;
+    // What shows itself only now and then takes so much longer to say as much.
+    inquiry.tests[t].cost = found[t].seconds * found[t].repeats;
     for (const Candidate& next : found)
       inquiry.after.push_back(
-          seconds_to_read(harness, costs, search.hands_at(found[t]), search.hands_at(next)) + next.extra);
+          next.repeats *
+          (seconds_to_read(harness, costs, search.hands_at(found[t]), search.hands_at(next)) + next.extra));
   }
   return inquiry;
 }
