@@ -224,7 +224,7 @@ void write_file(const std::string& path, const std::string& text) {
   std::string beside;
   Opened file(create_beside(place, mode, beside));
   if (!file) throw failed(errno);
-  Unfinished unfinished(beside);
+  Unfinished started(beside);
   // The mask of the process may have taken bits that the file had.
   if (there) {
     (void)!::fchown(file.get(), is.st_uid, is.st_gid);
@@ -235,7 +235,7 @@ void write_file(const std::string& path, const std::string& text) {
   if (const int closing = file.close(); why == 0) why = closing;
   if (why == 0 && ::rename(beside.c_str(), place.c_str()) != 0) why = errno;
   if (why != 0) throw failed(why);
-  unfinished.keep();
+  started.keep();
   const std::string folder = place.has_parent_path() ? place.parent_path().string() : ".";
   if (const Opened held(::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)); held)
     ::fsync(held.get());
