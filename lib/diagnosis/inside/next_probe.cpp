@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <map>
+#include <utility>
 
 #include "diagnosis/inside/candidate.h"
 #include "handling/handling.h"
@@ -203,7 +204,8 @@ class ProbeFinder::Tables {
     for (const Candidate& candidate : found) {
       if (answer.separate.size() >= kMostSeparate) break;
       // The same two points in another setting seldom say more.
-      const auto pair = std::minmax(search_.point(candidate.i), search_.point(candidate.j));
+      const std::pair<PointId, PointId> pair =
+          std::minmax(search_.point(candidate.i), search_.point(candidate.j));
       if (std::none_of(answer.separate.begin(), answer.separate.end(), [&](const NextProbe& probe) {
             return std::minmax(probe.a, probe.b) == pair && probe.wiggled == candidate.wiggled;
           }))
