@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <map>
-#include <utility>
 
 #include "diagnosis/inside/candidate.h"
 #include "handling/handling.h"
@@ -204,10 +203,10 @@ class ProbeFinder::Tables {
     for (const Candidate& candidate : found) {
       if (answer.separate.size() >= kMostSeparate) break;
       // The same two points in another setting seldom say more.
-      const std::pair<PointId, PointId> pair =
-          std::minmax(search_.point(candidate.i), search_.point(candidate.j));
+      const PointId a = search_.point(candidate.i);
+      const PointId b = search_.point(candidate.j);
       if (std::none_of(answer.separate.begin(), answer.separate.end(), [&](const NextProbe& probe) {
-            return std::minmax(probe.a, probe.b) == pair && probe.wiggled == candidate.wiggled;
+            return std::minmax(probe.a, probe.b) == std::minmax(a, b) && probe.wiggled == candidate.wiggled;
           }))
         answer.separate.push_back(probe_of(candidate, standing));
     }
