@@ -19,8 +19,9 @@ constexpr double kNothing = 1e-12;
 // Less than this says nothing.
 constexpr double kNoBits = 1e-9;
 
-// Costs nearer than this share are equal, and then the test that was named first is taken: the last bits of a logarithm
-// differ from one processor to the next, and the choice must not.
+// What is compared is equal where it differs by less than this, and then the test that was named first is taken: the last
+// bits of a sum or a logarithm differ with its order and from one processor to the next, and the choice must not. Two values
+// are compared by the share between them; to put many in order each is told in whole steps, as nearness alone is no order.
 constexpr double kEqual = 1e-9;
 bool clearly_less(double x, double y) { return x * (1 + kEqual) < y; }
 double in_steps(double value) { return std::round(value / kEqual); }

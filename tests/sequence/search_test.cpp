@@ -127,3 +127,29 @@ TEST_CASE("an inquiry that makes no sense is refused", "[sequence]") {
   inquiry.tests = {{{0, 1}, 0}};
   CHECK_THROWS_AS(best_next(inquiry), std::logic_error);
 }
+
+// The two tests part the suspects into shares that are the same three numbers, added in another order: only the last bit of
+// their sums may differ.
+TEST_CASE(
+    "Of two tests that are worth the same the one named first is taken, in whichever order sums are made") {
+  std::mt19937 random(11);
+  std::uniform_real_distribution<double> share(0.05, 1);
+  for (int trial = 0; trial < 1000; ++trial) {
+    const double x = share(random), y = share(random), z = share(random);
+    const std::vector<std::uint8_t> plain = {0, 0, 0, 1, 1, 1}, crossed = {0, 1, 0, 1, 0, 1};
+    Inquiry inquiry;
+    inquiry.shares = {x, y, z, x, y, z};
+    CAPTURE(trial, x, y, z);
+    for (const bool turned : {false, true}) {
+      inquiry.tests.clear();
+      for (const auto& outcomes : {turned ? crossed : plain, turned ? plain : crossed}) {
+        Inquiry::Test test;
+        test.outcomes = outcomes;
+        test.cost = 10;
+        inquiry.tests.push_back(test);
+      }
+      CHECK(best_next(inquiry, 100000)->test == 0);
+      CHECK(rollout_next(inquiry, 24)->test == 0);
+    }
+  }
+}
