@@ -607,8 +607,9 @@ Listener::Listener(const Harness& harness, std::optional<std::size_t> stage)
       high.turn(control, 10);
       Knob knob{control, as_played(harness, low, stage), as_played(harness, high, stage), {}, {}};
       if (!knob.low.has(harness[control].pot->lug1)) continue;
-      knob.at_low = *hear(harness, knob.low);
-      knob.at_high = *hear(harness, knob.high);
+      const Hearing& here = scenes_.back().hearing;
+      knob.at_low = low == setting ? here : *hear(harness, knob.low);
+      knob.at_high = high == setting ? here : *hear(harness, knob.high);
       scenes_.back().knobs.push_back(std::move(knob));
     }
   }
@@ -673,7 +674,7 @@ std::vector<Complaint> Listener::of_controls(const Fault& fault, double size,
   std::map<PartId, std::size_t> moves;  // in how many settings a pot does something
   for (std::size_t i = 0; i < scenes_.size(); ++i) {
     for (const Knob& knob : scenes_[i].knobs)
-      moves[knob.pot] += of_knob(scenes_[i], knob, here[i], fault, size, found) ? 1 : 0;
+      moves[knob.pot] += of_knob(scenes_[i], knob, faulty[i], here[i], fault, size, found) ? 1 : 0;
   }
   // A knob that works backwards in some places of the switches only is not what a player would say of it.
   std::erase_if(found, [&](const Complaint& each) {
@@ -723,13 +724,16 @@ std::vector<Complaint> Listener::complaints(const Fault& fault, double size) con
 }
 
 // What is wrong with one pot, or is heard at its stops only; whether it does anything if all is sound.
-bool Listener::of_knob(const Scene& scene, const Knob& knob, const std::vector<Change>& here,
-                       const Fault& fault, double size, std::vector<Complaint>& found) const {
+bool Listener::of_knob(const Scene& scene, const Knob& knob, const Hearing& at_rest,
+                       const std::vector<Change>& here, const Fault& fault, double size,
+                       std::vector<Complaint>& found) const {
   const std::vector<PartId> pickups = pickups_of(scene.hearing);
   const std::vector<double> low = levels(knob.at_low, pickups);
   const std::vector<double> high = levels(knob.at_high, pickups);
-  const auto at_low = hear(harness_, knob.low, fault, size);
-  const auto at_high = hear(harness_, knob.high, fault, size);
+  // Most knobs rest at a stop, where the fault has been heard.
+  const double rest = scene.setting.knob(knob.pot);
+  const auto at_low = rest == 0 ? at_rest : hear(harness_, knob.low, fault, size);
+  const auto at_high = rest == 10 ? at_rest : hear(harness_, knob.high, fault, size);
   const std::vector<double> faulty_low = levels(*at_low, pickups);
   const std::vector<double> faulty_high = levels(*at_high, pickups);
   bool moves = false, idle = true, does = false, backwards = false, on = false;

@@ -114,8 +114,8 @@ class Listener {
 
   std::vector<Change> changes_in(const Circuit& circuit, const Hearing& sound, const Fault& fault,
                                  double size) const;
-  bool of_knob(const Scene& scene, const Knob& knob, const std::vector<Change>& here, const Fault& fault,
-               double size, std::vector<Complaint>& found) const;
+  bool of_knob(const Scene& scene, const Knob& knob, const Hearing& at_rest, const std::vector<Change>& here,
+               const Fault& fault, double size, std::vector<Complaint>& found) const;
   void of_travel(const Scene& scene, const Knob& knob, const Fault& fault, double size,
                  std::vector<Complaint>& found) const;
   void of_switches(const std::vector<Hearing>& faulty, std::vector<Complaint>& found) const;

@@ -497,8 +497,21 @@ std::vector<std::optional<double>> Network::all_pairs(const std::vector<std::uin
   std::vector<double> reach(shape_->places());
   std::vector<std::uint32_t> came(shape_->places());
   std::vector<std::uint32_t> queue;
+  std::vector<std::uint32_t> ends;
+  ends.reserve(columns.size());
+  for (std::uint32_t column : columns) ends.push_back(merged(column));
+  // Points that are one have the same row.
+  std::vector<std::size_t> known(shape_->places(), rows.size());
   for (std::size_t row = 0; row < rows.size(); ++row) {
     const std::uint32_t start = merged(rows[row]);
+    const auto row_of = [&](std::size_t of) {
+      return answer.begin() + static_cast<std::ptrdiff_t>(of * columns.size());
+    };
+    if (known[start] < row) {
+      std::copy(row_of(known[start]), row_of(known[start] + 1), row_of(row));
+      continue;
+    }
+    known[start] = row;
     reach[start] = 0;
     came[start] = kNone;
     queue.assign(1, start);
@@ -519,7 +532,7 @@ std::vector<std::optional<double>> Network::all_pairs(const std::vector<std::uin
     }
     const std::uint32_t component = shape_->component[start];
     for (std::size_t column = 0; column < columns.size(); ++column) {
-      const std::uint32_t end = merged(columns[column]);
+      const std::uint32_t end = ends[column];
       if (shape_->component[end] == component) answer[row * columns.size() + column] = reach[end];
     }
   }

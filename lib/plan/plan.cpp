@@ -233,11 +233,14 @@ class WayFinder {
 
 class Planner {
  public:
-  Planner(const Harness& harness, const PlanOptions& options, const Outlook& outlook)
+  // `whole` is the way to all that the outlook shows, where it has been found already.
+  Planner(const Harness& harness, const PlanOptions& options, const Outlook& outlook,
+          const Way* whole = nullptr)
       : harness_(harness),
         options_(options),
         surveys_(outlook.surveys),
         outlook_(outlook),
+        whole_(whole),
         covered_(outlook.shown),
         proved_(outlook.faults.size()) {
     plan_.options = options;
@@ -276,7 +279,7 @@ class Planner {
  private:
   void choose(bool whole) {
     const bool quick = options_.aim == Aim::Quick;
-    Way way = WayFinder(harness_, options_, outlook_, whole && !quick).find(covered_);
+    Way way = whole_ ? *whole_ : WayFinder(harness_, options_, outlook_, whole && !quick).find(covered_);
     if (quick) {
       leave_out(way.choices);
       way = WayFinder(harness_, options_, outlook_, whole).find(covered_);
@@ -532,6 +535,7 @@ class Planner {
   const PlanOptions& options_;
   const std::vector<Survey>& surveys_;
   const Outlook& outlook_;
+  const Way* whole_;
   Plan plan_;
   FaultSet covered_;
   FaultSet proved_;
@@ -588,7 +592,10 @@ std::string_view aim_name(Aim aim) {
 Plan plan_for(const Harness& harness, const std::string& harness_id, const PlanOptions& options) {
   PlanOptions made = as_made(harness, options);
   Outlook outlook = look_out(harness, made);
-  Plan plan = Planner(harness, made, outlook).make(harness_id);
+  // Of a usual and a quick plan, which begin alike: the quick one leaves out what it can do without.
+  std::optional<Way> whole;
+  if (options.aim == Aim::Quick) whole = WayFinder(harness, made, outlook, false).find(outlook.shown);
+  Plan plan = Planner(harness, made, outlook, whole ? &*whole : nullptr).make(harness_id);
   plan.options.depth = options.depth;  // as asked
   if (options.walk) plan.walk = walk_ground(harness, options.stage, options.meter, options.temperature);
   if (options.aim == Aim::Usual) return plan;
@@ -597,11 +604,12 @@ Plan plan_for(const Harness& harness, const std::string& harness_id, const PlanO
   const Outlook all = options.aim == Aim::Thorough ? std::move(outlook) : look_out(harness, made);
   made.aim = Aim::Usual;
   const Outlook usual = options.aim == Aim::Thorough ? usual_part(harness, made, all) : std::move(outlook);
+  if (!whole) whole = WayFinder(harness, made, usual, false).find(usual.shown);
   for (const Aim aim : {Aim::Quick, Aim::Usual, Aim::Thorough}) {
     made.aim = aim;
-    const Outlook& seen = aim == Aim::Thorough ? all : usual;
-    plan.trade.push_back(
-        trade_of(harness, aim == options.aim ? plan : Planner(harness, made, seen).sketch()));
+    Planner planner(harness, made, aim == Aim::Thorough ? all : usual,
+                    aim == Aim::Thorough ? nullptr : &*whole);
+    plan.trade.push_back(trade_of(harness, aim == options.aim ? plan : planner.sketch()));
   }
   return plan;
 }

@@ -27,7 +27,7 @@ void Potentials::replace(std::uint32_t centre) {
   for (const Arm& arm : arms_[centre]) {
     star_arms_.push_back(arm);
     star.total += arm.siemens;
-    std::vector<Arm>& there = arms_[arm.to];
+    Arms& there = arms_[arm.to];
     const auto back =
         std::find_if(there.begin(), there.end(), [&](const Arm& one) { return one.to == centre; });
     *back = there.back();

@@ -5,8 +5,9 @@
 // circuits that a list of effects listens to; lib/network answers more, slower.
 #pragma once
 
+#include <array>
+#include <cstddef>
 #include <cstdint>
-#include <optional>
 #include <vector>
 
 namespace lugwise {
@@ -29,6 +30,30 @@ class Potentials {
     std::uint32_t to;
     double siemens;
   };
+  // The arms of one point. Almost all points have few, and those take no memory of their own.
+  class Arms {
+   public:
+    std::size_t size() const { return count_; }
+    bool empty() const { return count_ == 0; }
+    Arm* begin() { return many_.empty() ? few_.data() : many_.data(); }
+    Arm* end() { return begin() + count_; }
+    Arm& front() { return *begin(); }
+    Arm& back() { return *(end() - 1); }
+    void pop_back() { --count_; }
+    void clear() { count_ = 0; }
+    void push_back(const Arm& arm) {
+      if (many_.empty() && count_ == kFew) many_.assign(few_.begin(), few_.end());
+      if (!many_.empty() && count_ == many_.size()) many_.resize(2 * many_.size());
+      *end() = arm;
+      ++count_;
+    }
+
+   private:
+    static constexpr std::size_t kFew = 6;
+    std::size_t count_ = 0;
+    std::array<Arm, kFew> few_;
+    std::vector<Arm> many_;  // once there were more
+  };
   struct Star {
     std::uint32_t centre;
     std::uint32_t first, count;  // of stars_arms_
@@ -39,8 +64,8 @@ class Potentials {
   void join(std::uint32_t a, std::uint32_t b, double siemens);
   void replace(std::uint32_t centre);
 
-  std::vector<std::uint32_t> one_;      // points that are one: the way to the first of them
-  std::vector<std::vector<Arm>> arms_;  // what is left of the circuit
+  std::vector<std::uint32_t> one_;  // points that are one: the way to the first of them
+  std::vector<Arms> arms_;          // what is left of the circuit
   std::vector<Star> stars_;
   std::vector<Arm> star_arms_;
   std::vector<std::uint32_t> few_;  // points with two neighbours or fewer
