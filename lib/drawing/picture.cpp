@@ -116,6 +116,7 @@ std::string Picture::draw() {
   draw_changes();
   draw_probes();
   draw_tags();
+  draw_targets();
   return look_.small ? framed_small() : framed();
 }
 

@@ -229,6 +229,20 @@ class EveryHarness(unittest.TestCase):
             self.assertEqual(len(drawn.all("data-joint")), joints)
             self.assertEqual(len(set(drawn.all("data-joint"))), joints)
 
+    def test_every_point_part_and_wire_can_be_pointed_at(self):
+        for path, _, drawn in self.each():
+            targets = []
+            for group in drawn.root.iter(SVG + "g"):
+                if any(group.get(key) for key in ("data-point", "data-part", "data-wire")):
+                    self.assertIsNotNone(group.find(SVG + "title"))
+                if group.get("data-point"):
+                    self.assertEqual(group.find(SVG + "title").text, group.get("data-point"))
+                    (circle,) = group.findall(SVG + "circle")
+                    targets.append([float(circle.get(key)) for key in ("cx", "cy", "r")])
+            for (x, y, r), (u, v, s) in itertools.combinations(targets, 2):
+                self.assertGreaterEqual(min(r, s), 6)
+                self.assertGreater(math.dist((x, y), (u, v)), max(r, s), path.name)
+
     def test_no_two_texts_overlap(self):
         for view in ((), ("--set", "jack=in")):
             for path, netlist, _ in self.each():

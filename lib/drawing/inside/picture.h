@@ -80,6 +80,9 @@ class Picture {
   void draw_body(const PlacedPart& placed, const Part& part, bool away);
   // The metal of a terminal, as wide as what is joined there.
   void draw_terminal(const PlacedPart& placed, const Terminal& terminal);
+  // An unseen circle around each point of a part, over all else, to be pointed at or tapped: as wide as leaves its
+  // neighbours theirs.
+  void draw_targets();
   bool is_free_end(const Foot& foot) const;
   // A pickup's lead that is joined to nothing.
   bool is_unattached(const PlacedPart& placed, const Terminal& terminal) const;

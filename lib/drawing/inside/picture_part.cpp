@@ -104,24 +104,16 @@ void Picture::draw_body(const PlacedPart& placed, const Part& part, bool away) {
 
 void Picture::draw_terminal(const PlacedPart& placed, const Terminal& terminal) {
   const Part& part = harness_[placed.part];
-  const std::string of = fmt::format("data-point=\"{}\"", escaped(harness_[terminal.point].name));
-  const std::string style =
-      fmt::format("fill=\"{}\" stroke=\"{}\" stroke-width=\"1.1\" {}", kMetal, kInk, of);
-  if (terminal.ring) {
-    pen_.circle(terminal.at, 0.5, "fill=\"none\" " + of);
-    return;
-  }
+  const std::string style = fmt::format("fill=\"{}\" stroke=\"{}\" stroke-width=\"1.1\"", kMetal, kInk);
+  if (terminal.ring) return;
   if (terminal.sites.empty()) {
     if (harness_[terminal.point].role == PointRole::Plug)
       pen_.circle(terminal.at, 3.6, style);
     else
-      pen_.circle(terminal.at, 1.8, fmt::format("fill=\"{}\" {}", kInk, of));
+      pen_.circle(terminal.at, 1.8, fmt::format("fill=\"{}\"", kInk));
     return;
   }
-  if (part.kind == PartKind::Metal) {
-    pen_.circle(terminal.at, 0.5, "fill=\"none\" " + of);
-    return;
-  }
+  if (part.kind == PartKind::Metal) return;
   std::vector<Spot> spots;
   for (const Foot& foot : terminal.sites) {
     if (!is_free_end(foot)) spots.push_back(at_cell(foot.at));
@@ -158,6 +150,28 @@ void Picture::draw_terminal(const PlacedPart& placed, const Terminal& terminal) 
   if (is_unattached(placed, terminal))
     pen_.circle(spots.front(), 3,
                 fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.3\" class=\"free\"", kInk));
+}
+
+void Picture::draw_targets() {
+  constexpr double kLeastReach = 6, kMostReach = 16;
+  std::vector<const Terminal*> all;
+  for (const PlacedPart& placed : layout_.parts) {
+    for (const Terminal& terminal : placed.terminals) all.push_back(&terminal);
+  }
+  pen_.open("g", "class=\"points\" fill=\"none\" pointer-events=\"all\"");
+  for (const Terminal* one : all) {
+    double nearest = 2 * kMostReach;
+    for (const Terminal* other : all) {
+      if (other != one)
+        nearest = std::min(nearest, std::hypot(one->at.x - other->at.x, one->at.y - other->at.y));
+    }
+    const std::string name = escaped(harness_[one->point].name);
+    pen_.open("g", fmt::format("data-point=\"{}\"", name));
+    pen_.raw("<title>" + name + "</title>\n");
+    pen_.circle(one->at, std::max(kLeastReach, nearest / 2), "class=\"target\"");
+    pen_.close("g");
+  }
+  pen_.close("g");
 }
 
 bool Picture::is_unattached(const PlacedPart& placed, const Terminal& terminal) const {
