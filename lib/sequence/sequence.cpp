@@ -20,6 +20,12 @@ constexpr double kNothing = 1e-12;
 // Less than this says nothing.
 constexpr double kNoBits = 1e-9;
 
+// Costs nearer than this share are equal, and then the test that was named first is taken: the last bits of a logarithm
+// differ from one processor to the next, and the choice must not.
+constexpr double kEqual = 1e-9;
+bool clearly_less(double x, double y) { return x * (1 + kEqual) < y; }
+double in_steps(double value) { return std::round(value / kEqual); }
+
 double plogp(double p) { return p > 0 ? p * std::log2(p) : 0; }
 
 // What is left: the suspects' shares. Where no outcome is open the set alone says it.
@@ -198,17 +204,18 @@ class Search {
       for (const Left& part : parts) least += part.total / left.total * floor(part);
       options.push_back({least, t, std::move(parts)});
     }
-    std::stable_sort(options.begin(), options.end(),
-                     [](const Option& x, const Option& y) { return x.promise < y.promise; });
+    std::stable_sort(options.begin(), options.end(), [](const Option& x, const Option& y) {
+      return in_steps(x.promise) < in_steps(y.promise);
+    });
     Choice best{kNone, options.empty() ? 0 : std::numeric_limits<double>::infinity(), true};
     for (const Option& option : options) {
-      if (option.promise >= best.cost) break;
+      if (!clearly_less(option.promise, best.cost)) break;
       double sum = option.promise;
       for (const Left& part : option.parts) {
         sum += part.total / left.total * (exact(part, option.test, budget).cost - floor(part));
-        if (sum >= best.cost) break;
+        if (!clearly_less(sum, best.cost)) break;
       }
-      if (sum < best.cost) best = {option.test, sum, true};
+      if (clearly_less(sum, best.cost)) best = {option.test, sum, true};
     }
     known_.emplace(std::move(key), best);
     return best;
@@ -220,10 +227,10 @@ class Search {
     for (std::size_t t = 0; t < inquiry_.tests.size(); ++t) {
       const std::vector<Left> parts = this->parts(left, t);
       if (useless(left, parts)) continue;
-      scored.emplace_back(std::max(bits(left, parts), 0.0) / cost(before, t), t);
+      scored.emplace_back(in_steps(std::max(bits(left, parts), 0.0) / cost(before, t)), t);
     }
     std::stable_sort(scored.begin(), scored.end(),
-                     [](const auto& x, const auto& y) { return x.first > y.first * (1 + 1e-9); });
+                     [](const auto& x, const auto& y) { return x.first > y.first; });
     std::vector<std::size_t> tests;
     for (std::size_t k = 0; k < std::min(most, scored.size()); ++k) tests.push_back(scored[k].second);
     return tests;
@@ -245,7 +252,7 @@ class Search {
     for (std::size_t test : promising(left, kNone, wide)) {
       double sum = cost(kNone, test);
       for (const Left& part : parts(left, test)) sum += part.total / left.total * greedy(part, test);
-      if (!best || sum < best->cost * (1 - 1e-12)) best = Choice{test, sum, false};
+      if (!best || clearly_less(sum, best->cost)) best = Choice{test, sum, false};
     }
     return best;
   }

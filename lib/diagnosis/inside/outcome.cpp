@@ -9,6 +9,10 @@ namespace {
 // Two resistances may be the same reading if they are nearer than this many deviations. A judgement.
 constexpr double kToldApart = 3;
 
+// Two probes that say the same must count the same on every processor, and the last bits of a logarithm differ from one to
+// the next: information is told in steps of this many bits.
+constexpr double kStep = 1e-9;
+
 }  // namespace
 
 double entropy(const std::vector<double>& shares) {
@@ -105,7 +109,8 @@ void OutcomeReader::add(std::size_t h, std::size_t lump, double share, const Sta
 
 double OutcomeReader::told() const {
   const double of_given = given_.empty() ? 0 : entropy(of_given_);
-  return entropy(of_lump_) + entropy(of_place_) - entropy(of_both_) - of_given;
+  const double bits = entropy(of_lump_) + entropy(of_place_) - entropy(of_both_) - of_given;
+  return std::round(bits / kStep) * kStep;
 }
 
 }  // namespace lugwise::diagnosis::inside
