@@ -10,7 +10,7 @@
 #include "drawing/drawing.h"
 #include "file.h"
 #include "intake/readings.h"
-#include "load.h"
+#include "opening.h"
 #include "record_file.h"
 #include "report/session.h"
 #include "session/session.h"
@@ -98,16 +98,8 @@ class Guide {
 
   // What the session itself can't do: read a meter's file, write a picture.
   Reply answer(Reply reply) {
-    if (reply.kind == Reply::Kind::Meter) return change_meter(reply.word);
+    if (reply.kind == Reply::Kind::Meter) return change_meter(run_, session_, reply.word);
     if (reply.kind == Reply::Kind::Picture) return draw(std::move(reply));
-    return reply;
-  }
-
-  static Reply refuse(std::string problem, std::string hint) {
-    Reply reply;
-    reply.kind = Reply::Kind::Refused;
-    reply.problem = std::move(problem);
-    reply.hint = std::move(hint);
     return reply;
   }
 
@@ -117,8 +109,8 @@ class Guide {
     if (!named) reply.word = free_drawing(name_);
     const std::string there = kind_of(reply.word);
     if (!there.empty())
-      return refuse(fmt::format("there is {} '{}' already", there, reply.word),
-                    named ? "name another, or none" : "name another: 'picture FILE'");
+      return refused_reply(fmt::format("there is {} '{}' already", there, reply.word),
+                           named ? "name another, or none" : "name another: 'picture FILE'");
     const Harness& harness = session_.harness();
     const Ask& ask = session_.ask();
     Look look;
@@ -134,28 +126,13 @@ class Guide {
       }
     }
     if (const std::string why = too_large_to_draw(harness); !why.empty())
-      return refuse("the harness is too large to be drawn", why);
+      return refused_reply("the harness is too large to be drawn", why);
     try {
       write_file(reply.word, picture(harness, lay_out(harness, places_), look));
     } catch (const BadInput& input) {
-      return refuse(input.errors.front().message, "name another file: 'picture FILE'");
+      return refused_reply(input.errors.front().message, "name another file: 'picture FILE'");
     }
     return reply;
-  }
-
-  Reply change_meter(const std::string& file) {
-    try {
-      run_.texts.erase(file);  // it may have been mended since
-      Reply reply = session_.use_meter(load_meter(run_, file));
-      run_.heading.meter = session_.options().meter;
-      tell_warnings(run_);
-      return reply;
-    } catch (const BadInput& input) {
-      const Diagnostic& first = input.errors.front();
-      return refuse(fmt::format("{}{}: {}", file, first.at.known() ? fmt::format(":{}", first.at.line) : "",
-                                first.message),
-                    first.notes.empty() ? "" : first.notes.front().message);
-    }
   }
 
   // Until the record is on the disk nothing else is asked. False: it was given up.
@@ -167,7 +144,7 @@ class Guide {
           "and "
           "press Enter to try again; 'save FILE' keeps the record elsewhere, 'stop' gives the entry up.";
       if (run_.line.json) {
-        tell(refuse(problem, hint));
+        tell(refused_reply(problem, hint));
       } else {
         terminal_.show(page::wrapped("NOT KEPT: ", problem + ". " + hint, 10, appearance_.columns));
       }
@@ -280,48 +257,25 @@ ExitCode guide_command(Run& outer) {
     throw WrongUsage{"HARNESS is missing: a netlist file"};
   }
 
-  const Netlist netlist = load_searchable(run);
   const bool begun = resumed && file->text().find_first_not_of(" \r\n\t") != std::string::npos;
-  const std::string meter_file = std::exchange(line.meter, begun ? "" : line.meter);
-  const std::optional<Sheet> sheet = begun ? std::optional(load_sheet(run, netlist)) : std::nullopt;
-  const Conditions conditions = load_conditions(run, netlist, sheet ? &*sheet : nullptr);
-
-  PlanOptions options = conditions.plan_options();
-  options.stage = find_stage(netlist.harness, line.stage, line.harness, {});
-  std::string depth = line.depth;
-  Record record;
-  if (!conditions.meter.assumed) record.meter = conditions.meter;
-  record.temperature = conditions.temperature;
-  std::string plan;  // that the record was begun with
-  if (sheet) {
-    const Job job = take_up_sheet(run, netlist, *sheet, conditions);
-    options.stage = job.stage;
-    if (sheet->plan && !line.has("--depth")) depth = sheet->plan->depth;
-    if (sheet->plan) plan = sheet->plan->id;
-    record = record_of(netlist.harness, job);
-  }
-  options.depth = depth == "outside" ? Depth::Outside : Depth::Full;
+  Opening opening = prepare_session(run, line, begun);
 
   const std::string name = resumed               ? line.resume
                            : line.output.empty() ? usual_name(line.harness)
                                                  : line.output;
   if (!file) file.emplace(begin_file(name, line.harness));
-  record.harness_file = seen_from(file->path(), line.harness);
+  opening.record.harness_file = seen_from(file->path(), line.harness);
 
-  Session session(netlist.harness, netlist.id, options, std::move(record));
-  if (begun && !meter_file.empty()) {
-    session.use_meter(load_meter(run, meter_file));
-    run.heading.meter = session.options().meter;
-  }
-  if (const auto why = file->write(as_readings_file(netlist.harness, session.record()))) {
+  Session session = begin_session(run, opening);
+  if (const auto why = file->write(as_readings_file(session.harness(), session.record()))) {
     if (!begun) file->remove();
     throw bad_input("U331", fmt::format("the record can't be kept here: {}", *why), name);
   }
   std::string remark;
-  if (!plan.empty() && plan != session.plan().id)
+  if (!opening.plan.empty() && opening.plan != session.plan().id)
     remark = "The plan has changed since this record was begun: the netlist, the meter or lugwise has.\n";
   tell_warnings(run);  // before anything is probed
-  return Guide(run, std::move(*file), name, netlist.places, std::move(session)).walk(remark);
+  return Guide(run, std::move(*file), name, opening.netlist->places, std::move(session)).walk(remark);
 }
 
 }  // namespace lugwise::app

@@ -12,7 +12,7 @@ endfunction()
 
 # The optimised build of what is bound by its reader and not by its arithmetic.
 function(lugwise_quick_to_build target)
-  target_compile_options(${target} PRIVATE $<$<CONFIG:Release,RelWithDebInfo>:-O1>)
+  target_compile_options(${target} PRIVATE $<$<AND:$<CONFIG:Release,RelWithDebInfo>,$<NOT:$<PLATFORM_ID:Emscripten>>>:-O1>)
 endfunction()
 
 # Headers read once for a whole target: half of a first build is reading them again. Not where a compiler cache stands in

@@ -34,7 +34,9 @@ class Setting {
   // How many parts the harness has that it was made for; nothing: for none.
   std::size_t parts() const { return place_.size(); }
 
-  friend auto operator<=>(const Setting&, const Setting&) = default;
+  // Not by <=>, which not every standard library has for a vector yet.
+  friend bool operator==(const Setting&, const Setting&) = default;
+  friend bool operator<(const Setting& x, const Setting& y) { return x.place_ < y.place_; }
 
  private:
   std::vector<double> place_;  // one a part; nothing for parts that are no control

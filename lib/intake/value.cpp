@@ -6,6 +6,7 @@
 #include <array>
 #include <charconv>
 #include <cmath>
+#include <cstdlib>
 #include <utility>
 #include <vector>
 
@@ -70,10 +71,15 @@ struct Quantity {
   std::string suffix;  // what follows, trimmed
 };
 
+// Of digits with a point among them at most.
 double decimal(const std::string& digits) {
+#ifdef __cpp_lib_to_chars
   double number = 0;
   std::from_chars(digits.data(), digits.data() + digits.size(), number);
   return number;
+#else
+  return std::strtod(digits.c_str(), nullptr);  // both round to the nearest
+#endif
 }
 
 // The bytes of the multiplier letter at the start of a text: R k K m M G p n u and both micro signs; 0 if none.

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <bit>
 #include <cmath>
+#include <cstring>
 #include <queue>
 #include <stdexcept>
 #include <unordered_map>
@@ -46,8 +47,12 @@ struct Key {
 struct KeyHash {
   std::size_t operator()(const Key& key) const {
     std::uint64_t hash = key.set * 0x9e3779b97f4a7c15ULL ^ (key.before + 0x7f4a7c15);
-    for (double share : key.shares)
-      hash = (hash ^ std::bit_cast<std::uint64_t>(share)) * 0xff51afd7ed558ccdULL;
+    for (double share : key.shares) {
+      std::uint64_t bits = 0;  // std::bit_cast is not everywhere yet
+      static_assert(sizeof bits == sizeof share);
+      std::memcpy(&bits, &share, sizeof bits);
+      hash = (hash ^ bits) * 0xff51afd7ed558ccdULL;
+    }
     return static_cast<std::size_t>(hash ^ (hash >> 32));
   }
 };

@@ -4,6 +4,7 @@
 
 #include <map>
 #include <optional>
+#include <tuple>
 #include <utility>
 #include <vector>
 
@@ -33,7 +34,9 @@ class Workbench {
     Setting setting;
     bool cavity_open = true;
     std::vector<PointId> lifted;
-    friend auto operator<=>(const Place&, const Place&) = default;
+    friend bool operator<(const Place& x, const Place& y) {
+      return std::tie(x.setting, x.cavity_open, x.lifted) < std::tie(y.setting, y.cavity_open, y.lifted);
+    }
   };
   // With the coils at 20 degrees C. With one ailment or none the network's shape is kept for the next specimen.
   struct Wired {

@@ -98,8 +98,9 @@ def unbuilt_problems(root):
         if not (len(parts) == 2 or (len(parts) == 3 and parts[1] == "inside")):
             problems.append(f"{place(path, root)}: only lib/<room>/ and lib/<room>/inside/ are built")
     for path in files(root / "app"):
-        if len(path.relative_to(root / "app").parts) != 1:
-            problems.append(f"{place(path, root)}: only the files directly in app/ are built")
+        parts = path.relative_to(root / "app").parts
+        if not (len(parts) == 1 or (len(parts) == 2 and parts[0] == "browser")):
+            problems.append(f"{place(path, root)}: only the files directly in app/ and app/browser/ are built")
     return problems
 
 

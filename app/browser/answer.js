@@ -1,0 +1,9 @@
+// Behind what emscripten makes: the engine takes and gives JavaScript's own strings.
+Module["answer"] = (request) => {
+  const given = allocateUTF8(request);
+  try {
+    return UTF8ToString(_lugwise_answer(given));
+  } finally {
+    _free(given);
+  }
+};
