@@ -11,6 +11,7 @@
 #include <map>
 #include <mutex>
 #include <ostream>
+#include <system_error>
 #include <thread>
 
 #include "command.h"
@@ -54,8 +55,13 @@ class Crew {
 
   Findings run(unsigned jobs, const Run& run) {
     std::vector<std::thread> threads;
-    for (unsigned i = 0; i < jobs; ++i) threads.emplace_back([this] { work(); });
-    watch(jobs, run);
+    try {
+      while (threads.size() < jobs) threads.emplace_back([this] { work(); });
+    } catch (const std::system_error&) {
+      // Fewer do it as well; where there are none, as in a page, we do it ourselves.
+    }
+    if (threads.empty()) work();
+    watch(std::max<std::size_t>(1, threads.size()), run);
     for (std::thread& thread : threads) thread.join();
     if (failure_) std::rethrow_exception(failure_);
     return findings_;
@@ -98,7 +104,7 @@ class Crew {
   }
 
   // Says how far it is where that takes long.
-  void watch(unsigned jobs, const Run& run) {
+  void watch(std::size_t jobs, const Run& run) {
     Progress progress(run, "cases simulated");
     std::unique_lock lock(mutex_);
     auto told = std::chrono::steady_clock::now();
