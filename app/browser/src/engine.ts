@@ -90,7 +90,7 @@ export interface SessionState {
   reply: string;
   problem: string | null;
   hint: string | null;
-  reading: {reads: string; between: [string, string]; agrees: boolean; off: number; say: string} | null;
+  reading: {reads: string; between: [string, string]; set?: Setting; agrees: boolean; off: number; say: string} | null;
   verdict: "sound" | "fault" | "unsure" | "unfinished";
   sound: number;
   suspects: Suspect[];
