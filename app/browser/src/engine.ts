@@ -72,6 +72,9 @@ export interface Ask {
   notes?: string[];
   sweep?: string;
   wiggle?: string[];
+  lifted?: string[];
+  work?: string; // a control to be worked before
+  cable?: string; // "another"
 }
 
 export interface Suspect {

@@ -103,6 +103,9 @@ function where(app: App, session: SessionState): TemplateResult {
     <dl class="step">
       ${ask.cover ? html`<div><dt>Where</dt><dd>${cover_in_words(ask.cover)}</dd></div>` : nothing}
       ${settings(ask, session.reading?.set ?? {})}
+      ${ask.lifted && ask.lifted.length > 0 ? html`<div><dt>Off</dt><dd>${ask.lifted.map((point) => app.words_of(point)).join(", ")}</dd></div>` : nothing}
+      ${ask.work ? html`<div><dt>Work</dt><dd>${ask.work} a dozen times first</dd></div>` : nothing}
+      ${ask.cable ? html`<div><dt>Cable</dt><dd>another test cable</dd></div>` : nothing}
       <div><dt>Probes</dt><dd>${app.words_of(a)}<br>and ${app.words_of(b)}</dd></div>
       ${ask.sweep ? html`<div><dt>Turn</dt><dd>${ask.sweep} slowly from end to end, and watch</dd></div>` : nothing}
       ${ask.wiggle ? html`<div><dt>Wiggle</dt><dd>press and move ${ask.wiggle.join(", ")}, and watch</dd></div>` : nothing}
