@@ -154,7 +154,7 @@ parts:
   coil: {kind: pickup, dcr: 6k}
   jack: {kind: jack}
 wires:
-  - {name: "<a onload='caught=1'>", run: [coil.hot, jack.tip], colour: black}
+  - {name: "<img src=x onerror=caught=1 ", run: [coil.hot, jack.tip], colour: black}
   - {name: "x\\" onload=\\"caught=1", run: [coil.ground, jack.sleeve]}
 `;
   const bench = await Bench.open();
