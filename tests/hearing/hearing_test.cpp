@@ -1,5 +1,5 @@
 // What reaches the amplifier, by hand and by nodal analysis; what a player would say of a fault.
-#include "hearing/hearing.h"
+#include "hearing/listener.h"
 
 #include <algorithm>
 #include <cmath>

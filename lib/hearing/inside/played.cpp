@@ -1,0 +1,305 @@
+#include "hearing/inside/played.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "hearing/inside/potential.h"
+#include "network/network.h"
+
+namespace lugwise {
+namespace {
+
+// A body on the strings is grounded through less than this; a coil hums with more than that at both its ends.
+constexpr Ohms kGrounded = 1e3;
+constexpr Ohms kAntenna = 1e5;
+
+// What a sound ground path has at most from end to end, and the frequency at which a piezo's reactance is taken.
+constexpr Ohms kGround = 10;
+constexpr double kPiezoHertz = 1000;
+constexpr double kTrebleHertz = 5000;  // and that of an inductor, for the treble
+
+// What a module is taken for where it is asked only whether a signal goes through it.
+constexpr Ohms kThroughModule = 1e4;
+
+// Where an amplifier is: each signal contact of each plug, against that plug's sleeve.
+struct Outlet {
+  PointId tip, sleeve;
+};
+
+std::vector<Outlet> outlets_of(const Harness& harness, const Circuit& circuit) {
+  std::vector<Outlet> outlets;
+  for (const Part& part : harness.parts()) {
+    if (part.kind != PartKind::Jack) continue;
+    const auto sleeve = harness.find_point(part.name + ".plug-sleeve");
+    if (!sleeve || !circuit.has(*sleeve)) continue;
+    for (const char* contact : {".plug-tip", ".plug-ring"}) {
+      const auto tip = harness.find_point(part.name + contact);
+      if (tip && circuit.has(*tip)) outlets.push_back({*tip, *sleeve});
+    }
+  }
+  return outlets;
+}
+
+// Which points hang together through less than so many ohms a piece.
+class Clusters {
+ public:
+  explicit Clusters(std::size_t points) : above_(points) {
+    for (std::size_t i = 0; i < points; ++i) above_[i] = static_cast<std::uint32_t>(i);
+  }
+  std::uint32_t of(std::uint32_t point) {
+    while (above_[point] != point) point = above_[point] = above_[above_[point]];
+    return point;
+  }
+  void join(std::uint32_t a, std::uint32_t b) { above_[of(a)] = of(b); }
+  bool together(std::uint32_t a, std::uint32_t b) { return of(a) == of(b); }
+
+ private:
+  std::vector<std::uint32_t> above_;
+};
+
+Ohms nominal(const Branch& branch) { return branch.ohms.nominal * branch.at_nominal; }
+
+// By point, whether it is ground: a few ohms from a plug's sleeve.
+std::vector<char> ground_of(const Circuit& circuit, const std::vector<Outlet>& outlets) {
+  Clusters clusters(circuit.points);
+  for (const Branch& branch : circuit.branches) {
+    if (nominal(branch) < kGround) clusters.join(branch.a.index, branch.b.index);
+  }
+  std::vector<char> ground(circuit.points, 0);
+  for (std::uint32_t i = 0; i < circuit.points; ++i) {
+    ground[i] = std::any_of(outlets.begin(), outlets.end(),
+                            [&](const Outlet& outlet) { return clusters.together(i, outlet.sleeve.index); });
+  }
+  return ground;
+}
+
+bool is_strings(const Point& point) {
+  return point.name.ends_with(".strings") || point.name.ends_with(".bridge");
+}
+
+// What screens: a pickup's shield by whatever name, sheet metal, a braid. The other metal is what strings touch.
+bool is_shield(const Harness& harness, PointId id) {
+  const Point& point = harness[id];
+  if (point.role == PointRole::WireEnd) return point.wire && harness[*point.wire].braid;
+  if (!point.part) return false;
+  const Part& part = harness[*point.part];
+  if (part.kind == PartKind::Pickup) {
+    if (point.role == PointRole::Surface) return true;
+    return std::any_of(part.leads.begin(), part.leads.end(), [&](const auto& lead) {
+      return lead.second == "shield" && harness.find_point(part.name + "." + lead.first) == id;
+    });
+  }
+  return point.role == PointRole::Surface && part.kind == PartKind::Metal && part.points.size() == 1 &&
+         !is_strings(point);
+}
+
+// What a hand touches on the way to the strings: the case of a pot with its shaft, the frame of a switch.
+bool is_handle(const Harness& harness, const Point& point) {
+  if (point.role != PointRole::Surface || !point.part) return false;
+  const PartKind kind = harness[*point.part].kind;
+  return kind == PartKind::Pot || kind == PartKind::Switch;
+}
+
+// One circuit with amplifiers on its plugs; `ground` is what is ground if all is sound.
+class Scan {
+ public:
+  Scan(const Harness& harness, const Circuit& circuit, const std::vector<Outlet>& outlets,
+       const std::vector<char>& ground, const Fault* fault, bool through_modules)
+      : harness_(harness),
+        circuit_(circuit),
+        outlets_(outlets),
+        ground_(ground),
+        dead_(fault && fault->mode == Mode::Open ? fault->element : std::nullopt),
+        points_(circuit.points + (through_modules ? circuit.modules.size() : 0)) {
+    for (const Branch& branch : circuit.branches)
+      resistors_.push_back({branch.a.index, branch.b.index, nominal(branch)});
+    if (!through_modules) return;
+    for (std::size_t m = 0; m < circuit.modules.size(); ++m) {
+      for (PointId point : circuit.modules[m]) {
+        if (circuit.has(point))
+          resistors_.push_back({point.index, static_cast<std::uint32_t>(circuit.points + m), kThroughModule});
+      }
+    }
+  }
+
+  Hearing run() {
+    find_voices();
+    still_ = resistors_;
+    for (const Outlet& outlet : outlets_)
+      resistors_.push_back({outlet.tip.index, outlet.sleeve.index, kAmplifier});
+    listen(&Voice::bass);
+    for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
+      const Element& element = harness_.elements()[i];
+      const bool capacitor = element.kind == ElementKind::Capacitor && !sounds(element);
+      if (capacitor && dead_ != ElementId{i} && circuit_.has(element.a) && circuit_.has(element.b))
+        resistors_.push_back({element.a.index, element.b.index, 0});
+    }
+    for (std::size_t b = 0; b < circuit_.branches.size(); ++b) {
+      const ElementId id = circuit_.branches[b].element;
+      if (id.index == kNoElement || harness_[id].kind != ElementKind::Coil || sounds(harness_[id])) continue;
+      const double henries = harness_[*harness_[id].part].value.value_or(0);
+      resistors_[b].ohms += 2 * kPi * kTrebleHertz * henries;
+    }
+    listen(&Voice::treble);
+    find_loose();
+    find_hum();
+    return std::move(hearing_);
+  }
+
+ private:
+  static constexpr double kPi = 3.141592653589793;
+
+  // Whether it is a source: a pickup's coil or piezo.
+  bool sounds(const Element& element) const {
+    return element.part && harness_[*element.part].kind == PartKind::Pickup;
+  }
+
+  void find_voices() {
+    for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
+      const Element& element = harness_.elements()[i];
+      const bool piezo = element.kind == ElementKind::Capacitor;
+      if ((element.kind != ElementKind::Coil && !piezo) || !sounds(element)) continue;
+      if (!circuit_.has(element.a) || !circuit_.has(element.b)) continue;
+      const std::size_t voice = hearing_.voices.size();
+      hearing_.voices.push_back({ElementId{i}, *element.part, 0, 0});
+      if (!piezo) {
+        voice_of_[i] = voice;
+      } else if (dead_ != ElementId{i}) {
+        const double farads = harness_[*element.part].value.value_or(1e-9);
+        voice_at_[static_cast<std::uint32_t>(resistors_.size())] = voice;
+        resistors_.push_back({element.a.index, element.b.index, 1 / (2 * kPi * kPiezoHertz * farads)});
+      }
+    }
+    for (std::size_t b = 0; b < circuit_.branches.size(); ++b) {
+      const auto voice = voice_of_.find(circuit_.branches[b].element.index);
+      if (voice != voice_of_.end()) voice_at_[static_cast<std::uint32_t>(b)] = voice->second;
+    }
+  }
+
+  // By reciprocity a volt in series with a coil makes as many volts at the plug as an ampere into the plug makes
+  // amperes in the coil: one solve for all coils.
+  void listen(double Voice::*part) {
+    links_.clear();
+    for (const Resistor& each : resistors_) links_.push_back({each.a, each.b, each.ohms});
+    for (const Outlet& outlet : outlets_) {
+      const std::vector<double>* volts =
+          potentials_.solve(points_, links_, outlet.tip.index, outlet.sleeve.index);
+      if (!volts) continue;  // the tip on the sleeve by no ohms at all
+      for (const auto& [resistor, voice] : voice_at_) {
+        const Resistor& coil = resistors_[resistor];
+        if (coil.ohms > 0) hearing_.voices[voice].*part += ((*volts)[coil.a] - (*volts)[coil.b]) / coil.ohms;
+      }
+    }
+  }
+
+  // Without the amplifiers. Asked of what is not plainly on ground, which is little: the network is made only then.
+  std::optional<Ohms> to_ground(PointId point) {
+    if (!network_) network_.emplace(points_, still_);
+    std::optional<Ohms> least;
+    for (const Outlet& outlet : outlets_) {
+      const auto ohms = network_->resistance(point.index, outlet.sleeve.index);
+      if (ohms && (!least || *ohms < *least)) least = ohms;
+    }
+    return least;
+  }
+
+  void find_loose() {
+    grounded_ = ground_of(circuit_, outlets_);
+    for (std::uint32_t i = 0; i < harness_.points().size(); ++i) {
+      const PointId id{i};
+      const Point& point = harness_[id];
+      if (!circuit_.has(id) || grounded_[i]) continue;
+      std::vector<PointId>* loose = is_strings(point)            ? &hearing_.loose_strings
+                                    : is_shield(harness_, id)    ? &hearing_.loose_shields
+                                    : is_handle(harness_, point) ? &hearing_.loose_handles
+                                                                 : nullptr;
+      if (!loose) continue;
+      const auto ohms = to_ground(id);
+      if (!ohms || *ohms > kGrounded) loose->push_back(id);
+    }
+  }
+
+  // A coil hums that hangs on a tip with neither end near ground; not one that only what used to be its ground ties to
+  // that tip.
+  void find_hum() {
+    Clusters hot(circuit_.points);
+    for (const Branch& branch : circuit_.branches) {
+      if (!ground_[branch.a.index] && !ground_[branch.b.index]) hot.join(branch.a.index, branch.b.index);
+    }
+    const auto on_a_tip = [&](PointId end) {
+      return !ground_[end.index] && std::any_of(outlets_.begin(), outlets_.end(), [&](const Outlet& outlet) {
+        return hot.together(end.index, outlet.tip.index);
+      });
+    };
+    for (const Branch& branch : circuit_.branches) {
+      if (voice_of_.count(branch.element.index) == 0) continue;
+      if (!on_a_tip(branch.a) && !on_a_tip(branch.b)) continue;
+      if (grounded_[branch.a.index] || grounded_[branch.b.index]) continue;
+      const auto from_a = to_ground(branch.a);
+      if (from_a && *from_a <= kAntenna) continue;
+      const auto from_b = to_ground(branch.b);
+      if (!from_b || *from_b > kAntenna) hearing_.hums = true;
+    }
+  }
+
+  const Harness& harness_;
+  const Circuit& circuit_;
+  const std::vector<Outlet>& outlets_;
+  const std::vector<char>& ground_;
+  std::vector<char> grounded_;     // what is on ground as it is
+  std::optional<ElementId> dead_;  // an element that is open, capacitors included
+  std::size_t points_;
+  std::vector<Resistor> resistors_, still_;
+  std::optional<Network> network_;
+  Potentials potentials_;
+  std::vector<Potentials::Link> links_;
+  std::map<std::uint32_t, std::size_t> voice_of_;  // by element: coils
+  std::map<std::uint32_t, std::size_t> voice_at_;  // by resistor
+  Hearing hearing_;
+};
+
+}  // namespace
+
+bool parts_supply(const Harness& harness, const Circuit& sound, const Circuit& faulty) {
+  std::vector<PointId> points;
+  for (const Part& part : harness.parts()) {
+    if (part.kind == PartKind::Module || part.kind == PartKind::Battery)
+      points.insert(points.end(), part.points.begin(), part.points.end());
+  }
+  for (const Outlet& outlet : outlets_of(harness, sound)) points.push_back(outlet.sleeve);
+  Clusters before(sound.points), after(faulty.points);
+  for (const Branch& branch : sound.branches) {
+    if (nominal(branch) < kGround) before.join(branch.a.index, branch.b.index);
+  }
+  for (const Branch& branch : faulty.branches) {
+    if (nominal(branch) < kGround) after.join(branch.a.index, branch.b.index);
+  }
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    for (std::size_t j = 0; j < i; ++j) {
+      const std::uint32_t a = points[i].index, b = points[j].index;
+      if (before.together(a, b) != after.together(a, b)) return true;
+    }
+  }
+  return false;
+}
+
+std::optional<Hearing> scan(const Harness& harness, const Circuit& sound, const Fault* fault, double size,
+                            bool through_modules) {
+  const std::vector<Outlet> outlets = outlets_of(harness, sound);
+  if (outlets.empty()) return std::nullopt;
+  const std::vector<char> ground = ground_of(sound, outlets);
+  if (!fault) return Scan(harness, sound, outlets, ground, nullptr, through_modules).run();
+  const Circuit faulty = with_fault(sound, *fault, size);
+  Hearing hearing = Scan(harness, faulty, outlets, ground, fault, through_modules).run();
+  if (fault->mode == Mode::Value && fault->site == Site::Coil) {
+    for (Voice& voice : hearing.voices) {
+      if (voice.coil != fault->element) continue;
+      voice.bass *= size;
+      voice.treble *= size;
+    }
+  }
+  return hearing;
+}
+
+}  // namespace lugwise
