@@ -113,7 +113,7 @@ std::vector<Effect> effects_of(const Harness& harness, const std::vector<Fault>&
   for (const Fault& fault : faults)
     effects.push_back({fault, fault.weight / weights, std::nullopt, {}, true});
   Search(harness, faults, options, effects).run();
-  const Listener listener(harness, options.stage);
+  Listener listener(harness, options.stage);
   for (Effect& effect : effects) {
     if (!listener.plugged()) break;
     const double size = usual_size(effect.fault);

@@ -94,11 +94,13 @@ double Hearing::treble(std::optional<PartId> pickup) const {
 }
 
 std::optional<Hearing> hear(const Harness& harness, const Circuit& circuit) {
-  return scan(harness, circuit, nullptr, 0, false);
+  const Played played(harness, circuit);
+  return played.plugged() ? std::optional(played.sound()) : std::nullopt;
 }
 
 std::optional<Hearing> hear(const Harness& harness, const Circuit& circuit, const Fault& fault, double size) {
-  return scan(harness, circuit, &fault, size, false);
+  const Played played(harness, circuit);
+  return played.plugged() ? std::optional(played.with(fault, size)) : std::nullopt;
 }
 
 Circuit as_played(const Harness& harness, const Setting& setting, std::optional<std::size_t> stage) {

@@ -118,37 +118,50 @@ Fault let_go(const Harness& harness, const Fault& fault) {
 
 }  // namespace
 
+std::unique_ptr<Played> Listener::play(const Setting& setting) const {
+  return std::make_unique<Played>(harness_, as_played(harness_, setting, stage_));
+}
+
 Listener::Listener(const Harness& harness, std::optional<std::size_t> stage)
     : harness_(harness), stage_(stage) {
   for (const Setting& setting : settings_to_hear(harness, stage)) {
-    Circuit circuit = as_played(harness, setting, stage);
-    auto hearing = hear(harness, circuit);
-    if (!hearing) return;
-    scenes_.push_back({setting, std::move(circuit), std::move(*hearing), {}});
+    auto played = play(setting);
+    if (!played->plugged()) return;
+    scenes_.push_back({setting, std::move(played), {}});
     for (PartId control : harness.controls()) {
-      if (harness[control].kind != PartKind::Pot) continue;
+      const Part& part = harness[control];
+      if (part.kind != PartKind::Pot || !scenes_.back().played->circuit().has(part.pot->lug1)) continue;
       Setting low = setting, high = setting;
       low.turn(control, 0);
       high.turn(control, 10);
-      Knob knob{control, as_played(harness, low, stage), as_played(harness, high, stage), {}, {}};
-      if (!knob.low.has(harness[control].pot->lug1)) continue;
-      const Hearing& here = scenes_.back().hearing;
-      knob.at_low = low == setting ? here : *hear(harness, knob.low);
-      knob.at_high = high == setting ? here : *hear(harness, knob.high);
-      scenes_.back().knobs.push_back(std::move(knob));
+      scenes_.back().knobs.push_back({control, play(low), play(high), {}});
     }
   }
 }
 
+Listener::Listener(Listener&&) noexcept = default;
+Listener::~Listener() = default;
+
+// Kept: every fault of a pot is heard there, and whatever is heard nowhere else.
+const Played& Listener::between(const Scene& scene, Knob& knob, double place) {
+  std::unique_ptr<Played>& known = knob.between[place];
+  if (!known) {
+    Setting setting = scene.setting;
+    setting.turn(knob.pot, place);
+    known = play(setting);
+  }
+  return *known;
+}
+
 bool Listener::sounds(std::size_t setting, PartId pickup) const {
-  const Hearing& hearing = scenes_[setting].hearing;
+  const Hearing& hearing = scenes_[setting].played->sound();
   return std::max(hearing.bass(pickup), hearing.treble(pickup)) >= kAudible;
 }
 
 std::vector<PartId> Listener::sounding(const Setting& setting) const {
   const auto known = std::find_if(scenes_.begin(), scenes_.end(),
                                   [&](const Scene& scene) { return scene.setting == setting; });
-  const auto hearing = known != scenes_.end() ? std::optional(known->hearing)
+  const auto hearing = known != scenes_.end() ? std::optional(known->played->sound())
                                               : hear(harness_, as_played(harness_, setting, stage_));
   std::vector<PartId> found;
   if (!hearing) return found;
@@ -158,11 +171,10 @@ std::vector<PartId> Listener::sounding(const Setting& setting) const {
   return found;
 }
 
-std::vector<Change> Listener::changes_in(const Circuit& circuit, const Hearing& sound, const Fault& fault,
-                                         double size) const {
-  std::vector<Change> found = changes(sound, *hear(harness_, circuit, fault, size));
+std::vector<Change> Listener::changes_in(const Played& played, const Fault& fault, double size) const {
+  std::vector<Change> found = changes(played.sound(), played.with(fault, size));
   if (!crackly(fault)) return found;
-  for (const Change& change : changes(sound, *hear(harness_, circuit, let_go(harness_, fault), 0))) {
+  for (const Change& change : changes(played.sound(), played.with(let_go(harness_, fault), 0))) {
     if (in_the_sound(change.sound)) found.push_back({Sound::Crackles, change.pickup});
     if (!in_the_sound(change.sound) && std::find(found.begin(), found.end(), change) == found.end())
       found.push_back(change);
@@ -171,34 +183,33 @@ std::vector<Change> Listener::changes_in(const Circuit& circuit, const Hearing& 
 }
 
 std::vector<Change> Listener::changes_in(const Setting& setting, const Fault& fault, double size) const {
-  const Circuit circuit = as_played(harness_, setting, stage_);
-  const auto sound = hear(harness_, circuit);
-  return sound ? changes_in(circuit, *sound, fault, size) : std::vector<Change>();
+  const Played played(harness_, as_played(harness_, setting, stage_));
+  return played.plugged() ? changes_in(played, fault, size) : std::vector<Change>();
 }
 
 std::vector<std::vector<Change>> Listener::changes_everywhere(const Fault& fault, double size) const {
   std::vector<std::vector<Change>> found;
-  for (const Scene& scene : scenes_) found.push_back(changes_in(scene.circuit, scene.hearing, fault, size));
+  for (const Scene& scene : scenes_) found.push_back(changes_in(*scene.played, fault, size));
   return found;
 }
 
 std::vector<Hearing> Listener::hear_everywhere(const Fault& fault, double size) const {
   std::vector<Hearing> found;
-  for (const Scene& scene : scenes_) found.push_back(*hear(harness_, scene.circuit, fault, size));
+  for (const Scene& scene : scenes_) found.push_back(scene.played->with(fault, size));
   return found;
 }
 
-std::vector<Complaint> Listener::of_controls(const Fault& fault, double size) const {
+std::vector<Complaint> Listener::of_controls(const Fault& fault, double size) {
   return of_controls(fault, size, hear_everywhere(fault, size), changes_everywhere(fault, size));
 }
 
 std::vector<Complaint> Listener::of_controls(const Fault& fault, double size,
                                              const std::vector<Hearing>& faulty,
-                                             const std::vector<std::vector<Change>>& here) const {
+                                             const std::vector<std::vector<Change>>& here) {
   std::vector<Complaint> found;
   std::map<PartId, std::size_t> moves;  // in how many settings a pot does something
   for (std::size_t i = 0; i < scenes_.size(); ++i) {
-    for (const Knob& knob : scenes_[i].knobs)
+    for (Knob& knob : scenes_[i].knobs)
       moves[knob.pot] += of_knob(scenes_[i], knob, faulty[i], here[i], fault, size, found) ? 1 : 0;
   }
   // A knob that works backwards in some places of the switches only is not what a player would say of it.
@@ -209,24 +220,24 @@ std::vector<Complaint> Listener::of_controls(const Fault& fault, double size,
   return found;
 }
 
-std::vector<Complaint> Listener::complaints(const Fault& fault, double size) const {
+std::vector<Complaint> Listener::complaints(const Fault& fault, double size) {
   std::vector<Complaint> found;
   std::vector<std::vector<Change>> everywhere;
   std::vector<Hearing> faulty = hear_everywhere(fault, size);
   std::map<Sound, std::size_t> whole;  // in how many settings all that sounds has it
   for (std::size_t i = 0; i < scenes_.size(); ++i) {
     const Scene& scene = scenes_[i];
-    const std::vector<PartId> pickups = pickups_of(scene.hearing);
-    std::vector<Change> here = changes(scene.hearing, faulty[i]);
+    const Hearing& sound = scene.played->sound();
+    const std::vector<PartId> pickups = pickups_of(sound);
+    std::vector<Change> here = changes(sound, faulty[i]);
     if (crackly(fault)) {
-      const auto open = hear(harness_, scene.circuit, let_go(harness_, fault), 0);
-      for (const Change& change : changes(scene.hearing, *open)) {
+      for (const Change& change : changes(sound, scene.played->with(let_go(harness_, fault), 0))) {
         if (in_the_sound(change.sound)) here.push_back({Sound::Crackles, change.pickup});
       }
     }
     // What is true of all that sounds is said once.
     std::size_t sounding = 0;
-    for (PartId pickup : pickups) sounding += scene.hearing.bass(pickup) >= kAudible ? 1 : 0;
+    for (PartId pickup : pickups) sounding += sound.bass(pickup) >= kAudible ? 1 : 0;
     for (const Change& change : here) {
       std::optional<PartId> pickup = change.pickup;
       const auto alike = [&](const Change& each) { return each.sound == change.sound && each.pickup; };
@@ -249,18 +260,18 @@ std::vector<Complaint> Listener::complaints(const Fault& fault, double size) con
 }
 
 // What is wrong with one pot, or is heard at its stops only; whether it does anything if all is sound.
-bool Listener::of_knob(const Scene& scene, const Knob& knob, const Hearing& at_rest,
+bool Listener::of_knob(const Scene& scene, Knob& knob, const Hearing& at_rest,
                        const std::vector<Change>& here, const Fault& fault, double size,
-                       std::vector<Complaint>& found) const {
-  const std::vector<PartId> pickups = pickups_of(scene.hearing);
-  const std::vector<double> low = levels(knob.at_low, pickups);
-  const std::vector<double> high = levels(knob.at_high, pickups);
+                       std::vector<Complaint>& found) {
+  const std::vector<PartId> pickups = pickups_of(scene.played->sound());
+  const std::vector<double> low = levels(knob.low->sound(), pickups);
+  const std::vector<double> high = levels(knob.high->sound(), pickups);
   // Most knobs rest at a stop, where the fault has been heard.
   const double rest = scene.setting.knob(knob.pot);
-  const auto at_low = rest == 0 ? at_rest : hear(harness_, knob.low, fault, size);
-  const auto at_high = rest == 10 ? at_rest : hear(harness_, knob.high, fault, size);
-  const std::vector<double> faulty_low = levels(*at_low, pickups);
-  const std::vector<double> faulty_high = levels(*at_high, pickups);
+  const Hearing at_low = rest == 0 ? at_rest : knob.low->with(fault, size);
+  const Hearing at_high = rest == 10 ? at_rest : knob.high->with(fault, size);
+  const std::vector<double> faulty_low = levels(at_low, pickups);
+  const std::vector<double> faulty_high = levels(at_high, pickups);
   bool moves = false, idle = true, does = false, backwards = false, on = false;
   for (std::size_t k = 0; k < low.size(); ++k) {
     const double most = std::max(low[k], high[k]);
@@ -289,7 +300,7 @@ bool Listener::of_knob(const Scene& scene, const Knob& knob, const Hearing& at_r
   // What is wrong at a stop only, and not the control's own doing.
   if (!does || (!idle && !backwards && !on)) {
     for (const auto& [was, is, stop] :
-         {std::tuple(&knob.at_low, &*at_low, 0.0), std::tuple(&knob.at_high, &*at_high, 10.0)}) {
+         {std::tuple(&knob.low->sound(), &at_low, 0.0), std::tuple(&knob.high->sound(), &at_high, 10.0)}) {
       for (const Change& change : changes(*was, *is)) {
         if (!in_the_sound(change.sound) || (change.sound == Sound::Dull && stop == 0.0)) continue;
         if (std::any_of(here.begin(), here.end(), [&](const Change& each) {
@@ -316,17 +327,15 @@ bool Listener::of_knob(const Scene& scene, const Knob& knob, const Hearing& at_r
 }
 
 // Of a pot that is right at its stops, whether it has lost what lies between.
-void Listener::of_travel(const Scene& scene, const Knob& knob, const Fault& fault, double size,
-                         std::vector<Complaint>& found) const {
-  const std::vector<PartId> pickups = pickups_of(scene.hearing);
-  const std::vector<double> low = levels(knob.at_low, pickups);
-  const std::vector<double> high = levels(knob.at_high, pickups);
+void Listener::of_travel(const Scene& scene, Knob& knob, const Fault& fault, double size,
+                         std::vector<Complaint>& found) {
+  const std::vector<PartId> pickups = pickups_of(scene.played->sound());
+  const std::vector<double> low = levels(knob.low->sound(), pickups);
+  const std::vector<double> high = levels(knob.high->sound(), pickups);
   for (const double place : {kNearStop, kHalfWay}) {
-    Setting setting = scene.setting;
-    setting.turn(knob.pot, place);
-    const Circuit circuit = as_played(harness_, setting, stage_);
-    const std::vector<double> sound = levels(*hear(harness_, circuit), pickups);
-    const std::vector<double> faulty = levels(*hear(harness_, circuit, fault, size), pickups);
+    const Played& played = between(scene, knob, place);
+    const std::vector<double> sound = levels(played.sound(), pickups);
+    const std::vector<double> faulty = levels(played.with(fault, size), pickups);
     for (std::size_t k = 0; k < low.size(); ++k) {
       const double range = high[k] - low[k];
       if (std::abs(range) < kDoes * std::max(low[k], high[k]) || std::max(low[k], high[k]) < kAudible)
@@ -359,7 +368,7 @@ void Listener::of_switches(const std::vector<Hearing>& faulty, std::vector<Compl
     for (const auto& [others, scenes] : groups) {
       double was = 0, is = 0, level = 0;
       for (std::size_t i : scenes) {
-        was = std::max(was, apart(scenes_[scenes.front()].hearing, scenes_[i].hearing));
+        was = std::max(was, apart(scenes_[scenes.front()].played->sound(), scenes_[i].played->sound()));
         is = std::max(is, apart(faulty[scenes.front()], faulty[i]));
         level = std::max(level, faulty[i].bass());
       }
@@ -375,15 +384,14 @@ void Listener::of_switches(const std::vector<Hearing>& faulty, std::vector<Compl
 }
 
 // Where nothing is heard with the pots at rest or at their stops: what is with one of them half way, as of a bleed.
-std::vector<Complaint> Listener::half_way(const Fault& fault, double size) const {
+std::vector<Complaint> Listener::half_way(const Fault& fault, double size) {
   std::vector<Complaint> found;
-  for (const Scene& scene : scenes_) {
-    for (const Knob& knob : scene.knobs) {
-      Setting setting = scene.setting;
-      setting.turn(knob.pot, kHalfWay);
-      for (const Change& change : changes_in(setting, fault, size)) {
+  for (Scene& scene : scenes_) {
+    for (Knob& knob : scene.knobs) {
+      const Played& played = between(scene, knob, kHalfWay);
+      for (const Change& change : changes_in(played, fault, size)) {
         const bool cold = change.sound == Sound::Crackles || !in_the_sound(change.sound);
-        if (!cold) note(found, change.sound, change.pickup, knob.pot, setting);
+        if (!cold) note(found, change.sound, change.pickup, knob.pot, played.circuit().setting);
       }
     }
   }
@@ -393,12 +401,12 @@ std::vector<Complaint> Listener::half_way(const Fault& fault, double size) const
 bool Listener::hidden_by_module(const Fault& fault, double size) const {
   const Fault worst = crackly(fault) ? let_go(harness_, fault) : fault;
   for (const Scene& scene : scenes_) {
-    if (scene.circuit.modules.empty()) continue;
+    const Circuit& circuit = scene.played->circuit();
+    if (circuit.modules.empty()) continue;
     // Its supply and its ground count as its signal does.
-    if (parts_supply(harness_, scene.circuit, with_fault(scene.circuit, worst, size))) return true;
-    const auto sound = scan(harness_, scene.circuit, nullptr, 0, true);
-    const auto faulty = scan(harness_, scene.circuit, &worst, size, true);
-    if (sound && faulty && !changes(*sound, *faulty).empty()) return true;
+    if (parts_supply(harness_, circuit, with_fault(circuit, worst, size))) return true;
+    const Played through(harness_, circuit, true);
+    if (!changes(through.sound(), through.with(worst, size)).empty()) return true;
   }
   return false;
 }

@@ -1,12 +1,16 @@
 // What does the player complain of: what is heard of a fault in every place of the switches, and of each knob.
 #pragma once
 
+#include <map>
+#include <memory>
 #include <optional>
 #include <vector>
 
 #include "hearing/hearing.h"
 
 namespace lugwise {
+
+class Played;
 
 struct Complaint {
   Sound sound = Sound::Silent;
@@ -20,9 +24,11 @@ struct Complaint {
 class Listener {
  public:
   Listener(const Harness& harness, std::optional<std::size_t> stage);
+  Listener(Listener&&) noexcept;
+  ~Listener();
 
   // All that a player would complain of; empty: no change to be heard.
-  std::vector<Complaint> complaints(const Fault& fault, double size) const;
+  std::vector<Complaint> complaints(const Fault& fault, double size);
 
   // Whether a fault without complaints has none only because its signal goes through a module, which is not modelled.
   bool hidden_by_module(const Fault& fault, double size) const;
@@ -34,7 +40,7 @@ class Listener {
   std::vector<std::vector<Change>> changes_everywhere(const Fault& fault, double size) const;
 
   // What is wrong with pots and switches, or is heard at their stops only.
-  std::vector<Complaint> of_controls(const Fault& fault, double size) const;
+  std::vector<Complaint> of_controls(const Fault& fault, double size);
 
   // The settings tried, and whether a pickup sounds there if all is sound.
   std::size_t settings() const { return scenes_.size(); }
@@ -48,29 +54,29 @@ class Listener {
   bool plugged() const { return !scenes_.empty(); }
 
  private:
-  // A place of the switches, and each pot at both its stops.
+  // A pot in one place of the switches: at both its stops, and, once it is asked for, between them.
   struct Knob {
     PartId pot;
-    Circuit low, high;
-    Hearing at_low, at_high;
+    std::unique_ptr<Played> low, high;
+    std::map<double, std::unique_ptr<Played>> between;
   };
   struct Scene {
     Setting setting;
-    Circuit circuit;
-    Hearing hearing;
+    std::unique_ptr<Played> played;
     std::vector<Knob> knobs;
   };
 
-  std::vector<Change> changes_in(const Circuit& circuit, const Hearing& sound, const Fault& fault,
-                                 double size) const;
-  bool of_knob(const Scene& scene, const Knob& knob, const Hearing& at_rest, const std::vector<Change>& here,
-               const Fault& fault, double size, std::vector<Complaint>& found) const;
-  void of_travel(const Scene& scene, const Knob& knob, const Fault& fault, double size,
-                 std::vector<Complaint>& found) const;
+  std::unique_ptr<Played> play(const Setting& setting) const;
+  const Played& between(const Scene& scene, Knob& knob, double place);
+  std::vector<Change> changes_in(const Played& played, const Fault& fault, double size) const;
+  bool of_knob(const Scene& scene, Knob& knob, const Hearing& at_rest, const std::vector<Change>& here,
+               const Fault& fault, double size, std::vector<Complaint>& found);
+  void of_travel(const Scene& scene, Knob& knob, const Fault& fault, double size,
+                 std::vector<Complaint>& found);
   void of_switches(const std::vector<Hearing>& faulty, std::vector<Complaint>& found) const;
   std::vector<Complaint> of_controls(const Fault& fault, double size, const std::vector<Hearing>& faulty,
-                                     const std::vector<std::vector<Change>>& here) const;
-  std::vector<Complaint> half_way(const Fault& fault, double size) const;
+                                     const std::vector<std::vector<Change>>& here);
+  std::vector<Complaint> half_way(const Fault& fault, double size);
   std::vector<Hearing> hear_everywhere(const Fault& fault, double size) const;
 
   const Harness& harness_;

@@ -22,11 +22,6 @@ constexpr double kTrebleHertz = 5000;  // and that of an inductor, for the trebl
 // What a module is taken for where it is asked only whether a signal goes through it.
 constexpr Ohms kThroughModule = 1e4;
 
-// Where an amplifier is: each signal contact of each plug, against that plug's sleeve.
-struct Outlet {
-  PointId tip, sleeve;
-};
-
 std::vector<Outlet> outlets_of(const Harness& harness, const Circuit& circuit) {
   std::vector<Outlet> outlets;
   for (const Part& part : harness.parts()) {
@@ -94,6 +89,11 @@ bool is_shield(const Harness& harness, PointId id) {
          !is_strings(point);
 }
 
+// Whether it is a source: a pickup's coil or piezo.
+bool sounds(const Harness& harness, const Element& element) {
+  return element.part && harness[*element.part].kind == PartKind::Pickup;
+}
+
 // What a hand touches on the way to the strings: the case of a pot with its shaft, the frame of a switch.
 bool is_handle(const Harness& harness, const Point& point) {
   if (point.role != PointRole::Surface || !point.part) return false;
@@ -101,20 +101,24 @@ bool is_handle(const Harness& harness, const Point& point) {
   return kind == PartKind::Pot || kind == PartKind::Switch;
 }
 
-// One circuit with amplifiers on its plugs; `ground` is what is ground if all is sound.
-class Scan {
+// What sends less than this of an ampere at the plug through itself does not matter to the signal.
+constexpr double kQuiet = 1e-7;
+
+}  // namespace
+
+// One hearing of the circuit, or of what a fault makes of it.
+class Played::Scan {
  public:
-  Scan(const Harness& harness, const Circuit& circuit, const std::vector<Outlet>& outlets,
-       const std::vector<char>& ground, const Fault* fault, bool through_modules)
-      : harness_(harness),
+  Scan(const Played& played, const Circuit& circuit, const Fault* fault)
+      : harness_(played.harness_),
         circuit_(circuit),
-        outlets_(outlets),
-        ground_(ground),
+        outlets_(played.outlets_),
+        ground_(played.ground_),
         dead_(fault && fault->mode == Mode::Open ? fault->element : std::nullopt),
-        points_(circuit.points + (through_modules ? circuit.modules.size() : 0)) {
+        points_(circuit.points + (played.through_modules_ ? circuit.modules.size() : 0)) {
     for (const Branch& branch : circuit.branches)
       resistors_.push_back({branch.a.index, branch.b.index, nominal(branch)});
-    if (!through_modules) return;
+    if (!played.through_modules_) return;
     for (std::size_t m = 0; m < circuit.modules.size(); ++m) {
       for (PointId point : circuit.modules[m]) {
         if (circuit.has(point))
@@ -123,25 +127,32 @@ class Scan {
     }
   }
 
-  Hearing run() {
+  // `bass`, `treble`: where the flow of the sound circuit is to be kept. `as_was`: voices that a fault leaves as they were
+  // in that, or null where they have to be found.
+  struct Known {
+    const Hearing* bass = nullptr;
+    const Hearing* treble = nullptr;
+  };
+  Hearing run(const Known& known, Flow* bass = nullptr, Flow* treble = nullptr) {
     find_voices();
     still_ = resistors_;
     for (const Outlet& outlet : outlets_)
       resistors_.push_back({outlet.tip.index, outlet.sleeve.index, kAmplifier});
-    listen(&Voice::bass);
+    listen(&Voice::bass, known.bass, bass);
     for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
       const Element& element = harness_.elements()[i];
-      const bool capacitor = element.kind == ElementKind::Capacitor && !sounds(element);
+      const bool capacitor = element.kind == ElementKind::Capacitor && !sounds(harness_, element);
       if (capacitor && dead_ != ElementId{i} && circuit_.has(element.a) && circuit_.has(element.b))
         resistors_.push_back({element.a.index, element.b.index, 0});
     }
     for (std::size_t b = 0; b < circuit_.branches.size(); ++b) {
       const ElementId id = circuit_.branches[b].element;
-      if (id.index == kNoElement || harness_[id].kind != ElementKind::Coil || sounds(harness_[id])) continue;
+      if (id.index == kNoElement || harness_[id].kind != ElementKind::Coil || sounds(harness_, harness_[id]))
+        continue;
       const double henries = harness_[*harness_[id].part].value.value_or(0);
       resistors_[b].ohms += 2 * kPi * kTrebleHertz * henries;
     }
-    listen(&Voice::treble);
+    listen(&Voice::treble, known.treble, treble);
     find_loose();
     find_hum();
     return std::move(hearing_);
@@ -150,16 +161,11 @@ class Scan {
  private:
   static constexpr double kPi = 3.141592653589793;
 
-  // Whether it is a source: a pickup's coil or piezo.
-  bool sounds(const Element& element) const {
-    return element.part && harness_[*element.part].kind == PartKind::Pickup;
-  }
-
   void find_voices() {
     for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
       const Element& element = harness_.elements()[i];
       const bool piezo = element.kind == ElementKind::Capacitor;
-      if ((element.kind != ElementKind::Coil && !piezo) || !sounds(element)) continue;
+      if ((element.kind != ElementKind::Coil && !piezo) || !sounds(harness_, element)) continue;
       if (!circuit_.has(element.a) || !circuit_.has(element.b)) continue;
       const std::size_t voice = hearing_.voices.size();
       hearing_.voices.push_back({ElementId{i}, *element.part, 0, 0});
@@ -179,7 +185,12 @@ class Scan {
 
   // By reciprocity a volt in series with a coil makes as many volts at the plug as an ampere into the plug makes
   // amperes in the coil: one solve for all coils.
-  void listen(double Voice::*part) {
+  void listen(double Voice::*part, const Hearing* known, Flow* flow) {
+    if (known) {
+      for (std::size_t i = 0; i < hearing_.voices.size(); ++i)
+        hearing_.voices[i].*part = known->voices[i].*part;
+      return;
+    }
     links_.clear();
     for (const Resistor& each : resistors_) links_.push_back({each.a, each.b, each.ohms});
     for (const Outlet& outlet : outlets_) {
@@ -190,6 +201,17 @@ class Scan {
         const Resistor& coil = resistors_[resistor];
         if (coil.ohms > 0) hearing_.voices[voice].*part += ((*volts)[coil.a] - (*volts)[coil.b]) / coil.ohms;
       }
+      if (flow) keep(*volts, *flow);
+    }
+  }
+
+  void keep(const std::vector<double>& volts, Flow& flow) const {
+    flow.volts.push_back(volts);
+    flow.amperes.resize(circuit_.branches.size(), 0);
+    for (std::size_t b = 0; b < circuit_.branches.size(); ++b) {
+      const Resistor& each = resistors_[b];
+      const double amperes = each.ohms > 0 ? std::abs(volts[each.a] - volts[each.b]) / each.ohms : HUGE_VAL;
+      flow.amperes[b] = std::max(flow.amperes[b], amperes);
     }
   }
 
@@ -259,8 +281,6 @@ class Scan {
   Hearing hearing_;
 };
 
-}  // namespace
-
 bool parts_supply(const Harness& harness, const Circuit& sound, const Circuit& faulty) {
   std::vector<PointId> points;
   for (const Part& part : harness.parts()) {
@@ -284,17 +304,54 @@ bool parts_supply(const Harness& harness, const Circuit& sound, const Circuit& f
   return false;
 }
 
-std::optional<Hearing> scan(const Harness& harness, const Circuit& sound, const Fault* fault, double size,
-                            bool through_modules) {
-  const std::vector<Outlet> outlets = outlets_of(harness, sound);
-  if (outlets.empty()) return std::nullopt;
-  const std::vector<char> ground = ground_of(sound, outlets);
-  if (!fault) return Scan(harness, sound, outlets, ground, nullptr, through_modules).run();
-  const Circuit faulty = with_fault(sound, *fault, size);
-  Hearing hearing = Scan(harness, faulty, outlets, ground, fault, through_modules).run();
-  if (fault->mode == Mode::Value && fault->site == Site::Coil) {
+Played::Played(const Harness& harness, Circuit circuit, bool through_modules)
+    : harness_(harness),
+      circuit_(std::move(circuit)),
+      through_modules_(through_modules),
+      outlets_(outlets_of(harness, circuit_)) {
+  if (!plugged()) return;
+  ground_ = ground_of(circuit_, outlets_);
+  sound_ = Scan(*this, circuit_, nullptr).run({}, &bass_, &treble_);
+}
+
+// An element that does not conduct here can't break, and no track is worn where its knob rests.
+bool Played::changes_nothing(const Fault& fault) const {
+  if (!acts_in(fault, circuit_) || is_worn_track(fault)) return true;
+  if (fault.mode == Mode::Short || fault.mode == Mode::Misplaced) return false;
+  const Element& element = harness_[*fault.element];
+  if (element.kind == ElementKind::Capacitor) return fault.mode != Mode::Open;
+  return std::none_of(circuit_.branches.begin(), circuit_.branches.end(),
+                      [&](const Branch& branch) { return branch.element == fault.element; });
+}
+
+// Whether the signal is what it was. What carries nothing can be taken off or changed without the currents elsewhere
+// changing (the compensation theorem), and points at one potential can be joined.
+bool Played::is_quiet(const Fault& fault, const Flow& flow, bool treble) const {
+  if (flow.volts.size() != outlets_.size() || fault.mode == Mode::Misplaced) return false;
+  if (fault.mode == Mode::Short) {
+    if (!circuit_.has(fault.a) || !circuit_.has(fault.b)) return true;
+    return std::all_of(flow.volts.begin(), flow.volts.end(), [&](const std::vector<double>& volts) {
+      return std::abs(volts[fault.a.index] - volts[fault.b.index]) < kQuiet * kShort.nominal;
+    });
+  }
+  const Element& element = harness_[*fault.element];
+  if (element.kind == ElementKind::Capacitor) return !treble && !sounds(harness_, element);
+  for (std::size_t b = 0; b < circuit_.branches.size(); ++b) {
+    if (circuit_.branches[b].element == fault.element && flow.amperes[b] > kQuiet) return false;
+  }
+  return true;
+}
+
+Hearing Played::with(const Fault& fault, double size) const {
+  if (changes_nothing(fault)) return sound_;
+  const Circuit faulty = with_fault(circuit_, fault, size);
+  Scan::Known known;
+  if (is_quiet(fault, bass_, false)) known.bass = &sound_;
+  if (is_quiet(fault, treble_, true)) known.treble = &sound_;
+  Hearing hearing = Scan(*this, faulty, &fault).run(known);
+  if (fault.mode == Mode::Value && fault.site == Site::Coil) {
     for (Voice& voice : hearing.voices) {
-      if (voice.coil != fault->element) continue;
+      if (voice.coil != fault.element) continue;
       voice.bass *= size;
       voice.treble *= size;
     }
