@@ -2,7 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
+#include <utility>
 
 #include "hearing/inside/potential.h"
 #include "network/network.h"
@@ -170,17 +170,24 @@ class Played::Scan {
       const std::size_t voice = hearing_.voices.size();
       hearing_.voices.push_back({ElementId{i}, *element.part, 0, 0});
       if (!piezo) {
-        voice_of_[i] = voice;
+        voice_of_.emplace_back(i, voice);
       } else if (dead_ != ElementId{i}) {
         const double farads = harness_[*element.part].value.value_or(1e-9);
-        voice_at_[static_cast<std::uint32_t>(resistors_.size())] = voice;
+        voice_at_.emplace_back(static_cast<std::uint32_t>(resistors_.size()), voice);
         resistors_.push_back({element.a.index, element.b.index, 1 / (2 * kPi * kPiezoHertz * farads)});
       }
     }
     for (std::size_t b = 0; b < circuit_.branches.size(); ++b) {
-      const auto voice = voice_of_.find(circuit_.branches[b].element.index);
-      if (voice != voice_of_.end()) voice_at_[static_cast<std::uint32_t>(b)] = voice->second;
+      if (const auto voice = voice_of(circuit_.branches[b].element))
+        voice_at_.emplace_back(static_cast<std::uint32_t>(b), *voice);
     }
+  }
+
+  std::optional<std::size_t> voice_of(ElementId element) const {
+    for (const auto& [coil, voice] : voice_of_) {
+      if (coil == element.index) return voice;
+    }
+    return std::nullopt;
   }
 
   // By reciprocity a volt in series with a coil makes as many volts at the plug as an ampere into the plug makes
@@ -215,13 +222,22 @@ class Played::Scan {
     }
   }
 
-  // Without the amplifiers. Asked of what is not plainly on ground, which is little: the network is made only then.
+  // Without the amplifiers; none where nothing joins it to any plug's sleeve.
   std::optional<Ohms> to_ground(PointId point) {
-    if (!network_) network_.emplace(points_, still_);
+    if (!joined_) {
+      joined_.emplace(points_);
+      links_.clear();
+      for (const Resistor& each : still_) {
+        joined_->join(each.a, each.b);
+        links_.push_back({each.a, each.b, each.ohms});
+      }
+    }
     std::optional<Ohms> least;
     for (const Outlet& outlet : outlets_) {
-      const auto ohms = network_->resistance(point.index, outlet.sleeve.index);
-      if (ohms && (!least || *ohms < *least)) least = ohms;
+      if (!joined_->together(point.index, outlet.sleeve.index)) continue;
+      const auto* volts = potentials_.solve(points_, links_, point.index, outlet.sleeve.index);
+      const Ohms ohms = volts ? (*volts)[point.index] : 0;
+      if (!least || ohms < *least) least = ohms;
     }
     return least;
   }
@@ -255,7 +271,7 @@ class Played::Scan {
       });
     };
     for (const Branch& branch : circuit_.branches) {
-      if (voice_of_.count(branch.element.index) == 0) continue;
+      if (!voice_of(branch.element)) continue;
       if (!on_a_tip(branch.a) && !on_a_tip(branch.b)) continue;
       if (grounded_[branch.a.index] || grounded_[branch.b.index]) continue;
       const auto from_a = to_ground(branch.a);
@@ -273,11 +289,11 @@ class Played::Scan {
   std::optional<ElementId> dead_;  // an element that is open, capacitors included
   std::size_t points_;
   std::vector<Resistor> resistors_, still_;
-  std::optional<Network> network_;
+  std::optional<Clusters> joined_;  // by any ohms at all, without the amplifiers
   Potentials potentials_;
   std::vector<Potentials::Link> links_;
-  std::map<std::uint32_t, std::size_t> voice_of_;  // by element: coils
-  std::map<std::uint32_t, std::size_t> voice_at_;  // by resistor
+  std::vector<std::pair<std::uint32_t, std::size_t>> voice_of_;  // coils, few: their elements
+  std::vector<std::pair<std::uint32_t, std::size_t>> voice_at_;  // and all that sounds: their resistors
   Hearing hearing_;
 };
 
