@@ -38,8 +38,7 @@ export class App {
   static async begin(update: () => void): Promise<App> {
     const engine = await Engine.load();
     const app = new App(engine, await Store.open(), update);
-    const packed = await unpacked("worked");
-    if (packed) app.worked = JSON.parse(new TextDecoder().decode(packed)) as Files;
+    app.worked = JSON.parse(await unpacked("worked")) as Files;
     await app.list();
     return app;
   }

@@ -154,7 +154,7 @@ export function work_screen(app: App): TemplateResult {
     ${shocked ? shock_banner() : nothing}
     ${ask.kind === "prepare" ? html`<p class="large">${ask.say}</p>` : ask.between ? where(app, ask) : nothing}
     ${ask.kind === "begin" || ask.kind === "prepare" ? nothing : figure.view(ask.between ? "A black probe, a red one; yellow: the way the current takes." : "The harness from behind, neck to the left.")}
-    ${entry(app, session)}
+    <div data-ask=${JSON.stringify(ask)}>${entry(app, session)}</div>
     ${suspects(app, session)}
     ${more(app)}
     <p class="row">
