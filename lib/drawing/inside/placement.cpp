@@ -126,8 +126,11 @@ class Placer {
         riders_[part(p).pot->gang->index].push_back(p);
         seats_[p] = Seat{part(p).pot->gang->index, Seat::Place::Right, false};
       } else if (part(p).mounted) {
-        riders_[part(p).mounted->index].push_back(p);
-        seats_[p] = Seat{part(p).mounted->index, Seat::Place::Above, false};
+        // One shaft has one place: that of the pot whose case it comes through.
+        const auto& pot = harness_[*part(p).mounted].pot;
+        const std::size_t on = (pot->gang ? *pot->gang : *part(p).mounted).index;
+        riders_[on].push_back(p);
+        seats_[p] = Seat{on, Seat::Place::Above, false};
         made_.variant[p] = shapes_[p].size() - 1;
       } else if (stands_in(p)) {
         continue;

@@ -646,7 +646,7 @@ class Draughtsman {
     body = std::max(body, header + 2);
     // A control's longest place must fit beneath its name.
     body = std::max(body, longest_place() / kCell + 2);
-    if (!on.empty()) body = std::max(body, std::min(text_width(on, kValueSize), kMostLabel) / kCell + 3);
+    if (!on.empty()) body = std::max(body, std::min(text_width(on, kValueSize), kMostName) / kCell + 3);
     const int edge = static_cast<int>(std::ceil(body));  // the outline's right edge
     const double inner_right = edge - label_room - (right.empty() ? 0.5 : 0.5);
     constexpr int kCable = 7;
@@ -659,7 +659,7 @@ class Draughtsman {
     } else {
       place_line((1 + edge) / 2.0, 2.8, Lettering::From::Middle);
     }
-    if (!on.empty()) letter(on, (1 + edge) / 2.0, 3.9, kValueSize, Lettering::From::Middle);
+    if (!on.empty()) letter(on, (1 + edge) / 2.0, 3.9, kValueSize, Lettering::From::Middle, false, kMostName);
     for (PointId point : left) {
       terminal(point, {0.5, rows[point].y}, {0, first[point]}, room(point), Side::Left,
                (room(point) - 1) / 2);
