@@ -27,6 +27,12 @@ namespace {
 
 constexpr const char* kProgram = "lugwise " LUGWISE_VERSION;
 
+// What makes a search smaller, the most first.
+constexpr const char* kLeaveOut =
+    "ask for less: a --stage with fewer parts, --depth outside, neither --thorough nor --quick nor "
+    "--allow-lift, "
+    "fewer --jobs; or a netlist with fewer positions and switches";
+
 ExitCode fail(ExitCode code, const Heading& heading, std::size_t noticed, const Texts& texts,
               const std::vector<Diagnostic>& errors, bool json, std::ostream& out, std::ostream& err) {
   if (json) {
@@ -108,7 +114,10 @@ ExitCode answer(const std::vector<std::string>& typed, std::ostream& out, std::o
                   one("U301", fmt::format("the harness is too interwoven to be solved: {}", error.what()),
                       run.heading.harness_file));
   } catch (const std::bad_alloc&) {
-    return failed(ExitCode::OurFailure, one("U400", "lugwise ran out of memory"));
+    std::vector<Diagnostic> errors =
+        one("U324", "this takes more memory than a run may have, which is 1 GB at most", run.line.harness);
+    errors.front().note(kLeaveOut);
+    return failed(ExitCode::BadInput, errors);
   } catch (const std::exception& error) {
     return failed(ExitCode::OurFailure,
                   one("U400", fmt::format("lugwise failed, which is its own fault: {}", error.what())));
