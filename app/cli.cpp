@@ -4,18 +4,17 @@
 
 #include <algorithm>
 #include <exception>
-#include <new>
 #include <ostream>
 #include <sstream>
 
 #include "command.h"
 #include "completion.h"
 #include "exit_code.h"
+#include "failure.h"
 #include "file.h"
 #include "help.h"
 #include "manual.h"
 #include "misuse.h"
-#include "network/network.h"
 #include "output.h"
 #include "page/text.h"
 #include "parser.h"
@@ -26,12 +25,6 @@ namespace lugwise::app {
 namespace {
 
 constexpr const char* kProgram = "lugwise " LUGWISE_VERSION;
-
-// What makes a search smaller, the most first.
-constexpr const char* kLeaveOut =
-    "ask for less: a --stage with fewer parts, --depth outside, neither --thorough nor --quick nor "
-    "--allow-lift, "
-    "fewer --jobs; or a netlist with fewer positions and switches";
 
 ExitCode fail(ExitCode code, const Heading& heading, std::size_t noticed, const Texts& texts,
               const std::vector<Diagnostic>& errors, bool json, std::ostream& out, std::ostream& err) {
@@ -77,14 +70,11 @@ ExitCode answer(const std::vector<std::string>& typed, std::ostream& out, std::o
   if (parsed.chain.size() > 1) heading.output = parsed.chain[1]->name;
   const bool json = std::find(args.begin(), args.end(), "--json") != args.end();
   Run run{parsed.line, heading, {}, 0, out, err, columns, watched};
-  const auto one = [](const char* code, std::string message, std::string file = {}) {
-    return std::vector<Diagnostic>{{Severity::Error, code, std::move(message), std::move(file), {}, {}}};
-  };
   const auto failed = [&](ExitCode code, const std::vector<Diagnostic>& errors) {
     return fail(code, run.heading, run.noticed, run.texts, errors, json, out, err);
   };
   const auto misused = [&](const std::string& message) {
-    if (json) return failed(ExitCode::WrongUsage, one("U200", message));
+    if (json) return failed(ExitCode::WrongUsage, bad_input("U200", message).errors);
     tell_misuse(message, parsed.chain, err);
     return ExitCode::WrongUsage;
   };
@@ -107,20 +97,9 @@ ExitCode answer(const std::vector<std::string>& typed, std::ostream& out, std::o
     return code;
   } catch (const WrongUsage& usage) {
     return misused(usage.message);
-  } catch (const BadInput& input) {
-    return failed(ExitCode::BadInput, input.errors);
-  } catch (const NetworkTooDense& error) {
-    return failed(ExitCode::BadInput,
-                  one("U301", fmt::format("the harness is too interwoven to be solved: {}", error.what()),
-                      run.heading.harness_file));
-  } catch (const std::bad_alloc&) {
-    std::vector<Diagnostic> errors =
-        one("U324", "this takes more memory than a run may have, which is 1 GB at most", run.line.harness);
-    errors.front().note(kLeaveOut);
-    return failed(ExitCode::BadInput, errors);
-  } catch (const std::exception& error) {
-    return failed(ExitCode::OurFailure,
-                  one("U400", fmt::format("lugwise failed, which is its own fault: {}", error.what())));
+  } catch (...) {
+    const Failure failure = failure_of(std::current_exception(), run.heading);
+    return failed(failure.code, failure.errors);
   }
 }
 

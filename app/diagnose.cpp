@@ -5,6 +5,7 @@
 #include "load.h"
 #include "progress.h"
 #include "report/diagnosis.h"
+#include "report/instrument.h"
 
 namespace lugwise::app {
 
@@ -19,7 +20,10 @@ ExitCode diagnose_command(Run& run) {
     return diagnose(harness, observations, options, job.sheet.heard, job.unproven());
   });
   const Filed filed{job.sheet.entries, job.sheet.heard, found_before_repairs(harness, job), options.scope};
-  if (run.line.html) {
+  if (run.line.html && run.line.html_form == "page") {
+    give(run, as_instrument_page(run.heading, harness, observations, diagnosis, filed,
+                                 {job.sheet.unit, job.stage}, netlist.places));
+  } else if (run.line.html) {
     give(run, as_html(run.heading, harness, observations, diagnosis, filed, netlist.places));
   } else {
     answer(run, harness, observations, diagnosis, filed);

@@ -48,14 +48,6 @@ std::string free_drawing(const std::string& record) {
   }
 }
 
-// A harness's file as seen from the folder of a record.
-std::string seen_from(const std::string& record, const std::string& harness) {
-  std::error_code error;
-  const fs::path folder = fs::absolute(record, error).parent_path();
-  const fs::path there = fs::absolute(harness, error);
-  return there.lexically_normal().lexically_proximate(folder.lexically_normal()).string();
-}
-
 class Guide {
  public:
   // `name` is what the record is called to the person.

@@ -2,7 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <filesystem>
 #include <optional>
+#include <system_error>
 #include <utility>
 
 #include "load.h"
@@ -57,6 +59,13 @@ Reply change_meter(Run& run, Session& session, const std::string& file) {
                     first.message),
         first.notes.empty() ? "" : first.notes.front().message);
   }
+}
+
+std::string seen_from(const std::string& record, const std::string& harness) {
+  std::error_code error;
+  const std::filesystem::path folder = std::filesystem::absolute(record, error).parent_path();
+  const std::filesystem::path there = std::filesystem::absolute(harness, error);
+  return there.lexically_normal().lexically_proximate(folder.lexically_normal()).string();
 }
 
 Reply refused_reply(std::string problem, std::string hint) {

@@ -29,6 +29,9 @@ Session begin_session(Run& run, Opening& opening);
 // Another meter from here on, as its file says; refused where that can't be read.
 Reply change_meter(Run& run, Session& session, const std::string& file);
 
+// A harness's file as seen from the folder of a record: what the record calls it.
+std::string seen_from(const std::string& record, const std::string& harness);
+
 Reply refused_reply(std::string problem, std::string hint);
 
 }  // namespace lugwise::app

@@ -175,17 +175,23 @@ Option html() {
           .like = {"page", "web", "print"}};
 }
 
-Option html_in_two_forms() {
+Option html_in_two_forms(std::string other, std::string what) {
   Option option = html();
-  option.what = "answer as a sheet; --html=long with a picture a step";
-  option.choices = {"long"};
+  option.what = std::move(what);
+  option.choices = {std::move(other)};
   option.form = &CommandLine::html_form;
   return option;
 }
 
+Option sheet() { return html_in_two_forms("long", "answer as a sheet; --html=long with a picture a step"); }
+Option report() { return html_in_two_forms("page", "answer as a report; --html=page on one sheet, to sign"); }
+
 // How the answer is set, and where it goes.
 Options form() { return {markdown(), width(), output("write the answer there")}; }
-Options form_or_page() { return {markdown(), html(), width(), output("write the answer there")}; }
+Options form_or(Option page) {
+  return {markdown(), std::move(page), width(), output("write the answer there")};
+}
+Options form_or_page() { return form_or(html()); }
 
 Command check() {
   return command("check", "What a technician notices on the drawing, before any probe.", check_command,
@@ -287,8 +293,7 @@ Command plan() {
                           .into = &CommandLine::after,
                           .offer = Offer::Places,
                           .like = {"repair", "repaired"}}} +
-                     conditions("the netlist's") + Options{workshop()} +
-                     Options{markdown(), html_in_two_forms(), width(), output("write the answer there")},
+                     conditions("the netlist's") + Options{workshop()} + form_or(sheet()),
                  {"lugwise plan fernhollow-2.yaml --depth outside",
                   "lugwise plan fernhollow-4.yaml --stage bench --meter meters/manual-2000.yaml",
                   "lugwise plan fernhollow-2.yaml --html -o sheet.html"},
@@ -309,7 +314,8 @@ Command diagnose() {
                           .into = &CommandLine::heard,
                           .repeats = true,
                           .like = {"complaint", "symptom", "sounds", "hear"}}} +
-                     conditions("the readings', else the netlist's") + Options{workshop()} + form_or_page(),
+                     conditions("the readings', else the netlist's") + Options{workshop()} +
+                     form_or(report()),
                  {"lugwise diagnose fernhollow-2.yaml jobs/fernhollow-2-silent-front.yaml",
                   "lugwise diagnose fernhollow-2.yaml --heard 'front silent with selector front'",
                   "lugwise diagnose fernhollow-7.yaml jobs/fernhollow-7-worn-volume.yaml --html"},

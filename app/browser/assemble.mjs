@@ -1,11 +1,12 @@
 // Bundles the page's parts into one HTML file and tells the browser by their hashes which scripts may run.
 import {createHash} from "node:crypto";
-import {existsSync, readdirSync, readFileSync, writeFileSync} from "node:fs";
-import {join, relative} from "node:path";
+import {readdirSync, readFileSync, writeFileSync} from "node:fs";
+import {dirname, join, relative} from "node:path";
+import {fileURLToPath} from "node:url";
 import {gzipSync} from "node:zlib";
 import {buildSync, transformSync} from "esbuild";
 
-const here = import.meta.dirname;
+const here = dirname(fileURLToPath(import.meta.url));
 const engine = process.env.ENGINE;
 const packed = (bytes) => gzipSync(bytes, {level: 9}).toString("base64");
 
@@ -31,15 +32,14 @@ const policy = [
   `script-src 'sha256-${createHash("sha256").update(script).digest("base64")}' 'wasm-unsafe-eval'`,
   "worker-src blob:", "style-src 'unsafe-inline'", "img-src data: blob:", "base-uri 'none'", "form-action 'none'",
 ].join("; ");
-const has_engine = existsSync(join(engine, "engine.wasm"));
 const parts = {
   policy,
   script,
   style: transformSync(readFileSync(join(here, "page.css"), "utf8"), {loader: "css", minify: true}).code.trim(),
   worked: packed(JSON.stringify(worked(join(here, "../../harnesses")))),
-  "engine-code": has_engine ? packed(`${readFileSync(join(engine, "engine.js"), "utf8")}\n${bundled("engine_worker.ts")}`) : "",
-  "engine-program": has_engine ? packed(readFileSync(join(engine, "engine.wasm"))) : "",
+  "engine-code": packed(`${readFileSync(join(engine, "engine.js"), "utf8")}\n${bundled("engine_worker.ts")}`),
+  "engine-program": packed(readFileSync(join(engine, "engine.wasm"))),
 };
 const text = readFileSync(join(here, "page.html"), "utf8").replace(/@([a-z-]+)@/g, (_, name) => parts[name]);
 writeFileSync(process.argv[2], text);
-console.log(`${process.argv[2]}: ${Math.round(text.length / 1000)} kB${has_engine ? "" : ", without an engine"}`);
+console.log(`${process.argv[2]}: ${Math.round(text.length / 1000)} kB`);

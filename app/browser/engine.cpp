@@ -4,18 +4,21 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include <exception>
 #include <filesystem>
 #include <fstream>
 #include <map>
-#include <memory>
 #include <nlohmann/json.hpp>
 #include <optional>
 #include <sstream>
+#include <stdexcept>
 #include <utility>
+#include <vector>
 
 #include "circuit/setting.h"
 #include "cli.h"
 #include "command.h"
+#include "failure.h"
 #include "fault/fault.h"
 #include "file.h"
 #include "load.h"
@@ -28,61 +31,58 @@ namespace {
 
 namespace fs = std::filesystem;
 using Json = nlohmann::ordered_json;
+using Files = std::map<std::string, std::string>;  // texts by their names
 
-constexpr const char* kFolder = "/work";  // where commands find the files of a request
-constexpr const char* kTyped = "/typed";  // what is typed at the terminal
-constexpr const char* kShown = "/shown";  // what the terminal shows
 constexpr const char* kProgram = "lugwise " LUGWISE_VERSION;
 
 std::string text_of(const Json& request, const char* key) {
-  return request.contains(key) && request[key].is_string() ? request[key].get<std::string>() : std::string();
+  const auto found = request.find(key);
+  return found != request.end() && found->is_string() ? found->get<std::string>() : std::string();
 }
 
 void put(const fs::path& path, const std::string& text) {
   std::error_code error;
   fs::create_directories(path.parent_path(), error);
-  std::ofstream(path, std::ios::binary) << text;
+  std::ofstream file(path, std::ios::binary);
+  file << text;
+  file.close();
+  if (!file) throw std::runtime_error(fmt::format("'{}' can't be laid out", path.filename().string()));
 }
 
-// The files of a request, and no others, where commands look for files.
-std::map<std::string, std::string> lay_out_files(const Json& request) {
-  std::map<std::string, std::string> files;
-  fs::create_directories(kFolder);
-  fs::current_path(kFolder);
-  for (const auto& entry : fs::directory_iterator(kFolder)) fs::remove_all(entry.path());
-  if (!request.contains("files")) return files;
-  for (const auto& [name, text] : request.at("files").items()) {
-    const fs::path path = fs::path(name).lexically_normal();
-    if (name.empty() || path.is_absolute() || path.string().starts_with(".."))
-      throw std::invalid_argument(fmt::format("'{}' is no name of a file here", name));
-    files[path.string()] = text.get<std::string>();
-    put(fs::path(kFolder) / path, files[path.string()]);
-  }
-  return files;
+// Where a file of a request lies below the folder of files; refused is what leads out of it.
+std::string name_of(const std::string& typed) {
+  const fs::path path = fs::path(typed).lexically_normal();
+  if (!path.has_filename() || path.is_absolute() || *path.begin() == ".." || path == "." ||
+      typed.find('\0') != std::string::npos)
+    throw std::invalid_argument(fmt::format("'{}' is no name of a file here", text::in_one_line(typed)));
+  return path.string();
 }
 
-Json written_since(const std::map<std::string, std::string>& before) {
-  Json written = Json::object();
-  for (const auto& entry : fs::recursive_directory_iterator(kFolder)) {
-    if (!entry.is_regular_file()) continue;
-    const std::string name = entry.path().lexically_relative(kFolder).string();
-    const std::string text = read_file(entry.path().string());
-    const auto known = before.find(name);
-    if (known == before.end() || known->second != text) written[name] = text;
+// While it lives, names of files are seen from this folder.
+class Inside {
+ public:
+  explicit Inside(const fs::path& folder) : before_(fs::current_path()) { fs::current_path(folder); }
+  ~Inside() {
+    std::error_code error;
+    fs::current_path(before_, error);
   }
-  return written;
-}
+  Inside(const Inside&) = delete;
+  Inside& operator=(const Inside&) = delete;
+
+ private:
+  fs::path before_;
+};
 
 // While it lives, the terminal is two files.
 class TerminalFiles {
  public:
-  explicit TerminalFiles(const std::string& typed) {
-    put(kTyped, typed);
-    put(kShown, "");
+  TerminalFiles(const fs::path& folder, const std::string& typed) : shown_(folder / "shown") {
+    put(folder / "typed", typed);
+    put(shown_, "");
     in_ = ::dup(STDIN_FILENO);
     out_ = ::dup(STDOUT_FILENO);
-    turn(kTyped, O_RDONLY, STDIN_FILENO);
-    turn(kShown, O_WRONLY | O_TRUNC, STDOUT_FILENO);
+    turn(folder / "typed", O_RDONLY, STDIN_FILENO);
+    turn(shown_, O_WRONLY | O_APPEND, STDOUT_FILENO);
   }
   ~TerminalFiles() {
     ::dup2(in_, STDIN_FILENO);
@@ -92,30 +92,17 @@ class TerminalFiles {
   }
   TerminalFiles(const TerminalFiles&) = delete;
   TerminalFiles& operator=(const TerminalFiles&) = delete;
-  static std::string shown() { return read_file(kShown); }
+  std::string shown() const { return read_file(shown_.string()); }
 
  private:
-  static void turn(const char* path, int how, int to) {
-    const int file = ::open(path, how);
+  static void turn(const fs::path& path, int how, int to) {
+    const int file = ::open(path.c_str(), how);
     ::dup2(file, to);
     ::close(file);
   }
+  fs::path shown_;
   int in_ = -1, out_ = -1;
 };
-
-Json run_command(const Json& request) {
-  const auto before = lay_out_files(request);
-  std::ostringstream out, err;
-  int code = 0;
-  {
-    const TerminalFiles terminal(text_of(request, "input"));
-    code = run(request.at("arguments").get<std::vector<std::string>>(), out, err);
-  }
-  return {{"exit", code},
-          {"out", TerminalFiles::shown() + text::in_lines(out.str())},
-          {"err", err.str()},
-          {"files", written_since(before)}};
-}
 
 // What reading files for a request came to, and what it said on the way.
 struct Desk {
@@ -129,21 +116,16 @@ struct Desk {
   }
 };
 
-Json refused(Desk& desk, const std::vector<Diagnostic>& errors, ExitCode code) {
-  return {{"exit", static_cast<int>(code)},
-          {"err", problems_as_text(errors, desk.run.texts)},
-          {"errors", Json::parse(errors_as_json(desk.run.heading, errors))["errors"]}};
-}
-
-// Calls `work`, and tells of bad input as every request does.
+// Calls `work`, and tells of what stopped it as every command does.
 template <class Work>
 Json guarded(Desk& desk, const Work& work) {
   try {
     return work();
-  } catch (const BadInput& input) {
-    return refused(desk, input.errors, ExitCode::BadInput);
-  } catch (const WrongUsage& usage) {
-    return refused(desk, bad_input("U200", usage.message).errors, ExitCode::WrongUsage);
+  } catch (...) {
+    const Failure failure = failure_of(std::current_exception(), desk.run.heading);
+    return {{"exit", static_cast<int>(failure.code)},
+            {"err", problems_as_text(failure.errors, desk.run.texts)},
+            {"errors", Json::parse(errors_as_json(desk.run.heading, failure.errors))["errors"]}};
   }
 }
 
@@ -152,72 +134,49 @@ struct Held {
   Desk desk{"guide"};
   Opening opening;
   std::optional<Session> session;
-  std::string name;
+  std::string name;  // of its record
 
   Json told(const Reply& reply) {
     const std::string said = as_json(desk.run.heading, *session, reply, name);
-    Json answer{{"exit", 0},
-                {"err", std::exchange(desk.err, std::ostringstream()).str()},
-                {"session", Json::parse(said)},
-                {"record", as_readings_file(session->harness(), session->record())}};
-    return answer;
+    return {{"exit", 0},
+            {"err", std::exchange(desk.err, std::ostringstream()).str()},
+            {"session", Json::parse(said)},
+            {"record", as_readings_file(session->harness(), session->record())}};
   }
 };
 
-std::unique_ptr<Held>& held() {
-  static std::unique_ptr<Held> one;
-  return one;
-}
-
-Json open_session(const Json& request) {
-  held().reset();
-  auto next = std::make_unique<Held>();
-  CommandLine& line = next->desk.line;
-  Run& run = next->desk.run;
-  const auto files = lay_out_files(request);
+// Not begun where the answer's exit is not 0.
+Json begin(Held& held, const Json& request, const Files& files) {
+  CommandLine& line = held.desk.line;
   line.harness = text_of(request, "harness");
   line.json = true;
   line.stage = text_of(request, "stage");
   line.meter = text_of(request, "meter");
-  next->name = text_of(request, "record");
+  held.name = text_of(request, "record");
   if (const std::string depth = text_of(request, "depth"); !depth.empty()) {
     line.depth = depth;
     line.given.push_back({"--depth", depth});
   }
-  const auto record = files.find(next->name);
+  const auto record = files.find(held.name);
   const bool begun =
       record != files.end() && record->second.find_first_not_of(" \r\n\t") != std::string::npos;
-  if (begun) line.readings = next->name;
-  Json answer = guarded(next->desk, [&] {
-    next->opening = prepare_session(run, line, begun);
-    next->opening.record.harness_file = line.harness;
-    next->session.emplace(begin_session(run, next->opening));
+  if (begun) line.readings = held.name;
+  Json answer = guarded(held.desk, [&] {
+    held.opening = prepare_session(held.desk.run, line, begun);
+    held.opening.record.harness_file = seen_from(held.name, line.harness);
+    held.session.emplace(begin_session(held.desk.run, held.opening));
     Reply reply;
-    if (request.contains("heard")) {
-      for (const auto& sentence : request.at("heard")) {
-        const Reply heard = next->session->take("heard " + sentence.get<std::string>());
-        if (heard.kind == Reply::Kind::Refused) reply = heard;
-      }
+    for (const auto& sentence : request.value("heard", Json::array())) {
+      const Reply heard = held.session->take("heard " + sentence.get<std::string>());
+      if (heard.kind == Reply::Kind::Refused) reply = heard;
     }
-    return next->told(reply);
+    return held.told(reply);
   });
-  if (next->session && answer.value("exit", 1) == 0) {
-    held() = std::move(next);
-  } else {
+  if (answer.value("exit", 1) != 0) {
     answer["session"] = nullptr;
     answer["record"] = begun ? record->second : std::string();
   }
   return answer;
-}
-
-Json say(const Json& request) {
-  Held* const now = held().get();
-  if (!now) throw std::invalid_argument("no session is open");
-  return guarded(now->desk, [&] {
-    Reply reply = now->session->take(text_of(request, "line"));
-    if (reply.kind == Reply::Kind::Meter) reply = change_meter(now->desk.run, *now->session, reply.word);
-    return now->told(reply);
-  });
 }
 
 const char* kind_word(PartKind kind) {
@@ -258,41 +217,120 @@ Json described(const Harness& harness) {
           {"parts", parts}, {"wires", wires}, {"controls", controls}, {"points", points}};
 }
 
-Json describe(const Json& request) {
-  lay_out_files(request);
-  Desk desk("check");
-  desk.line.harness = text_of(request, "harness");
-  return guarded(desk, [&] { return described(load_netlist(desk.run).harness); });
-}
-
-Json answered(const Json& request) {
-  const std::string what = text_of(request, "do");
-  if (what == "run") return run_command(request);
-  if (what == "open") return open_session(request);
-  if (what == "say") return say(request);
-  if (what == "describe") return describe(request);
-  return {{"failure", fmt::format("nothing is known of '{}'", what)}};
-}
-
 }  // namespace
 
-std::string answer(const std::string& request) {
-  Json answer;
-  try {
-    answer = answered(Json::parse(request));
-  } catch (const std::exception& error) {
-    answer = {{"failure", error.what()}};
-  } catch (...) {
-    answer = {{"failure", "the engine failed"}};
+class Engine::Work {
+ public:
+  explicit Work(const std::string& folder) : folder_(fs::absolute(folder)) {
+    fs::create_directories(files());
   }
-  return answer.dump(-1, ' ', false, Json::error_handler_t::replace);
+
+  Json answered(const Json& request) {
+    if (!request.is_object()) throw std::invalid_argument("a request is a JSON object");
+    const std::string what = text_of(request, "do");
+    if (what == "run") return run_command(request);
+    if (what == "open") return open(request);
+    if (what == "say") return say(request);
+    if (what == "describe") return describe(request);
+    throw std::invalid_argument(fmt::format("nothing is known of '{}'", text::in_one_line(what)));
+  }
+
+ private:
+  fs::path files() const { return folder_ / "files"; }
+
+  // The files of a request, and no others, where commands look for files.
+  Files lay_out(const Json& request) const {
+    Files laid;
+    for (const auto& entry : fs::directory_iterator(files())) fs::remove_all(entry.path());
+    if (!request.contains("files")) return laid;
+    if (!request["files"].is_object()) throw std::invalid_argument("the files are no JSON object");
+    for (const auto& [typed, text] : request["files"].items()) {
+      const std::string name = name_of(typed);
+      laid[name] = text.get<std::string>();
+      put(files() / name, laid[name]);
+    }
+    return laid;
+  }
+
+  Json written_since(const Files& before) const {
+    Json written = Json::object();
+    for (const auto& entry : fs::recursive_directory_iterator(files())) {
+      if (!entry.is_regular_file()) continue;
+      const std::string name = entry.path().lexically_relative(files()).string();
+      const std::string text = read_file(entry.path().string());
+      const auto known = before.find(name);
+      if (known == before.end() || known->second != text) written[name] = text;
+    }
+    return written;
+  }
+
+  Json run_command(const Json& request) const {
+    const auto arguments = request.at("arguments").get<std::vector<std::string>>();
+    const Files before = lay_out(request);
+    const Inside inside(files());
+    std::ostringstream out, err;
+    const TerminalFiles terminal(folder_, text_of(request, "input"));
+    const int code = run(arguments, out, err);
+    return {{"exit", code},
+            {"out", terminal.shown() + text::in_lines(out.str())},
+            {"err", err.str()},
+            {"files", written_since(before)}};
+  }
+
+  // What was open before is put down first: it can be opened again from its record, and there may be no room for both.
+  Json open(const Json& request) {
+    held_.reset();
+    const Files laid = lay_out(request);
+    const Inside inside(files());
+    auto next = std::make_unique<Held>();
+    Json answer = begin(*next, request, laid);
+    if (!answer["session"].is_null()) held_ = std::move(next);
+    return answer;
+  }
+
+  Json say(const Json& request) {
+    // What fails half way may leave the session neither here nor there: then it is put down.
+    std::unique_ptr<Held> now = std::move(held_);
+    if (!now) throw std::invalid_argument("no session is open");
+    const Inside inside(files());
+    Reply reply = now->session->take(text_of(request, "line"));
+    if (reply.kind == Reply::Kind::Meter) reply = change_meter(now->desk.run, *now->session, reply.word);
+    Json answer = now->told(reply);
+    held_ = std::move(now);
+    return answer;
+  }
+
+  Json describe(const Json& request) const {
+    lay_out(request);
+    const Inside inside(files());
+    Desk desk("check");
+    desk.line.harness = text_of(request, "harness");
+    return guarded(desk, [&] { return described(load_netlist(desk.run).harness); });
+  }
+
+  fs::path folder_;
+  std::unique_ptr<Held> held_;
+};
+
+Engine::Engine(const std::string& folder) : work_(std::make_unique<Work>(folder)) {}
+Engine::~Engine() = default;
+
+std::string Engine::answer(const std::string& request) {
+  try {
+    Json answer;
+    try {
+      answer = work_->answered(Json::parse(request));
+    } catch (const std::bad_alloc&) {
+      answer = {{"failure", "there is not enough memory for this"}};
+    } catch (const BadInput& input) {
+      answer = {{"failure", input.errors.front().message}};
+    } catch (const std::exception& error) {
+      answer = {{"failure", error.what()}};
+    }
+    return answer.dump(-1, ' ', false, Json::error_handler_t::replace);
+  } catch (...) {
+    return R"({"failure":"the engine failed"})";
+  }
 }
 
 }  // namespace lugwise::app
-
-// The answer stays until the next request.
-extern "C" const char* lugwise_answer(const char* request) {
-  static std::string text;
-  text = lugwise::app::answer(request);
-  return text.c_str();
-}

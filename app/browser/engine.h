@@ -14,14 +14,32 @@
 // {"do": "describe", "files", "harness"} -> {"exit", "err", "errors", "name", "about", "parts": [{"name", "kind"}],
 //     "wires": [name], "controls": [{"name", "kind", "places", "rests"}], "points": [{"name", "words"}]}
 //
-// What can't be understood is answered with {"failure": why}. A png or pdf can't be made, as that takes another program.
+// What can't be understood, or done for want of memory, is answered with {"failure": why}; the next request is answered as
+// if it had not been there, but for a session, which `failure` to a `say` puts down: open it again with the last record. Where
+// WebAssembly itself stops, as for want of stack, `answer` throws, and the page makes another engine. A png or pdf can't be
+// made, as that takes another program.
 #pragma once
 
+#include <memory>
 #include <string>
 
 namespace lugwise::app {
 
-// Lets no exception escape.
-std::string answer(const std::string& request);
+class Engine {
+ public:
+  // Lays out the files of each request in `folder`, which is made where it is missing and must be the engine's own: what
+  // is in it is removed.
+  explicit Engine(const std::string& folder);
+  ~Engine();
+  Engine(const Engine&) = delete;
+  Engine& operator=(const Engine&) = delete;
+
+  // Lets no exception escape. While it works the process is in another folder, and its terminal is two files.
+  std::string answer(const std::string& request);
+
+ private:
+  class Work;
+  std::unique_ptr<Work> work_;
+};
 
 }  // namespace lugwise::app

@@ -105,6 +105,7 @@ struct Readings {
     std::vector<Row> rows;
   };
   std::vector<Reading> readings;
+  bool again = false;  // a blank beside each that is wrong, for what it reads after the repair; only HTML has it
 };
 
 enum class Tone { Good, Bad, Unsure };
@@ -149,6 +150,7 @@ struct Section {
   bool caution = false;  // to be read before anything is touched
   bool close = false;    // many short items: in columns on paper
   bool leaf = false;     // begins a sheet of paper of its own
+  bool fills = false;    // of a single sheet: its picture takes what the rest leaves
 };
 
 struct Document {
@@ -157,6 +159,7 @@ struct Document {
   std::vector<Block> opening;    // what belongs to the title
   std::vector<Section> sections;
   bool compact = false;  // as few pages as can be read at arm's length
+  bool single = false;   // all of it on one sheet of paper; who makes it sees to it that it isn't too much
   std::string mark;      // stands at the foot of each printed page
 };
 

@@ -146,26 +146,37 @@ class Setter {
   }
 
   void operator()(const Readings& readings) {
-    line("<table class=\"readings\">");
-    line(
+    const bool again = readings.again;
+    line(again ? "<table class=\"readings again\">" : "<table class=\"readings\">");
+    line(fmt::format(
         "<thead><tr><th scope=\"col\">No.</th><th scope=\"col\">Probes</th><th scope=\"col\">Reads</th>"
-        "<th scope=\"col\">Sound</th><th scope=\"col\">Judged</th></tr></thead>");
+        "<th scope=\"col\">Sound</th><th scope=\"col\">Judged</th>{}</tr></thead>",
+        again ? "<th scope=\"col\">Re-check</th>" : ""));
     line("<tbody>");
     for (const Readings::Reading& reading : readings.readings) {
       if (!reading.setting.empty()) {
-        line("<tr class=\"setting\"><th colspan=\"5\">" + escaped(reading.setting) + "</th></tr>");
+        line(fmt::format("<tr class=\"setting\"><th colspan=\"{}\">{}</th></tr>", again ? 6 : 5,
+                         escaped(reading.setting)));
       }
       std::string number = reading.number;
       std::string where = reading.where;
       if (reading.rows.empty()) {
         line("<tr>" + element("td", "", number) +
-             fmt::format("<td colspan=\"4\">{}</td></tr>", escaped(where)));
+             fmt::format("<td colspan=\"{}\">{}</td></tr>", again ? 5 : 4, escaped(where)));
       }
       for (const Readings::Row& row : reading.rows) {
         if (!row.at.empty()) where = "at " + row.at;
+        const std::string blank =
+            !again       ? ""
+            : row.agrees ? "<td></td>"
+                         : fmt::format(
+                               "<td class=\"fill\"><label class=\"blank\"><span "
+                               "class=\"hidden\">Reading {} after the repair</span><input type=\"text\" "
+                               "autocomplete=\"off\" spellcheck=\"false\"></label></td>",
+                               escaped(reading.number));
         line("<tr>" + element("td", "", number) + element("td", "", where) +
              element("td", "data-of=\"reads\"", row.reads) + element("td", "data-of=\"sound\"", row.sound) +
-             element("td", row.agrees ? "" : "class=\"bad\"", row.judged) + "</tr>");
+             element("td", row.agrees ? "" : "class=\"bad\"", row.judged) + blank + "</tr>");
         number.clear();
         where.clear();
       }
@@ -250,7 +261,9 @@ class Setter {
     line("<title>" + title + "</title>");
     line("<style>" + std::string(style_sheet()) + "</style>");
     line("</head>");
-    line(document.compact ? "<body class=\"compact\">" : "<body>");
+    line(document.single    ? "<body class=\"compact single\">"
+         : document.compact ? "<body class=\"compact\">"
+                            : "<body>");
     // A table is what browsers repeat the head and foot of on every printed page; on a screen it is none.
     line("<table class=\"sheet\" role=\"presentation\">");
     line("<thead><tr><td><div class=\"running\" aria-hidden=\"true\">" + title + "</div></td></tr></thead>");
@@ -272,6 +285,7 @@ class Setter {
       line(section.caution ? "<section class=\"caution\">"
            : section.close ? "<section class=\"close\">"
            : section.leaf  ? "<section class=\"leaf\">"
+           : section.fills ? "<section class=\"fills\">"
                            : "<section>");
       if (!section.title.empty()) line(element("h2", "", without_colon(section.title)));
       for (const Block& block : section.blocks) std::visit(*this, block);

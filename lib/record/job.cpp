@@ -104,8 +104,9 @@ std::vector<FoundBefore> found_before_repairs(const Harness& harness, const Job&
       one.aside = {};
       heard.push_back(std::move(one));
     }
-    if (!observations.empty() || !heard.empty())
-      found.push_back({repair, diagnose(harness, observations, job.diagnosis_options(), heard)});
+    if (observations.empty() && heard.empty()) continue;
+    Diagnosis diagnosis = diagnose(harness, observations, job.diagnosis_options(), heard);
+    found.push_back({repair, std::move(observations), std::move(diagnosis)});
   }
   return found;
 }

@@ -52,7 +52,8 @@ Plan held_against(const Netlist& netlist, const Job& job);
 // What was found before a repair, from all that was read until then, what was put aside for it too.
 struct FoundBefore {
   std::size_t repair = 0;  // index of its entry
-  Diagnosis diagnosis;
+  std::vector<Observation> observations;
+  Diagnosis diagnosis;  // of those
 };
 std::vector<FoundBefore> found_before_repairs(const Harness& harness, const Job& job);
 

@@ -9,6 +9,7 @@
 #include "page/html.h"
 #include "page/markdown.h"
 #include "report/inside/coverage.h"
+#include "report/inside/finding.h"
 #include "report/inside/json.h"
 #include "report/inside/judged.h"
 #include "report/inside/place.h"
@@ -47,22 +48,6 @@ std::string_view action_name(Action action) {
   return "read";
 }
 
-std::string names(const Harness& harness, const std::vector<PointId>& points) {
-  std::vector<std::string> names;
-  for (PointId point : points) names.push_back(harness[point].name);
-  return report::listed(names);
-}
-
-// Where the probes were, and what else was done there.
-std::string where(const Harness& harness, const Observation& observation) {
-  std::string text = harness[observation.a].name + " and " + harness[observation.b].name;
-  if (observation.step) text = fmt::format("step {}: {}", *observation.step, text);
-  if (observation.swept) text += ", " + harness[*observation.swept].name + " swept";
-  if (!observation.wiggled.empty()) text += ", " + names(harness, observation.wiggled) + " wiggled";
-  if (!observation.lifted.empty()) text += "; off: " + names(harness, observation.lifted);
-  return text;
-}
-
 // What the file holds beside the readings that were weighed.
 page::Readings::Reading recorded(const Harness& harness, const Entry& entry, std::size_t place) {
   page::Readings::Reading line;
@@ -87,7 +72,7 @@ page::Readings::Reading recorded(const Harness& harness, const Entry& entry, std
       told(called("note"), entry.note);
       break;
     case EntryKind::Repaired:
-      told("repaired " + names(harness, entry.repaired), entry.note);
+      told("repaired " + report::names(harness, entry.repaired), entry.note);
       break;
     case EntryKind::Tips:
     case EntryKind::Reading:
@@ -104,16 +89,6 @@ page::Readings::Reading recorded(const Harness& harness, const Entry& entry, std
   return line;
 }
 
-// "found before the repair: the contact between selector.f and selector.out is open (90 %)"
-std::string found_before(const Harness& harness, const FoundBefore& before) {
-  const Diagnosis& diagnosis = before.diagnosis;
-  if (diagnosis.verdict != Verdict::Fault || diagnosis.suspects.empty())
-    return fmt::format("found before the repair: {}", report::verdict_name(diagnosis.verdict));
-  const Suspect& first = diagnosis.suspects.front();
-  return fmt::format("found before the repair: {} ({})", report::in_words(harness, first),
-                     report::percent(first.probability));
-}
-
 page::Section readings_of(const Meter& meter, const Harness& harness,
                           const std::vector<Observation>& observations, const Diagnosis& diagnosis,
                           const Filed& filed) {
@@ -126,7 +101,7 @@ page::Section readings_of(const Meter& meter, const Harness& harness,
       if (next > record.size()) continue;
       for (const FoundBefore& before : filed.before) {
         if (before.repair + 1 == next)
-          readings.readings.push_back({{}, {}, found_before(harness, before), {}});
+          readings.readings.push_back({{}, {}, report::found_before(harness, before), {}});
       }
       readings.readings.push_back(recorded(harness, record[next - 1], next));
     }
@@ -140,7 +115,7 @@ page::Section readings_of(const Meter& meter, const Harness& harness,
       reading.setting = report::in_words(harness, observation.setting);
     set = &observation.setting;
     reading.number = std::to_string(report::number_of(observations, comparison.observation));
-    reading.where = where(harness, observation);
+    reading.where = report::where_probed(harness, observation);
     reading.rows.push_back({"", observation.text, report::should_show(meter, observation, comparison),
                             report::judged(meter, observation, comparison), comparison.agrees});
     for (std::size_t i = 0; i < comparison.ends.size(); ++i) {
@@ -160,14 +135,7 @@ page::Section heard_of(const Harness& harness, const std::vector<Heard>& heard) 
   page::Table table;
   table.columns = {{"", 4, true}, {"", 0, false}};
   for (std::size_t i = 0; i < heard.size(); ++i) {
-    const Heard& one = heard[i];
-    std::string text = one.pickup ? harness[*one.pickup].name + " " : "";
-    if (one.control) text += harness[*one.control].name + " ";
-    text += report::sound_in_words(one.sound);
-    const std::string set = one.set_given ? report::in_words(harness, one.setting) : "";
-    if (!set.empty()) text += ", with " + set;
-    if (one.aside) text += ": put aside, " + in_words(one.aside);
-    table.rows.push_back({std::to_string(i + 1), std::move(text)});
+    table.rows.push_back({std::to_string(i + 1), report::in_words(harness, heard[i])});
   }
   section.blocks.emplace_back(std::move(table));
   return section;
@@ -296,7 +264,7 @@ std::string say(const Meter& meter, const Harness& harness, const NextProbe& pro
   if (probe.swept)
     move = fmt::format("; turn {} slowly to its other stop and watch", harness[*probe.swept].name);
   if (!probe.wiggled.empty())
-    move = fmt::format("; press and move {} and watch", names(harness, probe.wiggled));
+    move = fmt::format("; press and move {} and watch", report::names(harness, probe.wiggled));
   const std::string opened = report::in_words(probe.access);
   const std::string why = before_in_words(harness, probe) + why_in_words(probe);
   return fmt::format("{}{}; {}{}probes on {} and {}{}. {}", why,
@@ -345,26 +313,6 @@ bool same_probe(const NextProbe& x, const NextProbe& y) {
          x.worked == y.worked && x.another_cable == y.another_cable;
 }
 
-page::Verdict verdict_of(const Diagnosis& diagnosis) {
-  const std::string sound = report::percent(diagnosis.sound);
-  switch (diagnosis.verdict) {
-    case Verdict::Sound:
-      return {page::Tone::Good, "Verdict: sound.", diagnosis.advice};  // by what is ruled out, not by odds
-    case Verdict::Fault:
-      return {page::Tone::Bad, fmt::format("Verdict: a fault ({} that nothing is wrong).", sound),
-              diagnosis.advice};
-    case Verdict::Unfinished:
-      return {page::Tone::Unsure, "Verdict: unfinished.", diagnosis.advice};
-    case Verdict::Unsure:
-      break;
-  }
-  // What was not measured says nothing for being sound.
-  const bool whole = diagnosis.shown.of > 0 && diagnosis.shown.open.empty();
-  return {page::Tone::Unsure,
-          whole ? fmt::format("Verdict: unsure ({} that nothing is wrong).", sound) : "Verdict: unsure.",
-          diagnosis.advice};
-}
-
 // What a repair has to put right: the readings that were wrong, to be taken again.
 std::optional<page::Section> recheck_of(const Meter& meter, const Harness& harness,
                                         const std::vector<Observation>& observations,
@@ -379,7 +327,7 @@ std::optional<page::Section> recheck_of(const Meter& meter, const Harness& harne
                           fmt::format("probes on {} and {}.", point_in_words(harness, observation.a),
                                       point_in_words(harness, observation.b)));
     if (!observation.lifted.empty())
-      again.to_do.push_back("Off: " + names(harness, observation.lifted) + ".");
+      again.to_do.push_back("Off: " + report::names(harness, observation.lifted) + ".");
     const report::Shown shown = report::of_sound(meter, comparison);
     again.range = shown.range;
     again.shows = report::in_words(shown);
@@ -409,7 +357,7 @@ page::Document document_of(const Heading& heading, const Harness& harness,
     if (!filed.heard.empty()) sections.push_back(heard_of(harness, filed.heard));
   };
   if (order == Order::Bench) add_readings();
-  sections.push_back({"Verdict", true, false, {verdict_of(diagnosis)}});
+  sections.push_back({"Verdict", true, false, {report::verdict_of(diagnosis)}});
   for (const std::string& line : report::coverage_in_words(harness, diagnosis, filed.scope))
     sections.back().blocks.push_back(page::Paragraph{line});
   // A coil that the drawing leaves silent is as drawn, and dead all the same.

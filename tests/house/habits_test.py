@@ -11,7 +11,7 @@ from house import bare, files, includes, place, table, types, written
 ROOT = Path(os.environ.get("LUGWISE_ROOT", Path(__file__).resolve().parents[2]))
 
 TOP_LEVEL = {"CMakeLists.txt", "README.md", "DEVELOPERS.md", "lib", "app", "harnesses", "tests", "docs"}
-TEST_FOLDERS = {"app", "bench", "cases", "fuzz", "guide", "house", "support"}
+TEST_FOLDERS = {"app", "bench", "browser", "cases", "fuzz", "guide", "house", "support"}
 VAGUE = {"util", "utils", "common", "misc", "helper", "helpers", "manager", "types", "core", "base"}
 
 # lib/ neither opens a file, nor prints, nor reads a clock, nor ends the program, nor throws dice.

@@ -22,6 +22,7 @@ PAGES = {
     "report": ["diagnose", "harnesses/fernhollow-2.yaml", "harnesses/jobs/fernhollow-2-silent-front.yaml", "--html"],
     "sound-report": ["diagnose", "harnesses/fernhollow-1.yaml", "harnesses/jobs/fernhollow-1-sound.yaml", "--html"],
 }
+JOBS = sorted((ROOT / "harnesses/jobs").glob("*.yaml"))
 PAPERS = {"A4": (210 / 25.4, 297 / 25.4), "Letter": (8.5, 11)}
 
 # What sticks out to the right of the page, but for what scrolls within itself or is for the ear only.
@@ -172,6 +173,45 @@ class InABrowser(unittest.TestCase):
             for paper in PAPERS:
                 with self.subTest(number, paper=paper, steps=steps):
                     self.assertLessEqual(len(links_by_page(self.browser.printed(*PAPERS[paper]))), 3 if steps <= 25 else 5)
+
+    def crowded_record(self):
+        """As much as a record may hold of everything, in long words."""
+        long = "</p><script>alert(1)</script> " + "words " * 120
+        wrong = [f"  - {{between: [{a}, {b}], set: {{selector: {at}}}, reads: OL, range: 20k{aside}}}"
+                 for aside in (", aside: repair 1", "") for at in ("front", "rear", "both")
+                 for a, b in (("jack.plug-tip", "jack.plug-sleeve"), ("selector.f", "selector.out"),
+                              ("front.hot", "front.ground"), ("volume.case", "hardware.bridge"), ("rear.hot", "rear.ground"))]
+        repairs = [f"  - {{repaired: [selector.f, volume.case, jack.tip], note: {json.dumps(long)}}}"] * 10
+        notes = [f"  - {{note: {json.dumps(label + long)}}}" for label in ("Instrument: ", "Job number: ", "Date: ", "") * 5]
+        heard = ["  - {pickup: front, set: {selector: front, volume: 10, tone: 10}, is: buzzes-until-touched}"] * 10
+        unit = {**{key: long for key in ("serial", "by", "meter")}, "date": "2026-11-28", "calibration-due": "2027-01-01"}
+        return "\n".join(["lugwise-readings: 1", "unit: " + json.dumps(unit), "temperature: 20", "readings:", *notes, *wrong[:15],
+                          *repairs, *wrong[15:], "heard:", *heard, ""])
+
+    def test_the_page_of_an_instrument_is_one_page(self):
+        folder = Path(self.folder.name)
+        netlist = (ROOT / "harnesses/fernhollow-2.yaml").read_text()
+        (folder / "long.yaml").write_text(re.sub(r"^name: .*$", "name: " + "Fernhollow <b>2</b> " * 40, netlist, flags=re.M))
+        (folder / "crowded.yaml").write_text(self.crowded_record())
+        jobs = [(ROOT / "harnesses" / (re.match(r"fernhollow-\d+", job.name).group() + ".yaml"), [job]) for job in JOBS]
+        jobs += [(folder / "long.yaml", [folder / "crowded.yaml"]), (ROOT / "harnesses/fernhollow-6.yaml", []),
+                 (ROOT / "harnesses/fernhollow-2.yaml", ["--heard", "shock"])]
+        for number in (5, 12):
+            slips = folder / f"slips-{number}.readings.yaml"
+            subprocess.run([PROGRAM, "simulate", f"harnesses/fernhollow-{number}.yaml", "--seed", "3", "--slips", "30%", "-o", slips],
+                           cwd=ROOT, check=True)
+            jobs.append((ROOT / f"harnesses/fernhollow-{number}.yaml", [slips]))
+        file = folder / "instrument.html"
+        for harness, words in jobs:
+            done = subprocess.run([PROGRAM, "diagnose", harness, *words, "--html=page"], cwd=ROOT, capture_output=True, timeout=120)
+            file.write_bytes(done.stdout)
+            self.assertIn(b"<svg", done.stdout, done.stderr)
+            self.browser.show(file)
+            self.assertEqual(self.browser.told, [])
+            self.assertEqual(self.browser.value(STICKS_OUT), [])
+            for paper in PAPERS:
+                with self.subTest(harness.name, words=words, paper=paper):
+                    self.assertEqual(len(links_by_page(self.browser.printed(*PAPERS[paper]))), 1)
 
     # What the page does with what is typed; the file it would save, in place of saving it.
     TYPE = """(async () => {

@@ -34,6 +34,7 @@ def pages():
         yield f"long plan {harness.name}", run("plan", harness, "--html=long")[0]
     for job in JOBS:
         yield f"diagnose {job.name}", run("diagnose", harness_of(job), job, "--html")[0]
+        yield f"page {job.name}", run("diagnose", harness_of(job), job, "--html=page")[0]
 
 
 def style(page):
@@ -162,6 +163,40 @@ class Pages(unittest.TestCase):
         # Readings 2, 3, 4 and 7 were wrong.
         self.assertEqual(re.findall(r'id="step-(\d+)"', again), ["2", "3", "4", "7"])
 
+    def test_the_page_of_an_instrument_says_what_was_found_what_was_done_and_whether_it_helped(self):
+        page = run("diagnose", "harnesses/fernhollow-2.yaml", "harnesses/jobs/fernhollow-2-silent-front.yaml", "--html=page")[0]
+        text = Reader(page).text()
+        for said in ("Verdict: a fault", "34 of the 60 faults that the plan shows are ruled out", "Not looked for",
+                     "The contact between selector.f and selector.out is open", "What was done", "Re-check", "Signature",
+                     "check sum 0cd291007ea5", " other readings: all agree"):
+            self.assertIn(said, text)
+        # A blank for each of the readings 2, 3, 4 and 7, which were wrong, and the picture with the suspect ringed.
+        self.assertEqual(re.findall(r"Reading (\d+) after the repair</span><input", page), ["2", "3", "4", "7"])
+        self.assertEqual(page.count("<svg "), 1)
+        record = """lugwise-readings: 1
+unit: {serial: "FH-0031", date: 2026-11-28, by: "somebody", meter: "bench 3"}
+temperature: 20
+readings:
+  - {note: "Job number: 77"}
+  - {between: [jack.plug-tip, jack.plug-sleeve], set: {selector: front}, reads: OL, range: 20k, aside: repair 1}
+  - {between: [selector.f, selector.out], set: {selector: front}, reads: OL, range: 200, aside: repair 1}
+  - {repaired: [selector.f], note: reflowed}
+  - {note: "the strings were old"}
+  - {between: [jack.plug-tip, jack.plug-sleeve], set: {selector: front}, reads: 6.07k, range: 20k}
+"""
+        with tempfile.TemporaryDirectory() as folder:
+            (Path(folder) / "record.yaml").write_text(record)
+            page = run("diagnose", ROOT / "harnesses/fernhollow-2.yaml", Path(folder) / "record.yaml", "--html=page")[0]
+        text = Reader(page).text()
+        for said in ("FH-0031", "somebody", "bench 3", "77", "Repaired selector.f: reflowed", "Note: the strings were old",
+                     "Found before the repair: the contact between selector.f and selector.out is open",
+                     "Marked: what was found before the repair."):
+            self.assertIn(said, text)
+        # One that was wrong was taken again, one was not.
+        again = page[page.index("<h2>Re-check"):]
+        self.assertRegex(again, r"<td>OL</td><td>6\.07k</td>")
+        self.assertIn("selector.f and selector.out", again[again.index("Still to be probed again"):])
+
     def test_a_hostile_name_stays_a_name_in_every_form(self):
         with tempfile.TemporaryDirectory() as folder:
             netlist = (ROOT / "harnesses/fernhollow-2.yaml").read_text()
@@ -173,11 +208,11 @@ class Pages(unittest.TestCase):
             (Path(folder) / "job.yaml").write_text(job.replace("../fernhollow-2.yaml", '"<i>&_*[x](y).yaml"'))
             for words in (["plan"], ["diagnose", "job.yaml"]):
                 command = [words[0], file.name, *words[1:]]
-                page = run(*command, "--html", cwd=folder)[0]
-                reader = Reader(page)
-                self.assertEqual(reader.problems, [])
-                self.assertIn(HOSTILE, reader.text())
-                self.assertIn(file.name, reader.text())
+                for form in ("--html", "--html=page")[:1 if words[0] == "plan" else 2]:
+                    reader = Reader(run(*command, form, cwd=folder)[0])
+                    self.assertEqual(reader.problems, [])
+                    self.assertIn(HOSTILE, reader.text())
+                    self.assertIn(file.name, reader.text())
                 markdown = run(*command, "--markdown", cwd=folder)[0]
                 self.assertNotIn("<script>", markdown.replace("\\<", ""))
                 heading = markdown.splitlines()[0]

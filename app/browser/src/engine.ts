@@ -1,4 +1,5 @@
 // The engine: the same C++ as the command line's, in a worker, text in and JSON out.
+import {unpack} from "./packing.js";
 
 export type Files = Record<string, string>;
 
@@ -71,6 +72,9 @@ export interface Ask {
   notes?: string[];
   sweep?: string;
   wiggle?: string[];
+  lifted?: string[];
+  work?: string; // a control to be worked before
+  cable?: string; // "another"
 }
 
 export interface Suspect {
@@ -89,7 +93,7 @@ export interface SessionState {
   reply: string;
   problem: string | null;
   hint: string | null;
-  reading: {reads: string; between: [string, string]; agrees: boolean; off: number; say: string} | null;
+  reading: {reads: string; between: [string, string]; set?: Setting; agrees: boolean; off: number; say: string} | null;
   verdict: "sound" | "fault" | "unsure" | "unfinished";
   sound: number;
   suspects: Suspect[];
@@ -110,13 +114,15 @@ type Request =
   | {do: "edit"; text: string; edit: Record<string, unknown>}
   | {do: "describe"; files: Files; harness: string};
 
-// What is embedded in the page under this id: base64 of gzip, unpacked by the browser.
-export async function unpacked(id: string): Promise<ArrayBuffer | null> {
-  const packed = document.getElementById(id)?.textContent?.trim() ?? "";
-  if (packed === "") return null;
-  const bytes = Uint8Array.from(atob(packed), (letter) => letter.charCodeAt(0));
-  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
-  return new Response(stream).arrayBuffer();
+// What is embedded in the page under this id.
+function embedded(id: string): string {
+  return document.getElementById(id)?.textContent?.trim() ?? "";
+}
+
+// The same, unpacked; empty where the page has nothing there.
+export async function unpacked(id: string): Promise<string> {
+  const packed = embedded(id);
+  return packed === "" ? "" : new TextDecoder().decode(await unpack(packed));
 }
 
 interface Waiting {
@@ -128,15 +134,13 @@ export class Engine {
   private worker: Worker | null = null;
   private readonly waiting = new Map<number, Waiting>();
   private last = 0;
-  private constructor(private readonly code: ArrayBuffer, private readonly program: ArrayBuffer) {
+  private constructor(private readonly code: string, private readonly program: string) {
     this.start();
   }
 
-  // Throws where the page was made without its engine.
+  // The first question may be put at once; it is answered when the program is unpacked.
   static async load(): Promise<Engine> {
-    const [code, program] = await Promise.all([unpacked("engine-code"), unpacked("engine-program")]);
-    if (!code || !program) throw new Error("This page was made without its engine: nothing can be worked out.");
-    return new Engine(code, program);
+    return new Engine(await unpacked("engine-code"), embedded("engine-program"));
   }
 
   private start(): void {
@@ -171,7 +175,9 @@ export class Engine {
       this.waiting.set(id, {resolve, reject});
       this.worker?.postMessage({id, text: JSON.stringify(request)});
     });
-    return JSON.parse(text) as Answer;
+    const answer = JSON.parse(text) as Answer & {failure?: string};
+    if (answer.failure !== undefined) throw new Error(`The engine failed: ${answer.failure}`);
+    return answer;
   }
 
   run(words: string[], files: Files, input?: string): Promise<Ran> {

@@ -1,4 +1,5 @@
-// Runs in the worker, behind the code that emscripten made: unpacks nothing, answers one text after the other.
+// Runs in the worker, behind the code that emscripten made: unpacks its program, and answers one text after the other.
+import {unpack} from "./packing.js";
 
 interface Program {
   answer(request: string): string;
@@ -6,14 +7,14 @@ interface Program {
 
 declare function createLugwise(options: {wasmBinary: ArrayBuffer}): Promise<Program>;
 
-type Message = {program: ArrayBuffer} | {id: number; text: string};
+type Message = {program: string} | {id: number; text: string};
 
 let program: Promise<Program> | undefined;
 
 self.onmessage = async (event: MessageEvent<Message>): Promise<void> => {
   const message = event.data;
   if ("program" in message) {
-    program = createLugwise({wasmBinary: message.program});
+    program = unpack(message.program).then((wasmBinary) => createLugwise({wasmBinary}));
     program.catch(() => undefined); // told with the first request
     return;
   }

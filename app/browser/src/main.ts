@@ -32,6 +32,7 @@ function likes(app: App): TemplateResult {
 
 function frame(app: App): TemplateResult {
   document.documentElement.dataset["look"] = app.likes.look;
+  document.documentElement.dataset["busy"] = app.busy ? "yes" : "no";
   return html`
     <header>${app.screen === "start" ? html`<b>lugwise</b>` : html`
       <button type="button" @click=${() => { void app.list(); app.go("start"); }}>All jobs</button>

@@ -131,6 +131,7 @@ button, .button { font: inherit; font-weight: 600; color: var(--ink); background
 .pair { display: flex; gap: .5rem; }
 .pair > label { flex: 1; }
 .ticks { display: flex; flex-wrap: wrap; gap: .25rem 1rem; margin-top: .25rem; }
+.again .fill { width: 8rem; }
 .judged { display: block; font-weight: 700; }
 
 @media screen and (max-width: 46rem) {
@@ -162,6 +163,7 @@ button, .button { font: inherit; font-weight: 600; color: var(--ink); background
 @media print {
   @page { margin: 13mm 13mm 14mm; @bottom-right { content: counter(page) " / " counter(pages); font: 8pt sans-serif; } }
   @page compact { margin: 8mm 12mm 10mm; }
+  @page single { margin: 8mm 12mm 8mm; @bottom-right { content: none; } }
   :root { color-scheme: light; }
   body { padding: 0; max-width: none; font-size: 9.5pt; line-height: 1.35; }
   .screen, .keeping.screen:not([hidden]) { display: none; }
@@ -235,6 +237,45 @@ button, .button { font: inherit; font-weight: 600; color: var(--ink); background
   .checklist .blank > span:not(.hidden), .ticks { font-size: 8.5pt; }
   .ticks { gap: 0 4mm; margin-top: .3mm; }
   .ticks input[type="checkbox"] { width: 4mm; height: 4mm; }
+  .single { page: single; }
+  .single .sheet, .single .sheet > tbody, .single .sheet > tbody > tr, .single .sheet > tbody > tr > td, .single main, .fills, .fills figure {
+    display: flex; flex-direction: column; min-height: 0;
+  }
+  .single .sheet { height: 99vh; }
+  .single .sheet > thead { display: none; }
+  .single .sheet > tbody, .single .sheet > tbody > tr, .single .sheet > tbody > tr > td, .single main, .fills figure { flex: 1 1 0; }
+  .single .sheet > tfoot { order: 1; }
+  .single .sheet > tfoot, .single .sheet > tfoot > tr, .single .sheet > tfoot > tr > td { display: block; }
+  .fills { flex: 1 1 0; margin-top: 1mm; }
+  .fills figure svg { flex: 1 1 0; min-height: 0; width: 100%; height: auto; }
+  .single .verdict { font-size: 10.5pt; padding: 1mm 3mm .5mm; margin-bottom: 1mm; border-width: 2px; }
+  .single .verdict p { font-size: 9pt; }
+  .single .verdict p:first-child { font-size: 11pt; }
+  .single figcaption { font-size: 7.5pt; margin: 0; }
+  .single h1 { margin-bottom: 1mm; }
+  .single ul { margin-bottom: .5mm; }
+  .single li { margin-bottom: .2mm; line-height: 1.2; }
+  .single .readings, .single .plain-table { font-size: 8.5pt; line-height: 1.15; }
+  .single .readings th, .single .readings td, .single .plain-table td, .single .plain-table th { padding: .3mm 2mm .3mm 0; }
+  .single .readings { table-layout: fixed; }
+  .single .readings thead th:nth-child(1) { width: 8mm; }
+  .single .readings thead th:nth-child(3) { width: 16mm; }
+  .single .readings thead th:nth-child(4) { width: 51mm; }
+  .single .readings thead th:nth-child(5) { width: 40mm; }
+  .single .again thead th:nth-child(6) { width: 26mm; }
+  .again .blank input[type="text"] { min-height: 4mm; }
+  .single textarea { min-height: 7mm; }
+  .single .blanks { gap: 1mm 5mm; margin-top: 1mm; padding: 0; }
+  .single .wide label { display: flex; }
+  .single .wide label span { min-width: 12mm; }
+  .single .blanks input[type="text"] { width: 42mm; font-size: 9pt; }
+  .single .step { display: flex; gap: 3mm; padding: 0; margin: 0 0 .5mm; border: 0; border-bottom: 1px solid var(--line); }
+  .single .step > .said { flex: 1; grid-template-columns: 7mm minmax(0, 1fr); column-gap: 2mm; }
+  .single .step .number { font-size: 9pt; }
+  .single .step .blanks { flex: none; margin: 0; flex-wrap: nowrap; }
+  .single .step .blanks input[type="text"] { width: 24mm; }
+  .single .step p { margin: 0; font-size: 8.5pt; }
+  .single .shows b { font-size: 9pt; }
   .group figure { max-width: 150mm; }
   .group figure svg { max-height: 100mm; }
 }

@@ -41,6 +41,14 @@ page::Picture Sketchbook::suspects(const std::vector<Fault>& faults) {
                                                  : "Marked: the suspect.");
 }
 
+page::Picture Sketchbook::finding(const std::vector<Fault>& faults, std::string caption) {
+  if (!harness_) return {};
+  Look look;
+  look.marked = faults;
+  look.within = true;
+  return draw(std::move(look), std::move(caption));
+}
+
 page::Picture Sketchbook::draw(Look look, std::string caption) {
   look.stage = stage_;
   look.id_prefix = fmt::format("picture-{}-", ++drawn_);

@@ -29,6 +29,9 @@ class Sketchbook {
   // The whole harness with these suspects marked, numbered in this order.
   page::Picture suspects(const std::vector<Fault>& faults);
 
+  // The same for a page that says whose it is.
+  page::Picture finding(const std::vector<Fault>& faults, std::string caption);
+
  private:
   page::Picture draw(Look look, std::string caption);
 

@@ -1,0 +1,21 @@
+// What stopped a command, in words and as an exit code.
+#pragma once
+
+#include <exception>
+#include <vector>
+
+#include "exit_code.h"
+#include "report/heading.h"
+#include "source/diagnostic.h"
+
+namespace lugwise::app {
+
+struct Failure {
+  ExitCode code;
+  std::vector<Diagnostic> errors;
+};
+
+// `thrown` came out of a run with this heading.
+Failure failure_of(const std::exception_ptr& thrown, const Heading& heading);
+
+}  // namespace lugwise::app

@@ -1,0 +1,30 @@
+// What was found on one instrument, in the words that the long report and the one of a page share.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "diagnosis/diagnosis.h"
+#include "harness/harness.h"
+#include "page/document.h"
+#include "record/job.h"
+#include "sheet/observation.h"
+#include "sheet/sheet.h"
+
+namespace lugwise::report {
+
+// "volume.1 and volume.3".
+std::string names(const Harness& harness, const std::vector<PointId>& points);
+
+// Where the probes were, and what else was done there.
+std::string where_probed(const Harness& harness, const Observation& observation);
+
+// "front silent, with selector front".
+std::string in_words(const Harness& harness, const Heard& heard);
+
+// "found before the repair: the contact between selector.f and selector.out is open (90 %)"
+std::string found_before(const Harness& harness, const FoundBefore& before);
+
+page::Verdict verdict_of(const Diagnosis& diagnosis);
+
+}  // namespace lugwise::report
