@@ -14,6 +14,9 @@ const axe = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
 
 export const worked = (name) => readFileSync(join(root, "harnesses", name), "utf8");
 
+// The meter that is assumed, on one range or all.
+const kMeter = "{counts: 2000, ranges: [RANGES], accuracy: 0.8% + 2, leads: 0.3, beeps-below: 40}\n";
+
 // The engine itself, in Node: what a meter would show on a faulty instrument comes from it.
 export class Instrument {
   static async make(harness, faults = []) {
@@ -36,11 +39,12 @@ export class Instrument {
   run(...words) {
     return this.ask({do: "run", arguments: words, files: this.files});
   }
-  // What stands on the display: "6.71k on 20k", "OL".
-  reads({between, set}) {
+  // What stands on the display of a meter on the range that is asked for: "6.71k on 20k", "OL".
+  reads({between, set, range}) {
+    this.files["meter.yaml"] = kMeter.replace("RANGES", range ?? "200, 2k, 20k, 200k, 2M, 20M");
     const words = Object.entries(set ?? {}).flatMap(([control, place]) => ["--set", `${control}=${place}`]);
     const faults = this.faults.flatMap((fault) => ["--fault", fault]);
-    const {readings, errors} = JSON.parse(this.run("simulate", this.harness, "--at", ...between, ...words, ...faults, "--json").out);
+    const {readings, errors} = JSON.parse(this.run("simulate", this.harness, "--at", ...between, ...words, ...faults, "--meter", "meter.yaml", "--json").out);
     assert.ok(readings, JSON.stringify(errors));
     return `${readings[0].reads}${readings[0].range ? ` on ${readings[0].range}` : ""}`;
   }
@@ -118,7 +122,7 @@ export class Bench {
       const ask = await this.asked();
       if (done(ask)) return ask;
       if (ask.tips) await this.type("0.3");
-      else if (ask.between && ask.do === "read") await this.type(instrument.reads(ask));
+      else if (ask.between && ["read", "prepare"].includes(ask.do)) await this.type(instrument.reads(ask));
       else await this.click("#main");
     }
     return assert.fail("the work does not end");

@@ -234,6 +234,23 @@ export class App {
     this.update();
   }
 
+  // The checklist, or what was found, as a page of its own for paper.
+  async save_checklist(depth: "outside" | "full"): Promise<void> {
+    if (this.job) await this.save_page(["plan", this.job.harness, "--depth", depth, "--html"], "checklist");
+  }
+
+  async save_report(): Promise<void> {
+    if (this.job) await this.save_page(["diagnose", this.job.harness, this.job.recordName, "--html"], "report");
+  }
+
+  private async save_page(words: string[], what: string): Promise<void> {
+    const job = this.job;
+    if (!job) return;
+    const ran = await this.engine.run(words, {...job.files, [job.recordName]: job.record});
+    if (ran.out === "") throw new Error(ran.err);
+    save_file(`${base_name(job.harness)}.${what}.html`, ran.out, "text/html");
+  }
+
   save_netlist(): void {
     if (this.job) save_file(this.job.harness, this.job.files[this.job.harness] ?? "");
   }
@@ -271,7 +288,7 @@ export function outcome(session: SessionState): string {
   if (session.problem) return `Not taken: ${session.problem}.${session.hint ? ` ${session.hint}` : ""}`;
   if (session.reading) {
     const {agrees, reads, say: sound} = session.reading;
-    return `${agrees ? "Agrees" : "Wrong"}: ${reads}; ${sound}.`;
+    return `${agrees ? "Agrees" : "Wrong"}: ${reads}; a sound harness shows ${sound}.`;
   }
   const words: Record<string, string> = {
     skipped: "Skipped.", undone: "Taken back.", noted: "Noted.", heard: "Noted.", done: "Done.", repaired: "Repaired: now it is probed again.",

@@ -35,7 +35,7 @@ export function edit_screen(app: App): TemplateResult {
   return html`
     <h1 tabindex="-1">Change the harness</h1>
     ${app.refused
-      ? html`<ul class="plain problems" role="status">${app.refused.errors.map((problem) => row(problem, "error"))}${app.refused.warnings.map((problem) => row(problem, "warning"))}</ul>`
+      ? html`<div role="status"><ul class="plain problems">${app.refused.errors.map((problem) => row(problem, "error"))}${app.refused.warnings.map((problem) => row(problem, "warning"))}</ul></div>`
       : nothing}
     <label for="netlist">The netlist, ${job.harness}</label>
     <textarea id="netlist" rows="24" spellcheck="false" autocapitalize="off" wrap="off" .value=${job.files[job.harness] ?? ""}></textarea>

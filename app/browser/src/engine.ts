@@ -72,6 +72,9 @@ export interface Ask {
   notes?: string[];
   sweep?: string;
   wiggle?: string[];
+  lifted?: string[];
+  work?: string; // a control to be worked before
+  cable?: string; // "another"
 }
 
 export interface Suspect {
@@ -90,7 +93,7 @@ export interface SessionState {
   reply: string;
   problem: string | null;
   hint: string | null;
-  reading: {reads: string; between: [string, string]; agrees: boolean; off: number; say: string} | null;
+  reading: {reads: string; between: [string, string]; set?: Setting; agrees: boolean; off: number; say: string} | null;
   verdict: "sound" | "fault" | "unsure" | "unfinished";
   sound: number;
   suspects: Suspect[];

@@ -1,5 +1,5 @@
 // The big keypad: what the meter shows, key by key.
-import {html, type TemplateResult} from "lit-html";
+import {html, nothing, type TemplateResult} from "lit-html";
 
 export type Key = string;
 
@@ -16,11 +16,11 @@ export function pressed(display: string, key: Key, comma: boolean): string {
   return /[kM]$/.test(now) || now.length >= 8 ? now : now + key;
 }
 
-const kRows: Key[][] = [
-  ["7", "8", "9", "OL"],
-  ["4", "5", "6", "M"],
-  ["1", "2", "3", "k"],
-  [".", "0", "⌫"],
+const kKeys: Key[] = [
+  "7", "8", "9", "OL", "beep",
+  "4", "5", "6", "M", "no beep",
+  "1", "2", "3", "k", "unstable",
+  ".", "0", "⌫",
 ];
 
 const kNames: Record<string, string> = {
@@ -36,28 +36,29 @@ export interface KeypadOptions {
   press(key: Key): void;
   type(text: string): void;
   send(): void;
+  beside?: unknown; // what stands beside the display
 }
 
 export function keypad(options: KeypadOptions): TemplateResult {
   const key = (name: Key): TemplateResult => {
     const face = name === "." && options.comma ? "," : name;
-    return html`<button type="button" class="key ${/\d/.test(name) ? "" : "dark"}" aria-label=${kNames[name] ?? name}
-      @click=${() => options.press(name)}>${face}</button>`;
+    const kind = kWords.includes(name) ? "key word" : "key";
+    return html`<button type="button" class=${kind} aria-label=${kNames[name] ?? name} @click=${() => options.press(name)}>${face}</button>`;
   };
   return html`
     <form class="keypad" @submit=${(event: Event) => {
       event.preventDefault();
       options.send();
     }}>
-      <label class="display"><span>${options.label}</span>
-        <input id="display" type="text" inputmode="none" autocomplete="off" autocapitalize="off" spellcheck="false" enterkeyhint="done"
-          .value=${options.display} @input=${(event: Event) => options.type((event.target as HTMLInputElement).value)}></label>
-      <div class="keys">
-        ${kRows.flat().map(key)}
-        <button type="submit" class="key take" id="main" ?disabled=${options.busy}>${options.take}</button>
+      <div class="shown">
+        <label class="display"><span>${options.label}</span>
+          <input id="display" type="text" inputmode="none" autocomplete="off" autocapitalize="off" spellcheck="false" enterkeyhint="done"
+            .value=${options.display} @input=${(event: Event) => options.type((event.target as HTMLInputElement).value)}></label>
+        ${options.beside ?? nothing}
       </div>
-      <div class="keys words">
-        ${["beep", "no beep", "unstable"].map(key)}
+      <div class="keys">
+        ${kKeys.map(key)}
+        <button type="submit" class="key take" id="main" ?disabled=${options.busy}>${options.take}</button>
       </div>
     </form>`;
 }

@@ -103,7 +103,7 @@ class Search {
   void gather(const FaultSet& wanted) {
     std::vector<FaultSet> sets;
     for (std::size_t c = 0; c < survey_.candidates.size(); ++c) {
-      FaultSet set(survey_.set(c), survey_.words);
+      FaultSet set(survey_.set(c), survey_.words());
       set &= wanted;
       if (set.empty()) continue;
       const Candidate& probe = survey_.candidates[c];
@@ -445,7 +445,8 @@ Optimum find_optimum(const Harness& harness, const Costs& costs, const std::vect
     return optimum;
   Search search(harness, costs, surveys[of], wanted);
   optimum.least = search.run(seconds, most_work);
-  for (std::size_t candidate : search.quickest()) optimum.quicker.push_back({of, candidate});
+  for (std::size_t candidate : search.quickest())
+    optimum.quicker.push_back({static_cast<std::uint32_t>(of), static_cast<std::uint32_t>(candidate)});
   return optimum;
 }
 

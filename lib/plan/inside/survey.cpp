@@ -61,9 +61,8 @@ class View {
         const PairLimits pair = limits(i, j);
         look(i, j, pair, seen, survey.beyond);
         if (seen.empty()) continue;
-        survey.candidates.push_back(
-            {setting, setting, pair.range, PointId{probes_[i]}, PointId{probes_[j]}, std::nullopt});
-        survey.sets.insert(survey.sets.end(), seen.words().begin(), seen.words().end());
+        survey.add({setting, setting, pair.range, PointId{probes_[i]}, PointId{probes_[j]}, std::nullopt},
+                   seen);
       }
     }
   }
@@ -450,11 +449,10 @@ class View {
 Survey survey(const Harness& harness, const std::vector<Fault>& faults, const std::vector<Ohms>& sizes,
               const PlanOptions& options, const std::vector<Setting>& settings, const Access& access,
               const std::vector<PointId>& lifted) {
-  Survey survey;
+  Survey survey(faults.size());
   survey.access = access;
   survey.lifted = lifted;
   survey.settings = settings;
-  survey.words = (faults.size() + 63) / 64;
   survey.beyond.assign(faults.size(), kOpen);
   for (std::uint32_t s = 0; s < settings.size(); ++s) {
     View(harness, faults, sizes, options, settings[s], access, lifted).add_to(survey, s);
@@ -463,30 +461,23 @@ Survey survey(const Harness& harness, const std::vector<Fault>& faults, const st
 }
 
 Survey narrowed(const Survey& survey, const std::vector<std::size_t>& number, std::size_t faults) {
-  Survey few;
+  Survey few(faults);
   few.access = survey.access;
   few.lifted = survey.lifted;
   few.settings = survey.settings;
-  few.words = (faults + 63) / 64;
   few.beyond.assign(faults, kOpen);
   for (std::size_t f = 0; f < number.size(); ++f) {
     if (number[f] < faults) few.beyond[number[f]] = survey.beyond[f];
   }
-  std::vector<std::uint64_t> set(few.words);
   for (std::size_t c = 0; c < survey.candidates.size(); ++c) {
-    std::fill(set.begin(), set.end(), 0);
-    bool any = false;
-    for (std::size_t w = 0; w < survey.words; ++w) {
+    FaultSet set(faults);
+    for (std::size_t w = 0; w < survey.words(); ++w) {
       for (std::uint64_t word = survey.set(c)[w]; word != 0; word &= word - 1) {
         const std::size_t f = number[w * 64 + static_cast<std::size_t>(std::countr_zero(word))];
-        if (f >= faults) continue;
-        set[f / 64] |= std::uint64_t{1} << (f % 64);
-        any = true;
+        if (f < faults) set.add(f);
       }
     }
-    if (!any) continue;
-    few.candidates.push_back(survey.candidates[c]);
-    few.sets.insert(few.sets.end(), set.begin(), set.end());
+    if (!set.empty()) few.add(survey.candidates[c], set);
   }
   return few;
 }
