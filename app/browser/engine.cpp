@@ -241,7 +241,10 @@ class Engine::Work {
   // The files of a request, and no others, where commands look for files.
   Files lay_out(const Json& request) const {
     Files laid;
-    for (const auto& entry : fs::directory_iterator(files())) fs::remove_all(entry.path());
+    // Listed before any is removed: in WebAssembly a folder that changes is not read to its end.
+    std::vector<fs::path> old;
+    for (const auto& entry : fs::recursive_directory_iterator(files())) old.push_back(entry.path());
+    for (auto path = old.rbegin(); path != old.rend(); ++path) fs::remove(*path);
     if (!request.contains("files")) return laid;
     if (!request["files"].is_object()) throw std::invalid_argument("the files are no JSON object");
     for (const auto& [typed, text] : request["files"].items()) {
