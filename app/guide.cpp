@@ -12,6 +12,7 @@
 #include "file.h"
 #include "intake/readings.h"
 #include "opening.h"
+#include "progress.h"
 #include "record_file.h"
 #include "report/session.h"
 #include "session/session.h"
@@ -281,7 +282,8 @@ ExitCode guide_command(Run& outer) {
       to.texts = std::move(from.texts);
       to.noticed = from.noticed;
     }
-  } handing{outer, Run{line, outer.heading, outer.texts, outer.noticed, outer.out, outer.err}};
+  } handing{outer, Run{line, outer.heading, outer.texts, outer.noticed, outer.out, outer.err, outer.columns,
+                       outer.watched}};
   Run& run = handing.from;
 
   const bool resumed = !line.resume.empty();
@@ -314,7 +316,7 @@ ExitCode guide_command(Run& outer) {
   if (!file) file.emplace(begin_file(name, line.harness));
   opening.record.harness_file = seen_from(file->path(), line.harness);
 
-  Session session = begin_session(run, opening);
+  Session session = shown_while(run, "choosing the probes", [&] { return begin_session(run, opening); });
   // What is gone on with is left as it is until something is entered.
   if (!resumed) {
     if (const auto why = file->write(as_readings_file(session.harness(), session.record()))) {
