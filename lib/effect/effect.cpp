@@ -117,10 +117,10 @@ std::vector<Effect> effects_of(const Harness& harness, const std::vector<Fault>&
   for (const Fault& fault : faults)
     effects.push_back({fault, fault.weight / weights, std::nullopt, {}, true});
   Search(harness, faults, options, effects).run(reached);
-  if (reached) reached(0, 0);
   Listener listener(harness, options.stage);
   for (Effect& effect : effects) {
     if (!listener.plugged()) break;
+    if (reached) reached(static_cast<std::size_t>(&effect - effects.data()), effects.size());
     const double size = usual_size(effect.fault);
     if (!options.setting) {
       effect.heard = listener.complaints(effect.fault, size);
