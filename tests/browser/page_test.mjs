@@ -341,6 +341,7 @@ test("the harness is changed by hand on its picture: the text follows, its comme
   assert.equal(before, worked(kFernhollow2));
   const text = () => page.inputValue("#netlist");
   const tap = async (point) => {
+    await page.locator(".frame svg").scrollIntoViewIfNeeded();
     const box = await page.locator(`.frame svg [data-point="${point}"]`).first().boundingBox();
     await page.mouse.click(box.x + box.width / 2, box.y + box.height / 2);
     await bench.still();
