@@ -14,7 +14,7 @@ export interface Practice {
 }
 
 const kExercise = "exercise/01.yaml";
-const kLog = "exercise/01-log.yaml";
+const kLog = "exercise/01-log.yaml"; // as the program names it
 const kKeys = "exercise-keys";
 
 const figure = new Figure(true);
@@ -43,7 +43,7 @@ async function type_lines(app: App, lines: string[]): Promise<string[]> {
   const job = app.job;
   const practice = job?.practice;
   if (!job || !practice) return [];
-  const ran = await app.engine.run(["exercise", "work", kExercise, "-o", kLog], {...job.files, ...practice.files}, lines.map((line) => `${line}\n`).join(""));
+  const ran = await app.engine.run(["exercise", "work", kExercise], {...job.files, ...practice.files}, lines.map((line) => `${line}\n`).join(""));
   if (ran.out === "") throw new Error(ran.err.trim() || "The exercise can't be worked on.");
   const log = ran.files?.[kLog];
   if (log !== undefined) {
@@ -51,7 +51,7 @@ async function type_lines(app: App, lines: string[]): Promise<string[]> {
     await app.keep_job();
   }
   const [first, ...answers] = ran.out.split(/^> ?/m);
-  opening = first ?? "";
+  opening = (first ?? "").replace(/^Type two points[^]*/m, "");
   return answers.map((answer) => answer.split("\n").map((line) => line.trim()).filter((line) => line !== "" && !lines.includes(line)).join("\n"));
 }
 
