@@ -8,6 +8,14 @@
 #include "network/network.h"
 
 namespace lugwise::app {
+namespace {
+
+// What makes a search smaller.
+constexpr const char* kLeaveOut =
+    "ask for less: a --stage with fewer parts, --depth outside, neither --thorough nor --quick nor "
+    "--allow-lift, fewer --jobs; or a netlist with fewer positions and switches";
+
+}  // namespace
 
 Failure failure_of(const std::exception_ptr& thrown, const Heading& heading) {
   const auto because = [](ExitCode code, const char* error, std::string message, std::string file = {}) {
@@ -24,7 +32,11 @@ Failure failure_of(const std::exception_ptr& thrown, const Heading& heading) {
                    fmt::format("the harness is too interwoven to be solved: {}", error.what()),
                    heading.harness_file);
   } catch (const std::bad_alloc&) {
-    return because(ExitCode::OurFailure, "U400", "lugwise ran out of memory");
+    Failure failure =
+        because(ExitCode::BadInput, "U324",
+                "this takes more memory than a run may have, which is 1 GB at most", heading.harness_file);
+    failure.errors.front().note(kLeaveOut);
+    return failure;
   } catch (const std::exception& error) {
     return because(ExitCode::OurFailure, "U400",
                    fmt::format("lugwise failed, which is its own fault: {}", error.what()));

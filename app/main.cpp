@@ -7,15 +7,23 @@
 #include <cstdio>
 #include <cstdlib>
 #include <iostream>
+#include <optional>
 #include <sstream>
 #include <string>
 #include <vector>
 
+#include "allowance.h"
 #include "cli.h"
 #include "exit_code.h"
 #include "text/safe.h"
 
 namespace {
+
+// Whether a command line asks a person line by line.
+bool waits(const std::vector<std::string>& args) {
+  return (!args.empty() && args[0] == "guide") ||
+         (args.size() > 1 && args[0] == "exercise" && args[1] == "work");
+}
 
 // What the answer is set for: the terminal it goes to, if it goes to one. Longer lines than these are hard to read.
 std::size_t columns() {
@@ -34,8 +42,13 @@ int main(int count, char** arguments) {
   // Whoever reads us may stop reading, as `head` does: that is no failure of ours.
   std::signal(SIGPIPE, SIG_IGN);
   const std::vector<std::string> args(arguments + (count > 0 ? 1 : 0), arguments + count);
+  lugwise::app::limit_memory();
+  const bool watched = isatty(STDERR_FILENO) == 1;
+  std::optional<lugwise::app::Allowance> allowance;
+  allowance.emplace(std::cerr, watched, waits(args));
   std::ostringstream out;
-  const int code = lugwise::app::run(args, out, std::cerr, columns(), isatty(STDERR_FILENO) == 1);
+  const int code = lugwise::app::run(args, out, std::cerr, columns(), watched);
+  allowance.reset();
   const std::string result = lugwise::text::in_lines(out.str());
   errno = 0;
   const bool written =

@@ -11,10 +11,12 @@
 #include <map>
 #include <mutex>
 #include <ostream>
+#include <system_error>
 #include <thread>
 
 #include "command.h"
 #include "form.h"
+#include "handling/capacity.h"
 #include "intake/value.h"
 #include "load.h"
 #include "output.h"
@@ -26,7 +28,8 @@ namespace lugwise::app {
 namespace {
 
 constexpr std::size_t kAtATime = 8;  // cases that a thread takes on at once
-constexpr unsigned kMostJobs = 64;
+constexpr std::size_t kMostJobs = 64;
+constexpr std::size_t kBytes = 600'000'000;  // for all of them
 constexpr auto kPace = std::chrono::milliseconds(100);
 constexpr auto kPatience = std::chrono::seconds(10);  // from one line of progress to the next
 
@@ -46,16 +49,20 @@ double read_slips(const std::string& typed) {
   return *share.value;
 }
 
-// Cases on several threads, each with a study of its own; their order is that of their numbers, whoever ran them.
+// Cases on several threads, each with a study of its own but for the plan; their order is that of their numbers, whoever ran
+// them.
 class Crew {
  public:
-  Crew(const Netlist& netlist, const StudyOptions& options, std::size_t cases)
-      : netlist_(netlist), options_(options), cases_(cases) {}
+  Crew(const Study& study, std::size_t cases) : study_(study), cases_(cases) {}
 
   Findings run(unsigned jobs, const Run& run) {
     std::vector<std::thread> threads;
-    for (unsigned i = 0; i < jobs; ++i) threads.emplace_back([this] { work(); });
-    watch(jobs, run);
+    try {
+      for (unsigned i = 0; i < jobs; ++i) threads.emplace_back([this] { work(); });
+    } catch (const std::system_error&) {
+      if (threads.empty()) throw;  // else those that there are do it all
+    }
+    watch(static_cast<unsigned>(threads.size()), run);
     for (std::thread& thread : threads) thread.join();
     if (failure_) std::rethrow_exception(failure_);
     return findings_;
@@ -64,7 +71,7 @@ class Crew {
  private:
   void work() {
     try {
-      Study study(netlist_.harness, netlist_.id, options_);
+      Study study(study_);
       while (true) {
         const std::size_t first = next_.fetch_add(kAtATime);
         if (first >= cases_) break;
@@ -110,8 +117,7 @@ class Crew {
     }
   }
 
-  const Netlist& netlist_;
-  const StudyOptions& options_;
+  const Study& study_;
   const std::size_t cases_;
   std::atomic<std::size_t> next_{0};
   std::atomic<std::size_t> done_{0};
@@ -144,8 +150,9 @@ ExitCode study_command(Run& run) {
   options.stage = find_stage(netlist.harness, run.line.stage, run.line.harness, {});
   run.heading.temperature.reset();  // nobody tells the diagnosis
 
+  Study study =
+      shown_while(run, "choosing the probes", [&] { return Study(netlist.harness, netlist.id, options); });
   if (run.line.shown) {
-    Study study(netlist.harness, netlist.id, options);
     const Study::Followed followed = study.follow(*run.line.shown);
     const Harness& harness = netlist.harness;
     if (run.line.json) {
@@ -161,10 +168,15 @@ ExitCode study_command(Run& run) {
     return ExitCode::Well;
   }
 
-  const unsigned room = std::max(1U, std::thread::hardware_concurrency());
-  Crew crew(netlist, options, run.line.cases);
-  const Findings findings =
-      crew.run(static_cast<unsigned>(std::min<std::size_t>(kMostJobs, run.line.jobs.value_or(room))), run);
+  const std::size_t room = std::max(1U, std::thread::hardware_concurrency());
+  const std::size_t fit = std::max<std::size_t>(1, kBytes / bytes_to_diagnose(netlist.harness));
+  const std::size_t jobs = std::min({kMostJobs, run.line.jobs.value_or(room), fit});
+  if (jobs < run.line.jobs.value_or(1))
+    run.err << fmt::format("lugwise: {} at once, as each may take {} MB\n",
+                           jobs == 1 ? "one case" : fmt::format("{} cases", jobs),
+                           bytes_to_diagnose(netlist.harness) / 1'000'000);
+  Crew crew(study, run.line.cases);
+  const Findings findings = crew.run(static_cast<unsigned>(jobs), run);
   if (!run.line.plot.empty()) write_output(run, "--plot", run.line.plot, as_svg(run.heading, findings));
   answer(run, netlist.harness, options, findings);
   return ExitCode::Well;

@@ -169,7 +169,8 @@ int plugs_among(const Harness& harness, PointId a, PointId b) {
 
 int turns_between(const Harness& harness, const Setting& from, const Setting& to) {
   int turns = 0;
-  for (PartId control : harness.controls()) turns += from.alike(to, control) ? 0 : 1;
+  for (std::uint32_t i = 0; i < harness.parts().size(); ++i)
+    turns += harness.is_control(PartId{i}) && !from.alike(to, PartId{i}) ? 1 : 0;
   return turns;
 }
 

@@ -43,9 +43,7 @@ bool Harness::by_itself() const {
 std::vector<PartId> Harness::controls() const {
   std::vector<PartId> found;
   for (std::uint32_t i = 0; i < parts_.size(); ++i) {
-    const Part& part = parts_[i];
-    const bool pot = part.kind == PartKind::Pot && !part.pot->gang;
-    if (pot || part.kind == PartKind::Switch || part.kind == PartKind::Jack) found.push_back(PartId{i});
+    if (is_control(PartId{i})) found.push_back(PartId{i});
   }
   return found;
 }

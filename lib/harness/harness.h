@@ -183,7 +183,13 @@ class Harness {
   // Whether a part sounds by a capacitance instead of a coil: a piezo.
   bool piezo(PartId id) const { return parts_[id.index].kind == PartKind::Pickup && parts_[id.index].value; }
 
-  // The parts that are controls, in declaration order: pots without a gang, switches, jacks.
+  // Whether a part is a control: a pot without a gang, a switch, a jack.
+  bool is_control(PartId id) const {
+    const Part& part = parts_[id.index];
+    return (part.kind == PartKind::Pot && !part.pot->gang) || part.kind == PartKind::Switch ||
+           part.kind == PartKind::Jack;
+  }
+  // Those parts in declaration order.
   std::vector<PartId> controls() const;
 
  private:

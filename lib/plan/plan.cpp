@@ -89,7 +89,8 @@ Outlook look_out(const Harness& harness, const PlanOptions& options) {
     outlook.surveys.push_back(survey(harness, outlook.faults, outlook.sizes, options, settings, access));
     Survey& here = outlook.surveys.back();
     add_sweeps(harness, outlook.faults, options, here);
-    for (std::size_t c = 0; c < here.candidates.size(); ++c) outlook.shown |= here.set(c);
+    here.close();
+    here.show_all(outlook.shown);
   }
   return outlook;
 }
@@ -108,8 +109,9 @@ Outlook usual_part(const Harness& harness, const PlanOptions& options, const Out
   outlook.shown = FaultSet(outlook.faults.size());
   for (const Survey& whole : all.surveys) {
     outlook.surveys.push_back(narrowed(whole, number, outlook.faults.size()));
+    outlook.surveys.back().close();
     const Survey& here = outlook.surveys.back();
-    for (std::size_t c = 0; c < here.candidates.size(); ++c) outlook.shown |= here.set(c);
+    here.show_all(outlook.shown);
   }
   return outlook;
 }
@@ -161,9 +163,7 @@ class WayFinder {
   void go(std::size_t from, std::size_t to, FaultSet& rest, Way& way) const {
     const std::vector<Survey>& surveys = outlook_.surveys;
     FaultSet here(outlook_.faults.size());
-    for (std::size_t s = from; s < to; ++s) {
-      for (std::size_t c = 0; c < surveys[s].candidates.size(); ++c) here |= surveys[s].set(c);
-    }
+    for (std::size_t s = from; s < to; ++s) surveys[s].show_all(here);
     here &= rest;
     if (here.empty()) return;
     rest -= here;

@@ -16,6 +16,9 @@ constexpr double kWarmest = 35;
 constexpr Ohms kModuleLeast = 100;
 constexpr Ohms kModuleMost = 1e8;
 
+// Circuits with a fault are kept until they have so many branches between them: about 60 MB.
+constexpr std::size_t kMostHeld = 200'000;
+
 constexpr std::size_t kNoFault = ~std::size_t{0};
 
 bool is_part(ElementKind kind) {
@@ -61,7 +64,12 @@ Workbench::Wired& Workbench::wired(const Place& place, std::size_t fault, double
     if (sized) at->second.circuit = with_fault(here.sound, faults_[fault], size);
     return at->second;
   }
+  if (held_ > kMostHeld) {
+    for (auto& [at_place, other] : known_) other.with.clear();
+    held_ = 0;
+  }
   Circuit circuit = fault == kNoFault ? here.sound : with_fault(here.sound, faults_[fault], size);
+  held_ += circuit.branches.size();
   return here.with.emplace(fault, Wired{std::move(circuit), std::nullopt}).first->second;
 }
 

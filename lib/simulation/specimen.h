@@ -44,6 +44,7 @@ class Workbench {
     std::optional<Network> shape;
   };
   const Circuit& sound(const Place& place);
+  // Until the next is asked for.
   Wired& wired(const Place& place, std::size_t fault, double size);
 
   const Harness& harness() const { return harness_; }
@@ -60,6 +61,7 @@ class Workbench {
   std::optional<std::size_t> stage_;
   const std::vector<Fault>& faults_;
   std::map<Place, Known> known_;
+  std::size_t held_ = 0;  // branches of all circuits with a fault
 };
 
 class Specimen {

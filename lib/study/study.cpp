@@ -31,6 +31,9 @@ constexpr double kSettled = 0.9;
 // A reading is taken again at most so often.
 constexpr std::ptrdiff_t kMostAgain = 2;
 
+// What the diagnosis keeps from case to case is forgotten after so many.
+constexpr std::size_t kAfresh = 1000;
+
 constexpr double kFits = 0.2;  // a size within 20 % is right
 
 constexpr std::array<std::string_view, 9> kIllsNames{"mixed", "none",  "any",  "open",     "high",
@@ -40,20 +43,28 @@ constexpr std::array<std::string_view, 9> kIllsNames{"mixed", "none",  "any",  "
 
 std::string_view ills_name(Ills ills) { return kIllsNames[static_cast<std::size_t>(ills)]; }
 
+namespace {
+
+Plan plan_of(const Harness& harness, const std::string& harness_id, const StudyOptions& options) {
+  PlanOptions wanted;
+  wanted.stage = options.stage;
+  wanted.meter = options.meter;
+  wanted.costs = options.costs;
+  wanted.common = options.common;
+  return plan_for(harness, harness_id, wanted);
+}
+
+}  // namespace
+
 class Study::Bench {
  public:
-  Bench(const Harness& harness, const std::string& harness_id, const StudyOptions& options)
+  Bench(const Harness& harness, const StudyOptions& options, std::shared_ptr<const Plan> plan)
       : harness_(harness),
         options_(options),
         faults_(faults_at(harness, options.stage)),
-        wired_(harness, options.stage, faults_) {
+        wired_(harness, options.stage, faults_),
+        shared_(std::move(plan)) {
     weigh(faults_, options.common);
-    PlanOptions wanted;
-    wanted.stage = options.stage;
-    wanted.meter = options.meter;
-    wanted.costs = options.costs;
-    wanted.common = options.common;
-    plan_ = plan_for(harness, harness_id, wanted);
     for (const Step& step : plan_.steps) {
       if (step.kind == StepKind::Sweep || (step.kind == StepKind::Read && !step.capacitance))
         steps_.push_back(&step);
@@ -71,9 +82,15 @@ class Study::Bench {
     thresholds_.resize(faults_.size());
   }
 
+  Bench(const Bench& other) : Bench(other.harness_, other.options_, other.shared_) {}
+  Bench& operator=(const Bench&) = delete;
+
   const Plan& plan() const { return plan_; }
 
-  Case run(std::size_t number) { return Visit(*this, number).run(); }
+  Case run(std::size_t number) {
+    if (++ran_ % kAfresh == 0) diagnoser_.emplace(harness_, told_);
+    return Visit(*this, number).run();
+  }
   Followed follow(std::size_t number) { return Visit(*this, number).follow(); }
 
  private:
@@ -673,16 +690,20 @@ class Study::Bench {
   StudyOptions options_;
   std::vector<Fault> faults_;
   Workbench wired_;
-  Plan plan_;
+  std::shared_ptr<const Plan> shared_;  // with the same study on other threads
+  const Plan& plan_ = *shared_;
   std::vector<const Step*> steps_;  // those that take a reading in ohms, or sweep
   DiagnosisOptions told_;           // what the diagnosis is told: nothing of the temperature
   std::optional<Diagnoser> diagnoser_;
+  std::size_t ran_ = 0;
   std::vector<std::size_t> drawn_from_;
   std::vector<std::optional<Threshold>> thresholds_;
 };
 
 Study::Study(const Harness& harness, const std::string& harness_id, const StudyOptions& options)
-    : bench_(std::make_unique<Bench>(harness, harness_id, options)) {}
+    : bench_(std::make_unique<Bench>(harness, options,
+                                     std::make_shared<const Plan>(plan_of(harness, harness_id, options)))) {}
+Study::Study(const Study& other) : bench_(std::make_unique<Bench>(*other.bench_)) {}
 Study::~Study() = default;
 
 Case Study::run(std::size_t number) { return bench_->run(number); }

@@ -95,6 +95,11 @@ class Study {
   Study(const Harness& harness, const std::string& harness_id, const StudyOptions& options);
   ~Study();
 
+  // The same study for another thread: the plan, which is most of the work of making one, is shared. Its harness must outlive
+  // this one too.
+  explicit Study(const Study& other);
+  Study& operator=(const Study&) = delete;
+
   // Not for two threads at once: what is found for one case is kept for the next. Give each its own study.
   Case run(std::size_t number);
 

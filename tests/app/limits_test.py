@@ -5,8 +5,12 @@ import os
 import resource
 import subprocess
 import tempfile
+import sys
 import unittest
 from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "limits"))
+import inputs  # noqa: E402
 
 ROOT = Path(os.environ.get("LUGWISE_ROOT", Path(__file__).resolve().parents[2]))
 PROGRAM = Path(os.environ.get("LUGWISE_PROGRAM", ROOT / ".build/dev/lugwise"))
@@ -14,10 +18,10 @@ MEMORY = 1 << 30
 SANITIZED = b"__asan_init" in PROGRAM.read_bytes()  # its address space has no such limit
 
 
-def run(*words):
+def run(*words, memory=MEMORY, kind=resource.RLIMIT_AS):
     def limit():
         if not SANITIZED:
-            resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
+            resource.setrlimit(kind, (memory, memory))
     with tempfile.TemporaryFile() as out, tempfile.TemporaryFile() as err:
         code = subprocess.run([PROGRAM, *map(str, words)], cwd=ROOT, stdout=out, stderr=err, timeout=120,
                               stdin=subprocess.DEVNULL, preexec_fn=limit).returncode
@@ -92,6 +96,36 @@ class Limits(unittest.TestCase):
         harness = self.file("chain.yaml", chain(3000))
         self.assertEqual(run("expect", harness, "p0.1", "p2999.2")[2], 0)
         self.assertEqual(run("check", harness)[2], 0)
+
+    @unittest.skipIf(SANITIZED, "its memory has no limit")
+    def test_what_takes_more_memory_than_it_may_have_is_refused_with_what_to_leave_out(self):
+        harness = self.file("selector.yaml", inputs.selector(40))
+        for words in (["plan", harness], ["study", harness, "--cases", "10", "--jobs", "3"]):
+            out, err, code = run(*words, memory=16_000_000, kind=resource.RLIMIT_DATA)
+            self.assertEqual((out, code), ("", 3), err)
+            self.assertIn("more memory than a run may have", err)
+            self.assertIn("a --stage with fewer parts", err)
+
+    @unittest.skipIf(SANITIZED, "its memory has no limit")
+    def test_the_program_gives_itself_less_than_a_gigabyte(self):
+        with subprocess.Popen([PROGRAM, "guide", ROOT / "harnesses/fernhollow-1.yaml", "-o", self.folder / "r.yaml"],
+                              stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL) as guide:
+            guide.stdout.read(1)  # it has begun
+            limits = Path(f"/proc/{guide.pid}/limits").read_text()
+            guide.communicate(b"stop\n", timeout=60)
+        soft = next(line for line in limits.splitlines() if line.startswith("Max data size")).split()[3]
+        self.assertNotEqual(soft, "unlimited")
+        self.assertLess(int(soft), 1_000_000_000)
+
+    def test_a_study_on_four_threads_takes_little_more_memory_than_on_one(self):
+        harness = self.file("selector.yaml", inputs.selector(40))
+        most = []
+        for jobs in ("1", "4"):
+            with subprocess.Popen([PROGRAM, "study", harness, "--cases", "8", "--jobs", jobs], stdout=subprocess.DEVNULL,
+                                  stderr=subprocess.DEVNULL) as study:
+                most.append(os.wait4(study.pid, 0)[2].ru_maxrss)
+                study.returncode = 0
+        self.assertLess(most[1], 2 * most[0])
 
     def test_a_record_of_more_readings_than_can_be_weighed_is_refused(self):
         line = "  - {between: [front.hot, front.ground], reads: 6.20k}\n"

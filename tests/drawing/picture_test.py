@@ -295,6 +295,21 @@ class EveryHarness(unittest.TestCase):
             self.assertEqual(drawn.answer["stubs"], 0)
             self.assertLessEqual(crossings, MOST_CROSSINGS)
 
+    def test_ways_are_short_with_few_crossings_and_bends(self):
+        # Of the first 17 harnesses together, where parts stood wherever their wires were shortest: 57192 units, 144 crossings,
+        # 666 bends. As they lie in the instrument that may cost a tenth of length, and no crossing or bend.
+        length = crossings = bends = 0
+        for number in range(1, 18):
+            drawn = picture(ROOT / f"harnesses/fernhollow-{number}.yaml")
+            for _, _, _, corners in drawn.runs:
+                length += sum(abs(x - u) + abs(y - v) for (x, y), (u, v) in zip(corners, corners[1:]))
+                # A rounded corner is two of the points.
+                bends += (len(corners) - 2) / 2
+            crossings += drawn.answer["crossings"]
+        self.assertLessEqual(length, 57192 * 1.1)
+        self.assertLessEqual(crossings, 144)
+        self.assertLessEqual(bends, 666)
+
     def test_the_same_netlist_gives_the_same_bytes(self):
         for path, _, drawn in self.each():
             if path.stem[-1] in "2469":
@@ -363,6 +378,43 @@ class Stability(unittest.TestCase):
             other = text.replace("dcr: 6.2k", "dcr: 12.75k").replace("track: 250k", "track: 1M").replace("47n", "4.7n")
             self.assertNotEqual(text, other)
             self.assertEqual(self.places(text, Path(folder)), self.places(other, Path(folder)))
+
+    def boxes(self, text):
+        with tempfile.TemporaryDirectory() as folder:
+            path = Path(folder) / "harness.yaml"
+            path.write_text(text)
+            out, err, code = draw(path, "--json")
+            self.assertEqual((code, json.loads(out)["stubs"]), (0, 0), err)
+            drawn = Picture(json.loads(out)["svg"])
+            box = {}
+            for part, shape in drawn.outlines:
+                if len(shape) == 3:
+                    shape = (shape[0] - shape[2], shape[1] - shape[2], shape[0] + shape[2], shape[1] + shape[2])
+                had = box.get(part, shape)
+                box[part] = (min(had[0], shape[0]), min(had[1], shape[1]), max(had[2], shape[2]), max(had[3], shape[3]))
+            return drawn, box
+
+    def test_what_sits_on_a_pot_is_drawn_at_it(self):
+        drawn, box = self.boxes((ROOT / "harnesses/fernhollow-19.yaml").read_text())
+        # The switch on the tone's shaft stands over that pot and says so; the pots stand level.
+        notch, tone = box["notch"], box["tone"]
+        self.assertTrue(notch[0] < (tone[0] + tone[2]) / 2 < notch[2] and notch[3] < tone[1] < notch[3] + 40, box)
+        self.assertIn("on tone's shaft", [words for _, words, _, _ in drawn.texts])
+        self.assertEqual(box["volume"][1], tone[1])
+        # What joins two lugs lies below them, and what ends on a case stands at its right.
+        drawn, box = self.boxes((ROOT / "harnesses/fernhollow-9.yaml").read_text())
+        name_of = {words: text for text, words, _, _ in drawn.texts}
+        for name in ("bleed-cap", "bleed-res"):
+            self.assertGreater(name_of[name][1], box["volume"][3])
+            self.assertTrue(box["volume"][0] - 60 < name_of[name][0] and name_of[name][2] < box["volume"][2] + 60, name)
+        self.assertTrue(box["tone"][2] < name_of["cap"][0] < box["tone"][2] + 60)
+
+    def test_a_switch_stands_where_its_signal_comes_from(self):
+        # Before one volume, behind two: common practice, no source.
+        _, box = self.boxes((ROOT / "harnesses/fernhollow-2.yaml").read_text())
+        self.assertLess(box["selector"][2], box["volume"][0])
+        _, box = self.boxes((ROOT / "harnesses/fernhollow-13.yaml").read_text())
+        self.assertGreater(box["toggle"][1], box["rear-volume"][3])
 
     def test_pickups_stand_from_the_neck_to_the_bridge_and_controls_below(self):
         seen = 0

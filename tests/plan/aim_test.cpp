@@ -234,7 +234,7 @@ TEST_CASE("readings that run through coils are fewer than continuity tests would
   }
   FaultSet all(plan.faults.size());
   for (std::size_t c = 0; c < inside.candidates.size(); ++c) {
-    sets.emplace_back(inside.set(c), inside.words);
+    sets.emplace_back(inside.set(c), inside.words());
     all |= sets.back();
   }
   all &= wires;

@@ -216,9 +216,8 @@ parts:
   std::size_t exact = 0;
   for (int round = 0; round < 200; ++round) {
     const std::size_t faults = 2 + below(7);
-    Survey survey;
+    Survey survey(faults);
     survey.settings = settings;
-    survey.words = 1;
     FaultSet wanted(faults);
     std::uint64_t all = 0;
     const std::size_t count = 3 + below(30);
@@ -239,8 +238,7 @@ parts:
       }
       if (set == 0) continue;
       all |= set;
-      survey.candidates.push_back(probe);
-      survey.sets.push_back(set);
+      survey.add(probe, FaultSet(&set, 1));
     }
     for (std::size_t f = 0; f < faults; ++f) {
       if ((all >> f & 1) != 0) wanted.add(f);
@@ -259,13 +257,11 @@ parts:
     CHECK(find_optimum(harness, costs, surveys, 0, wanted, best + 5, below(2000)).least <= best + 1e-9);
     // What it found does take so long, and shows all.
     FaultSet rest = wanted;
-    Survey alone = survey;
-    alone.candidates.clear();
-    alone.sets.clear();
+    Survey alone(faults);
+    alone.settings = settings;
     for (const RouteChoice& choice : found.quicker) {
       rest -= survey.set(choice.candidate);
-      alone.candidates.push_back(survey.candidates[choice.candidate]);
-      alone.sets.push_back(*survey.set(choice.candidate));
+      alone.add(survey.candidates[choice.candidate], FaultSet(survey.set(choice.candidate), 1));
     }
     CHECK(rest.empty());
     CHECK(quickest(harness, costs, alone, faults) == Approx(best));

@@ -16,6 +16,10 @@ constexpr std::size_t kMostSettingsOfPairs = 12;  // each is solved anew with th
 // Probes among which the order is searched.
 constexpr std::size_t kMostProbes = 24;
 
+// Tables are kept from call to call until they hold so many numbers between them: 48 MB. Looked through are a few dozen settings
+// a call, of an instrument always the same.
+constexpr std::size_t kMostHeld = 6'000'000;
+
 // Less information than this is not worth a probe.
 constexpr double kLeastBits = 1e-3;
 
@@ -91,6 +95,9 @@ CandidateSearch::CandidateSearch(const Harness& harness, const DiagnosisOptions&
 
 void CandidateSearch::begin(const std::vector<Observation>& taken, const std::vector<Heard>& heard) {
   taken_ = &taken;
+  std::size_t held = 0;
+  for (const auto& [key, table] : known_) held += table.held();
+  if (held > kMostHeld) known_.clear();
   hands_ = {};
   hands_.setting = Setting(harness_);
   const auto complaint = std::find_if(heard.begin(), heard.end(),

@@ -17,6 +17,9 @@ class ReadingTable {
   // Rows and columns are the probes, in their order. The tolerances are looked at when they are first asked for.
   ReadingTable(const Harness& harness, Circuit circuit, const std::vector<PointId>& probes);
 
+  // What it keeps, in numbers of a table.
+  std::size_t held() const { return nominal_.size() + sound_reads_.size() + half_width_.size(); }
+
   const Circuit& circuit() const { return circuit_; }
   std::size_t probes() const { return probes_.size(); }
   bool has(std::size_t probe) const { return circuit_.has(probes_[probe]); }

@@ -11,8 +11,12 @@
 namespace lugwise::inside {
 namespace {
 
-constexpr int kMargin = 4;            // cells to the left of and above everything, for wires
-constexpr int kBeyond = 14;           // to the right and below; what stays empty is cut off later
+constexpr int kMargin = 4;   // cells to the left of and above everything, for wires
+constexpr int kBeyond = 14;  // to the right and below; what stays empty is cut off later
+constexpr int kGap = 4;      // between parts of a row
+constexpr int kRowGap = 3;   // between rows, and one more for so many points of the upper:
+constexpr int kLeadsToARow = 8;
+constexpr int kJackIn = 4;            // of a jack below the pots, under the last of them
 constexpr int kWidestRow = 104;       // cells; what is wider goes on in a row of its own
 constexpr std::size_t kTwoDecks = 4;  // pots from which on they lie in two rows, as in a rear cavity
 
@@ -44,11 +48,13 @@ bool at_the_bridge(const Harness& harness, const Part& part) {
          });
 }
 
-// What two-ended parts are soldered to: the part, and on which of its sides they stand.
+// What sits on another part: which, and where. By a pot's case stands what ends there, and a ganged pot; below its lugs
+// lies what joins two of them; above it is the switch that its shaft works.
 struct Seat {
+  enum class Place { Left, Right, Below, Above };
   std::size_t on = 0;
-  bool to_the_case = false;  // one end on a case: it stands at the right, by the case
-  bool turned = false;       // its second end is the upper one
+  Place place = Place::Left;
+  bool turned = false;  // its second end is the upper one, or the left one where it lies
 };
 
 class Placer {
@@ -61,23 +67,28 @@ class Placer {
     const std::size_t count = shapes_.size();
     made_.variant.assign(count, 0);
     made_.corner.assign(count, {});
+    take_stock();
     seat_all();
-    turn_switches();
+    turn();
     int y = kMargin;
-    std::vector<std::vector<std::size_t>> rows = split(rows_of());
+    const std::vector<std::vector<std::size_t>> rows = split(rows_of());
+    std::vector<int> left = lefts_of(rows);
+    const int first = left.empty() ? 0 : *std::min_element(left.begin(), left.end());
     int widest = 0;
-    for (const auto& row : rows) widest = std::max(widest, width_of(row));
-    for (const auto& row : rows) {
-      int height = 0, x = kMargin + (widest - width_of(row)) / 2;
-      for (std::size_t part : row) {
+    for (std::size_t r = 0; r < rows.size(); ++r) {
+      int height = 0, above = 0, x = kMargin + left[r] - first;
+      for (std::size_t part : rows[r]) above = std::max(above, cluster_of(part).above);
+      for (std::size_t part : rows[r]) {
         const Cluster cluster = cluster_of(part);
-        for (const auto& [member, at] : cluster.members) made_.corner[member] = {x + at.x, y + at.y};
+        const int down = above - cluster.above;  // pots of a row stand level
+        for (const auto& [member, at] : cluster.members) made_.corner[member] = {x + at.x, y + at.y + down};
         x += cluster.width + gap(part);
-        height = std::max(height, cluster.height);
+        height = std::max(height, cluster.height + down);
       }
-      y += height + 5 + room_ + leads_of(row) / 4;
+      widest = std::max(widest, x);
+      y += height + kRowGap + room_ + leads_of(rows[r]) / kLeadsToARow;
     }
-    made_.width = kMargin + widest + kBeyond + 2 * room_;
+    made_.width = widest + kBeyond + 2 * room_;
     made_.height = y + kBeyond;
     return std::move(made_);
   }
@@ -85,18 +96,22 @@ class Placer {
  private:
   struct Cluster {
     int width = 0, height = 0;
+    int above = 0;  // of its height, what stands over the part itself
     std::vector<std::pair<std::size_t, Cell>> members;
   };
 
   const Part& part(std::size_t index) const { return harness_[PartId{static_cast<std::uint32_t>(index)}]; }
   const PlacedPart& shape(std::size_t index) const { return shapes_[index][made_.variant[index]].part; }
-  int gap(std::size_t) const { return 4 + room_; }
+  int gap(std::size_t) const { return kGap + room_; }
 
-  // A switch of few lugs shows them all to the controls at its right.
-  void turn_switches() {
+  // Which way parts face. A switch of few lugs shows them all to the controls at its right, and the bridge looks down to them.
+  void turn() {
+    constexpr std::size_t kFew = 6;
     for (std::size_t p = 0; p < shapes_.size(); ++p) {
-      if (part(p).kind == PartKind::Switch && !given(p) && part(p).points.size() == 3)
-        made_.variant[p] = shapes_[p].size() - 1;
+      if (given(p) || seats_[p]) continue;
+      const std::size_t lugs = part(p).points.size();
+      const bool few = part(p).kind == PartKind::Switch && lugs > 2 && lugs <= kFew;
+      if (few || at_the_bridge(harness_, part(p))) made_.variant[p] = shapes_[p].size() - 1;
     }
   }
 
@@ -109,14 +124,30 @@ class Placer {
       if (given(p)) continue;
       if (part(p).pot && part(p).pot->gang) {
         riders_[part(p).pot->gang->index].push_back(p);
-        seats_[p] = Seat{part(p).pot->gang->index, false, false};
+        seats_[p] = Seat{part(p).pot->gang->index, Seat::Place::Right, false};
+      } else if (part(p).mounted) {
+        // One shaft has one place: that of the pot whose case it comes through.
+        const auto& pot = harness_[*part(p).mounted].pot;
+        const std::size_t on = (pot->gang ? *pot->gang : *part(p).mounted).index;
+        riders_[on].push_back(p);
+        seats_[p] = Seat{on, Seat::Place::Above, false};
+        made_.variant[p] = shapes_[p].size() - 1;
+      } else if (stands_in(p)) {
+        continue;
       } else if (part(p).kind == PartKind::Capacitor || part(p).kind == PartKind::Resistor) {
         seats_[p] = seat_of(p);
         if (!seats_[p]) continue;
         riders_[seats_[p]->on].push_back(p);
-        made_.variant[p] = seats_[p]->turned ? 1 : 0;
+        const std::size_t lying = shapes_[p].size() - 2;
+        made_.variant[p] = (seats_[p]->place == Seat::Place::Below ? lying : 0) + (seats_[p]->turned ? 1 : 0);
       }
     }
+  }
+
+  // A resistor in a pickup's place, as on a practice card.
+  bool stands_in(std::size_t p) const {
+    return part(p).kind == PartKind::Resistor &&
+           says(part(p).name, {"neck", "front", "middle", "centre", "center", "bridge", "rear", "pickup"});
   }
 
   bool given(std::size_t part) const { return part < places_.size() && places_[part].has_value(); }
@@ -157,39 +188,72 @@ class Placer {
         const int rank = (both ? 2 : 0) + (is_case(point) ? 0 : 1);
         if (rank <= best_rank) continue;
         best_rank = rank;
+        const Part& pot = harness_[PartId{static_cast<std::uint32_t>(on)}];
+        if (const auto far = both ? other_lug(pot, point, others) : std::nullopt) {
+          // Seen from behind lug 3 is the left one.
+          const auto place = [&](PointId lug) {
+            return lug == pot.pot->lug3 ? 0 : lug == pot.pot->lug2 ? 1 : 2;
+          };
+          best = Seat{on, Seat::Place::Below, (place(point) < place(*far)) == (end == 1)};
+          continue;
+        }
         const bool to_case = std::any_of(others.begin(), others.end(), is_case) || is_case(point);
         const bool case_first =
             end == 0 ? is_case(point) : std::any_of(others.begin(), others.end(), is_case);
-        best = Seat{on, to_case, !case_first};
+        best = Seat{on, to_case ? Seat::Place::Right : Seat::Place::Left, !case_first};
       }
     }
     return best;
   }
 
-  // A part with what sits on it: ganged pots, then what stands by its case at the right, the rest at the left.
+  // The lug of a pot among these points that is not this one, where this is a lug of it too.
+  std::optional<PointId> other_lug(const Part& pot, PointId lug, const std::vector<PointId>& points) const {
+    const auto is_lug = [&](PointId point) {
+      return pot.kind == PartKind::Pot &&
+             (point == pot.pot->lug1 || point == pot.pot->lug2 || point == pot.pot->lug3);
+    };
+    if (!is_lug(lug)) return std::nullopt;
+    for (PointId point : points) {
+      if (is_lug(point) && point != lug) return point;
+    }
+    return std::nullopt;
+  }
+
+  // A part with what sits on it.
   Cluster cluster_of(std::size_t p) const {
+    using Place = Seat::Place;
+    constexpr int kApart = 3, kBeside = 2, kBelow = 5;
+    const int own = shape(p).width;
+    std::map<Place, int> width;
+    int above = 0, tallest = 0;
+    for (std::size_t rider : riders_[p]) {
+      const Place place = seats_[rider]->place;
+      width[place] += shape(rider).width + (place == Place::Left || place == Place::Below ? kApart : kBeside);
+      if (place == Place::Above) above = std::max(above, shape(rider).height + kBeside);
+    }
+    if (width[Place::Below] > 0) width[Place::Below] -= kApart;
+    // What lies below may stand out on both sides.
+    const int out = std::max(0, (width[Place::Below] - own) / 2);
+    const int left = std::max(width[Place::Left], out);
+    std::map<Place, int> x{{Place::Left, left - width[Place::Left]},
+                           {Place::Right, left + own + kBeside},
+                           {Place::Below, left + (own - width[Place::Below]) / 2},
+                           {Place::Above, left + (own - width[Place::Above] + kBeside) / 2}};
     Cluster cluster;
-    int left = 0, right = 0, tallest = shape(p).height;
+    cluster.members.push_back({p, {left, above}});
+    tallest = above + shape(p).height;
     for (std::size_t rider : riders_[p]) {
-      const bool beside = seats_[rider]->to_the_case || part(rider).pot;
-      (beside ? right : left) += shape(rider).width + (beside ? 2 : 3);
-      tallest = std::max(tallest, shape(rider).height + lift_of(p, rider));
+      const Place place = seats_[rider]->place;
+      const int y = place == Place::Above   ? 0
+                    : place == Place::Below ? above + shape(p).height + kBelow
+                                            : above + lift_of(p, rider);
+      cluster.members.push_back({rider, {std::max(0, x[place]), y}});
+      x[place] += shape(rider).width + (place == Place::Left || place == Place::Below ? kApart : kBeside);
+      tallest = std::max(tallest, y + shape(rider).height);
     }
-    int x = 0;
-    for (std::size_t rider : riders_[p]) {
-      if (seats_[rider]->to_the_case || part(rider).pot) continue;
-      cluster.members.push_back({rider, {x, lift_of(p, rider)}});
-      x += shape(rider).width + 3;
-    }
-    cluster.members.push_back({p, {left, 0}});
-    x = left + shape(p).width + 2;
-    for (std::size_t rider : riders_[p]) {
-      if (!(seats_[rider]->to_the_case || part(rider).pot)) continue;
-      cluster.members.push_back({rider, {x, lift_of(p, rider)}});
-      x += shape(rider).width + 2;
-    }
-    cluster.width = left + shape(p).width + right;
+    cluster.width = left + own + std::max(width[Place::Right], out);
     cluster.height = tallest;
+    cluster.above = above;
     return cluster;
   }
 
@@ -200,17 +264,39 @@ class Placer {
 
   // ---- rows
 
-  Band band_of(std::size_t p, bool two_decks) const {
+  // What decides the form of the whole.
+  struct Stock {
+    std::size_t pots = 0, volumes = 0, modules = 0;
+  };
+
+  void take_stock() {
+    for (std::size_t p = 0; p < shapes_.size(); ++p) {
+      const bool pot = part(p).pot && !part(p).pot->gang;
+      has_.pots += pot;
+      has_.volumes += pot && says(part(p).name, {"vol"});
+      has_.modules += part(p).kind == PartKind::Module;
+    }
+  }
+
+  bool two_decks() const { return has_.pots >= kTwoDecks; }
+
+  // Where each pickup has its volume, the switch follows these; and where a volume stands alone, so does a button.
+  bool mixes() const { return has_.volumes > 1; }
+  bool kills(std::size_t p) const { return has_.pots == 1 && part(p).points.size() == 2; }
+
+  // Beside a single pot nothing but a switch stands: the jack is below it.
+  Band band_of(std::size_t p) const {
     const Part& one = part(p);
     switch (one.kind) {
       case PartKind::Pickup:
         return Band::Pickups;
       case PartKind::Pot:
-        return two_decks && says(one.name, {"tone"}) ? Band::Tones : Band::Controls;
+        return two_decks() && says(one.name, {"tone"}) ? Band::Tones : Band::Controls;
       case PartKind::Jack:
-        return two_decks ? Band::Tones : Band::Controls;
+        if (has_.pots == 1 && has_.modules == 0) return Band::Rest;
+        return two_decks() ? Band::Tones : Band::Controls;
       case PartKind::Switch:
-        return Band::Controls;
+        return mixes() || kills(p) ? Band::Rest : Band::Controls;
       case PartKind::Metal:
         return at_the_bridge(harness_, one) ? Band::Pickups : Band::Rest;
       case PartKind::Resistor:
@@ -230,7 +316,8 @@ class Placer {
       case PartKind::Jack:
         return 90;
       case PartKind::Switch:
-        return 0;
+        return one.points.size() == 2 ? 70
+                                      : 0;  // a selector before the pots, a button or a split behind them
       case PartKind::Pot:
         return (says(one.name, {"tone"}) ? 50 : 10) + 10 * rank_of(one.name);
       default:
@@ -239,13 +326,10 @@ class Placer {
   }
 
   std::vector<std::vector<std::size_t>> rows_of() const {
-    std::size_t pots = 0;
-    for (std::size_t p = 0; p < shapes_.size(); ++p) pots += part(p).pot && !part(p).pot->gang;
-    const bool two_decks = pots >= kTwoDecks;
     std::map<int, std::vector<std::size_t>> rows;
     for (std::size_t p = 0; p < shapes_.size(); ++p) {
       if (seats_[p]) continue;
-      rows[given(p) ? places_[p]->second : static_cast<int>(band_of(p, two_decks))].push_back(p);
+      rows[given(p) ? places_[p]->second : static_cast<int>(band_of(p))].push_back(p);
     }
     std::vector<std::vector<std::size_t>> made;
     for (auto& [y, row] : rows) {
@@ -275,6 +359,28 @@ class Placer {
     return made;
   }
 
+  // Rows lie with their middles below each other, each without what stands at its end by itself: the bridge beside the
+  // pickups, the jack at the side.
+  std::vector<int> lefts_of(const std::vector<std::vector<std::size_t>>& rows) const {
+    std::vector<int> left;
+    int rim = 0;
+    for (const auto& row : rows) {
+      std::vector<std::size_t> core;
+      for (std::size_t p : row) {
+        if (!aside(p)) core.push_back(p);
+      }
+      const int width = width_of(core);
+      left.push_back(core.empty() ? std::max(0, rim - kJackIn) : -width / 2);
+      if (!core.empty()) rim = std::max(rim, width - width / 2);
+    }
+    return left;
+  }
+
+  bool aside(std::size_t p) const {
+    if (given(p)) return false;
+    return part(p).kind == PartKind::Jack || at_the_bridge(harness_, part(p));
+  }
+
   int width_of(const std::vector<std::size_t>& row) const {
     int width = 0;
     for (std::size_t p : row) width += (width > 0 ? gap(p) : 0) + cluster_of(p).width;
@@ -292,6 +398,7 @@ class Placer {
   const std::vector<std::vector<Shape>>& shapes_;
   const Places& places_;
   int room_;
+  Stock has_;
   Placement made_;
   std::vector<std::optional<Seat>> seats_;
   std::vector<std::vector<std::size_t>> riders_;

@@ -11,7 +11,6 @@ namespace {
 
 constexpr std::uint32_t kStep = 10;
 constexpr std::uint32_t kBend = 28;
-constexpr std::uint32_t kCross = 300;
 constexpr std::uint32_t kCrowd = 6;
 constexpr std::uint32_t kPush = 220;
 constexpr std::uint32_t kQuarrel = 90;
@@ -121,7 +120,7 @@ bool Router::search(Task& task, bool push, double limit) {
         if (!push) continue;
         cost += kPush + kQuarrel * quarrels_[there];
       } else if (athwart >= 0) {
-        cost += kCross;
+        cost += cross_;
       }
       offer(there * 4 + static_cast<std::size_t>(leave), cost, side, next);
     }
@@ -161,7 +160,7 @@ double Router::cost(const Task& task) const {
     if (across_in != across_out)
       total += kBend;
     else if ((across_in ? down_ : across_)[index(at)] >= 0)
-      total += kCross;
+      total += cross_;
   }
   return total;
 }
@@ -251,12 +250,34 @@ bool Router::move(std::vector<Task>& tasks, std::size_t t, bool start, Foot to) 
 }
 
 bool Router::exchange(std::vector<Task>& tasks, std::size_t a, bool start_a, std::size_t b, bool start_b) {
+  return lay_anew(tasks, a, b, [&] {
+    std::swap(start_a ? tasks[a].start : tasks[a].end, start_b ? tasks[b].start : tasks[b].end);
+  });
+}
+
+bool Router::uncross(std::vector<Task>& tasks) {
+  std::vector<std::pair<std::size_t, std::size_t>> pairs;
+  for (std::size_t t = 0; t < tasks.size(); ++t) {
+    for (const Cell at : tasks[t].path) {
+      const int a = across_[index(at)], d = down_[index(at)];
+      if (a >= 0 && d >= 0 && a != d && std::max(a, d) == static_cast<int>(t))
+        pairs.emplace_back(static_cast<std::size_t>(std::min(a, d)), t);
+    }
+  }
+  pairs.erase(std::unique(pairs.begin(), pairs.end()), pairs.end());
+  bool better = false;
+  for (const auto& [a, b] : pairs) better = lay_anew(tasks, a, b, [] {}) || better;
+  return better;
+}
+
+template <class Change>
+bool Router::lay_anew(std::vector<Task>& tasks, std::size_t a, std::size_t b, const Change& change) {
   if (tired()) return false;
   const Task before_a = tasks[a], before_b = tasks[b];
   const double before = cost(tasks[a]) + cost(tasks[b]);
   lift(tasks[a], static_cast<int>(a));
   lift(tasks[b], static_cast<int>(b));
-  std::swap(start_a ? tasks[a].start : tasks[a].end, start_b ? tasks[b].start : tasks[b].end);
+  change();
   for (bool turned : {false, true}) {
     const std::size_t one = turned ? b : a, two = turned ? a : b;
     if (search(tasks[one], false, before - 1)) {

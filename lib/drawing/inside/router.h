@@ -31,11 +31,17 @@ class Router {
   // `end_a` and `end_b` say whether the exchanged end is the start of its task.
   bool exchange(std::vector<Task>& tasks, std::size_t a, bool start_a, std::size_t b, bool start_b);
 
+  // Rips up each two that cross and routes both anew, in either order; kept only where that is better.
+  bool uncross(std::vector<Task>& tasks);
+
   // Moves an end of a task to another site, kept only where that is better.
   bool move(std::vector<Task>& tasks, std::size_t task, bool start, Foot to);
 
   // One more pass in which every wire looks for a better way while the others lie.
   void improve(std::vector<Task>& tasks);
+
+  // From now on a crossing costs so much, ten for each cell of a way.
+  void charge(std::uint32_t crossing) { cross_ = crossing; }
 
   double cost(const std::vector<Task>& tasks) const;
   int crossings(const std::vector<Task>& tasks) const;
@@ -51,6 +57,9 @@ class Router {
   bool inside(Cell cell) const { return cell.x >= 0 && cell.y >= 0 && cell.x < width_ && cell.y < height_; }
   // Only for less than `limit`; where there is no such way the path is empty.
   bool search(Task& task, bool push, double limit = 1e9);
+  // Rips up two tasks, changes them and routes both anew, in either order; as before where that is no better.
+  template <class Change>
+  bool lay_anew(std::vector<Task>& tasks, std::size_t a, std::size_t b, const Change& change);
   void lay(const Task& task, int owner);
   void lift(const Task& task, int owner);
   double cost(const Task& task) const;
@@ -61,6 +70,7 @@ class Router {
   std::vector<std::uint16_t> quarrels_;  // how often wires were pushed off here
   std::vector<std::uint32_t> best_, seen_;
   std::vector<std::int8_t> from_;
+  std::uint32_t cross_ = 0;
   std::uint32_t round_ = 0;
   std::uint64_t effort_ = 0;
 };

@@ -597,13 +597,14 @@ class Draughtsman {
   };
 
   Shape box(const std::vector<PointId>& left, const std::vector<PointId>& right) {
-    constexpr int kFirstRow = 4;
+    const std::string on = part_.mounted ? "on " + harness_[*part_.mounted].name + "'s shaft" : "";
+    const int first_row = on.empty() ? 4 : 5;
     std::map<PointId, Row> rows;
     std::map<PointId, int> first;
-    int last = kFirstRow;
+    int last = first_row;
     double label_left = 0, label_right = 0;
     const auto stack = [&](const std::vector<PointId>& side, bool is_left) {
-      int y = kFirstRow;
+      int y = first_row;
       for (PointId point : side) {
         const int count = room(point);
         first[point] = y;
@@ -645,6 +646,7 @@ class Draughtsman {
     body = std::max(body, header + 2);
     // A control's longest place must fit beneath its name.
     body = std::max(body, longest_place() / kCell + 2);
+    if (!on.empty()) body = std::max(body, std::min(text_width(on, kValueSize), kMostName) / kCell + 3);
     const int edge = static_cast<int>(std::ceil(body));  // the outline's right edge
     const double inner_right = edge - label_room - (right.empty() ? 0.5 : 0.5);
     constexpr int kCable = 7;
@@ -657,6 +659,7 @@ class Draughtsman {
     } else {
       place_line((1 + edge) / 2.0, 2.8, Lettering::From::Middle);
     }
+    if (!on.empty()) letter(on, (1 + edge) / 2.0, 3.9, kValueSize, Lettering::From::Middle, false, kMostName);
     for (PointId point : left) {
       terminal(point, {0.5, rows[point].y}, {0, first[point]}, room(point), Side::Left,
                (room(point) - 1) / 2);

@@ -60,4 +60,28 @@ std::size_t hash_of(const std::uint64_t* words, std::size_t count) {
   return static_cast<std::size_t>(mixed ^ mixed >> 32);
 }
 
+std::uint32_t FaultSets::add(const std::uint64_t* set) {
+  if (2 * (size_ + 1) > seats_.size()) make_room();
+  std::uint32_t& seat = seats_[seat_of(set)];
+  if (seat == kNobody) {
+    seat = static_cast<std::uint32_t>(size_++);
+    sets_.insert(sets_.end(), set, set + words_);
+  }
+  return seat;
+}
+
+void FaultSets::make_room() {
+  seats_.assign(std::max<std::size_t>(64, 2 * seats_.size()), kNobody);
+  for (std::uint32_t number = 0; number < size_; ++number) seats_[seat_of((*this)[number])] = number;
+}
+
+// Where it is, or the first free seat after the one it is hashed to.
+std::size_t FaultSets::seat_of(const std::uint64_t* set) const {
+  std::size_t at = hash_of(set, words_);
+  for (;; ++at) {
+    at &= seats_.size() - 1;
+    if (seats_[at] == kNobody || std::equal(set, set + words_, (*this)[seats_[at]])) return at;
+  }
+}
+
 }  // namespace lugwise

@@ -45,6 +45,30 @@ class FaultSet {
   std::size_t count_ = 0;
 };
 
+// Many sets, of which those that are alike are kept once: among a survey's there are a hundred times as many as differ.
+class FaultSets {
+ public:
+  explicit FaultSets(std::size_t faults = 0) : words_((faults + 63) / 64) {}
+
+  // The number of a set: that of an earlier one that is alike, or the next.
+  std::uint32_t add(const std::uint64_t* set);
+
+  std::size_t size() const { return size_; }
+  // Until the next is added.
+  const std::uint64_t* operator[](std::uint32_t number) const { return sets_.data() + number * words_; }
+
+ private:
+  static constexpr std::uint32_t kNobody = 0xffffffff;
+
+  void make_room();
+  std::size_t seat_of(const std::uint64_t* set) const;
+
+  std::size_t words_ = 0;  // a set's length
+  std::size_t size_ = 0;
+  std::vector<std::uint64_t> sets_;   // one after the other
+  std::vector<std::uint32_t> seats_;  // numbers by what they are hashed to, or kNobody; a power of two
+};
+
 // How many of the candidate's faults are not in `known` yet.
 std::size_t count_fresh(const std::uint64_t* candidate, const FaultSet& known);
 

@@ -4,7 +4,7 @@ namespace lugwise {
 namespace {
 
 // Between so many settings the turns are counted once; a loom has more.
-constexpr std::size_t kMostTabled = 1024;
+constexpr std::size_t kMostTabled = 2048;
 
 }  // namespace
 
@@ -17,7 +17,8 @@ Legs::Legs(const Harness& harness, const Costs& costs, const std::vector<Setting
   turns_.resize(n * n);
   for (std::size_t s = 0; s < n; ++s) {
     for (std::size_t t = s + 1; t < n; ++t)
-      turns_[s * n + t] = turns_[t * n + s] = turns_between(harness, settings[s], settings[t]);
+      turns_[s * n + t] = turns_[t * n + s] =
+          static_cast<std::uint16_t>(turns_between(harness, settings[s], settings[t]));
   }
 }
 

@@ -1,6 +1,7 @@
 // How long from one probe to the next? Private to this room.
 #pragma once
 
+#include <cstdint>
 #include <vector>
 
 #include "handling/handling.h"
@@ -43,7 +44,7 @@ class Legs {
   const Harness& harness_;
   const Costs& costs_;
   const std::vector<Setting>& settings_;
-  std::vector<int> turns_;  // setting by setting; empty where there are too many
+  std::vector<std::uint16_t> turns_;  // setting by setting; empty where there are too many
   std::vector<int> first_turns_;
 };
 

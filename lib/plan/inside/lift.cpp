@@ -91,13 +91,13 @@ class Lifter {
       if (blob.inside || !in_reach(blob.surface)) continue;
       for (std::size_t i = 0; i < blob.leads.size(); ++i) {
         if (!in_reach(blob.leads[i]) || lifts_.size() == kMostLeads) continue;
-        Lifted one{blob.leads[i], &blob, blob.joints[i], {}, FaultSet(plan_.faults.size())};
+        Lifted one{blob.leads[i], &blob, blob.joints[i], Survey(plan_.faults.size()),
+                   FaultSet(plan_.faults.size())};
         Survey found = survey(harness_, asked, sizes, options_, settings, access_, {one.lead});
         add_sweeps(harness_, asked, options_, found);
         one.survey.access = access_;
         one.survey.lifted = {one.lead};
         one.survey.settings = settings;
-        one.survey.words = missing_.words().size();
         for (std::size_t c = 0; c < found.candidates.size(); ++c) {
           FaultSet few(asked.size());
           few |= found.set(c);
@@ -114,8 +114,7 @@ class Lifter {
   bool in_reach(PointId point) const { return std::binary_search(within_.begin(), within_.end(), point); }
 
   static void add(Lifted& one, const Candidate& candidate, const FaultSet& set) {
-    one.survey.candidates.push_back(candidate);
-    one.survey.sets.insert(one.survey.sets.end(), set.words().begin(), set.words().end());
+    one.survey.add(candidate, set);
     one.shows |= set;
   }
 
@@ -223,7 +222,7 @@ class Lifter {
       std::size_t most = 1;
       double least = HUGE_VAL;
       for (std::size_t c = 0; c < one.survey.candidates.size(); ++c) {
-        FaultSet fresh(one.survey.set(c), one.survey.words);
+        FaultSet fresh(one.survey.set(c), one.survey.words());
         fresh &= rest;
         const std::size_t count = fresh.size();
         if (count < most) continue;

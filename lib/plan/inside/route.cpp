@@ -30,12 +30,12 @@ constexpr double kLeastSeconds = 0.5;
 // Seconds that rounding may add up to.
 constexpr double kHair = 1e-9;
 
-constexpr std::size_t kNoTwin = ~std::size_t{0};
+constexpr std::uint32_t kNoTwin = ~std::uint32_t{0};
 
 struct Stop : Visit {
   RouteChoice choice;
   const std::uint64_t* set = nullptr;
-  std::size_t twin = kNoTwin;  // the same the other way round: of a reading itself
+  std::uint32_t twin = kNoTwin;  // the same the other way round: of a reading itself
 };
 
 using Order = std::vector<std::size_t>;  // stops by their number
@@ -66,7 +66,7 @@ class Router {
     FaultSet shown = nothing();
     for (std::size_t s = stretch.from; s < stretch.to; ++s) {
       FaultSet more = nothing();
-      for (std::size_t c = 0; c < surveys[s].candidates.size(); ++c) more |= surveys[s].set(c);
+      surveys[s].show_all(more);
       more &= wanted_;
       if (shown.contains(more)) continue;  // nothing is opened for nothing
       choose_stops(s);
@@ -117,7 +117,7 @@ class Router {
     std::unordered_map<std::uint64_t, const std::uint64_t*> sooner;  // of one setting, by pair
     const auto pair = [](PointId a, PointId b) { return std::uint64_t{a.index} << 32 | b.index; };
     std::vector<char> kept(survey.candidates.size(), 0);
-    std::vector<std::size_t> size(survey.candidates.size(), 0);
+    std::vector<std::uint32_t> size(survey.candidates.size(), 0);
     for (std::uint32_t setting = 0; setting < by_setting.size(); ++setting) {
       sooner.clear();
       for (const Stop& stop : stops_) {
@@ -129,7 +129,7 @@ class Router {
         const Candidate& probe = survey.candidates[c];
         const auto known = sooner.find(pair(probe.a, probe.b));
         if (known != sooner.end() && holds(known->second, survey.set(c))) continue;
-        size[c] = count(survey.set(c), wanted_);
+        size[c] = static_cast<std::uint32_t>(count(survey.set(c), wanted_));
         at[probe.a].push_back(c);
         at[probe.b].push_back(c);
       }
@@ -154,6 +154,8 @@ class Router {
         }
       }
     }
+    // Of a large harness these are most of a plan's memory: no more than there are.
+    stops_.reserve(stops_.size() + size.size() - std::count(size.begin(), size.end(), 0U));
     for (std::size_t c = 0; c < kept.size(); ++c) {
       if (size[c] == 0) continue;
       const Candidate& probe = survey.candidates[c];
@@ -165,9 +167,9 @@ class Router {
         ++likely_;
       }
       stops_.push_back({{probe.setting, probe.left, probe.range, probe.a, probe.b, costs_.read},
-                        {s, c},
+                        choice(s, c),
                         survey.set(c),
-                        stops_.size()});
+                        static_cast<std::uint32_t>(stops_.size())});
       if (kept[c]) pairs_read_.insert({probe.setting, probe.a, probe.b});
     }
     choose_sweeps(s);
@@ -193,7 +195,7 @@ class Router {
       const Candidate& probe = survey.candidates[one.second];
       alone.insert({*probe.swept, std::min(probe.setting, probe.left), probe.a, probe.b});
     }
-    std::map<std::tuple<std::uint32_t, std::uint32_t, PointId, PointId>, std::size_t> other_way;
+    std::map<std::tuple<std::uint32_t, std::uint32_t, PointId, PointId>, std::uint32_t> other_way;
     for (std::size_t c = 0; c < survey.candidates.size(); ++c) {
       const Candidate& probe = survey.candidates[c];
       if (!probe.swept || !holds_any(survey.set(c), wanted_)) continue;
@@ -203,21 +205,26 @@ class Router {
           pairs_read_.count({probe.left, probe.a, probe.b}) != 0;
       if (!likely) continue;
       Stop stop{{probe.setting, probe.left, probe.range, probe.a, probe.b, costs_.sweep},
-                {s, c},
+                choice(s, c),
                 survey.set(c),
                 kNoTwin};
       const auto twin = other_way.find({probe.left, probe.setting, probe.a, probe.b});
       if (twin != other_way.end()) {
         stop.twin = twin->second;
-        stops_[twin->second].twin = stops_.size();
+        stops_[twin->second].twin = static_cast<std::uint32_t>(stops_.size());
       }
-      other_way.emplace(std::tuple(probe.setting, probe.left, probe.a, probe.b), stops_.size());
+      other_way.emplace(std::tuple(probe.setting, probe.left, probe.a, probe.b),
+                        static_cast<std::uint32_t>(stops_.size()));
       FaultSet shows = nothing();
       shows |= stop.set;
       shows &= wanted_;
       for (std::size_t fault : shows.list()) holders_[fault].push_back(stops_.size());
       stops_.push_back(stop);
     }
+  }
+
+  static RouteChoice choice(std::size_t survey, std::size_t candidate) {
+    return {static_cast<std::uint32_t>(survey), static_cast<std::uint32_t>(candidate)};
   }
 
   static bool holds_any(const std::uint64_t* set, const FaultSet& of) {

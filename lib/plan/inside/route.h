@@ -4,6 +4,7 @@
 // least where it fits best, and put in order; the best is kept. The same input gives the same route.
 #pragma once
 
+#include <cstdint>
 #include <vector>
 
 #include "plan/inside/legs.h"
@@ -13,8 +14,8 @@ namespace lugwise {
 
 // A probe of one of the surveys.
 struct RouteChoice {
-  std::size_t survey = 0;
-  std::size_t candidate = 0;
+  std::uint32_t survey = 0;
+  std::uint32_t candidate = 0;
 };
 
 // Some of the surveys, one after the other, and where the hands are when they begin; no visit: as the instrument came.

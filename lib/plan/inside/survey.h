@@ -23,19 +23,44 @@ struct Candidate {
   std::optional<PartId> swept;  // the knob
 };
 
-// All candidates of one depth of opening; their fault sets lie in one block of memory, one after the other.
-struct Survey {
+// All candidates of one depth of opening, each with the faults it shows.
+class Survey {
+ public:
   Access access;
   std::vector<PointId> lifted;  // leads that are off
   std::vector<Setting> settings;
   std::vector<Candidate> candidates;
-  std::vector<std::uint64_t> sets;
-  std::size_t words = 0;  // a set's length
   // By fault: where all that stands against it is that the meter reads OL, sound or faulty, how many ohms its range would
   // have to hold.
   std::vector<Ohms> beyond;
 
-  const std::uint64_t* set(std::size_t candidate) const { return sets.data() + candidate * words; }
+  Survey() = default;
+  explicit Survey(std::size_t faults) : words_((faults + 63) / 64), sets_(faults) {}
+
+  void add(const Candidate& candidate, const FaultSet& shows) {
+    candidates.push_back(candidate);
+    numbers_.push_back(sets_.add(shows.words().data()));
+  }
+
+  // Gives back what memory adding took in hand.
+  void close() {
+    candidates.shrink_to_fit();
+    numbers_.shrink_to_fit();
+  }
+
+  // Until the next is added.
+  const std::uint64_t* set(std::size_t candidate) const { return sets_[numbers_[candidate]]; }
+  std::size_t words() const { return words_; }  // a set's length
+
+  // What all candidates show between them.
+  void show_all(FaultSet& shown) const {
+    for (std::uint32_t number = 0; number < sets_.size(); ++number) shown |= sets_[number];
+  }
+
+ private:
+  std::size_t words_ = 0;
+  FaultSets sets_;
+  std::vector<std::uint32_t> numbers_;  // by candidate
 };
 
 // `sizes` has, by fault, from how many added ohms on a High is to be shown; of the others it is not asked.

@@ -178,11 +178,11 @@ class Sweeper {
     }
     if (doubtful) leave_certain();
     for (const auto& [sweep, seen] : seen_) {
-      push(sweep, seen);
+      survey_.add(sweep, seen);
       if (no_load) continue;
       Candidate back = sweep;
       std::swap(back.setting, back.left);
-      push(back, seen);
+      survey_.add(back, seen);
     }
     seen_.clear();
   }
@@ -222,11 +222,6 @@ class Sweeper {
         certain.emplace_back(sweep, std::move(seen));
     }
     seen_ = std::move(certain);
-  }
-
-  void push(const Candidate& candidate, const FaultSet& seen) {
-    survey_.candidates.push_back(candidate);
-    survey_.sets.insert(survey_.sets.end(), seen.words().begin(), seen.words().end());
   }
 
   const Harness& harness_;

@@ -32,7 +32,7 @@ void write_problem(const Netlist& netlist, const std::string& name, std::optiona
     const Survey all = survey(netlist.harness, plan.faults, plan.sizes, options, settings, access);
     for (std::size_t c = 0; c < all.candidates.size(); ++c) {
       std::cout << access.depth << ' ';
-      for (std::size_t fault : FaultSet(all.set(c), all.words).list()) std::cout << fault << ' ';
+      for (std::size_t fault : FaultSet(all.set(c), all.words()).list()) std::cout << fault << ' ';
       std::cout << '\n';
     }
   }
