@@ -17,7 +17,7 @@ test("in Firefox a harness is opened, the first steps are probed, and a reload g
     page.on("request", (request) => { if (!/^(file|blob|data):/.test(request.url())) requests.push(request.url()); });
     page.on("pageerror", (error) => errors.push(error.message));
     await page.goto(pathToFileURL(page_file).href);
-    const still = () => page.waitForSelector('html[data-ready][data-busy="no"]', {timeout: 60_000});
+    const still = () => page.waitForSelector('html[data-ready][data-busy="no"]', {timeout: 120_000});
     const click = async (selector) => {
       await still();
       await page.waitForSelector(selector);
