@@ -270,6 +270,19 @@ class EveryHarness(unittest.TestCase):
                             self.assertIn(part, own, f"{start} to {end} runs through {part}")
                             self.assertLess(way, 26, f"{start} to {end} runs through its own {part}")
 
+    def test_no_wire_that_passes_touches_an_outline(self):
+        # Half of a wire with its dark edge is 3 wide.
+        def off(point, shape):
+            if len(shape) == 3:
+                return math.dist(point, shape[:2]) - shape[2]
+            return math.hypot(max(shape[0] - point[0], 0, point[0] - shape[2]), max(shape[1] - point[1], 0, point[1] - shape[3]))
+        for _, _, drawn in self.each():
+            for start, end, _, corners in drawn.runs:
+                for point, from_end in samples(corners):
+                    for part, shape in drawn.outlines:
+                        if from_end > 16 and off(point, shape) < 3:
+                            self.fail(f"{start} to {end} at {part}: {point}")
+
     def test_no_two_wires_run_on_top_of_each_other(self):
         for path, _, drawn in self.each():
             for (a, _, _, one), (b, _, _, other) in itertools.combinations(drawn.runs, 2):
