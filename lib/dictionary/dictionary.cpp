@@ -305,6 +305,16 @@ Found Chapter::sound(PointId a, PointId b) const {
   return entry;
 }
 
+std::vector<Found> Chapter::sound() const {
+  body_->tabulate();
+  std::vector<Found> all;
+  for (std::size_t i = 0; i < body_->probes.size(); ++i) {
+    for (PointId other : body_->probes)
+      all.push_back(found_of(body_->rows[i * body_->points() + other.index]));
+  }
+  return all;
+}
+
 bool Chapter::touches(const Fault& fault, PointId a, PointId b) const {
   const Delta delta = body_->delta(fault, 1);
   if (delta.empty() || a == b) return false;

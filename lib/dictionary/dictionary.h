@@ -47,6 +47,9 @@ class Chapter {
   Found sound(PointId a, PointId b) const;
   Found with(const Fault& fault, double size, PointId a, PointId b) const;
 
+  // All entries of the probes if all is sound, row by row. Throws as page() does.
+  std::vector<Found> sound() const;
+
   // All entries of the probes with one fault. The first page makes the sound table of the probes; throws NetworkTooDense
   // where that is not to be had.
   Page page(const Fault& fault, double size) const;

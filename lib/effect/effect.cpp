@@ -71,6 +71,7 @@ class Search {
     std::vector<int> plugs;
     for (PointId probe : probes) plugs.push_back(harness_[probe].role == PointRole::Plug ? 1 : 0);
     const Chapter chapter(circuit, probes);
+    const std::vector<Found> all = chapter.sound();
     for (std::size_t f : left) {
       const Page page = chapter.page(faults_[f], usual_size(faults_[f]));
       if (!page.changes()) continue;
@@ -78,7 +79,7 @@ class Search {
         for (std::size_t j = i + 1; j < probes.size(); ++j) {
           if (!page.changes(i, j)) continue;
           const Found faulty = page(i, j);
-          const Found sound = page.sound(i, j);
+          const Found& sound = all[i * probes.size() + j];
           const double clear = clearness(sound, faulty);
           if (clear <= best_[f] * (1 + 1e-9)) continue;
           if (!tells(options_.meter, sound, faulty, plugs[i] + plugs[j])) continue;
@@ -113,7 +114,7 @@ std::vector<Effect> effects_of(const Harness& harness, const std::vector<Fault>&
   for (const Fault& fault : faults)
     effects.push_back({fault, fault.weight / weights, std::nullopt, {}, true});
   Search(harness, faults, options, effects).run();
-  const Listener listener(harness, options.stage);
+  Listener listener(harness, options.stage);
   for (Effect& effect : effects) {
     if (!listener.plugged()) break;
     const double size = usual_size(effect.fault);

@@ -10,7 +10,7 @@
 #include "fault/kind.h"
 #include "handling/handling.h"
 #include "harness/harness.h"
-#include "hearing/hearing.h"
+#include "hearing/listener.h"
 #include "meter/meter.h"
 
 namespace lugwise {

@@ -9,7 +9,7 @@
 #include "effect/effect.h"
 #include "exercise/inside/digest.h"
 #include "exercise/inside/information.h"
-#include "hearing/hearing.h"
+#include "hearing/listener.h"
 #include "simulation/simulation.h"
 
 namespace lugwise {

@@ -7,7 +7,7 @@
 
 #include "diagnosis/diagnosis.h"
 #include "diagnosis/inside/hypothesis.h"
-#include "hearing/hearing.h"
+#include "hearing/listener.h"
 
 namespace lugwise {
 

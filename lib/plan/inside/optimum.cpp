@@ -282,16 +282,20 @@ class Search {
   double seconds_of(const std::vector<std::uint32_t>& stops, std::vector<std::uint32_t>* order = nullptr) {
     const std::size_t n = stops.size();
     const std::size_t all = (std::size_t{1} << n) - 1;
+    leg_.resize(n * n);
+    for (std::size_t i = 0; i < n; ++i) {
+      for (std::size_t j = 0; j < n; ++j) leg_[i * n + j] = legs_.between(stops_[stops[i]], stops_[stops[j]]);
+    }
     ends_.assign((all + 1) * n, HUGE_VAL);
     for (std::size_t i = 0; i < n; ++i) ends_[(std::size_t{1} << i) * n + i] = legs_.first(stops_[stops[i]]);
     for (std::size_t done = 1; done < all; ++done) {
       for (std::size_t i = 0; i < n; ++i) {
         const double so_far = ends_[done * n + i];
         if (so_far == HUGE_VAL) continue;
-        for (std::size_t j = 0; j < n; ++j) {
-          if ((done >> j & 1) != 0) continue;
+        for (std::size_t left = all & ~done; left != 0; left &= left - 1) {
+          const auto j = static_cast<std::size_t>(std::countr_zero(left));
           double& there = ends_[(done | std::size_t{1} << j) * n + j];
-          there = std::min(there, so_far + legs_.between(stops_[stops[i]], stops_[stops[j]]));
+          there = std::min(there, so_far + leg_[i * n + j]);
         }
       }
     }
@@ -305,7 +309,7 @@ class Search {
     for (std::size_t done = all ^ std::size_t{1} << last; done != 0;) {
       for (std::size_t i = 0; i < n; ++i) {
         if ((done >> i & 1) == 0) continue;
-        const double through = ends_[done * n + i] + legs_.between(stops_[stops[i]], stops_[stops[last]]);
+        const double through = ends_[done * n + i] + leg_[i * n + last];
         if (std::abs(through - ends_[(done | std::size_t{1} << last) * n + last]) > kRounding) continue;
         order->push_back(stops[i]);
         done ^= std::size_t{1} << i;
@@ -421,6 +425,7 @@ class Search {
   std::vector<std::vector<Bits>> places_;  // by setting, by control
   Used start_;
   std::vector<Node> nodes_;
+  std::vector<double> leg_;   // of seconds_of: from stop to stop
   std::vector<double> ends_;  // of seconds_of: by stops done, by the last of them
   double best_ = 0;
   double given_up_ = HUGE_VAL;  // the least that a beginning of too many stops promises

@@ -7,6 +7,7 @@
 #include <map>
 #include <numeric>
 
+#include "dictionary/dictionary.h"
 #include "expectation/corner.h"
 
 namespace lugwise {
@@ -97,11 +98,6 @@ class View {
     std::size_t gap;
   };
   // An element of more ohms than it should have: a High, or a value that is twice or half what it should be.
-  // A misplaced lead makes another circuit: the least and the most each pair can read in it.
-  struct Other {
-    std::size_t fault;
-    std::vector<double> low, high;
-  };
   struct Rise {
     std::size_t fault;
     Ohms own;                         // what it has at its lowest
@@ -109,6 +105,11 @@ class View {
     std::optional<std::size_t> gap;   // none: a cut
     std::vector<char> side;           // of a cut, by probe
     std::optional<std::size_t> drop;  // of a value: the touch that stands for half of it
+  };
+  // A misplaced lead makes another circuit.
+  struct Other {
+    std::size_t fault;
+    Page page;
   };
   // A short between x and y, as far as connections go.
   struct Touch {
@@ -228,14 +229,13 @@ class View {
   }
 
   void add_other(std::size_t f) {
-    const Circuit other = with_fault(circuit_, faults_[f]);
-    const auto moved = [](const Branch& x, const Branch& y) { return x.a != y.a || x.b != y.b; };
-    bool same = other.branches.size() == circuit_.branches.size();
-    for (std::size_t b = 0; same && b < other.branches.size(); ++b)
-      same = !moved(other.branches[b], circuit_.branches[b]);
-    if (same) return;
-    others_.push_back({f, all_pairs(network_at(other, loose_resistors_at(other, Corner::Low), true), probes_),
-                       all_pairs(network_at(other, loose_resistors_at(other, Corner::High)), probes_)});
+    if (!chapter_) {
+      std::vector<PointId> probes;
+      for (std::uint32_t probe : probes_) probes.push_back(PointId{probe});
+      chapter_.emplace(circuit_, std::move(probes));
+    }
+    Page page = chapter_->page(faults_[f], 0);
+    if (page.changes()) others_.push_back({f, std::move(page)});
   }
 
   std::vector<char> sides_of_cut(std::uint32_t branch) const {
@@ -334,8 +334,10 @@ class View {
     std::fill(seen.words().begin(), seen.words().end(), 0);
     if (pair.unusable) return;
     for (const Other& other : others_) {
-      const double low = other.low[i * probes_.size() + j];
-      const double high = other.high[i * probes_.size() + j];
+      if (!other.page.changes(i, j)) continue;
+      const Found found = other.page(i, j);
+      const double low = found.low.value_or(kOpen);
+      const double high = found.high.value_or(kOpen);
       const bool parted = !pair.open && std::isinf(low) && pair.told.open;
       if (parted || (!std::isinf(low) && low > pair.told.above) || high < pair.told.below)
         seen.add(other.fault);
@@ -434,6 +436,7 @@ class View {
   std::vector<Gap> gaps_;
   std::vector<LoopOpen> loops_;
   std::vector<Rise> rises_;
+  std::optional<Chapter> chapter_;  // where a lead may be misplaced
   std::vector<Other> others_;
   std::vector<Touch> touches_;
   // With d = R[a,y] - R[a,x] of each probe a, the drop on x-y for one ampere from a to b is (d[a] - d[b]) / 2.
