@@ -316,8 +316,7 @@ class EveryHarness(unittest.TestCase):
             drawn = picture(ROOT / f"harnesses/fernhollow-{number}.yaml")
             for _, _, _, corners in drawn.runs:
                 length += sum(abs(x - u) + abs(y - v) for (x, y), (u, v) in zip(corners, corners[1:]))
-                # A rounded corner is two of the points.
-                bends += (len(corners) - 2) / 2
+                bends += len(corners) - 2
             crossings += drawn.answer["crossings"]
         self.assertLessEqual(length, 57192 * 1.1)
         self.assertLessEqual(crossings, 144)
@@ -689,6 +688,11 @@ class OneHarness(unittest.TestCase):
         words = [text for _, text, _, _ in symbols.texts]
         self.assertIn("joined to ground by a wire", words)
         self.assertEqual(sorted(symbols.all("data-leg")), sorted(wires.all("data-leg")))
+        # A wire that the symbol stands for is still named, by no empty number.
+        named = [text for _, text, _, _ in picture(ROOT / "harnesses/fernhollow-4.yaml", "--ground", "symbol").texts]
+        self.assertIn("toggle ground, black", named)
+        self.assertNotIn("–", subprocess.run([PROGRAM, "draw", ROOT / "harnesses/fernhollow-4.yaml", "--ground", "symbol"],
+                                             capture_output=True).stdout.decode())
         # Nothing hot is taken for ground.
         def joined(drawn):
             return {frozenset((start, end)) for start, end, _, corners in drawn.runs if len(corners) > 2 or math.dist(*corners) > 20}
