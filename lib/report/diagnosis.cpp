@@ -341,6 +341,23 @@ std::optional<page::Section> recheck_of(const Meter& meter, const Harness& harne
   return section;
 }
 
+// What has to be so before anybody probes, in short; a plan's cautions say it in full.
+void add_cautions(const Harness& harness, page::Section& section) {
+  const bool instrument = std::any_of(harness.parts().begin(), harness.parts().end(), [](const Part& part) {
+    return part.kind == PartKind::Jack || part.kind == PartKind::Metal;
+  });
+  if (instrument) {
+    section.blocks.push_back(page::Paragraph{
+        "Unplugged from the amplifier and everything else, at both ends of the cable; strings slack before "
+        "bridge, claw or springs are touched.",
+        2});
+  }
+  if (is_active(harness)) {
+    section.blocks.push_back(
+        page::Paragraph{"Battery out first, its clip covered: a plug in the jack switches it on.", 2});
+  }
+}
+
 // What is filed goes from the verdict to what it rests on; at the bench the verdict stands near the end, where the eye is.
 enum class Order { Bench, File };
 
@@ -379,14 +396,13 @@ page::Document document_of(const Heading& heading, const Harness& harness,
   }
   if (!diagnosis.first.empty()) {
     page::Section first{"The first probes, whatever each shows", false, false, {}};
+    add_cautions(harness, first);
     for (const NextProbe& probe : diagnosis.first)
       first.blocks.push_back(said_of(*heading.meter, harness, diagnosis, probe, pictures));
     sections.push_back(std::move(first));
   } else if (diagnosis.next) {
     page::Section next{"Next", false, false, {}};
-    if (is_active(harness))
-      next.blocks.push_back(
-          page::Paragraph{"Battery out first, its clip covered: a plug in the jack switches it on.", 2});
+    add_cautions(harness, next);
     next.blocks.push_back(said_of(*heading.meter, harness, diagnosis, *diagnosis.next, pictures));
     sections.push_back(std::move(next));
   }
