@@ -1,4 +1,4 @@
-# Sourced by app/run, tests/run and .ci/run: the Debian 12 packages lugwise needs, and how to get them.
+# Sourced by app/run, app/browser/, tests/run and .ci/run: the Debian 12 packages lugwise needs, and how to get them.
 
 build_packages=(g++ cmake ninja-build libfmt-dev libyaml-cpp-dev libboost-dev libeigen3-dev nlohmann-json3-dev
                 libcli11-dev libutfcpp-dev)
@@ -6,7 +6,7 @@ test_packages=(catch2 librsvg2-bin libbenchmark-dev python3 python3-networkx pyt
 clang_packages=(clang libclang-rt-dev)
 # dpkg-dev unpacks the sources of the libraries that are compiled for the browser.
 engine_packages=(emscripten dpkg-dev)
-page_packages=(nodejs chromium)
+page_packages=(nodejs chromium firefox-esr)
 
 # need_packages PACKAGE... installs those that are missing; all there means nothing is touched and no network is used.
 # Without Debian's package database it trusts the reader to have them: cmake names what it cannot find.
@@ -41,6 +41,18 @@ need_packages() {
   tail -n 20 "$log" >&2
   rm -f "$log"
   printf 'lugwise: could not install: %s\n' "${missing[*]}" >&2
+  return 1
+}
+
+# The page's libraries, from npm's registry, by app/browser/package-lock.json. 2: the registry was not reached.
+libraries() {
+  command -v npm >/dev/null || need_packages nodejs npm || return 1  # another's Node is as good
+  [[ $root/app/browser/node_modules/.package-lock.json -nt $root/app/browser/package-lock.json ]] && return
+  local said
+  said=$(cd "$root/app/browser" && npm ci --ignore-scripts --no-audit --no-fund --fetch-retries=3 2>&1 </dev/null) && return
+  printf '%s\n' "$said" | tail -n 20 >&2
+  # What the network says, and not what is wrong with a package.
+  [[ $said =~ code\ (ENOTFOUND|EAI_AGAIN|ECONN[A-Z]*|ETIMEDOUT|ENETUNREACH|EHOSTUNREACH|ERR_SOCKET_TIMEOUT|E[45][0-9][0-9]) ]] && return 2
   return 1
 }
 

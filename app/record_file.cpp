@@ -50,10 +50,15 @@ std::optional<std::string> holder_of(int file) {
 
 // Whether the open file is still the one of that name, and not one that was replaced meanwhile.
 bool still_there(int file, const std::string& path) {
+#ifdef __EMSCRIPTEN__
+  // A page has no other program; and there fstat knows nothing of a file that was renamed.
+  return file >= 0 && ::access(path.c_str(), F_OK) == 0;
+#else
   struct stat open {};
   struct stat named {};
   return fstat(file, &open) == 0 && stat(path.c_str(), &named) == 0 && open.st_ino == named.st_ino &&
          open.st_dev == named.st_dev;
+#endif
 }
 
 bool brought_to_disk(const std::string& folder) {

@@ -58,11 +58,12 @@ class Crew {
   Findings run(unsigned jobs, const Run& run) {
     std::vector<std::thread> threads;
     try {
-      for (unsigned i = 0; i < jobs; ++i) threads.emplace_back([this] { work(); });
+      while (threads.size() < jobs) threads.emplace_back([this] { work(); });
     } catch (const std::system_error&) {
-      if (threads.empty()) throw;  // else those that there are do it all
+      // Those that there are do it all; where there is none, as in a page, we do it ourselves.
     }
-    watch(static_cast<unsigned>(threads.size()), run);
+    if (threads.empty()) work();
+    watch(std::max<std::size_t>(1, threads.size()), run);
     for (std::thread& thread : threads) thread.join();
     if (failure_) std::rethrow_exception(failure_);
     return findings_;
@@ -105,7 +106,7 @@ class Crew {
   }
 
   // Says how far it is where that takes long.
-  void watch(unsigned jobs, const Run& run) {
+  void watch(std::size_t jobs, const Run& run) {
     Progress progress(run, "cases simulated");
     std::unique_lock lock(mutex_);
     auto told = std::chrono::steady_clock::now();

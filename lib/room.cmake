@@ -29,6 +29,9 @@ endfunction()
 set(LUGWISE_USUAL_HEADERS <algorithm> <cmath> <cstdint> <functional> <map> <memory> <optional> <set> <string>
                           <string_view> <utility> <vector> <fmt/format.h>)
 
+# Where the time of a plan and of a diagnosis goes. A page is made small, but for these.
+set(LUGWISE_CALCULATE network circuit sequence fault hearing dictionary handling effect plan diagnosis)
+
 # lugwise_room(<name> [WORDS] [DEPENDS <room>...] [LINK <third-party target>...])
 #
 # One static library from every .cpp and .h in the current folder. DEPENDS are the rooms its headers may show, LINK the
@@ -56,6 +59,8 @@ function(lugwise_room name)
     lugwise_warnings(${target})
     if(arg_WORDS)
       lugwise_quick_to_build(${target})
+    elseif(name IN_LIST LUGWISE_CALCULATE)
+      target_compile_options(${target} PRIVATE $<$<PLATFORM_ID:Emscripten>:-finline-functions>)
     endif()
     list(LENGTH sources count)
     if(count GREATER 3)

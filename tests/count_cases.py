@@ -1,4 +1,5 @@
-"""Counts test cases, not programs, in the log ctest leaves behind; a program that died uncounted is one failed case.
+"""Counts test cases, not programs, in the log that ctest or tests/browser/run leaves; a program that died uncounted is one
+failed case.
 
 What was skipped, for want of a program that is none of the test packages, is neither passed nor failed.
 """
@@ -8,7 +9,7 @@ import sys
 
 passed = failed = skipped = 0
 reasons = set()
-for block in open(sys.argv[1], errors="replace").read().split("\nCommand: ")[1:]:
+for block in ("\n" + open(sys.argv[1], errors="replace").read()).split("\nCommand: ")[1:]:
     fine = "\nTest Passed.\n" in block
     good = bad = left = 0
     if match := re.search(r"^All tests passed \(.* in (\d+) test cases?\)", block, re.M):  # Catch2
@@ -20,6 +21,8 @@ for block in open(sys.argv[1], errors="replace").read().split("\nCommand: ")[1:]
         left = sum(map(int, re.findall(r"^(?:OK|FAILED) \(.*?skipped=(\d+)", block, re.M)))
         good = max(0, int(match[1]) - bad - left)  # a class that is skipped whole runs none
         reasons.update(re.findall(r"\.\.\. skipped ['\"](.*)['\"]$", block, re.M))
+    elif match := re.search(r"^\S+ pass (\d+)\n\S+ fail (\d+)$", re.sub(r"\n\S+ (?:cancelled|skipped|todo) \d+", "", block), re.M):
+        good, bad = int(match[1]), int(match[2])  # Node's
     elif fine:
         good = 1
     if not fine and not bad:

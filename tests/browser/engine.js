@@ -1,11 +1,15 @@
-// Answers requests to the engine, one a line of JSON on stdin and one a line on stdout, with the seconds it took.
+// Answers requests to the engine, one a line of JSON on stdin and one a line on stdout, with the processor's seconds it took.
 "use strict";
-const lines = require("readline").createInterface({input: process.stdin});
 require(process.argv[2])().then((engine) => {
-  lines.on("line", (line) => {
-    const begun = process.hrtime.bigint();
-    const answer = engine.answer(line);
-    const seconds = Number(process.hrtime.bigint() - begun) / 1e9;
-    process.stdout.write(`${JSON.stringify({answer: JSON.parse(answer), seconds})}\n`);
+  require("readline").createInterface({input: process.stdin}).on("line", (line) => {
+    const begun = process.cpuUsage();
+    let answer;
+    try {
+      answer = JSON.parse(engine.answer(line));
+    } catch (error) {
+      answer = {thrown: String(error)};
+    }
+    const {user, system} = process.cpuUsage(begun);
+    process.stdout.write(`${JSON.stringify({answer, seconds: (user + system) / 1e6, memory: engine.HEAP8.length})}\n`);
   });
 });
