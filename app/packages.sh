@@ -6,7 +6,7 @@ test_packages=(catch2 librsvg2-bin libbenchmark-dev python3 python3-networkx pyt
 clang_packages=(clang libclang-rt-dev)
 # dpkg-dev unpacks the sources of the libraries that are compiled for the browser.
 engine_packages=(emscripten dpkg-dev)
-page_packages=(nodejs chromium)
+page_packages=(nodejs chromium firefox-esr)
 
 # need_packages PACKAGE... installs those that are missing; all there means nothing is touched and no network is used.
 # Without Debian's package database it trusts the reader to have them: cmake names what it cannot find.

@@ -69,7 +69,7 @@ export class Bench {
   // One more tab with the page, as after the first was closed.
   async tab() {
     this.page = await this.context.newPage();
-    this.page.setDefaultTimeout(30_000);
+    this.page.setDefaultTimeout(120_000);
     this.page.on("pageerror", (error) => this.errors.push(error.message));
     this.page.on("console", (message) => { if (message.type() === "error") this.errors.push(message.text()); });
     await this.page.goto(pathToFileURL(page_file).href);

@@ -330,3 +330,72 @@ test("no screen has a barrier or a small target, at 360, 768 and 1280 pixels, li
   if (process.env.LUGWISE_PICTURES) await bench.page.pdf({path: join(process.env.LUGWISE_PICTURES, "verdict.pdf")});
   await bench.close();
 });
+
+test("the harness is changed by hand on its picture: the text follows, its comments stay, and undo brings it back", async () => {
+  const bench = await Bench.open();
+  const {page} = bench;
+  await bench.take(kFernhollow2);
+  await bench.click('button:text-is("Change the harness")');
+  await page.waitForSelector(".frame svg");
+  const before = await page.inputValue("#netlist");
+  assert.equal(before, worked(kFernhollow2));
+  const text = () => page.inputValue("#netlist");
+  const tap = async (point) => {
+    await page.locator(".frame svg").scrollIntoViewIfNeeded();
+    const box = await page.locator(`.frame svg [data-point="${point}"]`).first().boundingBox();
+    await page.mouse.click(box.x + box.width / 2, box.y + box.height / 2);
+    await bench.still();
+  };
+  await tap("jack.tip");
+  await tap("jack.sleeve");
+  await page.selectOption('select:near(:text("Its colour"))', "red");
+  await bench.click("#draw-wire");
+  assert.ok((await text()).includes("  - {run: [jack.tip, jack.sleeve], colour: red}\n"));
+  await page.click('summary:text-is("Add a part")');
+  await page.selectOption("#part-kind", "capacitor");
+  await page.fill("#part-name", "bright");
+  await page.fill("#part-value", "1n");
+  await bench.click("#add-part");
+  assert.match(await text(), /  bright: \{kind: capacitor, value: 1n\}/);
+  await page.fill("#part-value", "1 bucket");
+  await page.fill("#part-name", "odd");
+  await bench.click("#add-part");
+  assert.match(await page.textContent("main"), /Not done/);
+  assert.doesNotMatch(await text(), /bucket/);
+  await tap("jack.tip");
+  await tap("jack.tip"); // alone
+  await bench.click('button:text-is("Take off to jack.sleeve")');
+  assert.doesNotMatch(await text(), /jack\.tip, jack\.sleeve/);
+  for (const line of before.split("\n").filter((each) => each.includes("#"))) assert.ok((await text()).includes(line), line);
+  for (let i = 0; i < 3; ++i) await bench.click("#undo");
+  assert.equal(await text(), before);
+  await bench.close();
+});
+
+test("an exercise is made, probed, answered and marked, and is still there in the next tab", async () => {
+  const bench = await Bench.open();
+  const {page} = bench;
+  await bench.take("fernhollow-1.yaml");
+  await page.click('summary:text-is("Practise on it")');
+  await bench.click('[data-level="3"]');
+  await bench.still();
+  assert.equal(await bench.heading(), "Exercise, level 3");
+  assert.match(await page.textContent(".told"), /The player says/);
+  await page.selectOption('select:near(:text("One probe"))', "jack.plug-tip");
+  await page.selectOption('label:has-text("The other") select', "jack.plug-sleeve");
+  await bench.click("#main");
+  assert.match(await bench.said(), /display/);
+  await page.close();
+  await bench.tab();
+  await bench.click(".job .wide");
+  assert.match(await page.context().pages().at(-1).textContent(".log"), /jack\.plug-tip and jack\.plug-sleeve/);
+  const fault = await bench.page.getAttribute("#faults option", "value");
+  await bench.page.fill("#claim", fault);
+  await bench.click("#name");
+  await bench.click("#mark");
+  assert.match(await bench.page.textContent(".mark"), /of 100/);
+  await bench.look_for_barriers("exercise");
+  await bench.look_for_small_targets("exercise");
+  await bench.picture("exercise-360");
+  await bench.close();
+});

@@ -270,6 +270,19 @@ class EveryHarness(unittest.TestCase):
                             self.assertIn(part, own, f"{start} to {end} runs through {part}")
                             self.assertLess(way, 26, f"{start} to {end} runs through its own {part}")
 
+    def test_no_wire_that_passes_touches_an_outline(self):
+        # Half of a wire with its dark edge is 3 wide.
+        def off(point, shape):
+            if len(shape) == 3:
+                return math.dist(point, shape[:2]) - shape[2]
+            return math.hypot(max(shape[0] - point[0], 0, point[0] - shape[2]), max(shape[1] - point[1], 0, point[1] - shape[3]))
+        for _, _, drawn in self.each():
+            for start, end, _, corners in drawn.runs:
+                for point, from_end in samples(corners):
+                    for part, shape in drawn.outlines:
+                        if from_end > 16 and off(point, shape) < 3:
+                            self.fail(f"{start} to {end} at {part}: {point}")
+
     def test_no_two_wires_run_on_top_of_each_other(self):
         for path, _, drawn in self.each():
             for (a, _, _, one), (b, _, _, other) in itertools.combinations(drawn.runs, 2):
@@ -303,8 +316,7 @@ class EveryHarness(unittest.TestCase):
             drawn = picture(ROOT / f"harnesses/fernhollow-{number}.yaml")
             for _, _, _, corners in drawn.runs:
                 length += sum(abs(x - u) + abs(y - v) for (x, y), (u, v) in zip(corners, corners[1:]))
-                # A rounded corner is two of the points.
-                bends += (len(corners) - 2) / 2
+                bends += len(corners) - 2
             crossings += drawn.answer["crossings"]
         self.assertLessEqual(length, 57192 * 1.1)
         self.assertLessEqual(crossings, 144)
@@ -676,6 +688,11 @@ class OneHarness(unittest.TestCase):
         words = [text for _, text, _, _ in symbols.texts]
         self.assertIn("joined to ground by a wire", words)
         self.assertEqual(sorted(symbols.all("data-leg")), sorted(wires.all("data-leg")))
+        # A wire that the symbol stands for is still named, by no empty number.
+        named = [text for _, text, _, _ in picture(ROOT / "harnesses/fernhollow-4.yaml", "--ground", "symbol").texts]
+        self.assertIn("toggle ground, black", named)
+        self.assertNotIn("–", subprocess.run([PROGRAM, "draw", ROOT / "harnesses/fernhollow-4.yaml", "--ground", "symbol"],
+                                             capture_output=True).stdout.decode())
         # Nothing hot is taken for ground.
         def joined(drawn):
             return {frozenset((start, end)) for start, end, _, corners in drawn.runs if len(corners) > 2 or math.dist(*corners) > 20}

@@ -2,10 +2,11 @@
 import {Engine, unpacked, type Description, type Files, type Opened, type Problem, type SessionState} from "./engine.js";
 import {harness_named_in, is_record, save_file} from "./file.js";
 import {keep_preferences, preferences, type Preferences} from "./preferences.js";
+import type {Practice} from "./practice.js";
 import {Store, type Job} from "./store.js";
 import {hush, say} from "./voice.js";
 
-export type ScreenName = "start" | "harness" | "work" | "edit";
+export type ScreenName = "start" | "harness" | "work" | "edit" | "practice";
 
 // What a fault of our own or of the storage is told with, above everything else.
 export interface Notice {
@@ -126,11 +127,20 @@ export class App {
     await this.open_job(job, record !== "");
   }
 
+  // An exercise on the harness that is open, as a job of its own.
+  async new_practice(practice: Practice): Promise<void> {
+    if (!this.job) return;
+    const job: Job = {...this.job, id: crypto.randomUUID(), record: "", saved: "", practice};
+    await this.keep(job);
+    await this.open_job(job);
+  }
+
   async open_job(job: Job, work = job.record !== ""): Promise<void> {
     this.job = job;
     this.session = null;
     await this.describe();
     if (this.refused) this.go("edit");
+    else if (job.practice) this.go("practice");
     else if (work) await this.open_session([], job.depth);
     else this.go("harness");
   }

@@ -5,6 +5,7 @@ import {shock_banner, words_of_setting} from "./wording.js";
 import type {App} from "./app.js";
 import type {Problem, Setting, Shows} from "./engine.js";
 import {Figure} from "./figure.js";
+import {make_practice} from "./practice.js";
 
 interface Expected {
   shows?: Shows | string;
@@ -31,6 +32,8 @@ const kComplaints: [string, string][] = [
   ["always-on", "always on"], ["hollow", "hollow"], ["pops", "pops"], ["bleeds", "bleeds"], ["all-the-same", "all positions the same"],
   ["shock", "it gives a shock"],
 ];
+
+const kLevels = ["1: an open or a short, readings given", "2: any fault, readings given", "3: a complaint alone", "4: two faults, or one that comes and goes"];
 
 function set_words(): string[] {
   return Object.entries(setting).flatMap(([control, place]) => ["--set", `${control}=${place}`]);
@@ -176,5 +179,10 @@ export function harness_screen(app: App): TemplateResult {
     <nav class="row" aria-label="More with this harness">
       <button type="button" @click=${() => app.go("edit")}>Change the harness</button>
       <button type="button" @click=${() => app.save_netlist()}>Save the netlist</button>
-    </nav>`;
+      <button type="button" @click=${() => app.doing(() => app.save_checklist("full"))}>Save the checklist to print</button>
+    </nav>
+    <details class="practice"><summary>Practise on it</summary>
+      <p>The page makes an instrument with something wrong; you probe it, name the fault, and are marked.</p>
+      <div class="row">${kLevels.map((words, i) => html`<button type="button" data-level=${i + 1} ?disabled=${app.busy} @click=${() => app.doing(() => make_practice(app, i + 1))}>${words}</button>`)}</div>
+    </details>`;
 }

@@ -3,6 +3,7 @@ import {html, nothing, render, type TemplateResult} from "lit-html";
 import {App, type ScreenName} from "./app.js";
 import {edit_screen} from "./edit.js";
 import {harness_screen} from "./harness.js";
+import {practice_screen} from "./practice.js";
 import {start_screen} from "./start.js";
 import {has_voice} from "./voice.js";
 import {work_screen} from "./work.js";
@@ -10,7 +11,7 @@ import {work_screen} from "./work.js";
 const root = document.querySelector<HTMLElement>("#page");
 
 const kScreens: Record<ScreenName, (app: App) => TemplateResult> = {
-  start: start_screen, harness: harness_screen, work: work_screen, edit: edit_screen,
+  start: start_screen, harness: harness_screen, work: work_screen, edit: edit_screen, practice: practice_screen,
 };
 
 function likes(app: App): TemplateResult {

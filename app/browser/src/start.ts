@@ -24,7 +24,7 @@ function line_of(app: App, job: Job): TemplateResult {
     <li class="job">
       <button type="button" class="wide" @click=${() => app.doing(() => app.open_job(job))}>
         <b>${name}</b>
-        <span>${count > 0 ? `${count} ${count === 1 ? "entry" : "entries"}` : "no entry yet"}, ${when}${unsaved ? "; not saved as a file" : ""}</span>
+        <span>${job.practice ? `exercise, level ${job.practice.level}` : count > 0 ? `${count} ${count === 1 ? "entry" : "entries"}` : "no entry yet"}, ${when}${unsaved ? "; not saved as a file" : ""}</span>
       </button>
       ${removing === job.id
         ? html`<button type="button" class="bad" @click=${() => app.doing(() => app.remove_job(job))}>Remove for good</button>

@@ -1,6 +1,7 @@
 // What is kept in the browser: jobs, each with its netlist and its record. An entry is kept once `put` has returned.
 
 import type {Files} from "./engine.js";
+import type {Practice} from "./practice.js";
 
 export interface Job {
   id: string;
@@ -11,6 +12,7 @@ export interface Job {
   depth: "outside" | "full";
   changed: number; // when, in milliseconds since 1970
   saved: string; // the record as it was last saved as a file
+  practice?: Practice; // where it is an exercise
 }
 
 const kName = "lugwise-page";

@@ -184,6 +184,7 @@ class Picture {
   std::vector<Lettering> placed_texts_;
   std::vector<Box> words_;
   std::vector<std::pair<std::string, std::string>> keyed_;
+  std::vector<std::string> unseen_;  // what wires are called that ground symbols stand for
   std::vector<Spot> suspects_;
   mutable std::vector<PartId> path_parts_;
   mutable bool path_parts_known_ = false;

@@ -65,7 +65,14 @@ void Picture::write_labels() {
   std::vector<std::pair<std::string, std::vector<std::size_t>>> waiting;
   for (const auto& [index, strands] : of_wire) {
     std::string label = label_of(harness_[WireId{index}]);
-    if (!label.empty()) waiting.emplace_back(std::move(label), strands);
+    if (label.empty()) continue;
+    const bool seen =
+        std::any_of(strands.begin(), strands.end(), [&](std::size_t i) { return !grounded_[i]; });
+    if (seen) {
+      waiting.emplace_back(std::move(label), strands);
+    } else {
+      unseen_.push_back(std::move(label));
+    }
   }
   std::stable_sort(waiting.begin(), waiting.end(),
                    [](const auto& a, const auto& b) { return a.first.size() > b.first.size(); });

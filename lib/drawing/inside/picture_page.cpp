@@ -150,11 +150,14 @@ void Picture::explain_setting(std::vector<Entry>& entries) const {
                     "stroke=\"{}\" stroke-width=\"1.1\"/>",
                     kInk, kInk),
         "open contact");
-  if (std::find(grounded_.begin(), grounded_.end(), 1) != grounded_.end())
-    add(fmt::format("<path d=\"M13 -8V-2M6 -2H20M8.5 1.5H17.5M11 5H15\" fill=\"none\" stroke=\"{}\" "
-                    "stroke-width=\"1.6\"/>",
-                    kInk),
-        "joined to ground by a wire");
+  if (std::find(grounded_.begin(), grounded_.end(), 1) != grounded_.end()) {
+    const std::string symbol = fmt::format(
+        "<path d=\"M13 -8V-2M6 -2H20M8.5 1.5H17.5M11 5H15\" fill=\"none\" stroke=\"{}\" "
+        "stroke-width=\"1.6\"/>",
+        kInk);
+    add(symbol, "joined to ground by a wire");
+    for (const std::string& name : unseen_) add(symbol, name);
+  }
   if (!live_.empty()) {
     const auto has = [&](Live live) {
       for (const Strand& strand : layout_.strands) {

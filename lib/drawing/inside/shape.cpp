@@ -171,8 +171,9 @@ class Draughtsman {
       ++ring;
       reach = ring / 2;
     }
-    const double radius = std::sqrt(ring * ring + reach * reach) + 0.45;
-    const int round = static_cast<int>(std::ceil(radius));
+    // Wires keep half a cell off its corners; the outline itself leaves room for one that passes on the next row.
+    const double corner = std::sqrt(ring * ring + reach * reach), kept = corner + 0.5, radius = corner + 0.1;
+    const int round = static_cast<int>(std::ceil(kept - 0.05));
     const int middle = std::max(round, wafer_half());
     const int lugs_at = 2 * round + 4;
     start(2 * middle, lugs_at);
@@ -198,7 +199,7 @@ class Draughtsman {
     wafer(2.0 * round, lugs_at, middle);
     for (int v = 0; v <= made_.part.height; ++v) {
       for (int h = 0; h <= made_.part.width; ++h) {
-        const bool in_case = std::hypot(h - middle, v - round) < radius + 0.05;
+        const bool in_case = std::hypot(h - middle, v - round) < kept;
         const Box& under = made_.part.outline.back();
         const bool in_wafer =
             v >= 2 * round - 2 && units(h) > under.x - 1 && units(h) < under.x + under.width + 1;
