@@ -35,8 +35,9 @@ ExitCode faults_command(Run& run) {
              std::none_of(fault.also.begin(), fault.also.end(), here);
     });
   }
-  list.effects =
-      shown_while(run, "trying the faults", [&] { return effects_of(harness, faults, list.options); });
+  list.effects = shown_while(run, "trying the faults", [&](const Reached& reached) {
+    return effects_of(harness, faults, list.options, reached);
+  });
   answer(run, harness, list);
   return ExitCode::Well;
 }

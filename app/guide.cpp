@@ -4,6 +4,7 @@
 #include <filesystem>
 #include <optional>
 #include <ostream>
+#include <sstream>
 #include <utility>
 
 #include "command.h"
@@ -11,6 +12,7 @@
 #include "file.h"
 #include "intake/readings.h"
 #include "opening.h"
+#include "progress.h"
 #include "record_file.h"
 #include "report/session.h"
 #include "session/session.h"
@@ -48,17 +50,42 @@ std::string free_drawing(const std::string& record) {
   }
 }
 
+// The first free name for the text of a record as it was: "x.readings.yaml" in "x.readings.before.yaml".
+std::string free_keepsake(const std::string& record) {
+  const fs::path path(record);
+  for (int number = 1;; ++number) {
+    const std::string more = number == 1 ? "" : fmt::format("-{}", number);
+    const std::string name = (path.parent_path() / fmt::format("{}.before{}{}", path.stem().string(), more,
+                                                               path.extension().string()))
+                                 .string();
+    if (number == 1000 || kind_of(name).empty()) return name;
+  }
+}
+
+// Whether a text has lines with a remark in them that another has not.
+bool loses_remarks(const std::string& text, const std::string& rewritten) {
+  std::istringstream lines(text);
+  for (std::string line; std::getline(lines, line);) {
+    const std::size_t mark = line.find('#');
+    if (mark == std::string::npos || (mark > 0 && line[mark - 1] != ' ' && line[mark - 1] != '\t')) continue;
+    if (rewritten.find(line.substr(mark)) == std::string::npos) return true;
+  }
+  return false;
+}
+
 class Guide {
  public:
-  // `name` is what the record is called to the person.
-  Guide(Run& run, RecordFile file, std::string name, const Places& places, Session session)
+  // `name` is what the record is called to the person; `resumed`: it was there before.
+  Guide(Run& run, RecordFile file, std::string name, bool resumed, const Places& places, Session session)
       : run_(run),
         file_(std::move(file)),
         name_(std::move(name)),
+        resumed_(resumed),
         places_(places),
         session_(std::move(session)) {
     appearance_.colour = terminal_.coloured();
     appearance_.columns = terminal_.columns();
+    if (resumed_ && loses_remarks(file_->text(), record_text())) by_hand_ = file_->text();
   }
 
   ExitCode walk(const std::string& remark) {
@@ -66,12 +93,16 @@ class Guide {
       tell({});
     } else {
       terminal_.show(opening_as_text(session_, name_, appearance_) + remark);
+      if (by_hand_)
+        terminal_.show(
+            "The record stays as it is until something is entered; with its remarks it is then kept "
+            "beside.\n");
     }
     for (;;) {
       const auto line = ask(prompt(session_));
       if (!line) break;
       Reply reply = answer(session_.take(*line));
-      if (reply.changed && !keep()) return ExitCode::BadInput;
+      if (reply.changed && !(keep_by_hand() && keep())) return ExitCode::BadInput;
       tell(reply);
       if (reply.kind == Reply::Kind::Stopped) break;
     }
@@ -127,6 +158,29 @@ class Guide {
     return reply;
   }
 
+  // What somebody wrote has remarks that a record has no room for. Its text is kept beside before it is written over.
+  bool keep_by_hand() {
+    if (!by_hand_) return true;
+    const std::string beside = free_keepsake(file_->path());
+    try {
+      write_file(beside, *by_hand_);
+    } catch (const BadInput& input) {
+      run_.err << fmt::format(
+          "lugwise: the record with its remarks can't be kept in {}: {}; it is as it was before\n",
+          lugwise::text::in_shell(beside), input.errors.front().message);
+      return false;
+    }
+    by_hand_.reset();
+    const std::string kept =
+        "The record as it was, with its remarks, is " + lugwise::text::in_shell(beside) + ".\n";
+    if (run_.line.json) {
+      run_.err << "lugwise: " << kept;
+    } else {
+      terminal_.show(kept);
+    }
+    return true;
+  }
+
   // Until the record is on the disk nothing else is asked. False: it was given up.
   bool keep() {
     while (const auto why = file_->write(record_text())) {
@@ -171,7 +225,8 @@ class Guide {
   }
 
   ExitCode put_down() {
-    const bool empty = session_.record().deeds.empty() && session_.record().heard.empty();
+    // One that was there before stays, whatever was taken back.
+    const bool empty = !resumed_ && session_.record().deeds.empty() && session_.record().heard.empty();
     if (empty) file_->remove();
     if (!run_.line.json) {
       std::string text = standing_as_text(session_, appearance_);
@@ -192,7 +247,9 @@ class Guide {
   Run& run_;
   std::optional<RecordFile> file_;  // another one after 'save'
   std::string name_;
-  const Places& places_;  // of the netlist, for pictures
+  const bool resumed_;
+  std::optional<std::string> by_hand_;  // the record's text as it was, until it is kept beside
+  const Places& places_;                // of the netlist, for pictures
   Session session_;
   Terminal terminal_;
   Appearance appearance_;
@@ -225,7 +282,8 @@ ExitCode guide_command(Run& outer) {
       to.texts = std::move(from.texts);
       to.noticed = from.noticed;
     }
-  } handing{outer, Run{line, outer.heading, outer.texts, outer.noticed, outer.out, outer.err}};
+  } handing{outer, Run{line, outer.heading, outer.texts, outer.noticed, outer.out, outer.err, outer.columns,
+                       outer.watched}};
   Run& run = handing.from;
 
   const bool resumed = !line.resume.empty();
@@ -258,16 +316,21 @@ ExitCode guide_command(Run& outer) {
   if (!file) file.emplace(begin_file(name, line.harness));
   opening.record.harness_file = seen_from(file->path(), line.harness);
 
-  Session session = begin_session(run, opening);
-  if (const auto why = file->write(as_readings_file(session.harness(), session.record()))) {
-    if (!begun) file->remove();
-    throw bad_input("U331", fmt::format("the record can't be kept here: {}", *why), name);
+  Session session = shown_while(run, "choosing the probes", [&] { return begin_session(run, opening); });
+  // What is gone on with is left as it is until something is entered.
+  if (!resumed) {
+    if (const auto why = file->write(as_readings_file(session.harness(), session.record()))) {
+      file->remove();
+      throw bad_input("U331", fmt::format("the record can't be kept here: {}", *why), name);
+    }
   }
   std::string remark;
   if (!opening.plan.empty() && opening.plan != session.plan().id)
     remark = "The plan has changed since this record was begun: the netlist, the meter or lugwise has.\n";
   tell_warnings(run);  // before anything is probed
-  return Guide(run, std::move(*file), name, opening.netlist->places, std::move(session)).walk(remark);
+  if (line.json && !remark.empty()) run.err << "lugwise: " << remark;
+  return Guide(run, std::move(*file), name, resumed, opening.netlist->places, std::move(session))
+      .walk(remark);
 }
 
 }  // namespace lugwise::app

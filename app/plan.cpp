@@ -26,8 +26,9 @@ ExitCode plan_command(Run& run) {
   options.temperature = conditions.coils();
   options.costs = conditions.workshop.costs;
   options.common = conditions.workshop.common;
-  const Plan plan =
-      shown_while(run, "choosing the probes", [&] { return plan_for(netlist.harness, netlist.id, options); });
+  const Plan plan = shown_while(run, "choosing the probes", [&](const Reached& reached) {
+    return plan_for(netlist.harness, netlist.id, options, reached);
+  });
   if (run.line.html) {
     give(run, run.line.html_form == "long" ? as_html(run.heading, netlist.harness, plan, netlist.places)
                                            : as_sheet(run.heading, netlist.harness, plan, netlist.places));

@@ -39,6 +39,7 @@ Progress::~Progress() {
 
 void Progress::reach(std::size_t done, std::size_t of) {
   const std::lock_guard lock(mutex_);
+  if (of != of_ || done < done_) part_begun_ = Clock::now();
   done_ = done;
   of_ = of;
 }
@@ -48,10 +49,11 @@ std::string Progress::line(Clock::duration gone) const {
   std::string text = "lugwise: " + doing_;
   if (of_ > 0) text += fmt::format(", {} of {}", done_, of_);
   // A guess from the first few would jump about.
-  const bool enough = of_ > 0 && (done_ * 20 >= of_ || done_ >= 50);
+  const double part = std::chrono::duration<double>(Clock::now() - part_begun_).count();
+  const bool enough = of_ > 0 && done_ > 0 && (done_ * 20 >= of_ || done_ >= 50);
   text += enough && done_ < of_
               ? fmt::format(", {} left",
-                            spelled(seconds * static_cast<double>(of_ - done_) / static_cast<double>(done_)))
+                            spelled(part * static_cast<double>(of_ - done_) / static_cast<double>(done_)))
               : fmt::format(", {} so far", spelled(seconds));
   return text.substr(0, columns_ - 1);
 }

@@ -8,9 +8,11 @@
 #include <mutex>
 #include <string>
 #include <thread>
+#include <type_traits>
 #include <utility>
 
 #include "command.h"
+#include "handling/reached.h"
 
 namespace lugwise::app {
 
@@ -23,7 +25,7 @@ class Progress {
   Progress(const Progress&) = delete;
   Progress& operator=(const Progress&) = delete;
 
-  // So much of so much is done. May be called by several threads, and often.
+  // So much of so much is done; another `of` is of another part of the work. May be called by several threads, and often.
   void reach(std::size_t done, std::size_t of);
 
  private:
@@ -40,14 +42,20 @@ class Progress {
   std::condition_variable changed_;
   bool ended_ = false;
   std::size_t done_ = 0, of_ = 0;
+  Clock::time_point part_begun_ = begun_;  // the work that `of_` counts
   std::thread watcher_;
 };
 
-// The answer of long work, which a watched terminal is told of while it is done.
+// The answer of long work, which a watched terminal is told of while it is done. Work that can tell how far it is takes what
+// is to be told.
 template <class Work>
 auto shown_while(const Run& run, std::string doing, const Work& work) {
-  const Progress progress(run, std::move(doing));
-  return work();
+  Progress progress(run, std::move(doing));
+  if constexpr (std::is_invocable_v<Work, const Reached&>) {
+    return work(Reached([&](std::size_t done, std::size_t of) { progress.reach(done, of); }));
+  } else {
+    return work();
+  }
 }
 
 }  // namespace lugwise::app

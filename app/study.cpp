@@ -151,8 +151,9 @@ ExitCode study_command(Run& run) {
   options.stage = find_stage(netlist.harness, run.line.stage, run.line.harness, {});
   run.heading.temperature.reset();  // nobody tells the diagnosis
 
-  Study study =
-      shown_while(run, "choosing the probes", [&] { return Study(netlist.harness, netlist.id, options); });
+  Study study = shown_while(run, "choosing the probes", [&](const Reached& reached) {
+    return Study(netlist.harness, netlist.id, options, reached);
+  });
   if (run.line.shown) {
     const Study::Followed followed = study.follow(*run.line.shown);
     const Harness& harness = netlist.harness;

@@ -38,10 +38,12 @@ class Search {
       : harness_(harness), faults_(faults), options_(options), effects_(effects), best_(faults.size(), 0) {}
 
   // Depth by depth; a fault that is told is not looked for any deeper.
-  void run() {
+  void run(const Reached& reached) {
     const std::vector<Setting> settings =
         options_.setting ? std::vector{*options_.setting} : settings_to_try(harness_, options_.stage);
-    for (const Access& access : accesses(harness_, options_.stage)) {
+    const std::vector<Access> depths = accesses(harness_, options_.stage);
+    std::size_t done = 0;
+    for (const Access& access : depths) {
       std::vector<std::size_t> left;
       for (std::size_t f = 0; f < faults_.size(); ++f) {
         if (!effects_[f].telling) left.push_back(f);
@@ -49,6 +51,7 @@ class Search {
       for (const Setting& setting : settings) {
         if (left.empty()) return;
         look(setting, access, left);
+        if (reached) reached(++done, depths.size() * settings.size());
         // Clearer than open for closed it does not get.
         std::erase_if(left, [&](std::size_t f) { return best_[f] >= kOpenness; });
       }
@@ -105,7 +108,7 @@ double usual_size(const Fault& fault) {
 }
 
 std::vector<Effect> effects_of(const Harness& harness, const std::vector<Fault>& faults,
-                               const EffectOptions& options) {
+                               const EffectOptions& options, const Reached& reached) {
   double weights = 0;
   std::vector<Fault> all = faults_at(harness, options.stage);
   weigh(all, options.common);
@@ -113,10 +116,11 @@ std::vector<Effect> effects_of(const Harness& harness, const std::vector<Fault>&
   std::vector<Effect> effects;
   for (const Fault& fault : faults)
     effects.push_back({fault, fault.weight / weights, std::nullopt, {}, true});
-  Search(harness, faults, options, effects).run();
+  Search(harness, faults, options, effects).run(reached);
   Listener listener(harness, options.stage);
   for (Effect& effect : effects) {
     if (!listener.plugged()) break;
+    if (reached) reached(static_cast<std::size_t>(&effect - effects.data()), effects.size());
     const double size = usual_size(effect.fault);
     if (!options.setting) {
       effect.heard = listener.complaints(effect.fault, size);

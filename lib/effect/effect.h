@@ -9,6 +9,7 @@
 #include "fault/fault.h"
 #include "fault/kind.h"
 #include "handling/handling.h"
+#include "handling/reached.h"
 #include "harness/harness.h"
 #include "hearing/listener.h"
 #include "meter/meter.h"
@@ -49,6 +50,6 @@ struct EffectOptions {
 // outside come before those that need it opened, those where what is open conducts or what conducts is open before others,
 // the controls as they rest before others. It takes each fault by itself at its usual size.
 std::vector<Effect> effects_of(const Harness& harness, const std::vector<Fault>& faults,
-                               const EffectOptions& options);
+                               const EffectOptions& options, const Reached& reached = {});
 
 }  // namespace lugwise

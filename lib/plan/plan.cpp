@@ -79,14 +79,15 @@ std::vector<double> sizes_asked(const Harness& harness, const PlanOptions& optio
   return sizes;
 }
 
-Outlook look_out(const Harness& harness, const PlanOptions& options) {
+Outlook look_out(const Harness& harness, const PlanOptions& options, const Reached& reached) {
   Outlook outlook;
   outlook.faults = faults_asked(harness, options);
   const std::vector<Setting> settings = settings_to_try(harness, options.stage);
   outlook.sizes = sizes_asked(harness, options, outlook.faults, settings);
   outlook.shown = FaultSet(outlook.faults.size());
   for (const Access& access : openings(harness, options)) {
-    outlook.surveys.push_back(survey(harness, outlook.faults, outlook.sizes, options, settings, access));
+    outlook.surveys.push_back(
+        survey(harness, outlook.faults, outlook.sizes, options, settings, access, {}, reached));
     Survey& here = outlook.surveys.back();
     add_sweeps(harness, outlook.faults, options, here);
     here.close();
@@ -141,8 +142,9 @@ double seconds_of(const Harness& harness, const PlanOptions& options, const std:
 // From one stretch of openings to the next.
 class WayFinder {
  public:
-  WayFinder(const Harness& harness, const PlanOptions& options, const Outlook& outlook, bool bounded)
-      : harness_(harness), options_(options), outlook_(outlook), bounded_(bounded) {}
+  WayFinder(const Harness& harness, const PlanOptions& options, const Outlook& outlook, bool bounded,
+            const Reached& reached)
+      : harness_(harness), options_(options), outlook_(outlook), bounded_(bounded), reached_(reached) {}
 
   // Everything the plug can show comes first: what is read outside is the plan from outside.
   Way find(const FaultSet& wanted) const {
@@ -171,7 +173,8 @@ class WayFinder {
     if (!way.choices.empty()) before = visit_of(options_.costs, surveys, way.choices.back());
     const RouteStretch stretch{from, to, before ? &*before : nullptr};
     std::vector<RouteChoice> choices =
-        route(harness_, options_.costs, surveys, stretch, outlook_.faults, here);
+        route(harness_, options_.costs, surveys, stretch, outlook_.faults, here, reached_);
+    if (reached_) reached_(0, 0);  // bound and optimum
     Bound bound;
     if (bounded_) bound = bound_of(harness_, options_, surveys, stretch, here);
     if (!before) bound.seconds = std::max(bound.seconds, seek_optimum(choices, here, bound.seconds));
@@ -229,17 +232,19 @@ class WayFinder {
   const PlanOptions& options_;
   const Outlook& outlook_;
   bool bounded_;
+  const Reached& reached_;
 };
 
 class Planner {
  public:
   // `whole` is the way to all that the outlook shows, where it has been found already.
-  Planner(const Harness& harness, const PlanOptions& options, const Outlook& outlook,
+  Planner(const Harness& harness, const PlanOptions& options, const Outlook& outlook, const Reached& reached,
           const Way* whole = nullptr)
       : harness_(harness),
         options_(options),
         surveys_(outlook.surveys),
         outlook_(outlook),
+        reached_(reached),
         whole_(whole),
         covered_(outlook.shown),
         proved_(outlook.faults.size()) {
@@ -279,10 +284,11 @@ class Planner {
  private:
   void choose(bool whole) {
     const bool quick = options_.aim == Aim::Quick;
-    Way way = whole_ ? *whole_ : WayFinder(harness_, options_, outlook_, whole && !quick).find(covered_);
+    Way way =
+        whole_ ? *whole_ : WayFinder(harness_, options_, outlook_, whole && !quick, reached_).find(covered_);
     if (quick) {
       leave_out(way.choices);
-      way = WayFinder(harness_, options_, outlook_, whole).find(covered_);
+      way = WayFinder(harness_, options_, outlook_, whole, reached_).find(covered_);
     }
     plan_.least_steps = way.bound.readings;
     plan_.least_exact = way.bound.exact;
@@ -535,6 +541,7 @@ class Planner {
   const PlanOptions& options_;
   const std::vector<Survey>& surveys_;
   const Outlook& outlook_;
+  const Reached& reached_;
   const Way* whole_;
   Plan plan_;
   FaultSet covered_;
@@ -589,25 +596,27 @@ std::string_view aim_name(Aim aim) {
   return kNames[static_cast<int>(aim)];
 }
 
-Plan plan_for(const Harness& harness, const std::string& harness_id, const PlanOptions& options) {
+Plan plan_for(const Harness& harness, const std::string& harness_id, const PlanOptions& options,
+              const Reached& reached) {
   PlanOptions made = as_made(harness, options);
-  Outlook outlook = look_out(harness, made);
+  Outlook outlook = look_out(harness, made, reached);
   // Of a usual and a quick plan, which begin alike: the quick one leaves out what it can do without.
   std::optional<Way> whole;
-  if (options.aim == Aim::Quick) whole = WayFinder(harness, made, outlook, false).find(outlook.shown);
-  Plan plan = Planner(harness, made, outlook, whole ? &*whole : nullptr).make(harness_id);
+  if (options.aim == Aim::Quick)
+    whole = WayFinder(harness, made, outlook, false, reached).find(outlook.shown);
+  Plan plan = Planner(harness, made, outlook, reached, whole ? &*whole : nullptr).make(harness_id);
   plan.options.depth = options.depth;  // as asked
   if (options.walk) plan.walk = walk_ground(harness, options.stage, options.meter, options.temperature);
   if (options.aim == Aim::Usual) return plan;
   // One look at all that a thorough plan asks of serves the others too.
   made.aim = Aim::Thorough;
-  const Outlook all = options.aim == Aim::Thorough ? std::move(outlook) : look_out(harness, made);
+  const Outlook all = options.aim == Aim::Thorough ? std::move(outlook) : look_out(harness, made, reached);
   made.aim = Aim::Usual;
   const Outlook usual = options.aim == Aim::Thorough ? usual_part(harness, made, all) : std::move(outlook);
-  if (!whole) whole = WayFinder(harness, made, usual, false).find(usual.shown);
+  if (!whole) whole = WayFinder(harness, made, usual, false, reached).find(usual.shown);
   for (const Aim aim : {Aim::Quick, Aim::Usual, Aim::Thorough}) {
     made.aim = aim;
-    Planner planner(harness, made, aim == Aim::Thorough ? all : usual,
+    Planner planner(harness, made, aim == Aim::Thorough ? all : usual, reached,
                     aim == Aim::Thorough ? nullptr : &*whole);
     plan.trade.push_back(trade_of(harness, aim == options.aim ? plan : planner.sketch()));
   }

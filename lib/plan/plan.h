@@ -11,6 +11,7 @@
 #include "fault/fault.h"
 #include "fault/kind.h"
 #include "handling/handling.h"
+#include "handling/reached.h"
 #include "handling/scope.h"
 #include "harness/harness.h"
 #include "meter/meter.h"
@@ -121,7 +122,8 @@ struct Plan {
 };
 
 // `harness_id` stands for the netlist's text in the plan's id. On the bench every depth is full, and nothing is opened.
-Plan plan_for(const Harness& harness, const std::string& harness_id, const PlanOptions& options);
+Plan plan_for(const Harness& harness, const std::string& harness_id, const PlanOptions& options,
+              const Reached& reached = {});
 
 // What its steps show, and where they read: what an instrument's readings are held against.
 Scope scope_of(const Plan& plan);

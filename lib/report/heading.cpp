@@ -16,9 +16,6 @@ namespace lugwise {
 
 namespace {
 
-// Nobody reads more problems than this at once, nor does a program.
-constexpr std::size_t kMostSaid = 100;
-
 // The first line and what is quoted from the file stay as they are, for programs that read them; notes are gone on with
 // below each other.
 std::string told(const Diagnostic& problem, const SourceText& source) {
@@ -38,19 +35,20 @@ std::string problems_as_text(const std::vector<Diagnostic>& problems, const Text
   for (const auto& [file, source] : texts) sources.emplace(file, SourceText(source));
   const SourceText nothing{std::string_view()};
   std::string text;
-  for (std::size_t i = 0; i < problems.size() && i < kMostSaid; ++i) {
+  for (std::size_t i = 0; i < problems.size() && i < report::kMostSaid; ++i) {
     const Diagnostic& problem = problems[i];
     if (!text.empty()) text += '\n';
     const auto found = sources.find(problem.file);
     text += told(problem, found == sources.end() ? nothing : found->second);
   }
-  if (problems.size() > kMostSaid) text += fmt::format("\nand {} more\n", problems.size() - kMostSaid);
+  if (problems.size() > report::kMostSaid)
+    text += fmt::format("\nand {} more\n", problems.size() - report::kMostSaid);
   return text;
 }
 
 std::string errors_as_json(const Heading& heading, const std::vector<Diagnostic>& errors) {
   report::Json json = report::json_of(heading);
-  const std::size_t told = std::min(errors.size(), kMostSaid);
+  const std::size_t told = std::min(errors.size(), report::kMostSaid);
   json["errors"] =
       report::json_of(std::vector(errors.begin(), errors.begin() + static_cast<std::ptrdiff_t>(told)));
   if (errors.size() > told) json["more"] = errors.size() - told;

@@ -45,13 +45,14 @@ std::string_view ills_name(Ills ills) { return kIllsNames[static_cast<std::size_
 
 namespace {
 
-Plan plan_of(const Harness& harness, const std::string& harness_id, const StudyOptions& options) {
+Plan plan_of(const Harness& harness, const std::string& harness_id, const StudyOptions& options,
+             const Reached& reached) {
   PlanOptions wanted;
   wanted.stage = options.stage;
   wanted.meter = options.meter;
   wanted.costs = options.costs;
   wanted.common = options.common;
-  return plan_for(harness, harness_id, wanted);
+  return plan_for(harness, harness_id, wanted, reached);
 }
 
 }  // namespace
@@ -700,9 +701,10 @@ class Study::Bench {
   std::vector<std::optional<Threshold>> thresholds_;
 };
 
-Study::Study(const Harness& harness, const std::string& harness_id, const StudyOptions& options)
-    : bench_(std::make_unique<Bench>(harness, options,
-                                     std::make_shared<const Plan>(plan_of(harness, harness_id, options)))) {}
+Study::Study(const Harness& harness, const std::string& harness_id, const StudyOptions& options,
+             const Reached& reached)
+    : bench_(std::make_unique<Bench>(
+          harness, options, std::make_shared<const Plan>(plan_of(harness, harness_id, options, reached)))) {}
 Study::Study(const Study& other) : bench_(std::make_unique<Bench>(*other.bench_)) {}
 Study::~Study() = default;
 

@@ -92,7 +92,9 @@ struct Case {
 class Study {
  public:
   // The harness must outlive the study. `harness_id` is the netlist's.
-  Study(const Harness& harness, const std::string& harness_id, const StudyOptions& options);
+  // `reached` is told of the plan, which is made first.
+  Study(const Harness& harness, const std::string& harness_id, const StudyOptions& options,
+        const Reached& reached = {});
   ~Study();
 
   // The same study for another thread: the plan, which is most of the work of making one, is shared. Its harness must outlive

@@ -2,10 +2,14 @@
 
 import json
 import os
+import pty
+import re
 import resource
+import signal
 import subprocess
-import tempfile
 import sys
+import tempfile
+import time
 import unittest
 from pathlib import Path
 
@@ -127,6 +131,26 @@ class Limits(unittest.TestCase):
                 study.returncode = 0
         self.assertLess(most[1], 2 * most[0])
 
+    def test_a_terminal_is_shown_how_far_a_long_plan_is_and_ctrl_c_ends_it_at_once(self):
+        harness = self.file("selector.yaml", inputs.selector(100))
+        for words in (["plan", harness], ["faults", harness], ["guide", harness, "-o", self.folder / "record.yaml"]):
+            ours, theirs = pty.openpty()
+            with subprocess.Popen([PROGRAM, *words], stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=theirs,
+                                  preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL)) as work:
+                os.close(theirs)
+                seen, begun = b"", time.monotonic()
+                how_far = rb", \d+ s so far" if words[0] == "guide" else rb", \d+ of \d+, \d+ s (left|so far)"
+                while time.monotonic() < begun + 60 and not re.search(how_far, seen):
+                    try:
+                        seen += os.read(ours, 1000)
+                    except OSError:
+                        break
+                work.send_signal(signal.SIGINT)
+                self.assertEqual(work.wait(timeout=20), -signal.SIGINT, words)
+            os.close(ours)
+            self.assertRegex(seen.decode(), r"lugwise: (choosing the probes|trying the faults), .*\d+ s (left|so far)")
+            self.assertRegex(seen, how_far)
+
     def test_a_record_of_more_readings_than_can_be_weighed_is_refused(self):
         line = "  - {between: [front.hot, front.ground], reads: 6.20k}\n"
         readings = self.file("readings.yaml", "lugwise-readings: 1\nreadings:\n" + line * 501)
@@ -152,6 +176,8 @@ class Limits(unittest.TestCase):
         self.assertIn("and 4900 more", errors)
         whole = json.loads(run("check", self.folder / "bad.yaml", "--json")[0])
         self.assertEqual((len(whole["errors"]), whole["more"]), (100, 4900))
+        warned = json.loads(run("check", self.folder / "many.yaml", "--json")[0])
+        self.assertEqual((len(warned["warnings"]), warned["more_warnings"] > 1000), (100, True))
 
 
 if __name__ == "__main__":

@@ -337,6 +337,57 @@ class Records(unittest.TestCase):
         verdict = re.compile(r"The contact between \S+ and \S+ is open")
         self.assertEqual(verdict.findall(before.stdout), verdict.findall(after.stdout))
 
+    def test_a_record_gone_on_with_is_not_written_before_something_is_entered(self):
+        text = ("# for Monday's customer\n" + (ROOT / "harnesses/jobs/fernhollow-2-silent-front.yaml").read_text()
+                .replace("../fernhollow-2.yaml", "fernhollow-2.yaml"))
+        self.record.write_text(text)
+        session = self.session("--resume", self.record.name)
+        self.assertIn("stays as it is until something is entered", session.read())
+        session.type("stop")
+        self.assertEqual(self.record.read_text(), text)
+        self.assertEqual([each.name for each in self.folder.glob("*.before*")], [])
+
+        session, _ = self.begun("--resume", self.record.name)
+        self.tips(session)
+        self.assertNotEqual(self.record.read_text(), text)
+        self.assertEqual((self.folder / "fernhollow-2.readings.before.yaml").read_text(), text)
+        session.kill()
+
+        # Another one is kept under another name, and what lugwise wrote itself is not kept beside.
+        self.record.write_text(text)
+        session, _ = self.begun("--resume", self.record.name)
+        self.tips(session)
+        self.assertEqual((self.folder / "fernhollow-2.readings.before-2.yaml").read_text(), text)
+        session.kill()
+        session = self.session("--resume", self.record.name)
+        self.assertNotIn("stays as it is", session.read())
+        session.type("note again")
+        self.assertEqual(len(list(self.folder.glob("*.before*"))), 2)
+
+    def test_a_record_gone_on_with_is_still_there_when_all_in_it_is_taken_back_or_nothing_was_in_it(self):
+        session, _ = self.begun("fernhollow-2.yaml")
+        session.type("note once")
+        session.type("stop")
+        session, _ = self.begun("--resume", self.record.name)
+        self.assertIn("Undone", session.type("undo"))
+        session.type("stop")
+        self.assertTrue(self.record.exists())
+        empty = self.folder / "empty.yaml"
+        empty.write_text("")
+        session = self.session("fernhollow-2.yaml", "--resume", "empty.yaml")
+        session.read()
+        session.type("stop")
+        self.assertEqual(empty.read_text(), "")
+
+    def test_a_netlist_that_changed_since_is_mentioned(self):
+        session, _ = self.begun("fernhollow-2.yaml")
+        session.type("note once")
+        session.type("stop")
+        netlist = self.folder / "fernhollow-2.yaml"
+        netlist.write_text(netlist.read_text().replace("6.2k", "6.4k"))
+        session = self.session("--resume", self.record.name)
+        self.assertIn("The plan has changed since this record was begun", session.read())
+
     def test_a_remark_of_any_characters_comes_back_as_it_was(self):
         remark = 'a "b" \\ c: [d], {e} # f \' ö Ω %'
         session, _ = self.begun("fernhollow-2.yaml")

@@ -75,7 +75,7 @@ class Router {
     count_delays(faults);
   }
 
-  std::vector<RouteChoice> run() {
+  std::vector<RouteChoice> run(const Reached& reached) {
     Order now;
     mend(now, false);
     polish(now);
@@ -84,6 +84,7 @@ class Router {
     const std::size_t rounds =
         best.size() < 2 ? 0 : std::clamp(kWork / (likely_ + 1), kLeastRounds, kMostRounds);
     for (std::size_t round = 0; round < rounds; ++round) {
+      if (reached) reached(round, rounds);
       Order tried = now;
       take_apart(tried);
       mend(tried, true);
@@ -609,9 +610,9 @@ class Router {
 
 std::vector<RouteChoice> route(const Harness& harness, const Costs& costs, const std::vector<Survey>& surveys,
                                const RouteStretch& stretch, const std::vector<Fault>& faults,
-                               const FaultSet& wanted) {
+                               const FaultSet& wanted, const Reached& reached) {
   if (wanted.empty()) return {};
-  return Router(harness, costs, surveys, stretch, faults, wanted).run();
+  return Router(harness, costs, surveys, stretch, faults, wanted).run(reached);
 }
 
 Visit visit_of(const Costs& costs, const std::vector<Survey>& surveys, const RouteChoice& choice) {

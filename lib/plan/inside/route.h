@@ -28,7 +28,7 @@ struct RouteStretch {
 // late, after something was opened for nothing, that counts as time too.
 std::vector<RouteChoice> route(const Harness& harness, const Costs& costs, const std::vector<Survey>& surveys,
                                const RouteStretch& stretch, const std::vector<Fault>& faults,
-                               const FaultSet& wanted);
+                               const FaultSet& wanted, const Reached& reached = {});
 
 // A choice as the hands make it.
 Visit visit_of(const Costs& costs, const std::vector<Survey>& surveys, const RouteChoice& choice);

@@ -448,7 +448,7 @@ class View {
 
 Survey survey(const Harness& harness, const std::vector<Fault>& faults, const std::vector<Ohms>& sizes,
               const PlanOptions& options, const std::vector<Setting>& settings, const Access& access,
-              const std::vector<PointId>& lifted) {
+              const std::vector<PointId>& lifted, const Reached& reached) {
   Survey survey(faults.size());
   survey.access = access;
   survey.lifted = lifted;
@@ -456,6 +456,7 @@ Survey survey(const Harness& harness, const std::vector<Fault>& faults, const st
   survey.beyond.assign(faults.size(), kOpen);
   for (std::uint32_t s = 0; s < settings.size(); ++s) {
     View(harness, faults, sizes, options, settings[s], access, lifted).add_to(survey, s);
+    if (reached) reached(s + 1, settings.size());
   }
   return survey;
 }

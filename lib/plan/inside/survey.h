@@ -66,7 +66,7 @@ class Survey {
 // `sizes` has, by fault, from how many added ohms on a High is to be shown; of the others it is not asked.
 Survey survey(const Harness& harness, const std::vector<Fault>& faults, const std::vector<Ohms>& sizes,
               const PlanOptions& options, const std::vector<Setting>& settings, const Access& access,
-              const std::vector<PointId>& lifted = {});
+              const std::vector<PointId>& lifted = {}, const Reached& reached = {});
 
 // A survey as it would be for fewer faults: `number` has, by fault, which of those it is, or how many they are. What shows none
 // of them goes.

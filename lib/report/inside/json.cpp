@@ -1,5 +1,6 @@
 #include "report/inside/json.h"
 
+#include <algorithm>
 #include <cmath>
 #include <cstdint>
 #include <cstdlib>
@@ -49,16 +50,21 @@ Json number(double value) {
 }
 
 Json json_of(const Heading& heading) {
-  return {{"lugwise", 1},
-          {"output", or_null(heading.output)},
-          {"program", heading.program},
-          {"harness",
-           {{"name", or_null(heading.harness_name)},
-            {"file", or_null(heading.harness_file)},
-            {"id", or_null(heading.harness_id)}}},
-          {"meter", heading.meter ? json_of(*heading.meter) : Json(nullptr)},
-          {"temperature", heading.temperature ? number(*heading.temperature) : Json(nullptr)},
-          {"warnings", json_of(heading.warnings)}};
+  const std::size_t told = std::min(heading.warnings.size(), kMostSaid);
+  Json json = {
+      {"lugwise", 1},
+      {"output", or_null(heading.output)},
+      {"program", heading.program},
+      {"harness",
+       {{"name", or_null(heading.harness_name)},
+        {"file", or_null(heading.harness_file)},
+        {"id", or_null(heading.harness_id)}}},
+      {"meter", heading.meter ? json_of(*heading.meter) : Json(nullptr)},
+      {"temperature", heading.temperature ? number(*heading.temperature) : Json(nullptr)},
+      {"warnings", json_of(std::vector(heading.warnings.begin(),
+                                       heading.warnings.begin() + static_cast<std::ptrdiff_t>(told)))}};
+  if (heading.warnings.size() > told) json["more_warnings"] = heading.warnings.size() - told;
+  return json;
 }
 
 Json json_of(const std::vector<Diagnostic>& problems) {

@@ -21,6 +21,9 @@ using Json = nlohmann::ordered_json;
 // A number to nine figures, so that the last bits of a sum are not printed; null where not finite.
 Json number(double value);
 
+// Nobody reads more problems than this at once, nor does a program.
+inline constexpr std::size_t kMostSaid = 100;
+
 Json json_of(const Heading& heading);
 Json json_of(const std::vector<Diagnostic>& problems);
 Json json_of(const Harness& harness, const std::vector<PointId>& points);
