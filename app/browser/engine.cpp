@@ -221,8 +221,8 @@ Json described(const Harness& harness) {
 
 class Engine::Work {
  public:
-  explicit Work(const std::string& folder) : folder_(fs::absolute(folder)) {
-    fs::create_directories(files());
+  explicit Work(const std::string& folder) : folder_(fs::absolute(folder)), files_(folder_ / "files-0") {
+    fs::create_directories(files_);
   }
 
   Json answered(const Json& request) {
@@ -236,12 +236,20 @@ class Engine::Work {
   }
 
  private:
-  fs::path files() const { return folder_ / "files"; }
+  const fs::path& files() const { return files_; }
 
-  // The files of a request, and no others, where commands look for files.
-  Files lay_out(const Json& request) const {
+  // The files of a request, and no others, where commands look for files: a new folder each time, as the file system that
+  // emscripten gives still finds a file that was replaced before it was removed.
+  Files lay_out(const Json& request) {
     Files laid;
-    for (const auto& entry : fs::directory_iterator(files())) fs::remove_all(entry.path());
+    std::vector<fs::path>
+        old;  // listed before any is removed: a folder that changes is not read to its end there
+    for (const auto& entry : fs::recursive_directory_iterator(files_)) old.push_back(entry.path());
+    old.insert(old.begin(), files_);
+    std::error_code error;
+    for (auto path = old.rbegin(); path != old.rend(); ++path) fs::remove(*path, error);
+    files_ = folder_ / fmt::format("files-{}", ++requests_);
+    fs::create_directories(files_);
     if (!request.contains("files")) return laid;
     if (!request["files"].is_object()) throw std::invalid_argument("the files are no JSON object");
     for (const auto& [typed, text] : request["files"].items()) {
@@ -264,7 +272,7 @@ class Engine::Work {
     return written;
   }
 
-  Json run_command(const Json& request) const {
+  Json run_command(const Json& request) {
     const auto arguments = request.at("arguments").get<std::vector<std::string>>();
     const Files before = lay_out(request);
     const Inside inside(files());
@@ -300,7 +308,7 @@ class Engine::Work {
     return answer;
   }
 
-  Json describe(const Json& request) const {
+  Json describe(const Json& request) {
     lay_out(request);
     const Inside inside(files());
     Desk desk("check");
@@ -309,6 +317,8 @@ class Engine::Work {
   }
 
   fs::path folder_;
+  fs::path files_;  // of the last request
+  std::size_t requests_ = 0;
   std::unique_ptr<Held> held_;
 };
 

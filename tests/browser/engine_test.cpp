@@ -115,6 +115,12 @@ TEST_CASE("the files of one request are not there in the next", "[browser]") {
   const Json gone = asked({{"do", "run"}, {"arguments", {"check", kName}}});
   CHECK(gone["exit"] == 3);
   CHECK_THAT(gone["err"].get<std::string>(), ContainsSubstring("U300"));
+  const Json many = {
+      {"a/b/1.yaml", "1"}, {"a/2.yaml", "2"}, {"a/3.yaml", "3"}, {"4.yaml", "4"}, {"a/c/5.yaml", "5"}};
+  asked({{"do", "run"}, {"arguments", {"check"}}, {"files", many}});
+  asked({{"do", "run"}, {"arguments", {"check"}}});
+  for (const auto& entry : fs::recursive_directory_iterator(asked.folder()))
+    CHECK(entry.path().extension() != ".yaml");
 }
 
 TEST_CASE("a request leaves the folder of the process and its terminal as they were", "[browser]") {

@@ -217,6 +217,12 @@ class Equality(unittest.TestCase):
         for text in ("[" * 100000, "a: " * 50000, "parts: " + "{a: " * 20000, "- " * 50000, "&a [*a, " * 20000):
             self.same(["check", "deep.yaml"], {"deep.yaml": text})
 
+    def test_the_files_of_one_request_are_not_there_in_the_next(self):
+        names = [f"{folder}{number}.yaml" for folder in ("", "a/", "a/b/", "c/") for number in range(9)]
+        self.engine.ask(do="run", arguments=["check"], files={name: "" for name in names})
+        for name in names:
+            self.same(["check", name], {})
+
     def test_what_is_no_request_is_answered(self):
         for request in ({"do": "dance"}, {"do": "run"}, {"do": "run", "arguments": [], "files": {"../x": ""}},
                         {"do": "say", "line": 7}):
