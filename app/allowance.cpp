@@ -45,6 +45,8 @@ void limit_memory() {
   ::setrlimit(RLIMIT_DATA, &limit);
 }
 
+Allowance::Words Allowance::usual_words() { return kSanitized ? Words{60, 4'000'000} : Words{}; }
+
 Allowance::Allowance(std::ostream& err, bool watched, bool waits, Words words)
     : err_(err), watched_(watched), words_(words) {
   try {

@@ -80,7 +80,9 @@ WrongUsage overwrites(const Named& file) {
 
 void guard_outputs(const Command& command, const CommandLine& line) {
   const std::vector<Named> read = files_of(command, line, Use::Read);
-  const std::vector<Named> written = files_of(command, line, Use::Written);
+  std::vector<Named> written = files_of(command, line, Use::Written);
+  const std::size_t fresh = written.size();
+  for (Named& each : files_of(command, line, Use::Continued)) written.push_back(std::move(each));
   for (std::size_t i = 0; i < written.size(); ++i) {
     const Named& file = written[i];
     if (keeps_nothing(file.path)) continue;
@@ -92,7 +94,7 @@ void guard_outputs(const Command& command, const CommandLine& line) {
         throw WrongUsage{fmt::format("{} and {} both name '{}': one would overwrite the other",
                                      written[j].option, file.option, file.path)};
     }
-    if (const std::string kind = kind_of_ours(file.path); !kind.empty())
+    if (const std::string kind = kind_of_ours(file.path); i < fresh && !kind.empty())
       throw WrongUsage{fmt::format("{}: '{}' is {}, which would be lost: name another, or remove it first",
                                    file.option, file.path, kind)};
     if (const std::string why = why_unwritable(file.path); !why.empty())

@@ -513,6 +513,8 @@ Command exercise() {
               seed()} +
           conditions("the netlist's") + Options{workshop(), folder},
       {"lugwise exercise make fernhollow-2.yaml --level 1 --count 10 --seed 40117 -o week-1"});
+  Option log = output("the log, gone on with if it is there; else beside the exercise");
+  log.use = Use::Continued;
   Command work = command("work", "One exercise at the terminal: any probe, then the fault's name.",
                          exercise_work_command,
                          Options{{.name = "FILE",
@@ -525,7 +527,7 @@ Command exercise() {
                                   .value = "NAME",
                                   .what = "who works on it; goes into the log",
                                   .into = &CommandLine::by},
-                                 output("the log; else beside the exercise")},
+                                 std::move(log)},
                          {"lugwise exercise work week-1/03.yaml --by Ada"});
   Command mark = command("mark", "What answers are worth, probe by probe, and the class beside them.",
                          exercise_mark_command,

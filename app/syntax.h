@@ -25,8 +25,9 @@ std::string_view heading(Group group);
 // What the tab key offers for a value that is no fixed word: of the netlist already typed, or of the disk.
 enum class Offer { Nothing, Files, Folders, Points, Places, Settings, Stages, Ranges, Colours, Faults };
 
-// What happens to a file that is named. No file is written that is read, nor by two options.
-enum class Use { None, Read, Written };
+// What happens to a file that is named. No file is written that is read, nor by two options. One of ours is not written over,
+// but where the command goes on with it.
+enum class Use { None, Read, Written, Continued };
 
 // Where a value goes. A switch is a bool, a count a size_t, degrees Celsius a double; what the field holds before is the
 // default.

@@ -105,7 +105,8 @@ struct Readings {
     std::vector<Row> rows;
   };
   std::vector<Reading> readings;
-  bool again = false;  // a blank beside each that is wrong, for what it reads after the repair; only HTML has it
+  bool again =
+      false;  // a blank beside each that is wrong, for what it reads after the repair; only HTML has it
 };
 
 enum class Tone { Good, Bad, Unsure };

@@ -115,7 +115,10 @@ class Simulation::Bench {
       still.setting = setting;
       read(still, range, dice);
       if (still.shows != Shows::Value && still.shows != Shows::OverRange) return {};
-      shown.push_back({still.shows, still.value, still.resolution, still.text, std::nullopt});
+      // A slip of the decimal point is one of the range: the end then stands on a range of its own.
+      const bool elsewhere = still.range && still.range->top != range.top;
+      shown.push_back(
+          {still.shows, still.value, still.resolution, still.text, elsewhere ? still.range : std::nullopt});
     }
     return shown;
   }

@@ -33,6 +33,10 @@ def make(folder, harness, level, *more, count=COUNT or 2, program=PROGRAM, seed=
                program=program)
 
 
+def readings(file):
+    return yaml.safe_load(file.read_text()).get("readings") or []
+
+
 class Exercises(unittest.TestCase):
     @classmethod
     def setUpClass(cls):
@@ -162,6 +166,22 @@ class Exercises(unittest.TestCase):
         self.assertEqual(json.loads(out)["marks"][0]["total"], 100)
         for made in (log, paper, rule):
             made.unlink()
+
+    def test_a_log_that_is_named_is_gone_on_with_and_nothing_else_is_written_over(self):
+        _, _, folder = self.made[0]
+        exercise, log = folder / "01.yaml", folder / "mine.yaml"
+        for times in (1, 2):
+            out, err, code = run("exercise", "work", exercise, "-o", log,
+                                 text="jack.plug-tip jack.plug-sleeve\nstop\n")
+            self.assertEqual((code, err), (0, ""))
+            self.assertEqual(len(readings(log)), len(readings(exercise)) + times)
+        log.unlink()
+        for other in (exercise, folder / "02.yaml", folder / "netlist" / self.made[0][0].name):
+            before = other.read_text()
+            out, err, code = run("exercise", "work", exercise, "-o", other,
+                                 text="jack.plug-tip jack.plug-sleeve\nstop\n")
+            self.assertIn(code, (2, 3), err)
+            self.assertEqual(other.read_text(), before)
 
     def test_bad_files_are_refused(self):
         _, _, folder = self.made[0]

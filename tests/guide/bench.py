@@ -73,6 +73,8 @@ class Session:
                 break
             text += piece.decode()
             text = text.replace("\r\n", "\n")
+            # A line of progress is written over, and gone when the session begins: a terminal shows what came last.
+            text = re.sub(r"[^\n]*\r(?!\n|\Z)", "", text)
             if PROMPT.search(COLOUR.sub("", text)) and not select.select([self.control], [], [], 0.02)[0]:
                 break
         else:

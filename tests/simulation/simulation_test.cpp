@@ -71,6 +71,29 @@ TEST_CASE("the same seed reads the same at the same place, whatever was read bef
   CHECK(texts_of(take_plan(third, harness, plan)) != in_order);
 }
 
+TEST_CASE("what a slip writes down stands on a range that shows it", "[simulation]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-5.yaml");
+  const Harness& harness = netlist.harness;
+  const Plan plan = plan_for(harness, netlist.id, {});
+  const auto faults = faults_of(harness);
+  std::size_t ends = 0;
+  for (std::uint64_t seed = 1; seed <= 40; ++seed) {
+    SimulationOptions options;
+    options.seed = seed;
+    options.slips = 0.5;
+    Simulation simulation(harness, faults, {}, options);
+    for (const Observation& seen : take_plan(simulation, harness, plan)) {
+      for (const Display& end : seen.ends) {
+        if (end.shows != Shows::Value) continue;
+        INFO("seed " << seed << ": " << end.text);
+        CHECK(end.resolution == Approx(options.meter.step(end.range ? *end.range : *seen.range)));
+        ends += end.range ? 1 : 0;
+      }
+    }
+  }
+  CHECK(ends > 10);
+}
+
 TEST_CASE("a sound instrument is found sound by every plan of the worked harnesses", "[simulation]") {
   for (const std::string& path : worked_harnesses()) {
     const Netlist netlist = worked_harness(path);
