@@ -179,6 +179,12 @@ class Limits(unittest.TestCase):
         warned = json.loads(run("check", self.folder / "many.yaml", "--json")[0])
         self.assertEqual((len(warned["warnings"]), warned["more_warnings"] > 1000), (100, True))
 
+    def test_what_its_caller_has_in_memory_is_not_said_of_the_program(self):
+        held = bytearray(os.urandom(1 << 20) * 300)  # what the kernel counts from at the start
+        out, err, code = run("faults", ROOT / "harnesses/fernhollow-4.yaml")
+        self.assertEqual((err, code), ("", 0))
+        self.assertEqual(len(held), 300 << 20)
+
 
 if __name__ == "__main__":
     unittest.main()
