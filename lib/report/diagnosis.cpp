@@ -273,9 +273,35 @@ std::string say(const Meter& meter, const Harness& harness, const NextProbe& pro
                      point_in_words(harness, probe.b), move, shown_in_words(meter, probe));
 }
 
+// What holds a battery or a circuit that one feeds.
+bool is_active(const Harness& harness) {
+  return std::any_of(harness.parts().begin(), harness.parts().end(), [](const Part& part) {
+    return part.kind == PartKind::Battery || part.kind == PartKind::Module;
+  });
+}
+
+// What has to be so before anybody probes, in short; a plan's cautions say it in full.
+std::vector<std::string> cautions_of(const Harness& harness) {
+  std::vector<std::string> cautions;
+  const bool instrument = std::any_of(harness.parts().begin(), harness.parts().end(), [](const Part& part) {
+    return part.kind == PartKind::Jack || part.kind == PartKind::Metal;
+  });
+  if (instrument) {
+    cautions.push_back(
+        "Unplugged from the amplifier and everything else, at both ends of the cable; strings slack before "
+        "bridge, claw or springs are touched.");
+  }
+  if (is_active(harness))
+    cautions.push_back("Battery out first, its clip covered: a plug in the jack switches it on.");
+  return cautions;
+}
+
+// `before`: what is said before the probe itself.
 page::Step said_of(const Meter& meter, const Harness& harness, const Diagnosis& diagnosis,
-                   const NextProbe& probe, report::Sketchbook& pictures) {
+                   const NextProbe& probe, report::Sketchbook& pictures,
+                   std::vector<std::string> before = {}) {
   page::Step said;
+  said.to_do = std::move(before);
   said.picture = pictures.probes(probe.setting, probe.a, probe.b);
   said.to_do.push_back(say(meter, harness, probe));
   for (const NextProbe::Outcome& outcome : probe.outcomes) {
@@ -299,13 +325,6 @@ std::string_view why_name(NextProbe::Why why) {
       break;
   }
   return "tells";
-}
-
-// What holds a battery or a circuit that one feeds.
-bool is_active(const Harness& harness) {
-  return std::any_of(harness.parts().begin(), harness.parts().end(), [](const Part& part) {
-    return part.kind == PartKind::Battery || part.kind == PartKind::Module;
-  });
 }
 
 bool same_probe(const NextProbe& x, const NextProbe& y) {
@@ -339,23 +358,6 @@ std::optional<page::Section> recheck_of(const Meter& meter, const Harness& harne
   }
   if (section.blocks.empty()) return std::nullopt;
   return section;
-}
-
-// What has to be so before anybody probes, in short; a plan's cautions say it in full.
-void add_cautions(const Harness& harness, page::Section& section) {
-  const bool instrument = std::any_of(harness.parts().begin(), harness.parts().end(), [](const Part& part) {
-    return part.kind == PartKind::Jack || part.kind == PartKind::Metal;
-  });
-  if (instrument) {
-    section.blocks.push_back(page::Paragraph{
-        "Unplugged from the amplifier and everything else, at both ends of the cable; strings slack before "
-        "bridge, claw or springs are touched.",
-        2});
-  }
-  if (is_active(harness)) {
-    section.blocks.push_back(
-        page::Paragraph{"Battery out first, its clip covered: a plug in the jack switches it on.", 2});
-  }
 }
 
 // What is filed goes from the verdict to what it rests on; at the bench the verdict stands near the end, where the eye is.
@@ -396,14 +398,16 @@ page::Document document_of(const Heading& heading, const Harness& harness,
   }
   if (!diagnosis.first.empty()) {
     page::Section first{"The first probes, whatever each shows", false, false, {}};
-    add_cautions(harness, first);
-    for (const NextProbe& probe : diagnosis.first)
-      first.blocks.push_back(said_of(*heading.meter, harness, diagnosis, probe, pictures));
+    for (const NextProbe& probe : diagnosis.first) {
+      first.blocks.push_back(
+          said_of(*heading.meter, harness, diagnosis, probe, pictures,
+                  first.blocks.empty() ? cautions_of(harness) : std::vector<std::string>()));
+    }
     sections.push_back(std::move(first));
   } else if (diagnosis.next) {
     page::Section next{"Next", false, false, {}};
-    add_cautions(harness, next);
-    next.blocks.push_back(said_of(*heading.meter, harness, diagnosis, *diagnosis.next, pictures));
+    next.blocks.push_back(
+        said_of(*heading.meter, harness, diagnosis, *diagnosis.next, pictures, cautions_of(harness)));
     sections.push_back(std::move(next));
   }
   page::Section apart{"To tell group 1 apart", false, false, {}};

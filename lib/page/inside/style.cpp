@@ -62,7 +62,7 @@ input[type="checkbox"]:checked::before { border-color: var(--ink); }
 .before { margin: 1.25rem 0 .5rem; padding: .35rem .75rem; background: var(--faint); border-left: .35rem solid var(--ink); font-weight: 600; max-width: none; }
 .step { border: 1px solid var(--line); border-radius: 4px; margin: 0 0 .75rem; padding: .75rem; }
 .step > .said { display: grid; grid-template-columns: 2.75rem minmax(0, 1fr); column-gap: .75rem; }
-.step > .plain { display: block; }
+.step > .plain { display: flow-root; }
 .number { font-size: 1.35rem; font-weight: 700; line-height: 1.2; text-align: right; }
 .drawn > .said { grid-template-columns: 2.75rem minmax(0, 1fr) minmax(0, 20rem); }
 .step figure { grid-column: 3; }
