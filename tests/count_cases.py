@@ -10,7 +10,7 @@ import sys
 passed = failed = skipped = 0
 reasons = set()
 for block in ("\n" + open(sys.argv[1], errors="replace").read()).split("\nCommand: ")[1:]:
-    fine = "\nTest Passed.\n" in block
+    fine = "\nTest Passed.\n" in block + "\n"
     good = bad = left = 0
     if match := re.search(r"^All tests passed \(.* in (\d+) test cases?\)", block, re.M):  # Catch2
         good = int(match[1])
