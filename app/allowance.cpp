@@ -78,7 +78,7 @@ void Allowance::watch(bool waits) {
   std::unique_lock lock(mutex_);
   while (!(told_time && told_memory) && !changed_.wait_for(lock, kPace, [&] { return ended_; })) {
     if (!told_time && seconds_taken() > words_.seconds) {
-      say("this takes more than ten seconds; Ctrl-C ends it");
+      say("this may take more than ten seconds; Ctrl-C ends it");
       told_time = true;
     }
     if (!told_memory && kilobytes_taken() > words_.kilobytes) {
