@@ -6,6 +6,7 @@ import type {App} from "./app.js";
 import type {Problem} from "./engine.js";
 import {Figure} from "./figure.js";
 import {forget_harness} from "./harness.js";
+import {point_list} from "./points.js";
 import {add_joint, add_part, add_wire, attached_to, remove_lead, remove_leg, remove_part, rename_part, set_value, set_wire, values_of, type Attached} from "./netlist_edit.js";
 
 const figure = new Figure(true);
@@ -175,18 +176,12 @@ function new_part(app: App): TemplateResult {
 }
 
 function point_lists(app: App): TemplateResult {
-  const list = (at: number, label: string): TemplateResult => html`
-    <label>${label}
-      <select @change=${(event: Event) => {
-        const next = [...chosen];
-        next[at] = (event.target as HTMLSelectElement).value;
-        chosen = next.filter((point) => point !== undefined && point !== "");
-        figure.choose(chosen);
-        app.update();
-      }}>
-        <option value="" ?selected=${!chosen[at]}>choose, or tap</option>
-        ${(app.description?.points ?? []).filter((point) => !point.name.includes(">")).map(({name}) => html`<option value=${name} ?selected=${name === chosen[at]}>${name}</option>`)}
-      </select></label>`;
+  const points = (app.description?.points ?? []).map(({name}) => name).filter((name) => !name.includes(">"));
+  const list = (at: number, label: string): TemplateResult => point_list(label, points, chosen, at, (next) => {
+    chosen = next;
+    figure.choose(chosen);
+    app.update();
+  });
   return html`<div class="row">${list(0, "One point")}${list(1, "Another")}</div>`;
 }
 

@@ -1,10 +1,10 @@
 // A harness before the work: its picture, what a meter should show between two points, and how to begin.
 import {html, nothing, type TemplateResult} from "lit-html";
-import {live} from "lit-html/directives/live.js";
 import {shock_banner, words_of_setting} from "./wording.js";
 import type {App} from "./app.js";
 import type {Problem, Setting, Shows} from "./engine.js";
 import {Figure} from "./figure.js";
+import {point_list} from "./points.js";
 import {make_practice} from "./practice.js";
 
 interface Expected {
@@ -95,21 +95,11 @@ function answer(found: Expected): TemplateResult {
       : nothing}`;
 }
 
-function point_list(app: App, at: number, label: string): TemplateResult {
-  const now = chosen[at] ?? "";
-  return html`
-    <label>${label}
-      <select .value=${live(now)} @change=${(event: Event) => {
-        const point = (event.target as HTMLSelectElement).value;
-        const next = [...chosen];
-        if (point === "") next.length = Math.min(next.length, at);
-        else next[at] = point;
-        chosen = next.filter((name) => name !== undefined && name !== "");
-        void app.doing(() => work_out(app));
-      }}>
-        <option value="" ?selected=${now === ""}>choose, or tap</option>
-        ${listed.map((name) => html`<option value=${name} ?selected=${name === now}>${name}</option>`)}
-      </select></label>`;
+function probe_list(app: App, at: number, label: string): TemplateResult {
+  return point_list(label, listed, chosen, at, (next) => {
+    chosen = next;
+    void app.doing(() => work_out(app));
+  });
 }
 
 function control_list(app: App): TemplateResult[] {
@@ -174,7 +164,7 @@ export function harness_screen(app: App): TemplateResult {
       <p>${a === undefined ? "Tap two points of the picture." : b === undefined ? html`From <b>${app.words_of(a)}</b> to …` : html`From <b>${app.words_of(a)}</b> to <b>${app.words_of(b)}</b>${words_of_setting(setting)}`}</p>
       <div role="status" class="answer">${expected ? answer(expected) : nothing}</div>
       ${figure.view(a !== undefined && b !== undefined ? "Yellow: the way the current takes. A black probe, a red one." : "The harness from behind, neck to the left.")}
-      <div class="row">${point_list(app, 0, "One probe")}${point_list(app, 1, "The other")}${control_list(app)}</div>
+      <div class="row">${probe_list(app, 0, "One probe")}${probe_list(app, 1, "The other")}${control_list(app)}</div>
     </section>
     <nav class="row" aria-label="More with this harness">
       <button type="button" @click=${() => app.go("edit")}>Change the harness</button>

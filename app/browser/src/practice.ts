@@ -5,6 +5,7 @@ import {live} from "lit-html/directives/live.js";
 import type {App} from "./app.js";
 import type {Files, Setting} from "./engine.js";
 import {Figure} from "./figure.js";
+import {point_list} from "./points.js";
 
 // What is kept of one in its job.
 export interface Practice {
@@ -109,17 +110,12 @@ function done_so_far(practice: Practice): string[] {
   return [...readings, ...claims];
 }
 
-function point_list(app: App, at: number, label: string): TemplateResult {
-  const now = chosen[at] ?? "";
-  return html`<label>${label}
-    <select @change=${(event: Event) => {
-      const next = [...chosen];
-      next[at] = (event.target as HTMLSelectElement).value;
-      chosen = next.filter((point) => point !== undefined && point !== "");
-      figure.choose(chosen);
-      app.update();
-    }}><option value="" ?selected=${now === ""}>choose, or tap</option>
-      ${(app.description?.points ?? []).map(({name}) => html`<option value=${name} ?selected=${name === now}>${name}</option>`)}</select></label>`;
+function probe_list(app: App, at: number, label: string): TemplateResult {
+  return point_list(label, (app.description?.points ?? []).map(({name}) => name), chosen, at, (next) => {
+    chosen = next;
+    figure.choose(chosen);
+    app.update();
+  });
 }
 
 function controls(app: App): TemplateResult[] {
@@ -148,7 +144,7 @@ export function practice_screen(app: App): TemplateResult {
     <h1 tabindex="-1">Exercise, level ${practice.level}</h1>
     <pre class="told">${opening.trim()}</pre>
     ${figure.view("Tap two points: the meter reads between them.")}
-    <div class="row">${point_list(app, 0, "One probe")}${point_list(app, 1, "The other")}${controls(app)}
+    <div class="row">${probe_list(app, 0, "One probe")}${probe_list(app, 1, "The other")}${controls(app)}
       <label>Lifted
         <select @change=${(event: Event) => { lifted = (event.target as HTMLSelectElement).value; app.update(); }}>
           <option value="" ?selected=${lifted === ""}>nothing</option>
