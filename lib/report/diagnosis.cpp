@@ -116,14 +116,7 @@ page::Section readings_of(const Meter& meter, const Harness& harness,
     set = &observation.setting;
     reading.number = std::to_string(report::number_of(observations, comparison.observation));
     reading.where = report::where_probed(harness, observation);
-    reading.rows.push_back({"", observation.text, report::should_show(meter, observation, comparison),
-                            report::judged(meter, observation, comparison), comparison.agrees});
-    for (std::size_t i = 0; i < comparison.ends.size(); ++i) {
-      const Observation end = report::end_of(observation, i);
-      reading.rows.push_back({end.setting.place_name(harness, *observation.swept), end.text,
-                              report::should_show(meter, end, comparison.ends[i]),
-                              report::judged(meter, end, comparison.ends[i]), comparison.ends[i].agrees});
-    }
+    reading.rows = report::rows_of(meter, harness, observation, comparison);
     readings.readings.push_back(std::move(reading));
   }
   tell_others_before(record.size() + 1);

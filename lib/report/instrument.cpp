@@ -320,19 +320,11 @@ class InstrumentPage {
 
   page::Readings::Reading reading_of(const Comparison& comparison) const {
     const Observation& seen = observations_[comparison.observation];
-    const Meter& meter = *heading_.meter;
     page::Readings::Reading reading;
     reading.setting = setting_of(seen);
     reading.number = std::to_string(report::number_of(observations_, comparison.observation));
     reading.where = cut(report::where_probed(harness_, seen), kLong);
-    reading.rows.push_back({"", seen.text, report::should_show(meter, seen, comparison),
-                            report::judged(meter, seen, comparison), comparison.agrees});
-    for (std::size_t i = 0; i < comparison.ends.size(); ++i) {
-      const Observation end = report::end_of(seen, i);
-      reading.rows.push_back({end.setting.place_name(harness_, *seen.swept), end.text,
-                              report::should_show(meter, end, comparison.ends[i]),
-                              report::judged(meter, end, comparison.ends[i]), comparison.ends[i].agrees});
-    }
+    reading.rows = report::rows_of(*heading_.meter, harness_, seen, comparison);
     return reading;
   }
 

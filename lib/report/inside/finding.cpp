@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <utility>
+
+#include "report/inside/judged.h"
 #include "report/inside/suspect.h"
 #include "report/inside/words.h"
 
@@ -20,6 +23,20 @@ std::string where_probed(const Harness& harness, const Observation& observation)
   if (!observation.wiggled.empty()) text += ", " + names(harness, observation.wiggled) + " wiggled";
   if (!observation.lifted.empty()) text += "; off: " + names(harness, observation.lifted);
   return text;
+}
+
+std::vector<page::Readings::Row> rows_of(const Meter& meter, const Harness& harness,
+                                         const Observation& observation, const Comparison& comparison) {
+  const auto row = [&](std::string at, const Observation& seen, const Comparison& found) {
+    return page::Readings::Row{std::move(at), seen.text, should_show(meter, seen, found),
+                               judged(meter, seen, found), found.agrees};
+  };
+  std::vector<page::Readings::Row> rows{row("", observation, comparison)};
+  for (std::size_t i = 0; i < comparison.ends.size(); ++i) {
+    const Observation end = end_of(observation, i);
+    rows.push_back(row(end.setting.place_name(harness, *observation.swept), end, comparison.ends[i]));
+  }
+  return rows;
 }
 
 std::string in_words(const Harness& harness, const Heard& heard) {

@@ -6,6 +6,7 @@
 
 #include "diagnosis/diagnosis.h"
 #include "harness/harness.h"
+#include "meter/meter.h"
 #include "page/document.h"
 #include "record/job.h"
 #include "sheet/observation.h"
@@ -18,6 +19,10 @@ std::string names(const Harness& harness, const std::vector<PointId>& points);
 
 // Where the probes were, and what else was done there.
 std::string where_probed(const Harness& harness, const Observation& observation);
+
+// What it read beside what a sound harness shows, and behind it the same of the ends of a sweep.
+std::vector<page::Readings::Row> rows_of(const Meter& meter, const Harness& harness,
+                                         const Observation& observation, const Comparison& comparison);
 
 // "front silent, with selector front".
 std::string in_words(const Harness& harness, const Heard& heard);
