@@ -1,0 +1,293 @@
+#include "drawing/inside/draughtsman.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <utility>
+
+#include "drawing/inside/lettering.h"
+
+namespace lugwise::inside {
+namespace {
+
+class BoxDraughtsman : Draughtsman {
+ public:
+  using Draughtsman::Draughtsman;
+
+  std::vector<Shape> draw() {
+    if (part_.kind == PartKind::Jack) {
+      std::vector<PointId> lugs, plugs;
+      for (PointId point : part_.points)
+        (harness_[point].role == PointRole::Plug ? plugs : lugs).push_back(point);
+      Shape shape = box(lugs, plugs);
+      return {shape, mirrored(shape)};
+    }
+    const std::vector<std::vector<PointId>> poles = poles_of();
+    std::vector<PointId> all, left, right;
+    for (const auto& pole : poles) all.insert(all.end(), pole.begin(), pole.end());
+    std::vector<Shape> shapes;
+    if (poles.size() > 1) {
+      // Whole poles on either side, as even as can be.
+      std::size_t on_left = 0, on_right = 0;
+      for (const auto& pole : poles) {
+        const bool to_left = on_left <= on_right;
+        auto& side = to_left ? left : right;
+        side.insert(side.end(), pole.begin(), pole.end());
+        (to_left ? on_left : on_right) += pole.size();
+      }
+      shapes.push_back(box(left, right));
+      shapes.push_back(mirrored(shapes.front()));
+    } else if (all.size() > 2 && part_.kind == PartKind::Switch) {
+      // The common lug across from the others.
+      for (PointId point : all)
+        (degree(point) == most_degree(all) && right.empty() ? right : left).push_back(point);
+      shapes.push_back(box(left, right));
+      shapes.push_back(mirrored(shapes.front()));
+    } else {
+      for (std::size_t i = 0; i < all.size(); ++i)
+        (i < (all.size() + 1) / 2 ? left : right).push_back(all[i]);
+      shapes.push_back(box(left, right));
+      shapes.push_back(mirrored(shapes.front()));
+    }
+    if (all.size() <= 6) {
+      shapes.push_back(box(all, {}));
+      shapes.push_back(mirrored(shapes.back()));
+    }
+    return shapes;
+  }
+
+ private:
+  std::vector<ElementId> contacts() const {
+    std::vector<ElementId> found;
+    for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
+      const Element& element = harness_.elements()[i];
+      if (element.kind == ElementKind::Contact && element.part == id_) found.push_back(ElementId{i});
+    }
+    return found;
+  }
+
+  std::size_t degree(PointId point) const {
+    std::size_t count = 0;
+    for (ElementId contact : contacts())
+      count += harness_[contact].a == point || harness_[contact].b == point;
+    return count;
+  }
+
+  std::size_t most_degree(const std::vector<PointId>& points) const {
+    std::size_t most = 1;
+    for (PointId point : points) most = std::max(most, degree(point));
+    return most;
+  }
+
+  // The lugs by pole, each pole's in file order; lugs that no contact meets last.
+  std::vector<std::vector<PointId>> poles_of() const {
+    std::map<PointId, PointId> root;
+    for (PointId point : part_.points) root[point] = point;
+    const auto find = [&](PointId point) {
+      while (root[point] != point) point = root[point];
+      return point;
+    };
+    for (ElementId contact : contacts()) {
+      const PointId a = find(harness_[contact].a), b = find(harness_[contact].b);
+      root[std::max(a, b)] = std::min(a, b);
+    }
+    std::vector<std::vector<PointId>> poles;
+    std::vector<PointId> alone;
+    std::map<PointId, std::size_t> of_root;
+    for (PointId point : part_.points) {
+      if (degree(point) == 0) {
+        alone.push_back(point);
+        continue;
+      }
+      const auto [known, fresh] = of_root.emplace(find(point), poles.size());
+      if (fresh) poles.emplace_back();
+      poles[known->second].push_back(point);
+    }
+    if (poles.empty()) return {alone};
+    poles.back().insert(poles.back().end(), alone.begin(), alone.end());
+    return poles;
+  }
+
+  struct Row {
+    double y = 0;
+    bool left = true;
+  };
+  // Contacts that share a lug, drawn as a bar from it that the others meet.
+  struct Star {
+    PointId centre;
+    std::vector<std::pair<ElementId, PointId>> leaves;
+    double top = 0, low = 0;
+    bool left = true;
+    int lane = 0;
+  };
+
+  Shape box(const std::vector<PointId>& left, const std::vector<PointId>& right) {
+    const std::string on = part_.mounted ? "on " + harness_[*part_.mounted].name + "'s shaft" : "";
+    const int first_row = on.empty() ? 4 : 5;
+    std::map<PointId, Row> rows;
+    std::map<PointId, int> first;
+    int last = first_row;
+    double label_left = 0, label_right = 0;
+    const auto stack = [&](const std::vector<PointId>& side, bool is_left) {
+      int y = first_row;
+      for (PointId point : side) {
+        const int count = room(point);
+        first[point] = y;
+        rows[point] = {y + double((count - 1) / 2), is_left};
+        last = std::max(last, y + count - 1);
+        y += count;
+        if (harness_[point].role == PointRole::Plug) continue;
+        double& label = is_left ? label_left : label_right;
+        label = std::max(label, std::min(text_width(own_name(point), kLugSize), kMostLabel));
+      }
+    };
+    stack(left, true);
+    stack(right, false);
+    if (part_.kind == PartKind::Jack) align_plugs(left, right, rows, last);
+
+    std::vector<Star> stars = stars_of(rows);
+    int lanes_left = 0, lanes_right = 0;
+    for (bool is_left : {true, false}) {
+      std::vector<std::pair<double, double>> taken;  // (lane's lowest end)
+      std::vector<double> lowest;
+      for (Star& star : stars) {
+        if (star.left != is_left) continue;
+        std::size_t lane = 0;
+        while (lane < lowest.size() && lowest[lane] > star.top - 1) ++lane;
+        if (lane == lowest.size()) lowest.push_back(0);
+        lowest[lane] = star.low;
+        star.lane = static_cast<int>(lane);
+      }
+      (is_left ? lanes_left : lanes_right) = static_cast<int>(lowest.size());
+    }
+    const bool plugs = part_.kind == PartKind::Jack;
+    const double inner_left = left.empty() ? 1.5 : 1.5 + label_left / kCell + 0.7;
+    double span =
+        2.0 * (lanes_left + lanes_right) + (lanes_left > 0 && (lanes_right > 0 || !right.empty()) ? 2 : 0);
+    if (lanes_left + lanes_right == 0) span = 1.5;
+    const double label_room = right.empty() || plugs ? 0 : label_right / kCell + 0.7;
+    const double header = std::min(text_width(part_.name, kNameSize, true), kMostName) / kCell;
+    double body = inner_left + span + label_room + (right.empty() ? 0.5 : 0.5);
+    body = std::max(body, header + 2);
+    // A control's longest place must fit beneath its name.
+    body = std::max(body, longest_place() / kCell + 2);
+    if (!on.empty()) body = std::max(body, std::min(text_width(on, kValueSize), kMostName) / kCell + 3);
+    const int edge = static_cast<int>(std::ceil(body));  // the outline's right edge
+    const double inner_right = edge - label_room - (right.empty() ? 0.5 : 0.5);
+    constexpr int kCable = 7;
+    const int width = plugs ? edge + kCable : right.empty() ? edge : edge + 1;
+    start(width, last + 1);
+    outline(1, 0, edge, last + 1);
+    letter(part_.name, (1 + edge) / 2.0, 1.5, kNameSize, Lettering::From::Middle, true, kMostName);
+    if (part_.kind == PartKind::Module) {
+      letter("module", (1 + edge) / 2.0, 2.75, kValueSize, Lettering::From::Middle);
+    } else {
+      place_line((1 + edge) / 2.0, 2.8, Lettering::From::Middle);
+    }
+    if (!on.empty()) letter(on, (1 + edge) / 2.0, 3.9, kValueSize, Lettering::From::Middle, false, kMostName);
+    for (PointId point : left) {
+      terminal(point, {0.5, rows[point].y}, {0, first[point]}, room(point), Side::Left,
+               (room(point) - 1) / 2);
+      letter(own_name(point), 1.5, rows[point].y + 0.36, kLugSize, Lettering::From::Start);
+    }
+    for (PointId point : right) {
+      if (plugs) {
+        terminal(point, {width - 0.4, rows[point].y}, {}, 0, Side::Right);
+        letter(own_name(point), edge + 3.2, rows[point].y - 0.45, kInsideSize, Lettering::From::Middle);
+        line(point, {{inner_right, rows[point].y}, {width - 0.4, rows[point].y}});
+        continue;
+      }
+      terminal(point, {width - 0.5, rows[point].y}, {width, first[point]}, room(point), Side::Right,
+               (room(point) - 1) / 2);
+      letter(own_name(point), edge - 0.5, rows[point].y + 0.36, kLugSize, Lettering::From::End);
+    }
+    if (plugs) {
+      const double top = rows[right.front()].y, low = rows[right.back()].y;
+      outline(edge, top - 1.4, width, low + 0.6);
+    }
+    std::map<PointId, int> met;
+    for (const Star& star : stars) {
+      const double lane =
+          star.left ? inner_left + 2.0 * (star.lane + 1) : inner_right - 2.0 * (star.lane + 1);
+      const auto inner = [&](PointId point) { return rows[point].left ? inner_left : inner_right; };
+      line(star.centre, {{inner(star.centre), rows[star.centre].y}, {lane, rows[star.centre].y}});
+      double top = rows[star.centre].y, low = top;
+      for (const auto& [contact, leaf] : star.leaves) {
+        const double y = rows[leaf].y + 0.4 * met[leaf]++;
+        top = std::min(top, y);
+        low = std::max(low, y);
+        feature(Feature::Kind::Contact, contact, {{lane, y}, {inner(leaf), y}});
+      }
+      if (low > top) line(star.centre, {{lane, top}, {lane, low}});
+    }
+    return std::move(made_);
+  }
+
+  // A plug's points stand level with the contacts that meet them.
+  void align_plugs(const std::vector<PointId>& left, const std::vector<PointId>& right,
+                   std::map<PointId, Row>& rows, int& last) const {
+    double least = 0;
+    for (PointId plug : right) {
+      double y = least;
+      for (ElementId contact : contacts()) {
+        const Element& element = harness_[contact];
+        if (element.b == plug && std::count(left.begin(), left.end(), element.a))
+          y = std::max(y, rows[element.a].y);
+      }
+      rows[plug].y = std::max(y, least);
+      least = rows[plug].y + 2;
+      last = std::max(last, static_cast<int>(std::ceil(rows[plug].y)));
+    }
+  }
+
+  std::vector<Star> stars_of(std::map<PointId, Row>& rows) const {
+    std::vector<ElementId> left = contacts();
+    std::vector<Star> stars;
+    while (!left.empty()) {
+      std::map<PointId, std::size_t> count;
+      for (ElementId contact : left) {
+        ++count[harness_[contact].b];
+        ++count[harness_[contact].a];
+      }
+      PointId centre = harness_[left.front()].b;  // the common lug, where nothing else decides
+      for (PointId point : part_.points) {
+        if (count.count(point) && count[point] > count[centre]) centre = point;
+      }
+      Star star;
+      star.centre = centre;
+      star.left = rows[centre].left;
+      star.top = star.low = rows[centre].y;
+      std::vector<ElementId> rest;
+      for (ElementId contact : left) {
+        const Element& element = harness_[contact];
+        if (element.a != centre && element.b != centre) {
+          rest.push_back(contact);
+          continue;
+        }
+        const PointId leaf = element.a == centre ? element.b : element.a;
+        star.leaves.emplace_back(contact, leaf);
+        star.top = std::min(star.top, rows[leaf].y);
+        star.low = std::max(star.low, rows[leaf].y);
+      }
+      stars.push_back(std::move(star));
+      left = std::move(rest);
+    }
+    std::stable_sort(stars.begin(), stars.end(), [](const Star& a, const Star& b) { return a.top < b.top; });
+    return stars;
+  }
+
+  double longest_place() const {
+    double longest = part_.kind == PartKind::Jack ? text_width("plug out", 11, true) : 0;
+    for (const Position& position : part_.positions)
+      longest = std::max(longest, std::min(text_width(position.name, 11, true), kMostName));
+    return longest;
+  }
+};
+
+}  // namespace
+
+std::vector<Shape> box_shapes(const Harness& harness, const Hookup& hookup, PartId part) {
+  return BoxDraughtsman(harness, hookup, part).draw();
+}
+
+}  // namespace lugwise::inside
