@@ -10,6 +10,9 @@
 namespace lugwise::inside {
 namespace {
 
+constexpr std::size_t kFewLugs = 6;  // can all be on one side
+constexpr int kWidestLying = 40;     // cells
+
 class BoxDraughtsman : Draughtsman {
  public:
   using Draughtsman::Draughtsman;
@@ -19,8 +22,7 @@ class BoxDraughtsman : Draughtsman {
       std::vector<PointId> lugs, plugs;
       for (PointId point : part_.points)
         (harness_[point].role == PointRole::Plug ? plugs : lugs).push_back(point);
-      Shape shape = box(lugs, plugs);
-      return {shape, mirrored(shape)};
+      return {box(lugs, plugs)};
     }
     const std::vector<std::vector<PointId>> poles = poles_of();
     std::vector<PointId> all, left, right;
@@ -28,30 +30,31 @@ class BoxDraughtsman : Draughtsman {
     std::vector<Shape> shapes;
     if (poles.size() > 1) {
       // Whole poles on either side, as even as can be.
-      std::size_t on_left = 0, on_right = 0;
       for (const auto& pole : poles) {
-        const bool to_left = on_left <= on_right;
-        auto& side = to_left ? left : right;
+        auto& side = left.size() <= right.size() ? left : right;
         side.insert(side.end(), pole.begin(), pole.end());
-        (to_left ? on_left : on_right) += pole.size();
       }
-      shapes.push_back(box(left, right));
-      shapes.push_back(mirrored(shapes.front()));
     } else if (all.size() > 2 && part_.kind == PartKind::Switch) {
       // The common lug across from the others.
       for (PointId point : all)
         (degree(point) == most_degree(all) && right.empty() ? right : left).push_back(point);
-      shapes.push_back(box(left, right));
-      shapes.push_back(mirrored(shapes.front()));
     } else {
       for (std::size_t i = 0; i < all.size(); ++i)
         (i < (all.size() + 1) / 2 ? left : right).push_back(all[i]);
-      shapes.push_back(box(left, right));
-      shapes.push_back(mirrored(shapes.front()));
     }
-    if (all.size() <= 6) {
-      shapes.push_back(box(all, {}));
-      shapes.push_back(mirrored(shapes.back()));
+    shapes.push_back(box(left, right));
+    shapes.push_back(mirrored(shapes.front()));
+    shapes.back().stance = Stance::Mirrored;
+    if (all.size() <= kFewLugs) {
+      shapes.push_back(mirrored(box(all, {})));
+      shapes.back().stance = Stance::OneSided;
+    }
+    if (part_.kind == PartKind::Switch) {
+      Shape lies = all.size() > 2 ? lying(left, right) : lying(all, {});
+      if (lies.part.width <= kWidestLying) {
+        lies.stance = Stance::Lying;
+        shapes.push_back(std::move(lies));
+      }
     }
     return shapes;
   }
@@ -121,8 +124,108 @@ class BoxDraughtsman : Draughtsman {
     int lane = 0;
   };
 
+  // Bars that would meet lie one behind the other. How many lanes that takes, on either side.
+  static std::pair<int, int> give_lanes(std::vector<Star>& stars) {
+    int lanes[2] = {0, 0};
+    for (bool is_left : {true, false}) {
+      std::vector<double> lowest;
+      for (Star& star : stars) {
+        if (star.left != is_left) continue;
+        std::size_t lane = 0;
+        while (lane < lowest.size() && lowest[lane] > star.top - 1) ++lane;
+        if (lane == lowest.size()) lowest.push_back(0);
+        lowest[lane] = star.low;
+        star.lane = static_cast<int>(lane);
+      }
+      lanes[is_left ? 0 : 1] = static_cast<int>(lowest.size());
+    }
+    return {lanes[0], lanes[1]};
+  }
+
+  std::string mounted_on() const {
+    return part_.mounted ? "on " + harness_[*part_.mounted].name + "'s shaft" : "";
+  }
+
+  // Lugs above and below, as where pickups come from one side and pots lie at the other.
+  Shape lying(const std::vector<PointId>& above, const std::vector<PointId>& below) {
+    const std::string on = mounted_on();
+    std::map<PointId, Row> rows;  // here `y` is how far to the right, and `left` is above
+    std::map<PointId, int> first;
+    int right = 2;
+    const auto stack = [&](const std::vector<PointId>& side, bool is_above, int x) {
+      for (PointId point : side) {
+        const double label = std::min(text_width(own_name(point), kLugSize), kMostLabel);
+        const int pitch = std::max(room(point), cells(label + 6));
+        first[point] = x + (pitch - room(point)) / 2;
+        rows[point] = {first[point] + double((room(point) - 1) / 2), is_above};
+        x += pitch;
+      }
+      right = std::max(right, x);
+    };
+    double title = std::max(text_width(shortened(part_.name, kNameSize, kMostName, true), kNameSize, true),
+                            longest_place() * 1.0);
+    if (!on.empty()) title = std::max(title, std::min(text_width(on, kValueSize), kMostName));
+    stack(above, true, 2);
+    // A common lug across from the others has its bar beside the name.
+    const bool across =
+        std::any_of(below.begin(), below.end(), [&](PointId point) { return meets_any(point, above); });
+    const int beside = across ? 2 + cells(title + 8) : 2;
+    stack(below, false, beside);
+    if (!across) right = std::max(right, 2 + cells(title + 8));
+
+    std::vector<Star> stars = stars_of(rows);
+    for (Star& star : stars) {
+      // The bar lies beside what meets it.
+      star.left = std::any_of(star.leaves.begin(), star.leaves.end(),
+                              [&](const auto& leaf) { return rows[leaf.second].left; });
+    }
+    const auto [lanes_above, lanes_below] = give_lanes(stars);
+    const double inner_above = above.empty() ? 1.4 : 2.6;
+    const double upper = inner_above + 2.0 * lanes_above, name = upper + 1.7;
+    const double lower = name + (on.empty() ? 1.8 : 3.0), inner_below = lower + 2.0 * lanes_below;
+    const int edge = static_cast<int>(std::ceil(inner_below + (below.empty() ? 0 : 1.4)));
+    start(right, below.empty() ? edge : edge + 1);
+    outline(1, 1, right, edge);
+    const double middle = across ? 1.5 + title / 2 / kCell : (1.0 + right) / 2;
+    letter(part_.name, middle, name, kNameSize, Lettering::From::Middle, true, kMostName);
+    place_line(middle, name + 1.25, Lettering::From::Middle);
+    if (!on.empty()) letter(on, middle, name + 2.4, kValueSize, Lettering::From::Middle, false, kMostName);
+    for (const auto& [point, row] : rows) {
+      const double y = row.left ? 0.5 : made_.part.height - 0.5;
+      terminal(point, {row.y, y}, {first[point], row.left ? 0 : made_.part.height}, room(point),
+               row.left ? Side::Up : Side::Down, (room(point) - 1) / 2);
+      letter(own_name(point), row.y, row.left ? 2.15 : edge - 0.4, kLugSize, Lettering::From::Middle);
+    }
+    std::map<PointId, int> met;
+    for (const Star& star : stars) {
+      const double lane =
+          star.left ? inner_above + 2.0 * (star.lane + 1) : inner_below - 2.0 * (star.lane + 1);
+      const auto inner = [&](PointId point) { return rows[point].left ? inner_above : inner_below; };
+      const double own = rows[star.centre].y;
+      line(star.centre, {{own, inner(star.centre)}, {own, lane}});
+      double from = own, to = own;
+      for (const auto& [contact, leaf] : star.leaves) {
+        const double x = rows[leaf].y + 0.4 * met[leaf]++;
+        from = std::min(from, x);
+        to = std::max(to, x);
+        feature(Feature::Kind::Contact, contact, {{x, lane}, {x, inner(leaf)}});
+      }
+      if (to > from) line(star.centre, {{from, lane}, {to, lane}});
+    }
+    return std::move(made_);
+  }
+
+  bool meets_any(PointId point, const std::vector<PointId>& others) const {
+    const auto found = contacts();
+    return std::any_of(found.begin(), found.end(), [&](ElementId contact) {
+      const Element& element = harness_[contact];
+      return (element.a == point && std::count(others.begin(), others.end(), element.b) > 0) ||
+             (element.b == point && std::count(others.begin(), others.end(), element.a) > 0);
+    });
+  }
+
   Shape box(const std::vector<PointId>& left, const std::vector<PointId>& right) {
-    const std::string on = part_.mounted ? "on " + harness_[*part_.mounted].name + "'s shaft" : "";
+    const std::string on = mounted_on();
     const int first_row = on.empty() ? 4 : 5;
     std::map<PointId, Row> rows;
     std::map<PointId, int> first;
@@ -146,20 +249,7 @@ class BoxDraughtsman : Draughtsman {
     if (part_.kind == PartKind::Jack) align_plugs(left, right, rows, last);
 
     std::vector<Star> stars = stars_of(rows);
-    int lanes_left = 0, lanes_right = 0;
-    for (bool is_left : {true, false}) {
-      std::vector<std::pair<double, double>> taken;  // (lane's lowest end)
-      std::vector<double> lowest;
-      for (Star& star : stars) {
-        if (star.left != is_left) continue;
-        std::size_t lane = 0;
-        while (lane < lowest.size() && lowest[lane] > star.top - 1) ++lane;
-        if (lane == lowest.size()) lowest.push_back(0);
-        lowest[lane] = star.low;
-        star.lane = static_cast<int>(lane);
-      }
-      (is_left ? lanes_left : lanes_right) = static_cast<int>(lowest.size());
-    }
+    const auto [lanes_left, lanes_right] = give_lanes(stars);
     const bool plugs = part_.kind == PartKind::Jack;
     const double inner_left = left.empty() ? 1.5 : 1.5 + label_left / kCell + 0.7;
     double span =

@@ -296,15 +296,17 @@ void Picture::draw_contact(const Part& part, const Feature& feature, const std::
   const Spot bar = feature.path[0], lug = feature.path[1];
   const Element& contact = harness_[*feature.element];
   const bool made = closed(contact, part);
-  const double toward = lug.x < bar.x ? -1 : 1;
-  const double length = std::abs(lug.x - bar.x);
+  const double length = std::hypot(lug.x - bar.x, lug.y - bar.y);
+  const Spot toward{(lug.x - bar.x) / length, (lug.y - bar.y) / length};
   if (made) {
-    pen_.line(bar, {lug.x - toward * 2.4, lug.y}, stroke(kInk, 2.6, ("class=\"closed\" " + of).c_str()));
+    pen_.line(bar, {lug.x - toward.x * 2.4, lug.y - toward.y * 2.4},
+              stroke(kInk, 2.6, ("class=\"closed\" " + of).c_str()));
     pen_.circle(lug, 2.6, fmt::format("fill=\"{}\"", kInk));
   } else {
-    const double rise = std::min(6.5, length * 0.45);
+    const double rise = std::min(6.5, length * 0.45), back = std::min(4.5, length * 0.3);
+    const Spot aside = bar.y == lug.y ? Spot{0, -rise} : Spot{rise, 0};
     const std::string open = "class=\"open\" " + of;
-    pen_.line(bar, {lug.x - toward * std::min(4.5, length * 0.3), lug.y - rise},
+    pen_.line(bar, {lug.x - toward.x * back + aside.x, lug.y - toward.y * back + aside.y},
               stroke(kInk, 1.3, open.c_str()));
     pen_.circle(lug, 2.4, fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.1\"", kInk));
   }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cctype>
+#include <cstdlib>
 #include <map>
 #include <optional>
 #include <string>
@@ -13,9 +14,9 @@ namespace {
 
 constexpr int kMargin = 4;   // cells to the left of and above everything, for wires
 constexpr int kBeyond = 14;  // to the right and below; what stays empty is cut off later
-constexpr int kGap = 4;      // between parts of a row
-constexpr int kRowGap = 3;   // between rows, and one more for so many points of the upper:
-constexpr int kLeadsToARow = 8;
+const int kGap = std::getenv("GAP") ? std::atoi(std::getenv("GAP")) : 4;      // between parts of a row
+const int kRowGap = std::getenv("ROWGAP") ? std::atoi(std::getenv("ROWGAP")) : 3;   // between rows, and one more for so many points of the upper:
+const int kLeadsToARow = std::getenv("LEADS") ? std::atoi(std::getenv("LEADS")) : 8;
 constexpr int kJackIn = 4;            // of a jack below the pots, under the last of them
 constexpr int kWidestRow = 104;       // cells; what is wider goes on in a row of its own
 constexpr std::size_t kTwoDecks = 4;  // pots from which on they lie in two rows, as in a rear cavity
@@ -104,14 +105,26 @@ class Placer {
   const PlacedPart& shape(std::size_t index) const { return shapes_[index][made_.variant[index]].part; }
   int gap(std::size_t) const { return kGap + room_; }
 
-  // Which way parts face. A switch of few lugs shows them all to the controls at its right, and the bridge looks down to them.
+  // Which way parts face. A switch shows its lugs to the pickups above and to the pots beside it, and the bridge looks down
+  // to the controls.
   void turn() {
-    constexpr std::size_t kFew = 6;
     for (std::size_t p = 0; p < shapes_.size(); ++p) {
-      if (given(p) || seats_[p]) continue;
-      const std::size_t lugs = part(p).points.size();
-      const bool few = part(p).kind == PartKind::Switch && lugs > 2 && lugs <= kFew;
-      if (few || at_the_bridge(harness_, part(p))) made_.variant[p] = shapes_[p].size() - 1;
+      if (seats_[p]) continue;
+      if (part(p).kind == PartKind::Switch)
+        face(p, {has_.modules > 0 ? Stance::OneSided : Stance::Lying, Stance::OneSided});
+      else if (at_the_bridge(harness_, part(p)))
+        face(p, {Stance::UpsideDown});
+    }
+  }
+
+  // The first of these that there is.
+  void face(std::size_t p, std::initializer_list<Stance> wanted) {
+    for (const Stance stance : wanted) {
+      for (std::size_t v = 0; v < shapes_[p].size(); ++v) {
+        if (shapes_[p][v].stance != stance) continue;
+        made_.variant[p] = v;
+        return;
+      }
     }
   }
 
@@ -131,7 +144,7 @@ class Placer {
         const std::size_t on = (pot->gang ? *pot->gang : *part(p).mounted).index;
         riders_[on].push_back(p);
         seats_[p] = Seat{on, Seat::Place::Above, false};
-        made_.variant[p] = shapes_[p].size() - 1;
+        face(p, {Stance::OneSided, Stance::Mirrored});
       } else if (stands_in(p)) {
         continue;
       } else if (part(p).kind == PartKind::Capacitor || part(p).kind == PartKind::Resistor) {
@@ -296,6 +309,7 @@ class Placer {
         if (has_.pots == 1 && has_.modules == 0) return Band::Rest;
         return two_decks() ? Band::Tones : Band::Controls;
       case PartKind::Switch:
+        if (std::getenv("SPLITUP") && one.points.size() == 2 && has_.pots > 1) return static_cast<Band>(std::atoi(std::getenv("SPLITUP")));
         return mixes() || kills(p) ? Band::Rest : Band::Controls;
       case PartKind::Metal:
         return at_the_bridge(harness_, one) ? Band::Pickups : Band::Rest;
@@ -316,7 +330,7 @@ class Placer {
       case PartKind::Jack:
         return 90;
       case PartKind::Switch:
-        return one.points.size() == 2 ? 70
+        return one.points.size() == 2 || has_.modules > 0 ? 70
                                       : 0;  // a selector before the pots, a button or a split behind them
       case PartKind::Pot:
         return (says(one.name, {"tone"}) ? 50 : 10) + 10 * rank_of(one.name);
@@ -370,14 +384,15 @@ class Placer {
         if (!aside(p)) core.push_back(p);
       }
       const int width = width_of(core);
-      left.push_back(core.empty() ? std::max(0, rim - kJackIn) : -width / 2);
-      if (!core.empty()) rim = std::max(rim, width - width / 2);
+      const int al = std::getenv("ALIGN") ? std::atoi(std::getenv("ALIGN")) : 50;
+      left.push_back(core.empty() ? std::max(0, rim - kJackIn) : -width * al / 100);
+      if (!core.empty()) rim = std::max(rim, width - width * al / 100);
     }
     return left;
   }
 
   bool aside(std::size_t p) const {
-    if (given(p)) return false;
+    if (given(p) && !std::getenv("RELAX")) return false;
     return part(p).kind == PartKind::Jack || at_the_bridge(harness_, part(p));
   }
 

@@ -9,9 +9,13 @@
 
 namespace lugwise::inside {
 
+// Which way a part is drawn: a box with its lugs at both sides, all at the right, or above and below.
+enum class Stance { Plain, Mirrored, OneSided, Lying, UpsideDown };
+
 // A part before it has a place: its upper left corner is at 0, 0.
 struct Shape {
   PlacedPart part;
+  Stance stance = Stance::Plain;
   std::vector<char>
       blocked;  // (width + 1) x (height + 1) vertices of the grid, row by row: no wire may run there
 

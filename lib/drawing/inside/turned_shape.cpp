@@ -56,6 +56,7 @@ Shape upside_down(Shape shape) {
     blocked.insert(blocked.end(), row, row + part.width + 1);
   }
   shape.blocked = std::move(blocked);
+  shape.stance = Stance::UpsideDown;
   return shape;
 }
 
