@@ -7,7 +7,7 @@
 
 #include "drawing/inside/lettering.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 namespace {
 
 constexpr std::size_t kFewLugs = 6;  // can all be on one side
@@ -380,4 +380,4 @@ std::vector<Shape> box_shapes(const Harness& harness, const Hookup& hookup, Part
   return BoxDraughtsman(harness, hookup, part).draw();
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

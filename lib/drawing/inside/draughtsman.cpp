@@ -5,7 +5,7 @@
 
 #include "drawing/inside/lettering.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 
 std::string Draughtsman::own_name(PointId point) const {
   const std::string& name = harness_[point].name;
@@ -74,4 +74,4 @@ void Draughtsman::free(int x, int y, bool is_free) {
   made_.blocked[static_cast<std::size_t>(y * (made_.part.width + 1) + x)] = is_free ? 0 : 1;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

@@ -10,7 +10,7 @@
 
 #include "drawing/inside/shape.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 
 inline constexpr double kNameSize = 12;
 inline constexpr double kLugSize = 10.5;
@@ -69,4 +69,4 @@ std::vector<Shape> box_shapes(const Harness& harness, const Hookup& hookup, Part
 Shape mirrored(Shape shape);
 Shape upside_down(Shape shape);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

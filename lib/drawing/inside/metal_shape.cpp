@@ -6,7 +6,7 @@
 
 #include "drawing/inside/lettering.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 namespace {
 
 class MetalDraughtsman : Draughtsman {
@@ -55,4 +55,4 @@ std::vector<Shape> metal_shapes(const Harness& harness, const Hookup& hookup, Pa
   return MetalDraughtsman(harness, hookup, part).draw();
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

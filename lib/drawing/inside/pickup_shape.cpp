@@ -7,7 +7,7 @@
 #include "drawing/inside/lettering.h"
 #include "drawing/inside/value_text.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 namespace {
 
 class PickupDraughtsman : Draughtsman {
@@ -149,4 +149,4 @@ std::vector<Shape> pickup_shapes(const Harness& harness, const Hookup& hookup, P
   return PickupDraughtsman(harness, hookup, part).draw();
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

@@ -7,7 +7,7 @@
 #include "drawing/inside/lettering.h"
 #include "drawing/inside/value_text.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 namespace {
 
 std::string taper_text(Taper taper) {
@@ -129,4 +129,4 @@ std::vector<Shape> pot_shapes(const Harness& harness, const Hookup& hookup, Part
   return PotDraughtsman(harness, hookup, part).draw();
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

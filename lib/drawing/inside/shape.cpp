@@ -2,7 +2,7 @@
 
 #include "drawing/inside/draughtsman.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 
 std::vector<Shape> shapes_of(const Harness& harness, const Hookup& hookup, PartId part) {
   switch (harness[part].kind) {
@@ -50,4 +50,4 @@ PlacedPart moved(PlacedPart part, Cell by) {
   return part;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

@@ -7,7 +7,7 @@
 #include "drawing/layout.h"
 #include "harness/harness.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 
 // Which way a part is drawn: a box with its lugs at both sides, all at the right, or above and below.
 enum class Stance { Plain, Mirrored, OneSided, Lying, UpsideDown };
@@ -27,4 +27,4 @@ std::vector<Shape> shapes_of(const Harness& harness, const Hookup& hookup, PartI
 
 PlacedPart moved(PlacedPart part, Cell by);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

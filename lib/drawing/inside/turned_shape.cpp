@@ -2,7 +2,7 @@
 
 #include "drawing/inside/draughtsman.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 
 Shape mirrored(Shape shape) {
   PlacedPart& part = shape.part;
@@ -60,4 +60,4 @@ Shape upside_down(Shape shape) {
   return shape;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

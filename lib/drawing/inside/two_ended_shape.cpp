@@ -8,7 +8,7 @@
 #include "drawing/inside/lettering.h"
 #include "drawing/inside/value_text.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 namespace {
 
 class TwoEndedDraughtsman : Draughtsman {
@@ -119,4 +119,4 @@ std::vector<Shape> two_ended_shapes(const Harness& harness, const Hookup& hookup
   return TwoEndedDraughtsman(harness, hookup, part).draw();
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside
