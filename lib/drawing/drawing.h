@@ -21,15 +21,12 @@
 #include "drawing/layout.h"
 #include "fault/fault.h"
 #include "harness/harness.h"
+#include "harness/places.h"
 
 namespace lugwise {
 
 // Why a harness is too large to be drawn, as "412 parts; at most 150"; empty where it isn't.
 std::string too_large_to_draw(const Harness& harness);
-
-// Where parts are wanted, by part: the order in its row from the left, then the row from the top. May be shorter than the
-// list of parts; what it doesn't say is found.
-using Places = std::vector<std::optional<std::pair<std::uint16_t, std::uint16_t>>>;
 
 // Deterministic. A harness too large to be drawn has an empty layout, and its picture only says so.
 Layout lay_out(const Harness& harness, const Places& places = {});

@@ -23,9 +23,9 @@ constexpr std::size_t kMostParts = 100;
 constexpr std::size_t kMostRuns = 300;
 constexpr std::size_t kMostPoints = 1000;
 
-// What a crossing is worth, ten for each cell of a way: by these the worked harnesses have the fewest crossings for ways
-// that are a tenth longer than the shortest found.
-const std::uint32_t kUsualCrossing = std::getenv("CU") ? std::atoi(std::getenv("CU")) : 150, kLastCrossing = std::getenv("CL") ? std::atoi(std::getenv("CL")) : 250;
+// What a crossing is worth, ten for each cell of a way: by it the worked harnesses have fewer crossings than where parts stand
+// wherever their wires are shortest, for ways that are no longer.
+constexpr std::uint32_t kCrossing = 250;
 
 // One try: parts placed, berths given sites, wires routed.
 class Trial {
@@ -49,9 +49,9 @@ class Trial {
       const Run& run = hookup.runs[r];
       if (bent_at(run)) continue;
       run_of_.push_back(r);
-      tasks_.push_back({site(run.start), site(run.end), {}});
+      tasks_.push_back({site(run.start), site(run.end), {}, bundle_of(run)});
     }
-    router_.charge(kUsualCrossing);
+    router_.charge(kCrossing);
     router_.route(tasks_);
     router_.improve(tasks_);
   }
@@ -70,8 +70,6 @@ class Trial {
       router_.improve(tasks_);
       if (!better) break;
     }
-    // What lies well may go a longer way around a crossing.
-    router_.charge(kLastCrossing);
     router_.uncross(tasks_);
     for (const auto& [point, terminal] : terminals_) exchange_at(point, *terminal);
   }
@@ -90,6 +88,20 @@ class Trial {
         router_.crowd(cell);
       }
     }
+  }
+
+  // Leads of one pickup go side by side, and so do the core and the braid of a cable.
+  int bundle_of(const Run& run) const {
+    if (run.kind == Strand::Kind::Lead && harness_[run.from].part) {
+      const PartId part = *harness_[run.from].part;
+      return harness_[part].kind == PartKind::Pickup ? static_cast<int>(part.index) : -1;
+    }
+    if (!run.wire) return -1;
+    const Wire& wire = harness_[*run.wire];
+    const auto braided = [&](const Wire& other) { return other.braid && other.core == run.wire; };
+    const bool cable = wire.braid || std::any_of(harness_.wires().begin(), harness_.wires().end(), braided);
+    const WireId core = wire.braid ? *wire.core : *run.wire;
+    return cable ? static_cast<int>(harness_.parts().size() + core.index) : -1;
   }
 
   // The middle of what the other ends of a berth's runs are at.

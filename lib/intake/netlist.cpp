@@ -59,6 +59,7 @@ class NetlistReader {
     if (const Node* node = fields.find("opening")) netlist.opening = read_opening(*node, diagnostics_);
     if (diagnostics_.failed()) return std::nullopt;
     netlist.places = parts.places();
+    if (const Node* node = fields.find("opening")) netlist.places.cavity = cavity_of_opening(*node);
     netlist.harness = builder.build();
     return netlist;
   }

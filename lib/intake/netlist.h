@@ -15,6 +15,7 @@
 #include <vector>
 
 #include "harness/harness.h"
+#include "harness/places.h"
 #include "meter/meter.h"
 #include "source/diagnostic.h"
 
@@ -25,10 +26,8 @@ struct Netlist {
   std::optional<Meter> meter;
   std::optional<double> temperature;  // degrees Celsius
   std::optional<double> opening;      // seconds to open the cavity
-  // Where parts are wanted on the picture, by part: the order in its row, then the row. Shorter where the last say
-  // nothing. No part of the harness: it changes no reading.
-  std::vector<std::optional<std::pair<std::uint16_t, std::uint16_t>>> places;
-  std::string id;  // tells this text from another: hexadecimal digits
+  Places places;                      // on the picture; no part of the harness
+  std::string id;                     // tells this text from another: hexadecimal digits
 };
 
 // Another netlist, as a file that starts from it names it.

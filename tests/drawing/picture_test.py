@@ -27,6 +27,7 @@ HARNESSES = sorted((ROOT / "harnesses").glob("*.yaml")) + sorted((ROOT / "harnes
 FONTS = ["/usr/share/fonts/truetype/liberation2/LiberationSans-{}.ttf",
          "/usr/share/fonts/truetype/liberation/LiberationSans-{}.ttf"]
 SVG = "{http://www.w3.org/2000/svg}"
+BESIDE = 0.5  # of the leads of a pickup that end at one part: how much runs beside another of them
 MOST_CROSSINGS = 20  # of one harness; docs/drawing.md has the counts
 
 
@@ -351,6 +352,116 @@ class EveryHarness(unittest.TestCase):
                 self.assertTrue(all(0 < x < width and 0 < y < height for x, y in corners), f"{start} to {end}")
 
 
+def box_by_part(drawn):
+    """The rectangle around all outlines of each part."""
+    box = {}
+    for part, shape in drawn.outlines:
+        if len(shape) == 3:
+            shape = (shape[0] - shape[2], shape[1] - shape[2], shape[0] + shape[2], shape[1] + shape[2])
+        had = box.get(part, shape)
+        box[part] = (min(had[0], shape[0]), min(had[1], shape[1]), max(had[2], shape[2]), max(had[3], shape[3]))
+    return box
+
+
+def netlist_of(pickups, pots, *, switch=None, more="", top=""):
+    """A harness of that many parts, joined by little; what lies where follows from the parts alone."""
+    parts = "".join(f"  {name}: {{kind: pickup, dcr: 6k}}\n" for name in pickups) + "".join(f"  {name}: {{kind: pot, track: 250k}}\n" for name in pots)
+    if switch:
+        parts += f"  {switch}: {{kind: switch, lugs: [a, b, out], positions: {{one: [[a, out]], two: [[b, out]]}}}}\n"
+    parts += "  jack: {kind: jack}\n" + more
+    return f"lugwise: 1\n{top}parts:\n{parts}wires:\n  - [{pots[0]}.2, jack.tip]\n  - [{pots[0]}.case, jack.sleeve]\n"
+
+
+class Cavities(unittest.TestCase):
+    """Parts stand as in the usual kinds of cavity, seen from behind; which it is follows from what is there. Common practice, no source."""
+
+    def boxes(self, text):
+        with tempfile.TemporaryDirectory() as folder:
+            path = Path(folder) / "harness.yaml"
+            path.write_text(text)
+            out, err, code = draw(path, "--json")
+            self.assertEqual(code, 0, err)
+            return box_by_part(Picture(json.loads(out)["svg"]))
+
+    def level(self, box, *names):
+        return all(box[a][1] < box[b][3] and box[b][1] < box[a][3] for a, b in itertools.combinations(names, 2))
+
+    def in_order(self, box, *names):
+        return all(box[a][2] < box[b][0] for a, b in zip(names, names[1:]))
+
+    def test_on_a_control_plate_all_lies_in_one_line(self):
+        box = self.boxes(netlist_of(["bridge", "neck"], ["tone", "volume"], switch="selector"))
+        self.assertTrue(self.level(box, "selector", "volume", "tone", "jack"), box)
+        self.assertTrue(self.in_order(box, "selector", "volume", "tone", "jack"), box)
+        self.assertTrue(self.in_order(box, "neck", "bridge"), box)
+
+    def test_on_a_scratchplate_tones_lie_below_the_volume(self):
+        three = netlist_of(["neck", "middle", "bridge"], ["volume", "neck-tone", "tone"], switch="lever")
+        said = netlist_of(["neck", "bridge"], ["volume", "neck-tone", "tone"], switch="lever", top="opening: scratchplate\n")
+        named = netlist_of(["neck", "bridge"], ["volume", "neck-tone", "tone"], switch="lever", more="  scratchplate: {kind: metal, points: [foil]}\n")
+        for text in (three, said, named):
+            box = self.boxes(text)
+            self.assertTrue(self.level(box, "lever", "volume") and self.level(box, "neck-tone", "tone", "jack"), box)
+            self.assertTrue(self.in_order(box, "lever", "volume") and self.in_order(box, "neck-tone", "tone", "jack"), box)
+            self.assertLess(box["volume"][3], box["tone"][1])
+        plate = self.boxes(three.replace("parts:", "opening: control plate\nparts:", 1))
+        self.assertTrue(self.level(plate, "lever", "volume", "tone"), plate)
+
+    def test_in_a_rear_cavity_four_pots_lie_two_by_two_and_the_toggle_after_them(self):
+        box = self.boxes(netlist_of(["neck", "bridge"], ["bridge-tone", "bridge-volume", "neck-tone", "neck-volume"], switch="toggle"))
+        self.assertTrue(self.in_order(box, "neck-volume", "bridge-volume") and self.in_order(box, "neck-tone", "bridge-tone"), box)
+        self.assertLess(box["neck-volume"][3], box["neck-tone"][1])
+        self.assertGreater(box["toggle"][1], box["neck-tone"][3])
+
+    def test_in_a_hollow_body_knobs_lie_in_a_row_at_their_middle(self):
+        text = netlist_of(["neck", "bridge"], ["neck-volume", "bridge-volume", "tone"], switch="toggle", top="about: a hollow body\n")
+        box = self.boxes(text)
+        self.assertTrue(self.in_order(box, "neck-volume", "bridge-volume", "tone", "jack") and self.level(box, "neck-volume", "tone"), box)
+        self.assertGreater(box["toggle"][1], box["tone"][3])
+        # A name that only sounds like it is none.
+        one = netlist_of(["neck", "bridge"], ["volume", "tone"], switch="selector", top="name: Fernhollow\n")
+        self.assertEqual(self.boxes(one), self.boxes(one.replace("name: Fernhollow\n", "")))
+
+    def test_a_switch_on_a_shaft_is_drawn_on_its_pot_and_what_ends_on_it_beside_that(self):
+        more = ("  notch: {kind: switch, mounted: tone, lugs: [on, common], positions: {down: [], up: [[on, common]]}}\n"
+                "  small: {kind: capacitor, value: 22n}\n")
+        text = netlist_of(["neck", "bridge"], ["volume", "tone"], more=more).replace("wires:", "joints:\n  - [notch.on, small.1]\nwires:")
+        box = self.boxes(text)
+        self.assertLess(box["notch"][3], box["tone"][1])
+        self.assertTrue(box["notch"][0] < (box["tone"][0] + box["tone"][2]) / 2 < box["notch"][2], box)
+        self.assertTrue(box["tone"][2] < box["small"][0] < box["tone"][2] + 60, box)
+
+
+class Bundles(unittest.TestCase):
+    def beside(self, one, other):
+        """How much of a run lies side by side with another, a cell of 10 units apart."""
+        total = 0
+        for s in segments(one):
+            for t in segments(other):
+                if (s[0] == s[2]) != (t[0] == t[2]):
+                    continue
+                width, height = min(s[2], t[2]) - max(s[0], t[0]), min(s[3], t[3]) - max(s[1], t[1])
+                if max(-width, -height) <= 10.5:
+                    total += max(0, width, height)
+        return total
+
+    def test_the_leads_of_one_pickup_go_side_by_side_where_they_go_the_same_way(self):
+        length = together = 0
+        for path in HARNESSES:
+            netlist = yaml.load(path.read_text(), yaml.BaseLoader)
+            by_way = {}
+            for start, end, wire, corners in picture(path).runs:
+                if wire is None and netlist["parts"].get(part_of(start), {}).get("kind") == "pickup" and part_of(start) != part_of(end):
+                    by_way.setdefault((part_of(start), part_of(end)), []).append(corners)
+            for runs in by_way.values():
+                for one in runs:
+                    if len(runs) > 1:
+                        length += sum(abs(x - u) + abs(y - v) for (x, y), (u, v) in zip(one, one[1:]))
+                        together += max(self.beside(one, other) for other in runs if other is not one)
+        self.assertGreater(length, 1500)
+        self.assertGreater(together / length, BESIDE)
+
+
 class Stability(unittest.TestCase):
     """Placement depends on the parts, not on the wires: pictures before and after a change can be laid over each other."""
 
@@ -398,13 +509,7 @@ class Stability(unittest.TestCase):
             out, err, code = draw(path, "--json")
             self.assertEqual((code, json.loads(out)["stubs"]), (0, 0), err)
             drawn = Picture(json.loads(out)["svg"])
-            box = {}
-            for part, shape in drawn.outlines:
-                if len(shape) == 3:
-                    shape = (shape[0] - shape[2], shape[1] - shape[2], shape[0] + shape[2], shape[1] + shape[2])
-                had = box.get(part, shape)
-                box[part] = (min(had[0], shape[0]), min(had[1], shape[1]), max(had[2], shape[2]), max(had[3], shape[3]))
-            return drawn, box
+            return drawn, box_by_part(drawn)
 
     def test_what_sits_on_a_pot_is_drawn_at_it(self):
         drawn, box = self.boxes((ROOT / "harnesses/fernhollow-19.yaml").read_text())
@@ -726,6 +831,49 @@ class OneHarness(unittest.TestCase):
         self.assertLess(box["jack"][2], box["hardware"][0])
         self.assertTrue(box["jack"][1] < box["hardware"][3] and box["hardware"][1] < box["jack"][3])
         self.assertLess(max(box["jack"][3], box["hardware"][3]), box["front"][1])
+
+    def boxes_with(self, places, text=None):
+        text = text or self.two.read_text()
+        for name, place in places.items():
+            text = re.sub(rf"(?m)^(  {name}: +\{{kind: [\w-]+)", rf"\1, place: {place}", text)
+            self.assertIn(f"place: {place}", text)
+        drawn = picture(self.netlist(text))
+        self.assertEqual(drawn.answer["stubs"], 0)
+        return box_by_part(drawn)
+
+    def test_place_says_the_middle_in_millimetres(self):
+        box = self.boxes_with({"volume": "[60 mm, 40 mm]", "tone": "[12 cm, 80 mm]", "jack": "[210 mm, 40 mm]", "front": "[10 mm, 0 mm]"})
+        middle = {name: ((box[name][0] + box[name][2]) / 2, (box[name][1] + box[name][3]) / 2) for name in box}
+        # To scale, and the same scale both ways; a pot's outline is not as high above its middle as below.
+        across = {name: (middle[name][0] - middle["volume"][0]) for name in ("tone", "front")}
+        self.assertAlmostEqual(across["tone"] / across["front"], 60 / -50, delta=0.25)
+        self.assertAlmostEqual((middle["tone"][1] - middle["volume"][1]) / across["tone"], 40 / 60, delta=0.1)
+        # Volume and jack at one height; what goes with a pot goes with it; what says nothing stands in its row.
+        self.assertAlmostEqual(middle["jack"][1], middle["volume"][1], delta=40)
+        self.assertTrue(box["tone"][2] < box["cap"][0] < box["tone"][2] + 60)
+        self.assertLess(box["rear"][3], box["front"][1])
+        self.assertGreater(box["selector"][1], box["tone"][3])
+
+    def test_what_is_measured_too_close_lies_apart(self):
+        for same in ("[50 mm, 50 mm]", "[0 mm, 0 mm]"):
+            self.boxes_with({name: same for name in ("volume", "tone", "jack", "front", "rear", "selector")})
+        self.boxes_with({"volume": "[0 mm, 0 mm]", "tone": "[2000 mm, 2000 mm]", "jack": "[1 mm, 0 mm]"})
+
+    def test_a_place_that_is_none_is_refused_with_the_nearest_right_spelling(self):
+        text = self.two.read_text()
+        for wrong, meant in (("[120, 45]", "[120 mm, 45 mm]"), ("[12.5, 3]", "[12.5 mm, 3 mm]"), ("[120 mm, 45]", "[120 mm, 45 mm]"),
+                             ("[120MM, 4 inch]", "[120 mm, 4 in]"), ("1, 2", "[1, 2]"), ("{x: 1, y: 2}", "[1, 2]"), ("{x: 30 mm, y: 8 mm}", "[30 mm, 8 mm]"),
+                             ("[left, 2]", None), ("[1, 2, 3]", None), ("[-1, 2]", None), ("[3000 mm, 2 mm]", None), ("[]", None), ("[[1], 2]", None),
+                             ("[1 V, 2 V]", None), ("{}", None), ("[.nan, 1]", None), ("[1e9 mm, 1 mm]", None)):
+            out, err, code = draw(self.netlist(text.replace("front:    {kind: pickup,", f"front:    {{kind: pickup, place: {wrong},")))
+            err = " ".join(err.split())
+            self.assertEqual((out, code), ("", 3), wrong)
+            self.assertIn("not a place on the picture (N310)" if "]" in wrong or "," in wrong or "{" in wrong else "N310", err)
+            if meant:
+                self.assertIn(f"did you mean '{meant}'?", err)
+            else:
+                self.assertNotIn("did you mean", err, wrong)
+            self.assertIn("'[120 mm, 45 mm]'", err)
 
     def test_a_file_is_written_whole_or_not_at_all(self):
         folder = self.folder()

@@ -1,100 +1,86 @@
 #include "drawing/inside/placement.h"
 
 #include <algorithm>
-#include <array>
-#include <cctype>
-#include <cstdlib>
+#include <cmath>
 #include <map>
 #include <optional>
-#include <string>
-#include <string_view>
+#include <utility>
+
+#include "drawing/inside/cavity.h"
+#include "drawing/inside/seat.h"
+#include "drawing/inside/trade_name.h"
 
 namespace lugwise::drawing::inside {
 namespace {
 
 constexpr int kMargin = 4;   // cells to the left of and above everything, for wires
 constexpr int kBeyond = 14;  // to the right and below; what stays empty is cut off later
-const int kGap = std::getenv("GAP") ? std::atoi(std::getenv("GAP")) : 4;      // between parts of a row
-const int kRowGap = std::getenv("ROWGAP") ? std::atoi(std::getenv("ROWGAP")) : 3;   // between rows, and one more for so many points of the upper:
-const int kLeadsToARow = std::getenv("LEADS") ? std::atoi(std::getenv("LEADS")) : 8;
-constexpr int kJackIn = 4;            // of a jack below the pots, under the last of them
-constexpr int kWidestRow = 104;       // cells; what is wider goes on in a row of its own
-constexpr std::size_t kTwoDecks = 4;  // pots from which on they lie in two rows, as in a rear cavity
+constexpr int kGap = 4;      // between parts of a row
+constexpr int kRowGap = 3;   // between rows, and one more for so many points of the upper:
+constexpr int kLeadsToARow = 8;
+constexpr int kJackIn = 4;       // of a jack below the pots, under the last of them
+constexpr int kWidestRow = 104;  // cells; what is wider goes on in a row of its own
 
+// What lies by its measures: how many cells a millimetre may be, and how large all may become.
+constexpr double kLeastScale = 0.2, kMostScale = 1.5;
+constexpr double kWidestMeasured = 150;  // cells
+
+constexpr std::size_t kTwoDecks = 4;  // pots from which on they lie in two rows
+
+// Rows, from the top.
 enum class Band { Pickups, Controls, Tones, Rest };
-
-bool says(std::string_view name, std::initializer_list<std::string_view> words) {
-  std::string low;
-  for (const char c : name) low += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-  return std::any_of(words.begin(), words.end(),
-                     [&](std::string_view word) { return low.find(word) != std::string::npos; });
-}
-
-// From the neck to the bridge, by the words of the trade; common practice, no source.
-int rank_of(std::string_view name) {
-  if (says(name, {"neck", "front"})) return 0;
-  if (says(name, {"middle", "centre", "center"})) return 1;
-  if (says(name, {"bridge", "rear", "back"})) return 2;
-  return 1;
-}
-
-bool at_the_bridge(const Harness& harness, const Part& part) {
-  if (part.kind != PartKind::Metal) return false;
-  const auto named = [&](std::string_view name) {
-    return says(name, {"bridge", "string", "claw", "spring", "tail", "hardware"});
-  };
-  return named(part.name) || std::any_of(part.points.begin(), part.points.end(), [&](PointId point) {
-           const std::string& name = harness[point].name;
-           return named(std::string_view(name).substr(name.find('.') + 1));
-         });
-}
-
-// What sits on another part: which, and where. By a pot's case stands what ends there, and a ganged pot; below its lugs
-// lies what joins two of them; above it is the switch that its shaft works.
-struct Seat {
-  enum class Place { Left, Right, Below, Above };
-  std::size_t on = 0;
-  Place place = Place::Left;
-  bool turned = false;  // its second end is the upper one, or the left one where it lies
-};
 
 class Placer {
  public:
   Placer(const Harness& harness, const std::vector<std::vector<Shape>>& shapes, const Places& places,
          int room)
-      : harness_(harness), shapes_(shapes), places_(places), room_(room) {}
+      : harness_(harness),
+        shapes_(shapes),
+        places_(places),
+        room_(room),
+        has_(stock_of(harness)),
+        cavity_(cavity_of(harness, has_, places)) {}
 
   Placement place() {
     const std::size_t count = shapes_.size();
     made_.variant.assign(count, 0);
     made_.corner.assign(count, {});
-    take_stock();
     seat_all();
     turn();
-    int y = kMargin;
-    const std::vector<std::vector<std::size_t>> rows = split(rows_of());
-    std::vector<int> left = lefts_of(rows);
+    const auto [above, below] = rows_of();
+    const Block block = measured();
+    std::vector<int> left = lefts_of(above, block, below);
     const int first = left.empty() ? 0 : *std::min_element(left.begin(), left.end());
-    int widest = 0;
-    for (std::size_t r = 0; r < rows.size(); ++r) {
-      int height = 0, above = 0, x = kMargin + left[r] - first;
-      for (std::size_t part : rows[r]) above = std::max(above, cluster_of(part).above);
-      for (std::size_t part : rows[r]) {
-        const Cluster cluster = cluster_of(part);
-        const int down = above - cluster.above;  // pots of a row stand level
-        for (const auto& [member, at] : cluster.members) made_.corner[member] = {x + at.x, y + at.y + down};
-        x += cluster.width + gap(part);
-        height = std::max(height, cluster.height + down);
-      }
-      widest = std::max(widest, x);
-      y += height + kRowGap + room_ + leads_of(rows[r]) / kLeadsToARow;
+    int y = kMargin, widest = 0;
+    std::size_t at = 0;
+    const auto lay = [&](const Row& row) {
+      const int x = kMargin + left[at++] - first;
+      const auto [right, height] = lay_row(row, x, y);
+      widest = std::max(widest, right);
+      y += height + row_gap(row);
+    };
+    for (const Row& row : above) lay(row);
+    if (!block.corners.empty()) {
+      const int x = kMargin + left[at++] - first;
+      for (const auto& [p, corner] : block.corners) set_down(cluster_of(p), x + corner.x, y + corner.y);
+      widest = std::max(widest, x + block.width);
+      y += block.height + kRowGap + room_;
     }
+    for (const Row& row : below) lay(row);
     made_.width = widest + kBeyond + 2 * room_;
     made_.height = y + kBeyond;
     return std::move(made_);
   }
 
  private:
+  using Row = std::vector<std::size_t>;
+
+  // What lies by its measures, from its own upper left corner.
+  struct Block {
+    int width = 0, height = 0;
+    std::vector<std::pair<std::size_t, Cell>> corners;
+  };
+
   struct Cluster {
     int width = 0, height = 0;
     int above = 0;  // of its height, what stands over the part itself
@@ -103,14 +89,33 @@ class Placer {
 
   const Part& part(std::size_t index) const { return harness_[PartId{static_cast<std::uint32_t>(index)}]; }
   const PlacedPart& shape(std::size_t index) const { return shapes_[index][made_.variant[index]].part; }
-  int gap(std::size_t) const { return kGap + room_; }
+  int gap() const { return kGap + room_; }
+  int row_gap(const Row& row) const { return kRowGap + room_ + leads_of(row) / kLeadsToARow; }
+
+  void set_down(const Cluster& cluster, int x, int y) {
+    for (const auto& [member, at] : cluster.members) made_.corner[member] = {x + at.x, y + at.y};
+  }
+
+  // Where it ends at the right, and how high it is.
+  std::pair<int, int> lay_row(const Row& row, int x, int y) {
+    int height = 0, above = 0;
+    for (std::size_t p : row) above = std::max(above, cluster_of(p).above);
+    for (std::size_t p : row) {
+      const Cluster cluster = cluster_of(p);
+      const int down = above - cluster.above;  // pots of a row stand level
+      set_down(cluster, x, y + down);
+      x += cluster.width + gap();
+      height = std::max(height, cluster.height + down);
+    }
+    return {x, height};
+  }
 
   // Which way parts face. A switch shows its lugs to the pickups above and to the pots beside it, and the bridge looks down
   // to the controls.
   void turn() {
     for (std::size_t p = 0; p < shapes_.size(); ++p) {
       if (seats_[p]) continue;
-      if (part(p).kind == PartKind::Switch)
+      if (part(p).kind == PartKind::Switch && !kills(p))
         face(p, {has_.modules > 0 ? Stance::OneSided : Stance::Lying, Stance::OneSided});
       else if (at_the_bridge(harness_, part(p)))
         face(p, {Stance::UpsideDown});
@@ -133,103 +138,37 @@ class Placer {
   void seat_all() {
     seats_.assign(shapes_.size(), std::nullopt);
     riders_.assign(shapes_.size(), {});
+    const auto seat = [&](std::size_t p, Seat on) {
+      riders_[on.on].push_back(p);
+      seats_[p] = on;
+    };
     for (std::size_t p = 0; p < shapes_.size(); ++p) {
       if (given(p)) continue;
       if (part(p).pot && part(p).pot->gang) {
-        riders_[part(p).pot->gang->index].push_back(p);
-        seats_[p] = Seat{part(p).pot->gang->index, Seat::Place::Right, false};
+        seat(p, {part(p).pot->gang->index, Seat::Place::Right, false});
       } else if (part(p).mounted) {
         // One shaft has one place: that of the pot whose case it comes through.
         const auto& pot = harness_[*part(p).mounted].pot;
-        const std::size_t on = (pot->gang ? *pot->gang : *part(p).mounted).index;
-        riders_[on].push_back(p);
-        seats_[p] = Seat{on, Seat::Place::Above, false};
+        seat(p, {(pot->gang ? *pot->gang : *part(p).mounted).index, Seat::Place::Above, false});
         face(p, {Stance::OneSided, Stance::Mirrored});
-      } else if (stands_in(p)) {
-        continue;
-      } else if (part(p).kind == PartKind::Capacitor || part(p).kind == PartKind::Resistor) {
-        seats_[p] = seat_of(p);
-        if (!seats_[p]) continue;
-        riders_[seats_[p]->on].push_back(p);
-        const std::size_t lying = shapes_[p].size() - 2;
-        made_.variant[p] = (seats_[p]->place == Seat::Place::Below ? lying : 0) + (seats_[p]->turned ? 1 : 0);
       }
+    }
+    for (std::size_t p = 0; p < shapes_.size(); ++p) {
+      const bool small = part(p).kind == PartKind::Capacitor || part(p).kind == PartKind::Resistor;
+      if (given(p) || !small || stands_in(part(p))) continue;
+      std::optional<Seat> found = seat_of(harness_, PartId{static_cast<std::uint32_t>(p)});
+      if (!found) continue;
+      // What ends on a switch that sits on a pot stands beside that pot.
+      if (const auto& host = seats_[found->on]) *found = {host->on, Seat::Place::Right, found->turned};
+      seat(p, *found);
+      const std::size_t lying = shapes_[p].size() - 2;
+      made_.variant[p] = (found->place == Seat::Place::Below ? lying : 0) + (found->turned ? 1 : 0);
     }
   }
 
-  // A resistor in a pickup's place, as on a practice card.
-  bool stands_in(std::size_t p) const {
-    return part(p).kind == PartKind::Resistor &&
-           says(part(p).name, {"neck", "front", "middle", "centre", "center", "bridge", "rear", "pickup"});
-  }
-
-  bool given(std::size_t part) const { return part < places_.size() && places_[part].has_value(); }
-
-  // The part that one end is soldered to by itself: the first pot, switch or jack that a joint joins it to.
-  std::optional<Seat> seat_of(std::size_t p) const {
-    const Part& own = part(p);
-    std::array<std::vector<PointId>, 2> at;  // what each end is joined to
-    for (const Blob& blob : harness_.blobs()) {
-      std::vector<PointId> all = blob.leads;
-      all.push_back(blob.surface);
-      for (std::size_t end = 0; end < 2; ++end) {
-        if (std::find(all.begin(), all.end(), own.points[end]) == all.end()) continue;
-        for (PointId point : all) {
-          if (point != own.points[end] && harness_[point].part) at[end].push_back(point);
-        }
-      }
-    }
-    const auto carries = [&](PointId point) {
-      const Part& other = harness_[*harness_[point].part];
-      return (other.kind == PartKind::Pot && !other.pot->gang) || other.kind == PartKind::Switch ||
-             other.kind == PartKind::Jack;
-    };
-    const auto is_case = [&](PointId point) {
-      const Part& other = harness_[*harness_[point].part];
-      return other.kind == PartKind::Pot && other.points.back() == point;
-    };
-    // Both ends on one part first, then a lug, then a case.
-    std::optional<Seat> best;
-    int best_rank = -1;
-    for (std::size_t end = 0; end < 2; ++end) {
-      for (PointId point : at[end]) {
-        if (!carries(point)) continue;
-        const std::size_t on = harness_[point].part->index;
-        const auto& others = at[1 - end];
-        const bool both = std::any_of(others.begin(), others.end(),
-                                      [&](PointId other) { return harness_[other].part->index == on; });
-        const int rank = (both ? 2 : 0) + (is_case(point) ? 0 : 1);
-        if (rank <= best_rank) continue;
-        best_rank = rank;
-        const Part& pot = harness_[PartId{static_cast<std::uint32_t>(on)}];
-        if (const auto far = both ? other_lug(pot, point, others) : std::nullopt) {
-          // Seen from behind lug 3 is the left one.
-          const auto place = [&](PointId lug) {
-            return lug == pot.pot->lug3 ? 0 : lug == pot.pot->lug2 ? 1 : 2;
-          };
-          best = Seat{on, Seat::Place::Below, (place(point) < place(*far)) == (end == 1)};
-          continue;
-        }
-        const bool to_case = std::any_of(others.begin(), others.end(), is_case) || is_case(point);
-        const bool case_first =
-            end == 0 ? is_case(point) : std::any_of(others.begin(), others.end(), is_case);
-        best = Seat{on, to_case ? Seat::Place::Right : Seat::Place::Left, !case_first};
-      }
-    }
-    return best;
-  }
-
-  // The lug of a pot among these points that is not this one, where this is a lug of it too.
-  std::optional<PointId> other_lug(const Part& pot, PointId lug, const std::vector<PointId>& points) const {
-    const auto is_lug = [&](PointId point) {
-      return pot.kind == PartKind::Pot &&
-             (point == pot.pot->lug1 || point == pot.pot->lug2 || point == pot.pot->lug3);
-    };
-    if (!is_lug(lug)) return std::nullopt;
-    for (PointId point : points) {
-      if (is_lug(point) && point != lug) return point;
-    }
-    return std::nullopt;
+  bool given(std::size_t part) const { return places_.of(part).has_value(); }
+  bool is_measured(std::size_t part) const {
+    return given(part) && places_.of(part)->kind == Place::Kind::Measured;
   }
 
   // A part with what sits on it.
@@ -277,21 +216,11 @@ class Placer {
 
   // ---- rows
 
-  // What decides the form of the whole.
-  struct Stock {
-    std::size_t pots = 0, volumes = 0, modules = 0;
-  };
-
-  void take_stock() {
-    for (std::size_t p = 0; p < shapes_.size(); ++p) {
-      const bool pot = part(p).pot && !part(p).pot->gang;
-      has_.pots += pot;
-      has_.volumes += pot && says(part(p).name, {"vol"});
-      has_.modules += part(p).kind == PartKind::Module;
-    }
+  // Tones lie in a row below the volumes where there are many pots, and on a scratchplate, where knobs lie aslant.
+  bool two_decks() const {
+    if (has_.pots >= kTwoDecks) return true;
+    return cavity_ == Cavity::Scratchplate && has_.tones > 0 && has_.pots > has_.tones;
   }
-
-  bool two_decks() const { return has_.pots >= kTwoDecks; }
 
   // Where each pickup has its volume, the switch follows these; and where a volume stands alone, so does a button.
   bool mixes() const { return has_.volumes > 1; }
@@ -309,7 +238,6 @@ class Placer {
         if (has_.pots == 1 && has_.modules == 0) return Band::Rest;
         return two_decks() ? Band::Tones : Band::Controls;
       case PartKind::Switch:
-        if (std::getenv("SPLITUP") && one.points.size() == 2 && has_.pots > 1) return static_cast<Band>(std::atoi(std::getenv("SPLITUP")));
         return mixes() || kills(p) ? Band::Rest : Band::Controls;
       case PartKind::Metal:
         return at_the_bridge(harness_, one) ? Band::Pickups : Band::Rest;
@@ -330,8 +258,8 @@ class Placer {
       case PartKind::Jack:
         return 90;
       case PartKind::Switch:
-        return one.points.size() == 2 || has_.modules > 0 ? 70
-                                      : 0;  // a selector before the pots, a button or a split behind them
+        // A selector before the pots, a button or a split behind them.
+        return one.points.size() == 2 ? 70 : 0;
       case PartKind::Pot:
         return (says(one.name, {"tone"}) ? 50 : 10) + 10 * rank_of(one.name);
       default:
@@ -339,71 +267,150 @@ class Placer {
     }
   }
 
-  std::vector<std::vector<std::size_t>> rows_of() const {
-    std::map<int, std::vector<std::size_t>> rows;
+  // What lies above what has measures, and below it: rows of parts that have none.
+  std::pair<std::vector<Row>, std::vector<Row>> rows_of() const {
+    std::map<int, Row> rows;
     for (std::size_t p = 0; p < shapes_.size(); ++p) {
-      if (seats_[p]) continue;
-      rows[given(p) ? places_[p]->second : static_cast<int>(band_of(p))].push_back(p);
+      if (seats_[p] || is_measured(p)) continue;
+      rows[given(p) ? static_cast<int>(places_.of(p)->y) : static_cast<int>(band_of(p))].push_back(p);
     }
-    std::vector<std::vector<std::size_t>> made;
+    std::pair<std::vector<Row>, std::vector<Row>> made;
     for (auto& [y, row] : rows) {
       const auto key = [&](std::size_t p) {
-        return std::pair(given(p) ? -1 : order_in_row(p), given(p) ? int{places_[p]->first} : 0);
+        return std::pair(given(p) ? -1 : order_in_row(p), given(p) ? places_.of(p)->x : 0);
       };
       std::stable_sort(row.begin(), row.end(), [&](std::size_t a, std::size_t b) { return key(a) < key(b); });
-      made.push_back(std::move(row));
+      split(row, y == static_cast<int>(Band::Pickups) ? made.first : made.second);
     }
     return made;
   }
 
-  std::vector<std::vector<std::size_t>> split(const std::vector<std::vector<std::size_t>>& rows) const {
-    std::vector<std::vector<std::size_t>> made;
-    for (const auto& row : rows) {
-      made.emplace_back();
-      for (std::size_t p : row) {
-        std::vector<std::size_t> longer = made.back();
-        longer.push_back(p);
-        if (!made.back().empty() && width_of(longer) > kWidestRow && !given(p)) {
-          made.push_back({p});
-        } else {
-          made.back() = std::move(longer);
-        }
+  void split(const Row& row, std::vector<Row>& made) const {
+    made.emplace_back();
+    for (std::size_t p : row) {
+      Row longer = made.back();
+      longer.push_back(p);
+      if (!made.back().empty() && width_of(longer) > kWidestRow && !given(p)) {
+        made.push_back({p});
+      } else {
+        made.back() = std::move(longer);
       }
     }
-    return made;
   }
 
-  // Rows lie with their middles below each other, each without what stands at its end by itself: the bridge beside the
-  // pickups, the jack at the side.
-  std::vector<int> lefts_of(const std::vector<std::vector<std::size_t>>& rows) const {
+  // ---- measures
+
+  // Parts by their middles, in the least scale in which they lie apart; what is closer than that goes further down.
+  Block measured() const {
+    struct Lie {
+      std::size_t part;
+      double x, y;   // millimetres
+      int left, up;  // of its cluster, from its own middle; cells
+      int right, down;
+    };
+    std::vector<Lie> lies;
+    for (std::size_t p = 0; p < shapes_.size(); ++p) {
+      if (!is_measured(p)) continue;
+      const Cluster cluster = cluster_of(p);
+      const Cell own = cluster.members.front().second;
+      const int left = own.x + shape(p).width / 2, up = own.y + shape(p).height / 2;
+      lies.push_back(
+          {p, places_.of(p)->x, places_.of(p)->y, left, up, cluster.width - left, cluster.height - up});
+    }
+    if (lies.empty()) return {};
+    double scale = kLeastScale, wide = 1, high = 1;
+    for (const Lie& a : lies) {
+      for (const Lie& b : lies) {
+        const double dx = b.x - a.x, dy = b.y - a.y;
+        wide = std::max(wide, dx);
+        high = std::max(high, dy);
+        if (dx < 0 || a.part == b.part) continue;
+        const double across = dx > 0 ? (a.right + b.left + gap()) / dx : kMostScale;
+        const double along = dy > 0   ? (a.down + b.up + kRowGap + room_) / dy
+                             : dy < 0 ? (b.down + a.up + kRowGap + room_) / -dy
+                                      : kMostScale;
+        scale = std::max(scale, std::min({across, along, kMostScale}));
+      }
+    }
+    scale = std::min({scale, kWidestMeasured / wide, kWidestMeasured / high});
+    std::stable_sort(lies.begin(), lies.end(),
+                     [](const Lie& a, const Lie& b) { return std::pair(a.y, a.x) < std::pair(b.y, b.x); });
+    struct Taken {
+      int x, y, right, low;
+    };
+    std::vector<Taken> taken;
+    Block block;
+    int least_x = 0, least_y = 0;
+    for (const Lie& lie : lies) {
+      const int x = static_cast<int>(std::floor(lie.x * scale + 0.5)) - lie.left;
+      int y = static_cast<int>(std::floor(lie.y * scale + 0.5)) - lie.up;
+      for (bool moved = true; moved;) {
+        moved = false;
+        for (const Taken& other : taken) {
+          const bool apart = x >= other.right + gap() || other.x >= x + lie.left + lie.right + gap() ||
+                             y >= other.low + kRowGap || other.y >= y + lie.up + lie.down + kRowGap;
+          if (apart) continue;
+          y = other.low + kRowGap;
+          moved = true;
+        }
+      }
+      taken.push_back({x, y, x + lie.left + lie.right, y + lie.up + lie.down});
+      block.corners.push_back({lie.part, {x, y}});
+      least_x = taken.size() == 1 ? x : std::min(least_x, x);
+      least_y = taken.size() == 1 ? y : std::min(least_y, y);
+    }
+    for (auto& [p, corner] : block.corners) corner = {corner.x - least_x, corner.y - least_y};
+    for (const Taken& each : taken) {
+      block.width = std::max(block.width, each.right - least_x);
+      block.height = std::max(block.height, each.low - least_y);
+    }
+    return block;
+  }
+
+  // ---- how rows lie to each other
+
+  // On a plate controls begin where the pickups do; in a cavity, and where they lie in two rows, rows have their middles
+  // below each other. That is without what stands at the end by itself: the bridge beside the pickups, the jack at the side.
+  int share_left(int width) const {
+    const bool in_line = cavity_ == Cavity::ControlPlate && !two_decks() && has_.modules == 0;
+    return in_line ? 0 : width / 2;
+  }
+
+  std::vector<int> lefts_of(const std::vector<Row>& above, const Block& block,
+                            const std::vector<Row>& below) const {
     std::vector<int> left;
     int rim = 0;
-    for (const auto& row : rows) {
-      std::vector<std::size_t> core;
+    const auto add = [&](const Row& row) {
+      Row core;
       for (std::size_t p : row) {
         if (!aside(p)) core.push_back(p);
       }
       const int width = width_of(core);
-      const int al = std::getenv("ALIGN") ? std::atoi(std::getenv("ALIGN")) : 50;
-      left.push_back(core.empty() ? std::max(0, rim - kJackIn) : -width * al / 100);
-      if (!core.empty()) rim = std::max(rim, width - width * al / 100);
+      left.push_back(core.empty() ? std::max(0, rim - kJackIn) : -share_left(width));
+      if (!core.empty()) rim = std::max(rim, width - share_left(width));
+    };
+    for (const Row& row : above) add(row);
+    if (!block.corners.empty()) {
+      left.push_back(-share_left(block.width));
+      rim = std::max(rim, block.width - share_left(block.width));
     }
+    for (const Row& row : below) add(row);
     return left;
   }
 
   bool aside(std::size_t p) const {
-    if (given(p) && !std::getenv("RELAX")) return false;
+    if (given(p)) return false;
     return part(p).kind == PartKind::Jack || at_the_bridge(harness_, part(p));
   }
 
-  int width_of(const std::vector<std::size_t>& row) const {
+  int width_of(const Row& row) const {
     int width = 0;
-    for (std::size_t p : row) width += (width > 0 ? gap(p) : 0) + cluster_of(p).width;
+    for (std::size_t p : row) width += (width > 0 ? gap() : 0) + cluster_of(p).width;
     return width;
   }
 
   // Points whose wires leave a row downwards.
-  int leads_of(const std::vector<std::size_t>& row) const {
+  int leads_of(const Row& row) const {
     std::size_t count = 0;
     for (std::size_t p : row) count += part(p).points.size();
     return static_cast<int>(count);
@@ -414,6 +421,7 @@ class Placer {
   const Places& places_;
   int room_;
   Stock has_;
+  Cavity cavity_;
   Placement made_;
   std::vector<std::optional<Seat>> seats_;
   std::vector<std::vector<std::size_t>> riders_;

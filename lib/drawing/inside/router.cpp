@@ -12,6 +12,7 @@ namespace {
 constexpr std::uint32_t kStep = 10;
 constexpr std::uint32_t kBend = 28;
 constexpr std::uint32_t kCrowd = 6;
+constexpr std::uint32_t kStray = 2;  // of a lead, for each cell away from its bundle
 constexpr std::uint32_t kPush = 220;
 constexpr std::uint32_t kQuarrel = 90;
 
@@ -108,7 +109,8 @@ bool Router::search(Task& task, bool push, double limit) {
       return true;
     }
     if (blocked_[there]) continue;
-    const std::uint32_t base = top.cost + kStep + (crowded_[there] ? kCrowd : 0);
+    std::uint32_t base = top.cost + kStep + (crowded_[there] ? kCrowd : 0);
+    if (task.bundle >= 0 && !beside_own(there, runs_across(side), task.bundle)) base += kStray;
     for (int leave = 0; leave < 4; ++leave) {
       if (leave == opposite(side)) continue;
       const bool straight = leave == side;
@@ -126,6 +128,15 @@ bool Router::search(Task& task, bool push, double limit) {
     }
   }
   return false;
+}
+
+bool Router::beside_own(std::size_t vertex, bool across, int bundle) const {
+  const std::vector<int>& owners = across ? across_ : down_;
+  const std::size_t far = across ? static_cast<std::size_t>(width_) : 1;
+  const auto own = [&](std::size_t at) {
+    return owners[at] >= 0 && bundle_[static_cast<std::size_t>(owners[at])] == bundle;
+  };
+  return (vertex >= far && own(vertex - far)) || (vertex + far < owners.size() && own(vertex + far));
 }
 
 void Router::lay(const Task& task, int owner) {
@@ -157,6 +168,7 @@ double Router::cost(const Task& task) const {
     if (i + 1 == task.path.size()) break;
     if (crowded_[index(at)]) total += kCrowd;
     const bool across_in = task.path[i - 1].y == at.y, across_out = task.path[i + 1].y == at.y;
+    if (task.bundle >= 0 && !beside_own(index(at), across_in, task.bundle)) total += kStray;
     if (across_in != across_out)
       total += kBend;
     else if ((across_in ? down_ : across_)[index(at)] >= 0)
@@ -184,6 +196,8 @@ int Router::crossings(const std::vector<Task>& tasks) const {
 }
 
 void Router::route(std::vector<Task>& tasks) {
+  bundle_.clear();
+  for (const Task& task : tasks) bundle_.push_back(task.bundle);
   std::vector<std::size_t> order(tasks.size());
   for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
   const auto span = [&](std::size_t i) {

@@ -15,6 +15,7 @@ namespace lugwise::drawing::inside {
 struct Task {
   Foot start, end;
   std::vector<Cell> path;  // every vertex from start to end
+  int bundle = -1;         // of leads that go side by side, as those of one pickup; none: -1
 };
 
 class Router {
@@ -40,7 +41,7 @@ class Router {
   // One more pass in which every wire looks for a better way while the others lie.
   void improve(std::vector<Task>& tasks);
 
-  // From now on a crossing costs so much, ten for each cell of a way.
+  // What a crossing costs, ten for each cell of a way.
   void charge(std::uint32_t crossing) { cross_ = crossing; }
 
   double cost(const std::vector<Task>& tasks) const;
@@ -60,6 +61,8 @@ class Router {
   // Rips up two tasks, changes them and routes both anew, in either order; as before where that is no better.
   template <class Change>
   bool lay_anew(std::vector<Task>& tasks, std::size_t a, std::size_t b, const Change& change);
+  // Whether one of the same bundle runs beside it there.
+  bool beside_own(std::size_t vertex, bool across, int bundle) const;
   void lay(const Task& task, int owner);
   void lift(const Task& task, int owner);
   double cost(const Task& task) const;
@@ -67,6 +70,7 @@ class Router {
   int width_, height_;
   std::vector<char> blocked_, crowded_;
   std::vector<int> across_, down_;       // owners; -1: none
+  std::vector<int> bundle_;              // by owner
   std::vector<std::uint16_t> quarrels_;  // how often wires were pushed off here
   std::vector<std::uint32_t> best_, seen_;
   std::vector<std::int8_t> from_;

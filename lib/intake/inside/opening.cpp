@@ -12,9 +12,15 @@
 namespace lugwise::intake::inside {
 namespace {
 
+std::optional<Cavity> named_cavity(std::string_view text) {
+  if (text == "control plate" || text == "control-plate") return Cavity::ControlPlate;
+  if (text == "scratchplate") return Cavity::Scratchplate;
+  return std::nullopt;
+}
+
 Parsed<double> parse_opening(std::string_view text) {
-  if (text == "control plate" || text == "control-plate") return {kControlPlate, "", ""};
-  if (text == "scratchplate") return {kScratchplate, "", ""};
+  if (const auto cavity = named_cavity(text))
+    return {*cavity == Cavity::ControlPlate ? kControlPlate : kScratchplate, "", ""};
   const std::string_view whole = text;
   double unit = 1;
   for (const auto& [word, seconds] : {std::pair<std::string_view, double>{"min", 60}, {"s", 1}}) {
@@ -38,5 +44,7 @@ Parsed<double> parse_opening(std::string_view text) {
 std::optional<double> read_opening(const Node& node, Diagnostics& diagnostics) {
   return as_value(node, "'opening'", "S301", parse_opening, {0, 3600, "from 0 to 60 minutes"}, diagnostics);
 }
+
+std::optional<Cavity> cavity_of_opening(const Node& node) { return named_cavity(node.text); }
 
 }  // namespace lugwise::intake::inside

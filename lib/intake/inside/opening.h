@@ -3,6 +3,7 @@
 
 #include <optional>
 
+#include "harness/places.h"
 #include "intake/inside/tree.h"
 #include "source/diagnostic.h"
 
@@ -10,5 +11,8 @@ namespace lugwise::intake::inside {
 
 // Seconds: `control plate`, `scratchplate`, or a time of its own (`4 min`, `240`). None where it is refused.
 std::optional<double> read_opening(const Node& node, Diagnostics& diagnostics);
+
+// What lies under what has to come off; none where only its time is said.
+std::optional<Cavity> cavity_of_opening(const Node& node);
 
 }  // namespace lugwise::intake::inside

@@ -3,16 +3,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 
 #include "intake/inside/given_once.h"
+#include "intake/inside/picture_place.h"
 #include "source/nearest.h"
 
 namespace lugwise::intake::inside {
 namespace {
 
 constexpr Limits kTolerance{0, 0.9999, "at least 0% and less than 100%"};
-constexpr double kLastPlace = 99;
 
 // What `250m` of a track or a coil means, which have thousands of ohms; nothing for what has millions, as `1m` of a track.
 std::string meant_kilo(const std::string& text) {
@@ -124,24 +123,11 @@ void PartDesk::keep_where(const Fields& fields, std::optional<PartId> part) {
   if (part) keep_spare(fields, *part);
   const Node* node = fields.find("reach");
   if (node && part) own_reach.push_back({*part, node});
-  const Node* place = fields.find("place");
-  if (!place) return;
-  std::vector<double> numbers;
-  if (place->kind == Node::Kind::List && place->items.size() == 2) {
-    for (const Node& item : place->items) {
-      const auto number = item.kind == Node::Kind::Text ? parse_number(item.text).value : std::nullopt;
-      if (number && *number == std::floor(*number) && *number >= 0 && *number <= kLastPlace)
-        numbers.push_back(*number);
-    }
-  }
-  if (numbers.size() < 2) {
-    diagnostics.error("N310", place->at, "not a place on the picture")
-        .note(fmt::format("write its order in the row and its row, whole numbers from 0 to {:g}, as '[0, 2]'",
-                          kLastPlace));
-  } else if (part) {
-    if (places.size() <= part->index) places.resize(part->index + 1u);
-    places[part->index] = {static_cast<std::uint16_t>(numbers[0]), static_cast<std::uint16_t>(numbers[1])};
-  }
+  const Node* wanted = fields.find("place");
+  const auto place = wanted ? read_picture_place(*wanted, diagnostics) : std::nullopt;
+  if (!place || !part) return;
+  if (places.parts.size() <= part->index) places.parts.resize(part->index + 1u);
+  places.parts[part->index] = place;
 }
 
 }  // namespace lugwise::intake::inside

@@ -1,7 +1,6 @@
 // What the readers of the kinds of part share: where a part is handed in, and what is read alike in every kind.
 #pragma once
 
-#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -10,6 +9,7 @@
 #include <vector>
 
 #include "harness/builder.h"
+#include "harness/places.h"
 #include "intake/inside/fields.h"
 #include "intake/inside/suggestion.h"
 
@@ -30,9 +30,6 @@ struct OwnReach {
   PartId part;
   const Node* value;
 };
-
-// Where parts are wanted on the picture, by part: order in the row, row. Shorter where the last say nothing.
-using Places = std::vector<std::optional<std::pair<std::uint16_t, std::uint16_t>>>;
 
 struct PartDesk {
   HarnessBuilder& builder;
