@@ -1,7 +1,6 @@
 #include "batch/batch.h"
 
 #include <algorithm>
-
 #include <utility>
 
 #include "record/spot.h"
