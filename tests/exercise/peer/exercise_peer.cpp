@@ -102,6 +102,19 @@ std::optional<std::vector<Observation>> follow(const Harness& harness, const std
 // Whether a reading could stand so under a fault of this size: the circuit with all at their least, and at their most.
 bool could_show(const Harness& harness, const Meter& meter, const Fault& fault, double size,
                 const Observation& seen) {
+  if (seen.action == Action::Sweep && seen.ends.size() == 2) {
+    for (std::size_t end = 0; end < 2; ++end) {
+      Observation stop = seen;
+      stop.action = Action::Read;
+      stop.ends.clear();
+      if (end == 1) stop.setting = other_end(seen.setting, *seen.swept);
+      stop.shows = seen.ends[end].shows;
+      stop.value = seen.ends[end].value;
+      if (seen.ends[end].range) stop.range = seen.ends[end].range;
+      if (!could_show(harness, meter, fault, size, stop)) return false;
+    }
+    return true;
+  }
   if (seen.action != Action::Read || seen.capacitor)
     return true;  // what is watched, and farads: not looked at
   const State state{seen.setting, std::nullopt, seen.access.depth > 0, seen.lifted, Temperature{}};
@@ -116,9 +129,7 @@ bool could_show(const Harness& harness, const Meter& meter, const Fault& fault, 
   const double error = (range.digits + 0.5001) * step;
   const int plugs = (harness[seen.a].role == PointRole::Plug) + (harness[seen.b].role == PointRole::Plug);
   const double cable = meter.cable / 2 * plugs;
-  const bool module = !circuit.modules.empty();
-  const double most =
-      high && !module ? (*high + meter.leads_high + cable) * (1 + range.share) + error : HUGE_VAL;
+  const double most = high ? (*high + meter.leads_high + cable) * (1 + range.share) + error : HUGE_VAL;
   if (seen.shows != Shows::Value) return !high || most >= range.top - 1.01 * step;
   if (!low) return false;
   const double least = (*low + meter.leads_low + cable) * (1 - range.share) - error;
