@@ -86,6 +86,25 @@ class Batches(unittest.TestCase):
         self.assertIn("note: gone on", record.read_text())
         self.assertEqual(len(list((self.folder / "b").glob("FH-7*"))), 1)
 
+    def test_the_plan_of_a_batch_may_be_a_thorough_one(self):
+        told = {}
+        for aim in ("--quick", "--thorough"):
+            folder = aim.strip("-")
+            told[folder] = json.loads(self.run_batch("new", "fernhollow-2.yaml", "-o", folder, aim, "--json").stdout)
+            self.assertIn(f"aim: {folder}", (self.folder / folder / "batch.yaml").read_text())
+            with subprocess.Popen([PROGRAM, "batch", "take", folder, "FH-1", "--json"], cwd=self.folder,
+                                  stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+                                  text=True) as session:
+                self.assertEqual(json.loads(session.stdout.readline())["verdict"], "unfinished")
+                json_ask(session, "stop")
+                self.assertEqual(session.stderr.read(), "")  # it is the plan that the batch began with
+            made = subprocess.run([PROGRAM, "simulate", "fernhollow-2.yaml", "--plan", folder, "-o", f"{folder}.yaml"],
+                                  cwd=self.folder, capture_output=True, text=True, check=False)
+            self.assertEqual(made.returncode, 0, made.stderr)
+            done = self.run_batch("take", folder, "FH-2", "--readings", f"{folder}.yaml", "--json")
+            self.assertEqual(json.loads(done.stdout)["unit"]["decision"], "pass")
+        self.assertGreater(told["thorough"]["coverage"]["seen"], told["quick"]["coverage"]["seen"])
+
     def test_units_stand_by_the_numbers_in_their_serials(self):
         for serial in ("U-10", "U-2", "U-1"):
             self.run_batch("take", "b", serial, "--readings", "silent.yaml")
