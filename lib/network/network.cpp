@@ -12,6 +12,8 @@
 #include "network/inside/elimination.h"
 
 namespace lugwise {
+
+using namespace network::inside;
 namespace {
 
 constexpr std::uint32_t kNone = std::numeric_limits<std::uint32_t>::max();

@@ -10,7 +10,7 @@
 
 namespace lugwise {
 
-using namespace inside;
+using namespace session::inside;
 
 namespace {
 

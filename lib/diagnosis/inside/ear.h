@@ -9,7 +9,7 @@
 #include "diagnosis/inside/hypothesis.h"
 #include "hearing/listener.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 
 // Whether it is a hum or a buzz, of whatever kind.
 bool is_hum(Sound sound);
@@ -47,4 +47,4 @@ class Ear {
   std::map<std::uint32_t, std::vector<Complaint>> of_controls_;  // by number
 };
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

@@ -6,7 +6,8 @@
 #include "diagnosis/inside/reasoning.h"
 #include "hearing/hearing.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
+
 namespace {
 
 // First probes from a complaint.
@@ -228,4 +229,4 @@ void Reasoning::suggest_probe() {
   suggest_proof();
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

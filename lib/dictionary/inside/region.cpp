@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-namespace lugwise {
+namespace lugwise::dictionary::inside {
 
 std::vector<Corners> solve_region(std::uint32_t places, const std::vector<Link>& links) {
   const std::size_t n = places;
@@ -101,4 +101,4 @@ std::vector<Corners> solve_region(std::uint32_t places, const std::vector<Link>&
   return ohms;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::dictionary::inside
