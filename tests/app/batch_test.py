@@ -121,9 +121,8 @@ class Batches(unittest.TestCase):
                 done = subprocess.run([PROGRAM, *words], cwd=self.folder, capture_output=True, text=True, check=False)
                 self.assertIn(done.returncode, (0, 1), done.stderr)
                 return done.stdout
-            unseen = {each["fault"]["id"] for each in json.loads(ask("plan", harness, "--json"))["coverage"]["unseen"]}
-            visible = [each["fault"]["id"] for each in json.loads(ask("faults", harness, "--json"))["faults"]
-                       if each["fault"]["id"] not in unseen]
+            steps = json.loads(ask("plan", harness, "--json"))["steps"]
+            visible = sorted({fault["id"] for step in steps for fault in step["proves"]})
             self.assertGreater(len(visible), 20)
             count = UNITS or 10
             faults = random.Random(7).sample(visible * (1 + count // len(visible)), count)
