@@ -27,7 +27,7 @@ HARNESSES = sorted((ROOT / "harnesses").glob("*.yaml")) + sorted((ROOT / "harnes
 FONTS = ["/usr/share/fonts/truetype/liberation2/LiberationSans-{}.ttf",
          "/usr/share/fonts/truetype/liberation/LiberationSans-{}.ttf"]
 SVG = "{http://www.w3.org/2000/svg}"
-BESIDE = 0.5  # of the leads of a pickup that end at one part: how much runs beside another of them
+BESIDE = 0.3  # of the leads of a pickup that end at one point: how much runs beside another of them
 MOST_CROSSINGS = 20  # of one harness; docs/drawing.md has the counts
 
 
@@ -310,17 +310,24 @@ class EveryHarness(unittest.TestCase):
             self.assertLessEqual(crossings, MOST_CROSSINGS)
 
     def test_ways_are_short_with_few_crossings_and_bends(self):
-        # Of the first 17 harnesses together, where parts stood wherever their wires were shortest: 57192 units, 144 crossings,
-        # 666 bends. As they lie in the instrument that may cost a tenth of length, and no crossing or bend.
-        length = crossings = bends = 0
-        for number in range(1, 18):
-            drawn = picture(ROOT / f"harnesses/fernhollow-{number}.yaml")
+        # Of the first 17 harnesses: length in units and crossings where parts stood wherever their wires were shortest, 666
+        # bends in all. As they lie in the instrument each may be a tenth longer, and cross no more often.
+        BEFORE = {1: (1060, 2), 2: (2570, 8), 3: (3300, 8), 4: (5240, 13), 5: (7160, 18), 6: (4110, 9), 7: (3540, 11), 8: (3850, 12), 9: (2420, 6), 10: (3810, 9), 11: (4750, 13), 12: (3470, 4), 13: (2892, 7), 14: (2370, 8), 15: (1200, 3), 16: (3730, 11), 17: (1720, 2)}
+        LONGER = {14: 1.26}  # the module's leads go around its switch
+        MORE = {6: 8, 9: 1, 17: 1}  # crossings; two coils' leads to a switch, the volume and the lever; a bleed; a card
+        lengths = all_crossings = bends = 0
+        for number, (before, before_crossings) in BEFORE.items():
+            drawn, length = picture(ROOT / f"harnesses/fernhollow-{number}.yaml"), 0
             for _, _, _, corners in drawn.runs:
                 length += sum(abs(x - u) + abs(y - v) for (x, y), (u, v) in zip(corners, corners[1:]))
                 bends += len(corners) - 2
-            crossings += drawn.answer["crossings"]
-        self.assertLessEqual(length, 57192 * 1.1)
-        self.assertLessEqual(crossings, 144)
+            with self.subTest(number):
+                self.assertLessEqual(length, before * LONGER.get(number, 1.1) + 1)
+                self.assertLessEqual(drawn.answer["crossings"], before_crossings + MORE.get(number, 0))
+            lengths += length
+            all_crossings += drawn.answer["crossings"]
+        self.assertLessEqual(lengths, sum(length for length, _ in BEFORE.values()))
+        self.assertLessEqual(all_crossings, 120)
         self.assertLessEqual(bends, 666)
 
     def test_the_same_netlist_gives_the_same_bytes(self):
@@ -353,8 +360,8 @@ class EveryHarness(unittest.TestCase):
 
 
 def box_by_part(drawn):
-    """The rectangle around all outlines of each part."""
-    box = {}
+    """The rectangle around all outlines of each part; under `NAME name` where the name of one without an outline stands."""
+    box = {words + " name": text for text, words, part, _ in drawn.texts if words == part}
     for part, shape in drawn.outlines:
         if len(shape) == 3:
             shape = (shape[0] - shape[2], shape[1] - shape[2], shape[0] + shape[2], shape[1] + shape[2])
@@ -429,7 +436,7 @@ class Cavities(unittest.TestCase):
         box = self.boxes(text)
         self.assertLess(box["notch"][3], box["tone"][1])
         self.assertTrue(box["notch"][0] < (box["tone"][0] + box["tone"][2]) / 2 < box["notch"][2], box)
-        self.assertTrue(box["tone"][2] < box["small"][0] < box["tone"][2] + 60, box)
+        self.assertTrue(box["tone"][2] < box["small name"][0] < box["tone"][2] + 60, box)
 
 
 class Bundles(unittest.TestCase):
@@ -452,7 +459,7 @@ class Bundles(unittest.TestCase):
             by_way = {}
             for start, end, wire, corners in picture(path).runs:
                 if wire is None and netlist["parts"].get(part_of(start), {}).get("kind") == "pickup" and part_of(start) != part_of(end):
-                    by_way.setdefault((part_of(start), part_of(end)), []).append(corners)
+                    by_way.setdefault((part_of(start), end), []).append(corners)
             for runs in by_way.values():
                 for one in runs:
                     if len(runs) > 1:
@@ -850,7 +857,7 @@ class OneHarness(unittest.TestCase):
         self.assertAlmostEqual((middle["tone"][1] - middle["volume"][1]) / across["tone"], 40 / 60, delta=0.1)
         # Volume and jack at one height; what goes with a pot goes with it; what says nothing stands in its row.
         self.assertAlmostEqual(middle["jack"][1], middle["volume"][1], delta=40)
-        self.assertTrue(box["tone"][2] < box["cap"][0] < box["tone"][2] + 60)
+        self.assertTrue(box["tone"][2] < box["cap name"][0] < box["tone"][2] + 60)
         self.assertLess(box["rear"][3], box["front"][1])
         self.assertGreater(box["selector"][1], box["tone"][3])
 
@@ -862,7 +869,7 @@ class OneHarness(unittest.TestCase):
     def test_a_place_that_is_none_is_refused_with_the_nearest_right_spelling(self):
         text = self.two.read_text()
         for wrong, meant in (("[120, 45]", "[120 mm, 45 mm]"), ("[12.5, 3]", "[12.5 mm, 3 mm]"), ("[120 mm, 45]", "[120 mm, 45 mm]"),
-                             ("[120MM, 4 inch]", "[120 mm, 4 in]"), ("1, 2", "[1, 2]"), ("{x: 1, y: 2}", "[1, 2]"), ("{x: 30 mm, y: 8 mm}", "[30 mm, 8 mm]"),
+                             ("[120MM, 4 inch]", "[120 mm, 4 in]"), ("\"1, 2\"", "[1, 2]"), ("{x: 1, y: 2}", "[1, 2]"), ("{x: 30 mm, y: 8 mm}", "[30 mm, 8 mm]"),
                              ("[left, 2]", None), ("[1, 2, 3]", None), ("[-1, 2]", None), ("[3000 mm, 2 mm]", None), ("[]", None), ("[[1], 2]", None),
                              ("[1 V, 2 V]", None), ("{}", None), ("[.nan, 1]", None), ("[1e9 mm, 1 mm]", None)):
             out, err, code = draw(self.netlist(text.replace("front:    {kind: pickup,", f"front:    {{kind: pickup, place: {wrong},")))

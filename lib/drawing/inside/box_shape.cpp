@@ -155,7 +155,7 @@ class BoxDraughtsman : Draughtsman {
     const auto stack = [&](const std::vector<PointId>& side, bool is_above, int x) {
       for (PointId point : side) {
         const double label = std::min(text_width(own_name(point), kLugSize), kMostLabel);
-        const int pitch = std::max(room(point), cells(label + 6));
+        const int pitch = std::max(room(point), cells(label + 10));
         first[point] = x + (pitch - room(point)) / 2;
         rows[point] = {first[point] + double((room(point) - 1) / 2), is_above};
         x += pitch;

@@ -12,7 +12,7 @@ namespace {
 constexpr std::uint32_t kStep = 10;
 constexpr std::uint32_t kBend = 28;
 constexpr std::uint32_t kCrowd = 6;
-constexpr std::uint32_t kStray = 2;  // of a lead, for each cell away from its bundle
+constexpr std::uint32_t kStray = 6;  // of a lead, for each cell away from its bundle
 constexpr std::uint32_t kPush = 220;
 constexpr std::uint32_t kQuarrel = 90;
 
