@@ -127,7 +127,7 @@ Netlist load_netlist(Run& run) {
   take(run, problems);
   run.heading.harness_id = netlist->id;
   run.heading.harness_name = netlist->harness.name;
-  const std::vector<Diagnostic> noticed = check(netlist->harness, file);
+  const std::vector<Diagnostic> noticed = warnings_of(netlist->harness, file);
   run.heading.warnings.insert(run.heading.warnings.end(), noticed.begin(), noticed.end());
   run.noticed = noticed.size();
   return std::move(*netlist);

@@ -8,7 +8,9 @@
 
 namespace lugwise {
 
-std::vector<Diagnostic> check(const Harness& harness, const std::string& file) {
+using namespace check::inside;
+
+std::vector<Diagnostic> warnings_of(const Harness& harness, const std::string& file) {
   const Drawing drawing(harness);
   Diagnostics found(file);
   for (std::size_t i = 1; i < harness.files.size(); ++i) found.add_file(harness.files[i]);

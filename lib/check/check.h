@@ -10,6 +10,6 @@
 namespace lugwise {
 
 // Warnings W1xx, each with a code and its place in the netlist; none for a clean drawing. `file` is the netlist's name.
-std::vector<Diagnostic> check(const Harness& harness, const std::string& file);
+std::vector<Diagnostic> warnings_of(const Harness& harness, const std::string& file);
 
 }  // namespace lugwise

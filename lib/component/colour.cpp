@@ -7,6 +7,8 @@
 #include "component/inside/scaled.h"
 
 namespace lugwise {
+
+using namespace component::inside;
 namespace {
 
 // One row a colour, in the order of the enumeration.

@@ -8,6 +8,8 @@
 #include "component/inside/scaled.h"
 
 namespace lugwise {
+
+using namespace component::inside;
 namespace {
 
 constexpr std::size_t kLongest = 16;  // characters of a value; a printed code has five or so

@@ -6,6 +6,8 @@
 #include "component/inside/scaled.h"
 
 namespace lugwise {
+
+using namespace component::inside;
 namespace {
 
 constexpr Ohms kLeast = 1e-3;

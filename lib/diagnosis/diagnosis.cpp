@@ -7,6 +7,8 @@
 #include "dictionary/dictionary.h"
 
 namespace lugwise {
+
+using namespace diagnosis::inside;
 namespace {
 
 // How common a capacitor of another value is beside the other faults, where one is measured: who lifts its lead has reasons.

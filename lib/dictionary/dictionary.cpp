@@ -8,6 +8,8 @@
 #include "expectation/corner.h"
 
 namespace lugwise {
+
+using namespace dictionary::inside;
 namespace {
 
 constexpr std::uint32_t kNobody = 0xffffffff;

@@ -15,7 +15,7 @@
 
 namespace lugwise {
 
-using namespace inside;
+using namespace drawing::inside;
 
 namespace {
 

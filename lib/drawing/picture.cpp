@@ -8,7 +8,9 @@
 #include "circuit/circuit.h"
 
 namespace lugwise {
-namespace inside {
+
+using namespace drawing::inside;
+namespace drawing::inside {
 
 std::string stroke(const char* colour, double width, const char* more) {
   return fmt::format("fill=\"none\" stroke=\"{}\" stroke-width=\"{}\"{}{}", colour, number(width),
@@ -184,14 +186,14 @@ std::string Picture::strand_title(const Strand& strand) const {
                      harness_[strand.to].name);
 }
 
-}  // namespace inside
+}  // namespace drawing::inside
 
 std::string picture(const Harness& harness, const Layout& layout, const Look& look) {
-  return inside::Picture(harness, layout, look).draw();
+  return Picture(harness, layout, look).draw();
 }
 
 Extent extent_of(const Harness& harness, const Layout& layout, const Look& look) {
-  return inside::Picture(harness, layout, look).extent();
+  return Picture(harness, layout, look).extent();
 }
 
 }  // namespace lugwise

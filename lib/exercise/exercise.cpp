@@ -13,6 +13,8 @@
 #include "simulation/simulation.h"
 
 namespace lugwise {
+
+using namespace exercise::inside;
 namespace {
 
 // Readings that are asked for before an exercise is given up as one that can't be settled.
@@ -81,9 +83,9 @@ class ExerciseMaker::Bench {
       Exercise exercise;
       exercise.number = number;
       exercise.level = options_.level;
-      exercise.instrument = inside::digest_number("instrument " + name);
-      exercise.salt = inside::digest_number("salt " + name);
-      Dice dice(inside::digest_number("fault " + name), 0);
+      exercise.instrument = digest_number("instrument " + name);
+      exercise.salt = digest_number("salt " + name);
+      Dice dice(digest_number("fault " + name), 0);
       if (draw(exercise, dice) && fill(exercise)) return exercise;
     }
     return std::nullopt;
@@ -226,7 +228,7 @@ class ExerciseMaker::Bench {
 
   Observation take(Simulation& simulation, const NextProbe& probe,
                    const std::vector<Observation>& before) const {
-    Observation seen = inside::as_observation(harness_, probe);
+    Observation seen = as_observation(harness_, probe);
     const auto again =
         static_cast<std::size_t>(std::count_if(before.begin(), before.end(), [&](const auto& other) {
           return other.a == seen.a && other.b == seen.b && other.setting == seen.setting &&

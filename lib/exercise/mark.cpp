@@ -6,6 +6,8 @@
 #include "handling/handling.h"
 
 namespace lugwise {
+
+using namespace exercise::inside;
 namespace {
 
 // A probe that could be expected to tell less than this tells nothing.
@@ -34,10 +36,9 @@ class Watcher {
       const Observation& probe = attempt_.probes[i];
       const Diagnosis before = diagnoser.diagnose(known, attempt_.heard);
       ProbeMark each;
-      each.bits = inside::expected_bits(harness_, options_, before, probe);
+      each.bits = expected_bits(harness_, options_, before, probe);
       if (before.next)
-        each.best =
-            inside::expected_bits(harness_, options_, before, inside::as_observation(harness_, *before.next));
+        each.best = expected_bits(harness_, options_, before, as_observation(harness_, *before.next));
       each.best = std::max(each.best, each.bits);
       for (std::size_t j = 0; j < i && !each.repeats; ++j) {
         if (same_reading(attempt_.probes[j], probe)) each.repeats = j;

@@ -6,6 +6,8 @@
 #include "exercise/inside/digest.h"
 
 namespace lugwise {
+
+using namespace exercise::inside;
 namespace {
 
 constexpr std::size_t kSalt = 8;
@@ -30,8 +32,7 @@ std::uint64_t number_at(std::string_view bytes, std::size_t at) {
 std::string stirred(std::string_view content, std::string_view salt) {
   std::string result;
   for (std::size_t at = 0; at < content.size(); at += 32) {
-    const inside::Digest pad =
-        inside::digest("lugwise exercise " + std::string(salt) + std::to_string(at / 32));
+    const Digest pad = digest("lugwise exercise " + std::string(salt) + std::to_string(at / 32));
     for (std::size_t i = at; i < content.size() && i < at + 32; ++i)
       result += static_cast<char>(static_cast<std::uint8_t>(content[i]) ^ pad[i - at]);
   }
@@ -40,7 +41,7 @@ std::string stirred(std::string_view content, std::string_view salt) {
 
 std::string check_of(std::string_view content, std::string_view salt) {
   std::string check;
-  put(check, inside::digest_number("whole " + std::string(salt) + std::string(content)));
+  put(check, digest_number("whole " + std::string(salt) + std::string(content)));
   return check;
 }
 

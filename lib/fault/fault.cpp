@@ -8,6 +8,8 @@
 #include "fault/kind.h"
 
 namespace lugwise {
+
+using namespace fault::inside;
 namespace {
 
 // How common each fault is beside the others. A judgement from bench lore (joints and moving contacts first, parts

@@ -7,6 +7,8 @@
 #include "hearing/inside/played.h"
 
 namespace lugwise {
+
+using namespace hearing::inside;
 namespace {
 
 constexpr std::size_t kMostCombinations = 24;
@@ -76,7 +78,7 @@ Compared compare(const Hearing& sound, const Hearing& faulty, PartId pickup) {
 
 }  // namespace
 
-std::vector<PartId> pickups_of(const Hearing& hearing) {
+std::vector<PartId> hearing::inside::pickups_of(const Hearing& hearing) {
   std::vector<PartId> pickups;
   for (const Voice& voice : hearing.voices) {
     if (std::find(pickups.begin(), pickups.end(), voice.pickup) == pickups.end())

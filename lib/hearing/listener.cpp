@@ -9,6 +9,8 @@
 #include "hearing/inside/played.h"
 
 namespace lugwise {
+
+using namespace hearing::inside;
 namespace {
 
 constexpr double kDoes = 0.5;  // a control that takes away half of something does something

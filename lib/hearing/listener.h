@@ -10,7 +10,9 @@
 
 namespace lugwise {
 
+namespace hearing::inside {
 class Played;
+}
 
 struct Complaint {
   Sound sound = Sound::Silent;
@@ -57,18 +59,19 @@ class Listener {
   // A pot in one place of the switches: at both its stops, and, once it is asked for, between them.
   struct Knob {
     PartId pot;
-    std::unique_ptr<Played> low, high;
-    std::map<double, std::unique_ptr<Played>> between;
+    std::unique_ptr<hearing::inside::Played> low, high;
+    std::map<double, std::unique_ptr<hearing::inside::Played>> between;
   };
   struct Scene {
     Setting setting;
-    std::unique_ptr<Played> played;
+    std::unique_ptr<hearing::inside::Played> played;
     std::vector<Knob> knobs;
   };
 
-  std::unique_ptr<Played> play(const Setting& setting) const;
-  const Played& between(const Scene& scene, Knob& knob, double place);
-  std::vector<Change> changes_in(const Played& played, const Fault& fault, double size) const;
+  std::unique_ptr<hearing::inside::Played> play(const Setting& setting) const;
+  const hearing::inside::Played& between(const Scene& scene, Knob& knob, double place);
+  std::vector<Change> changes_in(const hearing::inside::Played& played, const Fault& fault,
+                                 double size) const;
   bool of_knob(const Scene& scene, Knob& knob, const Hearing& at_rest, const std::vector<Change>& here,
                const Fault& fault, double size, std::vector<Complaint>& found);
   void of_travel(const Scene& scene, Knob& knob, const Fault& fault, double size,

@@ -9,7 +9,7 @@
 namespace lugwise {
 namespace {
 
-using namespace inside;
+using namespace intake::inside;
 
 const Node* value_of(const Node& map, std::string_view key) {
   for (std::size_t i = 0; i < map.pairs(); ++i) {

@@ -12,7 +12,7 @@
 namespace lugwise {
 namespace {
 
-using namespace inside;
+using namespace intake::inside;
 
 bool is_batch(const Node& root, Diagnostics& diagnostics) {
   for (std::size_t i = 0; root.kind == Node::Kind::Map && i < root.pairs(); ++i) {

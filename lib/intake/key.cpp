@@ -9,7 +9,7 @@
 namespace lugwise {
 namespace {
 
-using namespace inside;
+using namespace intake::inside;
 
 // Whether a file is what it is read as: `key` says so, and in which version.
 bool right_kind(const Node& root, std::string_view key, std::string_view what, Diagnostics& diagnostics) {

@@ -22,7 +22,7 @@
 namespace lugwise {
 namespace {
 
-using namespace inside;
+using namespace intake::inside;
 
 class NetlistReader {
  public:
@@ -56,8 +56,7 @@ class NetlistReader {
       netlist.meter = read_meter_map(*node, fields.key_span("meter"), diagnostics_);
     if (const Node* node = fields.find("temperature"))
       netlist.temperature = read_temperature(*node, diagnostics_);
-    if (const Node* node = fields.find("opening"))
-      netlist.opening = inside::read_opening(*node, diagnostics_);
+    if (const Node* node = fields.find("opening")) netlist.opening = read_opening(*node, diagnostics_);
     if (diagnostics_.failed()) return std::nullopt;
     netlist.places = parts.places();
     netlist.harness = builder.build();

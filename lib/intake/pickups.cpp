@@ -12,7 +12,7 @@
 namespace lugwise {
 namespace {
 
-using namespace inside;
+using namespace intake::inside;
 
 constexpr std::size_t kMostPickups = 1000;
 

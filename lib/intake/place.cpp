@@ -9,9 +9,9 @@
 #include "intake/value.h"
 
 namespace lugwise {
-namespace {
 
-using inside::meant_name;
+using namespace intake::inside;
+namespace {
 
 std::string own_name(const Point& point) { return point.name.substr(point.name.find('.') + 1); }
 

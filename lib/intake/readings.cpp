@@ -19,7 +19,7 @@
 namespace lugwise {
 namespace {
 
-using namespace inside;
+using namespace intake::inside;
 
 class SheetReader {
  public:

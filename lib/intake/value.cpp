@@ -14,6 +14,8 @@
 #include "text/character.h"
 
 namespace lugwise {
+
+using namespace intake::inside;
 namespace {
 
 constexpr std::size_t kLongestNumber = 24;
@@ -213,8 +215,8 @@ std::string_view without_ends(std::string_view text) {
 // makes one. `parses` says what is a value.
 template <class Parses>
 std::string meant_by_marks(std::string_view text, const Parses& parses) {
-  const std::string usual = inside::with_usual_letters(text);
-  std::vector<std::string> meant = inside::meanings(without_ends(usual));
+  const std::string usual = with_usual_letters(text);
+  std::vector<std::string> meant = meanings(without_ends(usual));
   std::erase_if(meant, [&](const std::string& one) { return !parses(one); });
   if (meant.size() == 2) return "a comma may part thousands or be the point: " + likely(meant);
   if (meant.size() == 1) {
@@ -287,7 +289,7 @@ Parsed<Ohms> parse_ohms(std::string_view text) {
   const auto quantity = split(text);
   const auto parses = [](std::string_view other) { return parse_ohms(other).value.has_value(); };
   if (!quantity) {
-    const std::string usual = inside::with_usual_letters(text);
+    const std::string usual = with_usual_letters(text);
     if (usual.starts_with('-') || usual.starts_with('+')) {
       const std::string without(trim(std::string_view(usual).substr(1)));
       return not_a<Ohms>(what, text, parses(without) ? "a resistance has no sign: " + likely(without) : "");
@@ -367,7 +369,7 @@ Parsed<double> parse_share(std::string_view text) {
     }
     return not_a<double>(what, text, likely(meant));
   }
-  if (inside::with_usual_letters(text).starts_with('-')) return not_a<double>(what, text, "it has no sign");
+  if (with_usual_letters(text).starts_with('-')) return not_a<double>(what, text, "it has no sign");
   const std::string meant =
       meant_by_marks(text, [](std::string_view other) { return parse_share(other).value.has_value(); });
   return not_a<double>(what, text, meant.empty() ? "write '10%'" : meant);
@@ -472,7 +474,7 @@ std::string bare_of_marks(std::string_view text) {
 // What was probably meant by what no meter shows.
 Parsed<Shown> refused_reading(std::string_view text, const std::string& low) {
   constexpr std::string_view what = "a reading";
-  const std::string usual = inside::with_usual_letters(text);
+  const std::string usual = with_usual_letters(text);
   const std::string letters = bare_of_marks(lower(usual));
   const auto is_one_of = [&](std::initializer_list<std::string_view> words) {
     return std::find(words.begin(), words.end(), letters) != words.end();
@@ -520,7 +522,7 @@ Parsed<Shown> parse_reading(std::string_view text) {
         "a lone 1 is how some meters say they are over their range: did you mean 'OL'? one ohm is '1.0'");
   }
   std::string plain(text);
-  if (const auto meant = inside::meanings(text); !meant.empty()) {
+  if (const auto meant = meanings(text); !meant.empty()) {
     // A display's comma is its point, unless it could part thousands.
     std::string with_point(text);
     std::replace(with_point.begin(), with_point.end(), ',', '.');

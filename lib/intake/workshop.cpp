@@ -11,13 +11,9 @@
 #include "intake/value.h"
 
 namespace lugwise {
-namespace {
 
-using inside::as_map;
-using inside::as_text;
-using inside::as_value;
-using inside::Fields;
-using inside::Node;
+using namespace intake::inside;
+namespace {
 
 struct Second {
   std::string_view key;
@@ -45,7 +41,7 @@ class Reader {
     fields.need("lugwise-workshop");
     if (const Node* node = fields.find("seconds")) read_seconds(*node, fields.key_span("seconds"));
     if (const Node* node = fields.find("opening")) {
-      const auto seconds = inside::read_opening(*node, diagnostics_);
+      const auto seconds = read_opening(*node, diagnostics_);
       if (seconds) workshop_.costs.open_cavity = *seconds;
     }
     if (const Node* node = fields.find("faulty")) {
@@ -156,7 +152,7 @@ class Reader {
 
 std::optional<Workshop> read_workshop(std::string_view text, Diagnostics& diagnostics) {
   const SourceText source(text);
-  const auto root = inside::parse_tree(source, diagnostics);
+  const auto root = parse_tree(source, diagnostics);
   if (!root) return std::nullopt;
   return Reader(diagnostics).read(*root);
 }

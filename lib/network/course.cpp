@@ -8,6 +8,8 @@
 
 namespace lugwise {
 
+using namespace network::inside;
+
 // One block of the way: a single edge, or several reduced to where the current goes in and out.
 struct Course::Leg {
   std::uint32_t first = 0;                                     // of the conducting edges of all legs
@@ -16,10 +18,10 @@ struct Course::Leg {
   std::optional<Reduction> reduction;
 };
 
-Course::Course(const Network& network, std::uint32_t a, std::uint32_t b) {
-  if (!network.connected(a, b)) throw std::invalid_argument("no current flows where there is no way");
-  const Network::Shape& shape = *network.shape_;
-  for (const Stretch& stretch : network.way(a, b)) {
+Course::Course(const Network& of, std::uint32_t a, std::uint32_t b) {
+  if (!of.connected(a, b)) throw std::invalid_argument("no current flows where there is no way");
+  const Network::Shape& shape = *of.shape_;
+  for (const Stretch& stretch : of.way(a, b)) {
     Leg leg;
     leg.first = static_cast<std::uint32_t>(siemens_.size());
     const auto edges = shape.block_edges[stretch.block];
@@ -27,18 +29,18 @@ Course::Course(const Network& network, std::uint32_t a, std::uint32_t b) {
     if (edges.size() == 1) {
       leg.along = stretch.from == shape.edges[edges.front()].a;
     } else {
-      leg.reduction.emplace(network.adjacent(stretch.block), shape.seat(stretch.block, stretch.from),
+      leg.reduction.emplace(of.adjacent(stretch.block), shape.seat(stretch.block, stretch.from),
                             shape.seat(stretch.block, stretch.to));
     }
     for (std::size_t i = 0; i < edges.size(); ++i) {
       const std::uint32_t e = edges[i];
-      if (network.siemens_[e] == 0) continue;
+      if (of.siemens_[e] == 0) continue;
       const auto edge = static_cast<std::uint32_t>(siemens_.size());
       for (std::uint32_t resistor : shape.resistors_of[e]) {
-        const Resistor& r = network.resistors_[resistor];
-        carriers_.push_back({resistor, edge, network.merged(r.a) == shape.edges[e].a, r.ohms});
+        const Resistor& r = of.resistors_[resistor];
+        carriers_.push_back({resistor, edge, of.merged(r.a) == shape.edges[e].a, r.ohms});
       }
-      siemens_.push_back(network.siemens_[e]);
+      siemens_.push_back(of.siemens_[e]);
       leg.seats.push_back(seats[i]);
     }
     legs_.push_back(std::move(leg));

@@ -8,6 +8,8 @@
 #include "network/inside/shape.h"
 
 namespace lugwise {
+
+using namespace network::inside;
 namespace {
 
 // Pairs of points within blocks that we are willing to hold at once: 128 MB.

@@ -129,7 +129,7 @@ class Network {
 class Course {
  public:
   // Throws std::invalid_argument where the points are not connected, NetworkTooDense.
-  Course(const Network& network, std::uint32_t a, std::uint32_t b);
+  Course(const Network& of, std::uint32_t a, std::uint32_t b);
   Course(Course&&) noexcept;
   ~Course();
 

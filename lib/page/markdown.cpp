@@ -8,6 +8,8 @@
 #include "text/safe.h"
 
 namespace lugwise::page {
+
+using namespace inside;
 namespace {
 
 std::string escaped(std::string_view text) { return lugwise::text::in_markdown(text); }

@@ -6,6 +6,8 @@
 #include "text/character.h"
 
 namespace lugwise::page {
+
+using namespace inside;
 namespace {
 
 // Where a word that is too long for a line is best broken: after one of these.

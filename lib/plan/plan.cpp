@@ -23,6 +23,8 @@
 #include "plan/inside/unseen.h"
 
 namespace lugwise {
+
+using namespace plan::inside;
 namespace {
 
 // A quick plan shows this share of what the usual one does, by how common the faults are. A judgement.
@@ -621,6 +623,12 @@ Plan plan_for(const Harness& harness, const std::string& harness_id, const PlanO
     plan.trade.push_back(trade_of(harness, aim == options.aim ? plan : planner.sketch()));
   }
   return plan;
+}
+
+Setting left_at(const Step& step) {
+  Setting setting = step.setting;
+  if (step.swept) setting.turn(*step.swept, 10 - step.setting.knob(*step.swept));
+  return setting;
 }
 
 }  // namespace lugwise

@@ -7,6 +7,8 @@
 #include "record/inside/observer.h"
 
 namespace lugwise {
+
+using namespace record::inside;
 std::vector<Observation> Job::weighed() const {
   std::vector<Observation> observations;
   std::vector<Observation> earlier;
@@ -68,11 +70,11 @@ std::optional<Job> take_up(const Netlist& netlist, Sheet sheet, const Conditions
   for (std::size_t i = 0; job.sheet.plan && i < harness.stages().size(); ++i) {
     if (harness.stages()[i].name == job.sheet.plan->stage) job.stage = i;
   }
-  job.plan = inside::plan_named(netlist, job.sheet, conditions, job.stage, diagnostics);
+  job.plan = plan_named(netlist, job.sheet, conditions, job.stage, diagnostics);
   if (diagnostics.failed()) return std::nullopt;
   const Plan* const plan = job.plan ? &*job.plan : nullptr;
-  inside::take_leads(job.sheet, plan, job.meter);
-  job.observed = inside::observe(harness, job.meter, plan, job.sheet.entries, job.stage, diagnostics);
+  take_leads(job.sheet, plan, job.meter);
+  job.observed = observe(harness, job.meter, plan, job.sheet.entries, job.stage, diagnostics);
   if (diagnostics.failed()) return std::nullopt;
   return job;
 }

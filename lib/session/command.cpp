@@ -12,7 +12,7 @@
 
 namespace lugwise {
 
-using namespace inside;
+using namespace session::inside;
 
 namespace {
 

@@ -18,7 +18,7 @@
 
 namespace lugwise {
 
-using namespace inside;
+using namespace session::inside;
 
 namespace {
 
@@ -47,24 +47,22 @@ TypedSweep take_apart(std::string_view typed) {
 }
 
 // Why a reading was not taken, as it is said to somebody at the bench.
-Reply refused(const Misread& wrong, std::string_view typed, const Asked& asked, const JudgedReading& read,
-              const Meter& meter) {
+Reply misread_reply(const Misread& wrong, std::string_view typed, const Asked& asked,
+                    const JudgedReading& read, const Meter& meter) {
   const bool farads = asked.farads.value_or(false);
   switch (wrong.kind) {
     case Misread::Kind::NotOfSweep:
-      return inside::refused(fmt::format("this is a sweep: it reads 'smooth' or 'jumps', not '{}'", typed),
-                             "with what stood at both ends, if you like: 'smooth 6.1k 0.3k'");
+      return refused(fmt::format("this is a sweep: it reads 'smooth' or 'jumps', not '{}'", typed),
+                     "with what stood at both ends, if you like: 'smooth 6.1k 0.3k'");
     case Misread::Kind::NotOfWiggle:
-      return inside::refused(
-          fmt::format("press, move and watch: it reads 'steady' or 'unstable', not '{}'", typed));
+      return refused(fmt::format("press, move and watch: it reads 'steady' or 'unstable', not '{}'", typed));
     case Misread::Kind::SweepWord:
     case Misread::Kind::WiggleWord:
-      return inside::refused(fmt::format("this is one reading: {}", wrong.problem),
-                             "type what the display shows");
+      return refused(fmt::format("this is one reading: {}", wrong.problem), "type what the display shows");
     case Misread::Kind::OtherUnit:
-      return inside::refused(fmt::format("'{}' is in {}, and this step reads {}", typed,
-                                         farads ? "ohms" : "farads", farads ? "farads" : "ohms"),
-                             wrong.hint);
+      return refused(fmt::format("'{}' is in {}, and this step reads {}", typed, farads ? "ohms" : "farads",
+                                 farads ? "farads" : "ohms"),
+                     wrong.hint);
     default:
       break;
   }
@@ -76,7 +74,7 @@ Reply refused(const Misread& wrong, std::string_view typed, const Asked& asked, 
     hint += fmt::format("{}if you turned the dial, say to where: '{} on {}'", hint.empty() ? "" : "; ", typed,
                         name(above ? range_for(meter, read.shown.value).top : fits));
   }
-  return inside::refused(wrong.problem, hint);
+  return refused(wrong.problem, hint);
 }
 
 Reply refused_end(const Misread& wrong, const Display& end) {
@@ -86,7 +84,7 @@ Reply refused_end(const Misread& wrong, const Display& end) {
   if (wrong.on_range && wrong.on_range->fits)
     hint = fmt::format("if you turned the dial for it, say to where: '{} on {}'", end.text,
                        range_name(*wrong.on_range->fits));
-  return inside::refused(wrong.problem, hint);
+  return refused(wrong.problem, hint);
 }
 
 }  // namespace
@@ -95,14 +93,14 @@ Reply Session::read(std::string_view typed, std::string_view range) {
   const Step& step = ask_.step;
   switch (ask_.kind) {
     case Ask::Kind::Begin:
-      return inside::refused("nothing is asked yet", "press Enter to begin");
+      return refused("nothing is asked yet", "press Enter to begin");
     case Ask::Kind::Verdict:
     case Ask::Kind::Finished:
-      return inside::refused("no reading is asked for now",
-                             "'go 3' asks for step 3 again, 'more' for one more probe");
+      return refused("no reading is asked for now",
+                     "'go 3' asks for step 3 again, 'more' for one more probe");
     case Ask::Kind::Prepare:
       if (step.tips_together) return read_tips(typed);
-      return inside::refused("first the above is to be done", "press Enter when it is");
+      return refused("first the above is to be done", "press Enter when it is");
     default:
       break;
   }
@@ -127,15 +125,15 @@ Reply Session::read(std::string_view typed, std::string_view range) {
   const JudgedReading read = judge(sweep.shows, asked, meter);
   const bool known = !read.wrong || read.wrong->kind != Misread::Kind::NoReading;
   if (known && !sweep.ends.empty() && step.kind != StepKind::Sweep)
-    return inside::refused(fmt::format("'{}' is more than one reading", typed), "this step has one");
-  if (read.wrong) return refused(*read.wrong, sweep.shows, asked, read, meter);
+    return refused(fmt::format("'{}' is more than one reading", typed), "this step has one");
+  if (read.wrong) return misread_reply(*read.wrong, sweep.shows, asked, read, meter);
   seen.text = sweep.shows;
   seen.shows = read.shown.shows;
   seen.value = read.shown.value;
   seen.resolution = read.shown.resolution;
   if (!sweep.ends.empty() && sweep.ends.size() != 2)
-    return inside::refused(fmt::format("a sweep has two ends, not {}", sweep.ends.size()),
-                           "write both or none: 'smooth 6.1k 0.3k'");
+    return refused(fmt::format("a sweep has two ends, not {}", sweep.ends.size()),
+                   "write both or none: 'smooth 6.1k 0.3k'");
   for (const std::string& text : sweep.ends) {
     const JudgedEnd end = judge_end(text, asked, meter);
     if (end.wrong) return refused_end(*end.wrong, end.display);
@@ -147,11 +145,11 @@ Reply Session::read(std::string_view typed, std::string_view range) {
 Reply Session::read_tips(std::string_view typed) {
   const JudgedReading read = judge_tips(typed, options_.meter);
   if (read.wrong && read.wrong->kind == Misread::Kind::NotOfTips && read.shown.shows == Shows::OverRange)
-    return inside::refused("OL with the tips together: a lead is broken, or a tip does not touch",
-                           "try other leads before anything else");
+    return refused("OL with the tips together: a lead is broken, or a tip does not touch",
+                   "try other leads before anything else");
   if (read.wrong && read.wrong->kind == Misread::Kind::NotOfTips)
-    return inside::refused(fmt::format("with the tips together a meter shows ohms, not '{}'", typed));
-  if (read.wrong) return inside::refused(read.wrong->problem, read.wrong->hint);
+    return refused(fmt::format("with the tips together a meter shows ohms, not '{}'", typed));
+  if (read.wrong) return refused(read.wrong->problem, read.wrong->hint);
   Deed deed;
   deed.kind = EntryKind::Tips;
   deed.seen.value = read.shown.value;
@@ -195,7 +193,7 @@ Reply Session::skip(std::string_view why) {
     deed.aside = {Aside::Kind::PassedOver, 0, std::string(why)};
   } else if (ask_.kind == Ask::Kind::Begin || ask_.kind == Ask::Kind::Verdict ||
              ask_.kind == Ask::Kind::Finished) {
-    return inside::refused("there is nothing to skip now");
+    return refused("there is nothing to skip now");
   } else {
     deed.kind = EntryKind::Skipped;
     deed.seen = spot_of(*harness_, ask_.step);
@@ -249,7 +247,7 @@ Reply Session::undo() {
     choose();
     return reply;
   }
-  if (last == 0) return inside::refused("there is nothing to undo");
+  if (last == 0) return refused("there is nothing to undo");
   Deed& deed = record_.deeds[last - 1];
   if (deed.kind == EntryKind::Reading || deed.kind == EntryKind::Tips) {
     reply.word = deed.seen.text;
@@ -273,7 +271,7 @@ Reply Session::undo() {
 
 Reply Session::note(std::string_view text) {
   if (text.empty())
-    return inside::refused("what is to be noted?", "write it after the word: 'note the nut is loose'");
+    return refused("what is to be noted?", "write it after the word: 'note the nut is loose'");
   Deed deed;
   deed.kind = EntryKind::Note;
   deed.note = text;
@@ -285,18 +283,18 @@ Reply Session::set_range(std::string_view typed) {
   const Meter& meter = options_.meter;
   const bool asked = ask_.kind == Ask::Kind::Step || ask_.kind == Ask::Kind::Probe ||
                      ask_.kind == Ask::Kind::Again || ask_.kind == Ask::Kind::Recheck;
-  if (!asked) return inside::refused("no reading is asked for now, so no range either");
+  if (!asked) return refused("no reading is asked for now, so no range either");
   const bool farads = ask_.step.capacitance.has_value();
-  if (meter.automatic && !farads) return inside::refused("this meter picks its range itself");
+  if (meter.automatic && !farads) return refused("this meter picks its range itself");
   std::vector<std::string> names;
   for (const Range& range : farads ? meter.capacitance : meter.ranges)
     names.push_back(farads ? capacitance_range_name(range.top) : range_name(range.top));
   const std::string choice = fmt::format("its ranges are {}", fmt::join(names, ", "));
-  if (typed.empty()) return inside::refused("to which range?", choice);
+  if (typed.empty()) return refused("to which range?", choice);
   const Parsed<double> top = farads ? parse_farads(typed) : parse_ohms(typed);
-  if (!top.value) return inside::refused(top.problem, top.hint.empty() ? choice : top.hint);
+  if (!top.value) return refused(top.problem, top.hint.empty() ? choice : top.hint);
   const Range* found = farads ? meter.find_capacitance(*top.value) : meter.find_range(*top.value);
-  if (!found) return inside::refused(fmt::format("the meter has no range '{}'", typed), choice);
+  if (!found) return refused(fmt::format("the meter has no range '{}'", typed), choice);
   ask_.step.range = *found;
   const int plugs =
       ((*harness_)[ask_.step.a].role == PointRole::Plug) + ((*harness_)[ask_.step.b].role == PointRole::Plug);
@@ -311,7 +309,7 @@ Reply Session::set_range(std::string_view typed) {
 
 Reply Session::hear(std::string_view text) {
   ComplaintFound found = read_complaint(text, *harness_);
-  if (!found.heard) return inside::refused(found.refusal.problem, found.refusal.hint);
+  if (!found.heard) return refused(found.refusal.problem, found.refusal.hint);
   const bool shock = found.heard->sound == Sound::Shock;
   Reply reply = answered(shock ? Reply::Kind::Stopped : Reply::Kind::Heard, true);
   if (found.heard->pickup) reply.word = (*harness_)[*found.heard->pickup].name + " ";

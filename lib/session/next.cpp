@@ -9,7 +9,7 @@
 
 namespace lugwise {
 
-using namespace inside;
+using namespace session::inside;
 
 namespace {
 

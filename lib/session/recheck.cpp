@@ -13,7 +13,7 @@
 
 namespace lugwise {
 
-using namespace inside;
+using namespace session::inside;
 
 std::size_t Session::repairs() const {
   return static_cast<std::size_t>(

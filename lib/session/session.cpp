@@ -10,7 +10,7 @@
 
 namespace lugwise {
 
-using namespace inside;
+using namespace session::inside;
 
 Session::Session(const Harness& harness, std::string harness_id, const PlanOptions& options, Record record)
     : harness_(&harness),

@@ -36,8 +36,8 @@ std::vector<Section> sections_of_the_page() {
   return sections;
 }
 
-std::vector<Diagnostic> warnings_of(const std::string& text) {
-  return check(harness_from(text), "fernhollow-2.yaml");
+std::vector<Diagnostic> warned(const std::string& text) {
+  return warnings_of(harness_from(text), "fernhollow-2.yaml");
 }
 
 std::vector<std::string> codes_of(const std::vector<Diagnostic>& warnings) {
@@ -49,7 +49,7 @@ std::vector<std::string> codes_of(const std::vector<Diagnostic>& warnings) {
 }  // namespace
 
 TEST_CASE("the sound netlist of the samples earns no warning", "[check]") {
-  REQUIRE(codes_of(warnings_of(kSound)) == std::vector<std::string>{});
+  REQUIRE(codes_of(warned(kSound)) == std::vector<std::string>{});
 }
 
 TEST_CASE("the page of warnings and the table of codes agree, and each code has a sample", "[check]") {
@@ -74,7 +74,7 @@ TEST_CASE("each sample earns its warning, worded and placed as the page shows it
   for (const Sample& sample : samples()) {
     INFO(sample.code);
     const std::string text = changed(sample.changes);
-    const std::vector<Diagnostic> warnings = warnings_of(text);
+    const std::vector<Diagnostic> warnings = warned(text);
     CHECK(codes_of(warnings) == sample.codes);
     std::string shown;
     for (const Diagnostic& warning : warnings) {

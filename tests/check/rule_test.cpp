@@ -15,7 +15,7 @@ using Changes = std::vector<std::pair<std::string, std::string>>;
 
 Codes codes_in(const std::string& text) {
   Codes codes;
-  for (const Diagnostic& warning : check(harness_from(text), "fernhollow-2.yaml"))
+  for (const Diagnostic& warning : warnings_of(harness_from(text), "fernhollow-2.yaml"))
     codes.push_back(warning.code);
   return codes;
 }
@@ -23,7 +23,7 @@ Codes codes_in(const std::string& text) {
 Codes codes_after(const Changes& changes) { return codes_in(changed(changes)); }
 
 std::string first_message(const Changes& changes) {
-  const auto warnings = check(harness_from(changed(changes)), "fernhollow-2.yaml");
+  const auto warnings = warnings_of(harness_from(changed(changes)), "fernhollow-2.yaml");
   return warnings.empty() ? "" : warnings.front().message;
 }
 

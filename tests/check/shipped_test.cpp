@@ -12,7 +12,8 @@ TEST_CASE("no worked harness earns a warning", "[check]") {
     const std::string path = "harnesses/fernhollow-" + std::to_string(number) + ".yaml";
     const std::string text = file_text(path);
     std::string shown;
-    for (const Diagnostic& warning : check(netlist_of(path).harness, path)) shown += render(warning, text);
+    for (const Diagnostic& warning : warnings_of(netlist_of(path).harness, path))
+      shown += render(warning, text);
     CHECK(shown == "");
   }
 }
@@ -22,7 +23,7 @@ TEST_CASE("a part by itself earns no warning for what it is not joined to", "[ch
     const std::string path = std::string("harnesses/parts/") + part + ".yaml";
     CAPTURE(path);
     CHECK(netlist_of(path).harness.by_itself());
-    CHECK(check(netlist_of(path).harness, path).empty());
+    CHECK(warnings_of(netlist_of(path).harness, path).empty());
   }
   for (const char* part :
        {"{jack: {kind: jack}}",
@@ -32,7 +33,7 @@ TEST_CASE("a part by itself earns no warning for what it is not joined to", "[ch
         "{red: "
         "slug-start, white: screw-start}}}"}) {
     CAPTURE(part);
-    CHECK(check(harness_from("parts: " + std::string(part)), "part.yaml").empty());
+    CHECK(warnings_of(harness_from("parts: " + std::string(part)), "part.yaml").empty());
   }
 }
 
@@ -40,13 +41,13 @@ TEST_CASE("two parts that nothing joins are an unfinished drawing", "[check]") {
   const Harness harness =
       harness_from("parts: {volume: {kind: pot, track: 250k}, tone: {kind: pot, track: 250k}}");
   CHECK_FALSE(harness.by_itself());
-  CHECK(check(harness, "two.yaml").size() == 3);
+  CHECK(warnings_of(harness, "two.yaml").size() == 3);
   CHECK_FALSE(harness_from("parts: {volume: {kind: pot, track: 250k}}\njoints: [[volume.case, volume.1]]")
                   .by_itself());
 }
 
 TEST_CASE("what is written wrong of a part by itself is still said", "[check]") {
-  const auto warnings = check(harness_from("parts: {front: {kind: pickup, dcr: 6.2}}"), "part.yaml");
+  const auto warnings = warnings_of(harness_from("parts: {front: {kind: pickup, dcr: 6.2}}"), "part.yaml");
   REQUIRE(warnings.size() == 1);
   CHECK(warnings.front().code == "W117");
 }

@@ -122,7 +122,7 @@ TEST_CASE("a pickup is called silent just where no setting lets it move the read
   int silent = 0;
   for (unsigned seed = 0; seed < 3000; ++seed) {
     const Harness harness = random_harness(seed);
-    const std::vector<Diagnostic> warnings = check(harness, "random.yaml");
+    const std::vector<Diagnostic> warnings = warnings_of(harness, "random.yaml");
     // Where every jack is shorted for good that is the warning.
     const bool shorted = std::any_of(warnings.begin(), warnings.end(), [](const Diagnostic& warning) {
       return warning.message.rfind("with the volume up the hot is on ground", 0) == 0;

@@ -14,6 +14,7 @@
 #include "support/slow_build.h"
 
 using namespace lugwise;
+using namespace lugwise::diagnosis::inside;
 using namespace lugwise::test;
 
 namespace {

@@ -4,7 +4,7 @@
 
 #include "support/catch.h"
 
-using namespace lugwise::inside;
+using namespace lugwise::exercise::inside;
 
 namespace {
 

@@ -117,6 +117,20 @@ def namesake_problems(root):
     return problems
 
 
+def private_problems(root):
+    """What is private to a room has a name of that room: lugwise::<room>::inside."""
+    problems = []
+    for path in files(root / "lib", {".cpp", ".h"}):
+        parts = path.relative_to(root / "lib").parts
+        if len(parts) != 3:
+            continue
+        names = re.findall(r"^namespace (lugwise[\w:]*(?:::inline inside)?) \{", bare(path.read_text()), re.M)
+        for name in names or ["nothing"]:
+            if name.replace("inline ", "") != f"lugwise::{parts[0]}::inside":
+                problems.append(f"{place(path, root)}: {name} is not lugwise::{parts[0]}::inside")
+    return problems
+
+
 # What conducts, what is soldered and what hands do is for lib/: app/ hands over what was typed and prints what comes back.
 TRADE = re.compile(r"\b(ElementKind|PointRole|EntryKind|Joint|joints|Lug|lugs|Wiper|wiper\w*|track\w*|solder\w*|swept"
                    r"|wiggled|tips_together)\b")
@@ -174,6 +188,9 @@ class Habits(unittest.TestCase):
     def test_no_two_types_have_one_name(self):
         self.assertEqual(namesake_problems(ROOT), [])
 
+    def test_what_is_private_to_a_room_is_named_so(self):
+        self.assertEqual(private_problems(ROOT), [])
+
     def test_the_program_leaves_the_trade_to_the_rooms(self):
         self.assertEqual(trade_problems(ROOT), [])
 
@@ -199,6 +216,7 @@ class Habits(unittest.TestCase):
                 "lib/low/three.cpp": "namespace lugwise {\nnamespace {\nstruct Effort {};\n}\nvoid f() { struct In {}; }\n}\n",
                 "lib/high/two_more.h": "#pragma once\nnamespace lugwise::high::inside {\nclass Effort {};\n}\n",
                 "lib/high/again.h": "#pragma once\nnamespace lugwise {\nenum class Effort : int { Low };\n}\n",
+                "lib/high/inside/own.h": "#pragma once\nnamespace lugwise {\nstruct Own {};\n}\n",
                 "app/solder.cpp": "// a coil\nint wiggled = 0;\nauto text = \"lug\";\n",
                 "tests/elsewhere/x.cpp": "",
                 "tests/low/speed_run.py": "unittest.main()\n",
@@ -213,6 +231,7 @@ class Habits(unittest.TestCase):
             self.assertEqual(first(unbuilt_problems(root)),
                              ["tests/elsewhere/x.cpp", "tests/low/speed_run.py", "lib/low/deep/er/x.cpp"])
             self.assertEqual(first(namesake_problems(root)), ["lib/low/two.h:3"])
+            self.assertEqual(first(private_problems(root)), ["lib/high/inside/own.h"])
             self.assertEqual(first(trade_problems(root)), ["app/solder.cpp:2"])
             self.assertEqual(first(page_problems(root)), ["README.md", "DEVELOPERS.md"])
 

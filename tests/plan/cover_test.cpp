@@ -6,6 +6,7 @@
 #include "support/catch.h"
 
 using namespace lugwise;
+using namespace lugwise::plan::inside;
 
 namespace {
 

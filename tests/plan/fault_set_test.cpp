@@ -6,6 +6,7 @@
 #include "support/catch.h"
 
 using namespace lugwise;
+using namespace lugwise::plan::inside;
 
 // Against a map of the same.
 TEST_CASE("sets that are alike get one number, others the next, and each number keeps its set", "[plan]") {

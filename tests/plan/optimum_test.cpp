@@ -14,6 +14,7 @@
 #include "support/harness_from.h"
 
 using namespace lugwise;
+using namespace lugwise::plan::inside;
 using namespace lugwise::test;
 
 namespace {

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-namespace lugwise {
+namespace lugwise::check::inside {
 namespace {
 
 bool solid(const Element& element) {
@@ -148,4 +148,4 @@ std::string quoted_list(const std::vector<std::string>& names) {
   return text;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::check::inside

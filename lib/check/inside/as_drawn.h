@@ -14,7 +14,7 @@
 #include "check/inside/nets.h"
 #include "harness/harness.h"
 
-namespace lugwise {
+namespace lugwise::check::inside {
 
 struct JackEnds {
   PartId part;
@@ -93,4 +93,4 @@ class Drawing {
 // "'a'", "'a' and 'b'", "'a', 'b' and 'c'"; beyond four, "'a', 'b', 'c' and 9 more".
 std::string quoted_list(const std::vector<std::string>& names);
 
-}  // namespace lugwise
+}  // namespace lugwise::check::inside

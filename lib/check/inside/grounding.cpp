@@ -9,7 +9,8 @@
 #include "check/inside/rules.h"
 #include "circuit/circuit.h"
 
-namespace lugwise {
+namespace lugwise::check::inside {
+
 namespace {
 
 // Ways from tip to sleeve that are traced: each may be as long as the harness.
@@ -292,4 +293,4 @@ void reversed_pickups(const Drawing& drawing, Diagnostics& found) {
   }
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::check::inside

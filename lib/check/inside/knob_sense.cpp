@@ -6,7 +6,8 @@
 
 #include "check/inside/rules.h"
 
-namespace lugwise {
+namespace lugwise::check::inside {
+
 namespace {
 
 constexpr std::size_t kMostCapacitors = 8;  // looked at on one net: a tone has one or two
@@ -116,4 +117,4 @@ void idle_pots(const Drawing& drawing, Diagnostics& found) {
   }
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::check::inside

@@ -8,7 +8,8 @@
 
 #include "check/inside/rules.h"
 
-namespace lugwise {
+namespace lugwise::check::inside {
+
 namespace {
 
 bool coil_end_without_lead(const Drawing& drawing, PointId id) {
@@ -115,4 +116,4 @@ void bypassed_parts(const Drawing& drawing, Diagnostics& found) {
   }
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::check::inside

@@ -13,7 +13,8 @@
 
 #include "check/inside/rules.h"
 
-namespace lugwise {
+namespace lugwise::check::inside {
+
 namespace {
 
 constexpr std::size_t kLongestName = 64;
@@ -180,4 +181,4 @@ void misspelt_names(const Drawing& drawing, Diagnostics& found) {
   misspelt_parts(drawing, found);
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::check::inside

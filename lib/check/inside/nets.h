@@ -8,7 +8,7 @@
 
 #include "harness/id.h"
 
-namespace lugwise {
+namespace lugwise::check::inside {
 
 class Nets {
  public:
@@ -39,4 +39,4 @@ class Nets {
   std::vector<std::uint32_t> size_;
 };
 
-}  // namespace lugwise
+}  // namespace lugwise::check::inside

@@ -4,7 +4,7 @@
 #include "check/inside/as_drawn.h"
 #include "source/diagnostic.h"
 
-namespace lugwise {
+namespace lugwise::check::inside {
 
 // W101: no setting of the switches puts the coil between tip and sleeve.
 void silent_coils(const Drawing& drawing, Diagnostics& found);
@@ -55,4 +55,4 @@ void draining_batteries(const Drawing& drawing, Diagnostics& found);
 // W111: covers, colours and parts.
 void misspelt_names(const Drawing& drawing, Diagnostics& found);
 
-}  // namespace lugwise
+}  // namespace lugwise::check::inside

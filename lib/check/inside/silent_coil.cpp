@@ -14,7 +14,8 @@
 #include "check/inside/rules.h"
 #include "network/network.h"
 
-namespace lugwise {
+namespace lugwise::check::inside {
+
 namespace {
 
 constexpr std::uint32_t kMostTries = 4096;  // settings of one block
@@ -278,4 +279,4 @@ void silent_coils(const Drawing& drawing, Diagnostics& found) {
   if (!coils.empty()) warn(*harness[coils.back()].part, coils);
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::check::inside

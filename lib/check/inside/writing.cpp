@@ -8,7 +8,8 @@
 
 #include "check/inside/rules.h"
 
-namespace lugwise {
+namespace lugwise::check::inside {
+
 namespace {
 
 // Which lugs touch, however it was written: each lug with the first of those it touches. Groups that share a lug are one,
@@ -138,4 +139,4 @@ void draining_batteries(const Drawing& drawing, Diagnostics& found) {
   }
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::check::inside

@@ -3,10 +3,10 @@
 
 #include <cmath>
 
-namespace lugwise {
+namespace lugwise::component::inside {
 
 inline double scaled(double figures, int power) {
   return power < 0 ? figures / std::pow(10, -power) : figures * std::pow(10, power);
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::component::inside

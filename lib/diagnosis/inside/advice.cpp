@@ -7,7 +7,8 @@
 #include "diagnosis/inside/comparison.h"
 #include "diagnosis/inside/remedy.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
+
 namespace {
 
 bool of_pot(const Fault& fault) { return fault.site == Site::Track || fault.site == Site::Wiper; }
@@ -136,4 +137,4 @@ std::string Reasoning::advice_if_wrong() const {
   return "The readings leave it open; take those that the plan still has.";
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

@@ -4,7 +4,7 @@
 
 #include "diagnosis/inside/comparison.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 
 Book::Book(const Harness& harness, const DiagnosisOptions& options, std::vector<Fault> faults)
     : harness_(harness), options_(options), faults_(std::move(faults)) {}
@@ -47,4 +47,4 @@ const Found& Book::found(Place& place, std::uint32_t fault, double size) {
   return known->second;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

@@ -11,7 +11,7 @@
 #include "diagnosis/diagnosis.h"
 #include "dictionary/dictionary.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 
 class Book {
  public:
@@ -50,4 +50,4 @@ class Book {
   std::vector<std::unique_ptr<Situation>> situations_;
 };
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

@@ -6,7 +6,7 @@
 #include "diagnosis/inside/farads.h"
 #include "handling/handling.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 namespace {
 
 // A reading of no more than the leads and so many ohms is as good as none.
@@ -152,4 +152,4 @@ Comparison compare_in(const Circuit& circuit, const Expected& expected, const Ha
   return comparison;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

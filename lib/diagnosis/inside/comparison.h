@@ -4,7 +4,7 @@
 #include "diagnosis/diagnosis.h"
 #include "dictionary/dictionary.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 
 // `circuit` is the sound one it was taken in, `expected` what that shows between the two points.
 Comparison compare_in(const Circuit& circuit, const Expected& expected, const Harness& harness,
@@ -28,4 +28,4 @@ bool says_too_little(const Harness& harness, const Meter& meter, const Observati
 // Whether two readings at one place may both be right: the same number within a tenth, OL and a number above its range.
 bool may_both_be(const Meter& meter, const Observation& earlier, const Observation& later);
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

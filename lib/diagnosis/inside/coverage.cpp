@@ -3,7 +3,7 @@
 #include "diagnosis/inside/comparison.h"
 #include "diagnosis/inside/likelihood.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 
 Coverage::Coverage(const Harness& harness, const DiagnosisOptions& options)
     : harness_(harness), options_(options), book_(harness, options, options.scope->faults) {}
@@ -41,4 +41,4 @@ RuledOut Coverage::shown() const {
   return shown;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

@@ -6,7 +6,7 @@
 #include "diagnosis/diagnosis.h"
 #include "diagnosis/inside/book.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 
 class Coverage {
  public:
@@ -36,4 +36,4 @@ class Coverage {
   std::vector<unsigned char> out_;  // of each fault: as large as its size, 1, and of a value as small, 2
 };
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

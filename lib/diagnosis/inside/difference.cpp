@@ -4,7 +4,8 @@
 
 #include <algorithm>
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
+
 namespace {
 
 // Something unlisted this likely: what would have to differ is looked for, among so many points; it must explain the
@@ -67,4 +68,4 @@ void Reasoning::differ() {
                         fmt::join(unexplained, ", "))));
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 namespace {
 
 // Chances, all judgements: that a player complains so where just that is to be heard, where something near it is, where
@@ -216,4 +216,4 @@ double Ear::log_of(const Heard& heard, const Hypothesis& hypothesis, std::size_t
   return std::log(chance);
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

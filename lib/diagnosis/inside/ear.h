@@ -9,7 +9,7 @@
 #include "diagnosis/inside/hypothesis.h"
 #include "hearing/listener.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 
 class Ear {
  public:
@@ -44,4 +44,4 @@ class Ear {
   std::map<std::uint32_t, std::vector<Complaint>> of_controls_;  // by number
 };
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

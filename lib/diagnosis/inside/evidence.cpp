@@ -7,7 +7,8 @@
 #include "diagnosis/inside/farads.h"
 #include "diagnosis/inside/slip.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
+
 namespace {
 
 // What the readings speak against by so much no complaint brings back.
@@ -214,4 +215,4 @@ double Reasoning::farads_for(const Fault& fault, std::size_t i) const {
   return log_of_farads(options_.meter, all_[i], answer_.readings[i], is) - log_of_farads_if_sound(i);
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

@@ -5,7 +5,7 @@
 
 #include "circuit/capacitance.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 namespace {
 
 // The chance that the reading was taken or written down wrongly. Less than in ohms: the dial was turned and a lead is off.
@@ -85,4 +85,4 @@ double log_of_farads(const Meter& meter, const Observation& observation, const C
   return std::log((1 - kSlip) * likely + kSlip * std::exp(any_farads(observation)));
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

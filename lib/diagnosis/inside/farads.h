@@ -7,7 +7,7 @@
 #include "diagnosis/diagnosis.h"
 #include "meter/meter.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 
 // The capacitor beside what a sound one would show: `capacitance`, `agrees` and `off`.
 void compare_farads(const Harness& harness, const Meter& meter, const Observation& observation,
@@ -21,4 +21,4 @@ double log_of_farads(const Meter& meter, const Observation& observation, const C
 // A reading in farads that anything might have caused.
 double any_farads(const Observation& observation);
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

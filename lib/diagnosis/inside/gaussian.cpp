@@ -3,7 +3,7 @@
 #include <cmath>
 #include <numbers>
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 namespace {
 
 // Below so many deviations a reading is no slip worth weighing.
@@ -112,4 +112,4 @@ double Gaussian::with_slips(double log_slip, const std::vector<double>& anything
   return sum;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

@@ -4,7 +4,7 @@
 #include <Eigen/Dense>
 #include <vector>
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 
 // The residuals of some rows under a covariance given by its inverse. Rows can be widened (more variance of their own) or
 // left out; each costs the rows times what was done before, as the inverse only loses a rank.
@@ -53,4 +53,4 @@ class Gaussian {
   std::vector<char> out_;
 };
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

@@ -4,7 +4,7 @@
 
 #include "diagnosis/inside/comparison.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 
 // Of readings taken at one place the last one holds, and those before it that may be right beside it.
 void Reasoning::follow_history() {
@@ -60,4 +60,4 @@ bool Reasoning::came_and_went(const std::vector<std::size_t>& place) const {
   });
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

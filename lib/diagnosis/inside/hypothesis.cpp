@@ -4,7 +4,7 @@
 #include <cmath>
 #include <set>
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 namespace {
 
 // A cell of the sizes is so wide: an eighth of a decade either way is a deviation.
@@ -184,4 +184,4 @@ std::optional<Size> size_of(const Hypothesis& hypothesis, const Weight& weight) 
   return Size{std::exp(mean - 2 * spread), std::exp(mean), std::exp(mean + 2 * spread)};
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

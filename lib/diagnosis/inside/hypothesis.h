@@ -6,7 +6,7 @@
 
 #include "diagnosis/inside/likelihood.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 
 // A listed fault, in the sizes that are tried: a High from an ohm to a megohm, four a decade; a Value from the
 // tolerance on, up and down to some thirty times, eight a decade; one for all others. Explanation `first_number` + s is the fault in size s.
@@ -56,4 +56,4 @@ Weighing weigh_all(Judge& judge, const std::vector<Hypothesis>& hypotheses,
 // The size and how sure it is, from the sizes that are likely; none for a fault that has none, or that was not weighed.
 std::optional<Size> size_of(const Hypothesis& hypothesis, const Weight& weight);
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

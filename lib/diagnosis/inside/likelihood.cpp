@@ -11,11 +11,7 @@
 #include "diagnosis/inside/unsteadiness.h"
 #include "expectation/corner.h"
 
-namespace lugwise {
-
-using diagnosis::inside::chance_of_unsteady;
-using diagnosis::inside::Movement;
-using diagnosis::inside::pots_swept;
+namespace lugwise::diagnosis::inside {
 
 namespace {
 
@@ -755,4 +751,4 @@ Likelihood Judge::follow_anew(const Numbered& numbered, bool free, const std::ve
   return result;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

@@ -15,7 +15,7 @@
 #include "diagnosis/diagnosis.h"
 #include "diagnosis/inside/model.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 
 struct Likelihood {
   double log = 0;             // of all readings together
@@ -122,4 +122,4 @@ bool is_bound(const Observation& observation);
 double log_sum(double x, double y);
 double log_sum(const std::vector<double>& logs);
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

@@ -7,7 +7,7 @@
 #include "component/copper.h"
 #include "expectation/corner.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 namespace {
 
 constexpr double kOpen = std::numeric_limits<double>::infinity();
@@ -407,4 +407,4 @@ std::vector<Prediction> Model::predict(const std::vector<std::uint32_t>& numbers
   return predictions;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

@@ -19,7 +19,7 @@
 #include "fault/fault.h"
 #include "network/network.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 
 // A reading's resistance between the probes, and how it moves with the unknowns.
 struct Prediction {
@@ -129,4 +129,4 @@ class Model {
   std::vector<Probe> probes_;
 };
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

@@ -6,15 +6,7 @@
 #include "diagnosis/inside/candidate.h"
 #include "handling/handling.h"
 
-namespace lugwise {
-
-using diagnosis::inside::Among;
-using diagnosis::inside::Candidate;
-using diagnosis::inside::CandidateSearch;
-using diagnosis::inside::kOpen;
-using diagnosis::inside::Standing;
-using diagnosis::inside::standing_of;
-using diagnosis::inside::sure_enough;
+namespace lugwise::diagnosis::inside {
 
 namespace {
 
@@ -273,4 +265,4 @@ Inquiry ProbeFinder::inquiry(const std::vector<Observation>& taken, const Diagno
   return tables_->inquiry(taken, answer);
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

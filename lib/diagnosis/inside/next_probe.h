@@ -11,7 +11,7 @@
 #include "diagnosis/diagnosis.h"
 #include "sequence/sequence.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 
 // What is solved for one harness is kept from call to call.
 class ProbeFinder {
@@ -33,4 +33,4 @@ class ProbeFinder {
   std::unique_ptr<Tables> tables_;
 };
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

@@ -5,7 +5,8 @@
 #include "diagnosis/inside/reasoning.h"
 #include "hearing/hearing.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
+
 namespace {
 
 // First probes from a complaint.
@@ -209,4 +210,4 @@ void Reasoning::suggest_probe() {
   suggest_proof();
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

@@ -4,7 +4,8 @@
 #include <cmath>
 #include <map>
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
+
 namespace {
 
 // How many kinds of first ones are tried, and how far the search for the second goes.
@@ -130,4 +131,4 @@ void Reasoning::add_seconds(const std::vector<std::size_t>& firsts,
   }
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

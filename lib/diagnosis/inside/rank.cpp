@@ -8,7 +8,8 @@
 #include "diagnosis/inside/remedy.h"
 #include "diagnosis/inside/slip.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
+
 namespace {
 
 // Readings part two explanations when they speak for one forty times as loudly; below that they stand in one group.
@@ -172,4 +173,4 @@ void Reasoning::doubt() {
   }
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

@@ -6,7 +6,7 @@
 
 #include "expectation/corner.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 namespace {
 
 constexpr double kOpen = std::numeric_limits<double>::infinity();
@@ -159,4 +159,4 @@ std::vector<double> ReadingTable::solved(const Fault& fault, double size) const 
   return each_pair([&](std::size_t i, std::size_t j) { return table[i * ends.size() + j].value_or(kOpen); });
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

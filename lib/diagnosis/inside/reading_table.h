@@ -10,7 +10,7 @@
 #include "harness/harness.h"
 #include "network/network.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 
 class ReadingTable {
  public:
@@ -66,4 +66,4 @@ class ReadingTable {
   mutable std::vector<std::optional<double>> detours_;
 };
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

@@ -17,7 +17,7 @@
 #include "diagnosis/inside/model.h"
 #include "diagnosis/inside/next_probe.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 
 // Before any reading: how likely some listed fault is on an instrument that somebody bothers to measure, how likely two
 // at once, and how likely something we don't list. Judgements: docs/diagnosis.md.
@@ -205,4 +205,4 @@ class Reasoning {
   Diagnosis answer_;
 };
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

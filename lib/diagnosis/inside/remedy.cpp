@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 namespace {
 
 // A wire trapped under a part, or two parts that touch: no blade to bend.
@@ -126,4 +126,4 @@ std::string remedy_in_short(const Harness& harness, const Fault& fault) {
   }
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

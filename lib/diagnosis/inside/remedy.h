@@ -5,7 +5,7 @@
 
 #include "fault/fault.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 
 // A sentence or two, in the imperative: common practice, no source.
 std::string remedy(const Harness& harness, const Fault& fault);
@@ -16,4 +16,4 @@ std::string remedy_of_measured_alone(const Fault& fault);
 // The same in a word or two: "reflow", "exchange them".
 std::string remedy_in_short(const Harness& harness, const Fault& fault);
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

@@ -6,7 +6,7 @@
 
 #include "diagnosis/inside/comparison.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 namespace {
 
 // What slips are: a tip on nothing, a range misread, and all else, such as a tip on another point.
@@ -86,4 +86,4 @@ double log_within(const Harness& harness, const Meter& meter, const Observation&
   return std::log((1 - kSlip) * likely + kSlip * std::exp(log_of_anything(meter, observation)));
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

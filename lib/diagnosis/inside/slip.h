@@ -4,7 +4,7 @@
 #include "diagnosis/diagnosis.h"
 #include "dictionary/dictionary.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
 
 // The chance that a reading was taken or written down wrongly: a judgement.
 inline constexpr double kSlip = 0.01;
@@ -23,4 +23,4 @@ double log_of_decade(double value, double mean, double variance);
 double log_within(const Harness& harness, const Meter& meter, const Observation& observation,
                   const Comparison& sound, const Found& found);
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

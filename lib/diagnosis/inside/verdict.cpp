@@ -5,7 +5,8 @@
 #include "diagnosis/inside/reasoning.h"
 #include "diagnosis/inside/slip.h"
 
-namespace lugwise {
+namespace lugwise::diagnosis::inside {
+
 namespace {
 
 // The listed faults together must keep so much without any one of the wrong readings.
@@ -217,4 +218,4 @@ void Reasoning::decide_wrong() {
   }
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::diagnosis::inside

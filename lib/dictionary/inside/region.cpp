@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-namespace lugwise {
+namespace lugwise::dictionary::inside {
 namespace {
 
 // What is left of the places, each with the others it has resistors to, and the stars of those that are gone.
@@ -135,4 +135,4 @@ std::vector<Corners> solve_region(std::uint32_t places, const std::vector<Link>&
   return mesh.ohms();
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::dictionary::inside

@@ -9,7 +9,7 @@
 #include <limits>
 #include <vector>
 
-namespace lugwise {
+namespace lugwise::dictionary::inside {
 
 // Low, nominal and high.
 using Corners = std::array<double, 3>;
@@ -26,4 +26,4 @@ struct Link {
 // Ohms between all places, row by row; kApart where there is no way.
 std::vector<Corners> solve_region(std::uint32_t places, const std::vector<Link>& links);
 
-}  // namespace lugwise
+}  // namespace lugwise::dictionary::inside

@@ -2,7 +2,7 @@
 
 #include <map>
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 namespace {
 
 class Builder {
@@ -144,4 +144,4 @@ int Hookup::sites_at(PointId point) const {
 
 Hookup hook_up(const Harness& harness) { return Builder(harness).build(); }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

@@ -7,7 +7,7 @@
 #include "drawing/layout.h"
 #include "harness/harness.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 
 // A need for a site on a terminal: a joint or contact made there, or the place where a part's own lead begins.
 struct Berth {
@@ -43,4 +43,4 @@ struct Hookup {
 
 Hookup hook_up(const Harness& harness);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

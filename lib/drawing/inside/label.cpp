@@ -5,7 +5,7 @@
 
 #include "drawing/inside/lettering.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 namespace {
 
 constexpr double kHalfWire = 2.6;
@@ -148,4 +148,4 @@ bool LabelPlacer::place_beside(const std::vector<std::size_t>& strands, double r
   return false;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

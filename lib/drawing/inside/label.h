@@ -6,7 +6,7 @@
 
 #include "drawing/layout.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 
 class LabelPlacer {
  public:
@@ -43,4 +43,4 @@ class LabelPlacer {
   std::vector<Stretch> stretches_;
 };
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

@@ -6,7 +6,7 @@
 
 #include "text/character.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 namespace {
 
 // Thousandths of the size, from the space to the tilde, of the metrics that the usual sans-serif faces share.
@@ -86,4 +86,4 @@ Box box_of(const Lettering& lettering) {
   return {lettering.at.x - back, lettering.at.y - up, width, up + down};
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

@@ -8,7 +8,7 @@
 
 #include "drawing/layout.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 
 double text_width(std::string_view text, double size, bool bold = false);
 
@@ -22,4 +22,4 @@ std::vector<std::string> wrapped(std::string_view text, double size, double most
 // What a piece of lettering covers.
 Box box_of(const Lettering& lettering);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

@@ -7,7 +7,7 @@
 #include "expectation/corner.h"
 #include "expectation/expectation.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 namespace {
 
 constexpr Ohms kMetal = 2;      // what shows no more is a conductor, not a part
@@ -91,4 +91,4 @@ Path path_between(const Harness& harness, const Circuit& circuit, PointId a, Poi
   return path;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

@@ -7,7 +7,7 @@
 #include "circuit/circuit.h"
 #include "harness/harness.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 
 enum class Live {
   Hot,      // on the tip by metal alone
@@ -28,4 +28,4 @@ struct Path {
 };
 Path path_between(const Harness& harness, const Circuit& circuit, PointId a, PointId b);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

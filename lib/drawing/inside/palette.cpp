@@ -4,7 +4,7 @@
 #include <cctype>
 #include <utility>
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 namespace {
 
 constexpr std::array<std::pair<std::string_view, std::string_view>, 33> kPaints{{
@@ -49,4 +49,4 @@ Paint paint_of(std::string_view words) {
   return paint;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

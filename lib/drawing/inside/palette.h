@@ -4,7 +4,7 @@
 #include <string>
 #include <string_view>
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 
 struct Paint {
   std::string base;    // "#rrggbb"
@@ -16,4 +16,4 @@ struct Paint {
 // names none is grey.
 Paint paint_of(std::string_view words);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

@@ -8,7 +8,7 @@
 #include "drawing/inside/lettering.h"
 #include "text/safe.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 
 std::string escaped(std::string_view text) { return lugwise::text::in_markup(text); }
 
@@ -85,4 +85,4 @@ std::string way_through(const std::vector<Spot>& spots, double radius) {
   return way;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

@@ -7,7 +7,7 @@
 
 #include "drawing/layout.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 
 // With &, <, > and quotes written so that they stay text; what XML can't hold is left out.
 std::string escaped(std::string_view text);
@@ -45,4 +45,4 @@ class Pen {
 // "M0 0L10 0…"; corners rounded where a radius is given.
 std::string way_through(const std::vector<Spot>& spots, double radius = 0);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

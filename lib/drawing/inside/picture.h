@@ -17,7 +17,7 @@
 #include "drawing/inside/pen.h"
 #include "drawing/layout.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 
 inline constexpr const char* kInk = "#1d2126";
 inline constexpr const char* kMetal = "#dcd7c9";
@@ -192,4 +192,4 @@ class Picture {
   Pen pen_;
 };
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

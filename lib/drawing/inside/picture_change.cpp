@@ -4,7 +4,7 @@
 
 #include "drawing/inside/picture.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 namespace {
 
 const char* word_of(Alteration::Kind kind) {
@@ -79,4 +79,4 @@ void Picture::explain_changes(std::vector<Entry>& entries) const {
   }
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

@@ -6,7 +6,7 @@
 #include "drawing/inside/lettering.h"
 #include "drawing/inside/picture.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 namespace {
 
 constexpr double kLabelSize = 10;
@@ -134,4 +134,4 @@ void Picture::write_label(const Lettering& label) {
   write(label, "class=\"label\"");
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

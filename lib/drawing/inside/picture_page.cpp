@@ -7,7 +7,7 @@
 #include "drawing/inside/palette.h"
 #include "drawing/inside/picture.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 namespace {
 
 constexpr double kPad = 14;  // around everything
@@ -370,4 +370,4 @@ std::string Picture::nothing() const {
   return svg({0, 0, kLeast, 60}, kLeast, 60, page.take());
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

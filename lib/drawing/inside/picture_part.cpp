@@ -7,7 +7,7 @@
 #include "drawing/inside/lettering.h"
 #include "drawing/inside/picture.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 namespace {
 
 constexpr const char* kPart = "#f5f2ea";
@@ -349,4 +349,4 @@ void Picture::write_place(const PlacedPart& placed, const Part& part) {
   placed_texts_.push_back(lettering);
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

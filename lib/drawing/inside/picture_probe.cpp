@@ -5,7 +5,7 @@
 
 #include "drawing/inside/picture.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 
 std::optional<Spot> Picture::spot_of(const Fault& fault) const {
   if (fault.element) {
@@ -168,4 +168,4 @@ void Picture::draw_probe(Spot tip, const char* letter, const char* colour, Point
   if (look_.small) view_ = united(view_, around({end}, round + 3));
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

@@ -3,7 +3,7 @@
 #include "drawing/inside/lettering.h"
 #include "drawing/inside/picture.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 namespace {
 
 constexpr double kPaper = 302;  // units that 8 cm of paper hold where one is 1/96 inch
@@ -130,4 +130,4 @@ void Picture::write_small(const PlacedPart& placed, const Part& part) {
   write(larger);
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

@@ -6,7 +6,7 @@
 #include "drawing/inside/lettering.h"
 #include "drawing/inside/picture.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 namespace {
 
 // Of the picture's width: on a page of 18 cm a letter is then some 3.5 mm, to be read at arm's length.
@@ -94,4 +94,4 @@ void Picture::draw_tags() {
   pen_.close("g");
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

@@ -6,7 +6,7 @@
 #include "drawing/inside/palette.h"
 #include "drawing/inside/picture.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 
 void Picture::draw_trail() {
   const std::string band = stroke(kTrail, 11, "stroke-linecap=\"round\" stroke-linejoin=\"round\"");
@@ -266,4 +266,4 @@ void Picture::draw_joints() {
   }
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

@@ -8,7 +8,7 @@
 #include <string>
 #include <string_view>
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 namespace {
 
 constexpr int kMargin = 4;   // cells to the left of and above everything, for wires
@@ -411,4 +411,4 @@ Placement place_parts(const Harness& harness, const Hookup&, const std::vector<s
   return Placer(harness, shapes, places, room).place();
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

@@ -12,7 +12,7 @@
 #include "drawing/inside/hookup.h"
 #include "drawing/inside/shape.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 
 struct Placement {
   std::vector<std::size_t> variant;  // by part: which of its shapes
@@ -24,4 +24,4 @@ struct Placement {
 Placement place_parts(const Harness& harness, const Hookup& hookup,
                       const std::vector<std::vector<Shape>>& shapes, const Places& places, int room);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

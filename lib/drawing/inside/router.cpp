@@ -6,7 +6,7 @@
 #include <queue>
 #include <utility>
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 namespace {
 
 constexpr std::uint32_t kStep = 10;
@@ -297,4 +297,4 @@ bool Router::lay_anew(std::vector<Task>& tasks, std::size_t a, std::size_t b, co
   return false;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

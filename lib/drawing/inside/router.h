@@ -10,7 +10,7 @@
 
 #include "drawing/layout.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 
 struct Task {
   Foot start, end;
@@ -75,4 +75,4 @@ class Router {
   std::uint64_t effort_ = 0;
 };
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

@@ -11,7 +11,7 @@
 #include "drawing/inside/lettering.h"
 #include "drawing/inside/value_text.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 namespace {
 
 constexpr double kNameSize = 12;
@@ -860,4 +860,4 @@ PlacedPart moved(PlacedPart part, Cell by) {
   return part;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

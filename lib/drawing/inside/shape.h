@@ -7,7 +7,7 @@
 #include "drawing/layout.h"
 #include "harness/harness.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 
 // A part before it has a place: its upper left corner is at 0, 0.
 struct Shape {
@@ -23,4 +23,4 @@ std::vector<Shape> shapes_of(const Harness& harness, const Hookup& hookup, PartI
 
 PlacedPart moved(PlacedPart part, Cell by);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 
 std::string ohms_text(Ohms ohms) {
   if (ohms >= 1e6) return fmt::format("{:.4g}M", ohms / 1e6);
@@ -16,4 +16,4 @@ std::string farads_text(double farads) {
   return fmt::format("{:.4g}p", farads * 1e12);
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

@@ -5,9 +5,9 @@
 
 #include "component/ohms.h"
 
-namespace lugwise::inside {
+namespace lugwise::drawing::inside {
 
 std::string ohms_text(Ohms ohms);
 std::string farads_text(double farads);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::drawing::inside

@@ -3,7 +3,7 @@
 #include <bit>
 #include <cstddef>
 
-namespace lugwise::inside {
+namespace lugwise::exercise::inside {
 namespace {
 
 // The first 32 bits of the fractions of the cube roots of the first 64 primes (FIPS 180-4, 4.2.2).
@@ -66,4 +66,4 @@ std::uint64_t digest_number(std::string_view bytes) {
   return number;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::exercise::inside

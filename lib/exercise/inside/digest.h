@@ -6,7 +6,7 @@
 #include <string>
 #include <string_view>
 
-namespace lugwise::inside {
+namespace lugwise::exercise::inside {
 
 using Digest = std::array<std::uint8_t, 32>;
 
@@ -15,4 +15,4 @@ Digest digest(std::string_view bytes);
 // The first 64 bits of it.
 std::uint64_t digest_number(std::string_view bytes);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::exercise::inside

@@ -10,7 +10,7 @@
 #include "expectation/corner.h"
 #include "network/network.h"
 
-namespace lugwise::inside {
+namespace lugwise::exercise::inside {
 namespace {
 
 // Displays within this share and so many ohms of each other could be one fault's, with another pickup or pot of the same
@@ -136,4 +136,4 @@ double expected_bits(const Harness& harness, const DiagnosisOptions& options, co
   return std::max(0.0, bits);
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::exercise::inside

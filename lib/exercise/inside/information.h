@@ -7,7 +7,7 @@
 #include "diagnosis/diagnosis.h"
 #include "harness/harness.h"
 
-namespace lugwise::inside {
+namespace lugwise::exercise::inside {
 
 // Of a reading, sweep or wiggle at the place of `probe`, given what `known` leaves standing: the entropy of what the display
 // may show. Two displays count as different where they are further apart than parts of one kind differ.
@@ -17,4 +17,4 @@ double expected_bits(const Harness& harness, const DiagnosisOptions& options, co
 // A probe as a reading yet to be taken.
 Observation as_observation(const Harness& harness, const NextProbe& probe);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::exercise::inside

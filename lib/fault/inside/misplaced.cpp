@@ -6,7 +6,7 @@
 #include <numeric>
 #include <set>
 
-namespace lugwise {
+namespace lugwise::fault::inside {
 namespace {
 
 // A judgement like all weights: docs/faults.md.
@@ -479,4 +479,4 @@ std::vector<Fault> misplaced_among(const Harness& harness, const std::vector<cha
   return Misplacer(harness, present).list();
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::fault::inside

@@ -5,7 +5,7 @@
 
 #include "hearing/hearing.h"
 
-namespace lugwise {
+namespace lugwise::hearing::inside {
 
 inline constexpr double kSilent = 0.03;   // of what it should be: 30 dB down
 inline constexpr double kQuieter = 0.7;   // 3 dB down
@@ -18,4 +18,4 @@ inline constexpr double kOn = 2 * kAudible;
 // In the order in which their coils come.
 std::vector<PartId> pickups_of(const Hearing& hearing);
 
-}  // namespace lugwise
+}  // namespace lugwise::hearing::inside

@@ -7,7 +7,7 @@
 #include "hearing/inside/potential.h"
 #include "network/network.h"
 
-namespace lugwise {
+namespace lugwise::hearing::inside {
 namespace {
 
 // A body on the strings is grounded through less than this; a coil hums with more than that at both its ends.
@@ -375,4 +375,4 @@ Hearing Played::with(const Fault& fault, double size) const {
   return hearing;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::hearing::inside

@@ -9,7 +9,7 @@
 #include "harness/harness.h"
 #include "hearing/hearing.h"
 
-namespace lugwise {
+namespace lugwise::hearing::inside {
 
 // Where an amplifier is: each signal contact of each plug, against that plug's sleeve.
 struct Outlet {
@@ -52,4 +52,4 @@ class Played {
 // Whether the points of modules and batteries hang together through little in one circuit and not in the other.
 bool parts_supply(const Harness& harness, const Circuit& sound, const Circuit& faulty);
 
-}  // namespace lugwise
+}  // namespace lugwise::hearing::inside

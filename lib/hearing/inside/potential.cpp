@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-namespace lugwise {
+namespace lugwise::hearing::inside {
 
 std::uint32_t Potentials::root(std::uint32_t point) {
   while (one_[point] != point) point = one_[point] = one_[one_[point]];
@@ -105,4 +105,4 @@ const std::vector<double>* Potentials::solve(std::size_t points, const std::vect
   return &volts_;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::hearing::inside

@@ -10,7 +10,7 @@
 #include <cstdint>
 #include <vector>
 
-namespace lugwise {
+namespace lugwise::hearing::inside {
 
 class Potentials {
  public:
@@ -73,4 +73,4 @@ class Potentials {
   std::vector<double> volts_;
 };
 
-}  // namespace lugwise
+}  // namespace lugwise::hearing::inside

@@ -5,7 +5,7 @@
 
 #include "intake/inside/part_kind.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 namespace {
 
 // `1.5H`, `1.5 H`, `800 mH`. The unit is needed: a bare number may be meant in either.
@@ -104,4 +104,4 @@ std::optional<PartId> read_module(const DeclaredPart& part, PartDesk& desk) {
   return id;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

@@ -4,7 +4,7 @@
 
 #include "intake/inside/fields.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 namespace {
 
 constexpr Limits kSmallOhms{0, 1000, "from 0 to 1000 ohms"};
@@ -46,4 +46,4 @@ Defaults read_defaults(const Node* node, Diagnostics& diagnostics) {
   return defaults;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

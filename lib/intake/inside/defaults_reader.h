@@ -4,9 +4,9 @@
 #include "harness/builder.h"
 #include "intake/inside/tree.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 // Those of the builder where nothing is given.
 Defaults read_defaults(const Node* node, Diagnostics& diagnostics);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

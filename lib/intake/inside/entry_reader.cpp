@@ -11,7 +11,7 @@
 
 #include "intake/inside/shown_reader.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 std::optional<Entry> EntryReader::read(const Node& node) {
   if (!as_map(node, "a reading", desk_.diagnostics)) return std::nullopt;
@@ -204,4 +204,4 @@ void EntryReader::read_lifted(const Node& node, Entry& entry) {
   }
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

@@ -7,7 +7,7 @@
 #include "intake/inside/sheet_desk.h"
 #include "sheet/sheet.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 class EntryReader {
  public:
@@ -27,4 +27,4 @@ class EntryReader {
   SheetDesk& desk_;
 };
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

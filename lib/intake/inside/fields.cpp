@@ -6,7 +6,7 @@
 
 #include "intake/inside/synonym.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 std::string described(const Node& node) {
   switch (node.kind) {
@@ -199,4 +199,4 @@ std::optional<double> as_value(const Node& node, std::string_view what, std::str
   return parsed.value;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

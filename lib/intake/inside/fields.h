@@ -11,7 +11,7 @@
 #include "intake/inside/tree.h"
 #include "intake/value.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 class Fields {
  public:
@@ -78,4 +78,4 @@ std::optional<double> as_value(const Node& node, std::string_view what, std::str
                                Parsed<double> (*parser)(std::string_view), Limits limits,
                                Diagnostics& diagnostics);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

@@ -7,7 +7,7 @@
 
 #include "source/diagnostic.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 template <class Key>
 class GivenOnce {
@@ -30,4 +30,4 @@ class GivenOnce {
   std::map<Key, Span> first_;
 };
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

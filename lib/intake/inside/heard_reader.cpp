@@ -8,7 +8,7 @@
 #include "hearing/sound.h"
 #include "intake/inside/fields.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 std::optional<Heard> HeardReader::read(const Node& node) {
   if (!as_map(node, "what was heard", desk_.diagnostics)) return std::nullopt;
@@ -68,4 +68,4 @@ std::optional<PartId> HeardReader::read_complained(const Node& node, std::string
   return std::nullopt;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

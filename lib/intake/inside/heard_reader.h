@@ -7,7 +7,7 @@
 #include "intake/inside/sheet_desk.h"
 #include "sheet/sheet.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 class HeardReader {
  public:
@@ -27,4 +27,4 @@ class HeardReader {
   SheetDesk& desk_;
 };
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

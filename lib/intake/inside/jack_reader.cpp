@@ -5,7 +5,7 @@
 #include "intake/inside/given_once.h"
 #include "intake/inside/part_kind.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 namespace {
 
 bool read_rests(const Fields& fields, JackSpec& spec, PartDesk& desk) {
@@ -90,4 +90,4 @@ std::optional<PartId> read_jack(const DeclaredPart& part, PartDesk& desk) {
   return id;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

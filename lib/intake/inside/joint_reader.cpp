@@ -7,7 +7,7 @@
 
 #include "intake/inside/fields.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 void JointReader::read_joints(const Node* node) {
   if (!node || !as_list(*node, "'joints'", diagnostics_)) return;
@@ -112,4 +112,4 @@ bool JointReader::ends_are_here(const std::vector<PointId>& points, const Node& 
   return fine;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

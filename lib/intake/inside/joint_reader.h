@@ -13,7 +13,7 @@
 #include "intake/inside/tree.h"
 #include "intake/inside/wire_reader.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 class JointReader {
  public:
@@ -38,4 +38,4 @@ class JointReader {
   Diagnostics& diagnostics_;
 };
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

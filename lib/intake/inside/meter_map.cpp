@@ -10,7 +10,7 @@
 #include "intake/value.h"
 #include "source/nearest.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 namespace {
 
 constexpr int kFewestCounts = 200;
@@ -316,4 +316,4 @@ std::optional<double> read_temperature(const Node& node, Diagnostics& diagnostic
                   diagnostics);
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

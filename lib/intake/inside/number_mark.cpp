@@ -4,7 +4,7 @@
 #include <array>
 #include <utility>
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 namespace {
 
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
@@ -140,4 +140,4 @@ std::string with_usual_letters(std::string_view text) {
   return usual;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

@@ -5,7 +5,7 @@
 #include <string_view>
 #include <vector>
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 // The text again for each number that its first one can mean, written with a point or none: two for one comma with three
 // digits after it, one where the marks leave no doubt, none where there are no such marks or they make no number. A text
@@ -16,4 +16,4 @@ std::vector<std::string> meanings(std::string_view text);
 // a Cyrillic or Greek K, a full-width 5, a true minus sign. The same text where there are none.
 std::string with_usual_letters(std::string_view text);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

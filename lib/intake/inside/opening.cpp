@@ -9,7 +9,7 @@
 #include "intake/inside/fields.h"
 #include "intake/value.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 namespace {
 
 Parsed<double> parse_opening(std::string_view text) {
@@ -39,4 +39,4 @@ std::optional<double> read_opening(const Node& node, Diagnostics& diagnostics) {
   return as_value(node, "'opening'", "S301", parse_opening, {0, 3600, "from 0 to 60 minutes"}, diagnostics);
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

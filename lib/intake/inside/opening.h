@@ -6,9 +6,9 @@
 #include "intake/inside/tree.h"
 #include "source/diagnostic.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 // Seconds: `control plate`, `scratchplate`, or a time of its own (`4 min`, `240`). None where it is refused.
 std::optional<double> read_opening(const Node& node, Diagnostics& diagnostics);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

@@ -8,7 +8,7 @@
 #include "intake/inside/given_once.h"
 #include "source/nearest.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 namespace {
 
 constexpr Limits kTolerance{0, 0.9999, "at least 0% and less than 100%"};
@@ -144,4 +144,4 @@ void PartDesk::keep_where(const Fields& fields, std::optional<PartId> part) {
   }
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

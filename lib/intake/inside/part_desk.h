@@ -13,7 +13,7 @@
 #include "intake/inside/fields.h"
 #include "intake/inside/suggestion.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 // A part as the file declares it, before its values are read.
 struct DeclaredPart {
@@ -64,4 +64,4 @@ bool contains(const std::vector<std::string>& names, std::string_view name);
 inline constexpr Limits kCapacitance{1e-13, 1e-2, "more than 0 and at most 10000u"};
 inline constexpr Limits kResistance{1e-3, 1e9, "more than 0 and at most 1G"};
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

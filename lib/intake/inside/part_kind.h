@@ -5,7 +5,7 @@
 
 #include "intake/inside/part_desk.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 std::optional<PartId> read_pickup(const DeclaredPart& part, PartDesk& desk);
 std::optional<PartId> read_pot(const DeclaredPart& part, PartDesk& desk);
@@ -18,4 +18,4 @@ std::optional<PartId> read_metal(const DeclaredPart& part, PartDesk& desk);
 std::optional<PartId> read_battery(const DeclaredPart& part, PartDesk& desk);
 std::optional<PartId> read_module(const DeclaredPart& part, PartDesk& desk);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

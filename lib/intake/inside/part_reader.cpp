@@ -7,7 +7,7 @@
 #include "intake/inside/part_kind.h"
 #include "source/nearest.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 namespace {
 
 struct Kind {
@@ -118,4 +118,4 @@ void PartReader::read_kind(const Node& body, DeclaredPart& part) {
   }
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

@@ -8,7 +8,7 @@
 #include "intake/inside/given_once.h"
 #include "intake/inside/part_desk.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 class PartReader {
  public:
@@ -33,4 +33,4 @@ class PartReader {
   bool all_broken_ = false;
 };
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

@@ -6,7 +6,7 @@
 #include "intake/inside/given_once.h"
 #include "intake/inside/part_kind.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 namespace {
 
 constexpr std::size_t kMostCoils = 100;
@@ -217,4 +217,4 @@ std::optional<PartId> read_pickup(const DeclaredPart& part, PartDesk& desk) {
   return id;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 void PointReader::lost_leg(const std::string& a, const std::string& b) {
   lost_legs_.insert(a + ">" + b);
@@ -78,4 +78,4 @@ std::optional<PartId> PointReader::part(const Node& node, std::string_view what)
   return std::nullopt;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

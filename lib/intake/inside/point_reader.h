@@ -13,7 +13,7 @@
 #include "intake/inside/tree.h"
 #include "intake/place.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 class PointReader {
  public:
@@ -44,4 +44,4 @@ class PointReader {
   Suggestions suggestions_;
 };
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

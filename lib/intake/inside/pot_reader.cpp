@@ -5,7 +5,7 @@
 #include "intake/inside/part_kind.h"
 #include "source/nearest.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 namespace {
 
 constexpr Limits kShare{0, 1, "from 0% to 100%"};
@@ -110,4 +110,4 @@ std::optional<PartId> read_pot(const DeclaredPart& part, PartDesk& desk) {
   return id;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

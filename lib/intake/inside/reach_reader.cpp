@@ -6,7 +6,7 @@
 #include "intake/inside/given_once.h"
 #include "source/nearest.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 namespace {
 
 std::optional<Reach> reach_of(const Node& node, Diagnostics& diagnostics) {
@@ -62,4 +62,4 @@ void read_reach(const Node* node, const std::vector<OwnReach>& own_reach, Harnes
   }
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

@@ -8,9 +8,9 @@
 #include "intake/inside/point_reader.h"
 #include "intake/inside/tree.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 void read_reach(const Node* node, const std::vector<OwnReach>& own, HarnessBuilder& builder,
                 PointReader& points, Diagnostics& diagnostics);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

@@ -9,7 +9,7 @@
 #include "intake/inside/fields.h"
 #include "intake/place.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 SheetDesk::SheetDesk(const Netlist& netlist, Diagnostics& heard, const Meter* named)
     : harness(netlist.harness),
@@ -97,4 +97,4 @@ bool SheetDesk::can_be_probed(PointId id, const Node& node, const Setting& setti
   return true;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

@@ -14,7 +14,7 @@
 #include "meter/meter.h"
 #include "source/diagnostic.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 struct SheetDesk {
   // `named` is the meter somebody named, or null.
@@ -41,4 +41,4 @@ struct SheetDesk {
   std::unordered_set<PointId> leads;  // what can be lifted
 };
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

@@ -9,7 +9,7 @@
 #include "circuit/capacitance.h"
 #include "intake/value.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 // Ohms, or farads of a capacitance range.
 void ShownReader::read_range(const Node& node, Entry& entry) {
@@ -224,4 +224,4 @@ bool ShownReader::measures_capacitor(const Fields& fields, const Entry& entry) {
   return false;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

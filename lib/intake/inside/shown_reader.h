@@ -8,7 +8,7 @@
 #include "intake/judge.h"
 #include "sheet/sheet.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 class ShownReader {
  public:
@@ -28,4 +28,4 @@ class ShownReader {
   SheetDesk& desk_;
 };
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

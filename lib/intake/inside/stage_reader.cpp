@@ -5,7 +5,7 @@
 #include "intake/inside/fields.h"
 #include "intake/inside/given_once.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 namespace {
 
 constexpr std::size_t kMostStages = 1000;
@@ -47,4 +47,4 @@ void read_stages(const Node* node, HarnessBuilder& builder, PointReader& points,
   }
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

@@ -5,8 +5,8 @@
 #include "intake/inside/point_reader.h"
 #include "intake/inside/tree.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 void read_stages(const Node* node, HarnessBuilder& builder, PointReader& points, Diagnostics& diagnostics);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

@@ -4,7 +4,7 @@
 
 #include "intake/inside/synonym.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 namespace {
 
 constexpr std::size_t kMostLookedAt = 2'000'000;
@@ -27,4 +27,4 @@ void Suggestions::note(Diagnostic& error, std::string_view name, const std::vect
   }
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

@@ -8,7 +8,7 @@
 
 #include "source/diagnostic.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 class Suggestions {
  public:
@@ -23,4 +23,4 @@ class Suggestions {
   std::size_t looked_at_ = 0;
 };
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

@@ -5,7 +5,7 @@
 #include "intake/inside/given_once.h"
 #include "intake/inside/part_kind.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 namespace {
 
 constexpr std::size_t kMostPositions = 1000;
@@ -118,4 +118,4 @@ std::optional<PartId> read_switch(const DeclaredPart& part, PartDesk& desk) {
   return id;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

@@ -5,7 +5,7 @@
 
 #include "source/nearest.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 namespace {
 
 // Common usage, no source. A word may stand for several: whichever is asked for here.
@@ -61,4 +61,4 @@ std::optional<std::string> meant_name(std::string_view name, const std::vector<s
   return nearest_name(name, candidates);
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

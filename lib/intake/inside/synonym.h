@@ -6,9 +6,9 @@
 #include <string_view>
 #include <vector>
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 // The candidate that an unknown name was probably meant to be: another word for it, its beginning, or a slip of the fingers.
 std::optional<std::string> meant_name(std::string_view name, const std::vector<std::string>& candidates);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

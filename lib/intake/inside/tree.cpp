@@ -14,7 +14,7 @@
 #include "text/character.h"
 #include "text/safe.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 namespace {
 
 constexpr std::size_t kLargest = 16u << 20;  // bytes
@@ -471,4 +471,4 @@ std::optional<Node> parse_tree(const SourceText& source, Diagnostics& diagnostic
   return root;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

@@ -11,7 +11,7 @@
 #include "source/diagnostic.h"
 #include "source/source_text.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 struct Node {
   enum class Kind { Nothing, Text, List, Map };
@@ -28,4 +28,4 @@ struct Node {
 // Nothing where the text is no YAML we read; the reason is then in the diagnostics.
 std::optional<Node> parse_tree(const SourceText& source, Diagnostics& diagnostics);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

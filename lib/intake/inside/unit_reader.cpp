@@ -7,7 +7,7 @@
 #include "intake/date.h"
 #include "intake/inside/fields.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 Unit read_unit(const Node& node, Span at, Diagnostics& diagnostics) {
   Unit unit;
@@ -32,4 +32,4 @@ Unit read_unit(const Node& node, Span at, Diagnostics& diagnostics) {
   return unit;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

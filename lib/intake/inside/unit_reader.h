@@ -5,8 +5,8 @@
 #include "sheet/unit.h"
 #include "source/diagnostic.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 Unit read_unit(const Node& node, Span at, Diagnostics& diagnostics);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

@@ -13,7 +13,7 @@
 #include "intake/inside/given_once.h"
 #include "source/nearest.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 namespace {
 
 constexpr std::size_t kMostBases = 8;
@@ -391,4 +391,4 @@ void put_in_values(Node& root, const NetlistSources& sources, Diagnostics& diagn
   put_in(put_in, root);
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

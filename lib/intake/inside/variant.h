@@ -8,7 +8,7 @@
 #include "intake/netlist.h"
 #include "source/diagnostic.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 // The tree of `text` with that of the file it starts from, and of the one that starts from, parts added, changed and taken off.
 // Every node says which file it is from. `read` is all text that went into it. Nothing where there is no tree.
@@ -18,4 +18,4 @@ std::optional<Node> whole_tree(std::string_view text, const NetlistSources& sour
 // Puts the file's named values, or those given instead, where `$name` stands.
 void put_in_values(Node& root, const NetlistSources& sources, Diagnostics& diagnostics);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

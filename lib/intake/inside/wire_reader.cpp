@@ -10,7 +10,7 @@
 
 #include "intake/inside/fields.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 namespace {
 
 constexpr std::size_t kMostOnRun = 10'000;
@@ -264,4 +264,4 @@ bool WireReader::read_braid(const Node& node, std::size_t run_points, bool run_f
   return true;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

@@ -11,7 +11,7 @@
 #include "intake/inside/point_reader.h"
 #include "intake/inside/tree.h"
 
-namespace lugwise::inside {
+namespace lugwise::intake::inside {
 
 class WireReader {
  public:
@@ -40,4 +40,4 @@ class WireReader {
   std::unordered_set<PointId> pressed_;
 };
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::intake::inside

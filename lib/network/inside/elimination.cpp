@@ -5,7 +5,7 @@
 
 #include "network/network.h"
 
-namespace lugwise {
+namespace lugwise::network::inside {
 namespace {
 
 // A harness never comes near either, a malicious netlist stops here: about 100 MB of neighbours, about a second.
@@ -95,4 +95,4 @@ double Elimination::conductance(std::uint32_t a, std::uint32_t b) const {
   return sum;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::network::inside

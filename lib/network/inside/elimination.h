@@ -9,7 +9,7 @@
 #include <utility>
 #include <vector>
 
-namespace lugwise {
+namespace lugwise::network::inside {
 
 using Neighbours = std::vector<std::pair<std::uint32_t, double>>;  // point of the block, siemens
 
@@ -49,4 +49,4 @@ class Elimination {
   std::size_t work_ = 0;            // mesh conductances made so far
 };
 
-}  // namespace lugwise
+}  // namespace lugwise::network::inside

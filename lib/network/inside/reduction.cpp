@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-namespace lugwise {
+namespace lugwise::network::inside {
 namespace {
 
 // The arms between the arms are looked up each time where there are more of them: 4 MB.
@@ -105,4 +105,4 @@ double Reduction::drop(std::uint32_t from, std::uint32_t to) const {
   return turn_[from] < turn_[to] ? volts : -volts;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::network::inside

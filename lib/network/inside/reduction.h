@@ -12,7 +12,7 @@
 
 #include "network/inside/elimination.h"
 
-namespace lugwise {
+namespace lugwise::network::inside {
 
 class Reduction {
  public:
@@ -49,4 +49,4 @@ class Reduction {
       mesh_;  // of each two arms of each star: the arm between them; empty while not kept
 };
 
-}  // namespace lugwise
+}  // namespace lugwise::network::inside

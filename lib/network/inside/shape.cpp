@@ -8,6 +8,8 @@
 #include <tuple>
 
 namespace lugwise {
+
+using namespace network::inside;
 namespace {
 
 using Graph = boost::adjacency_list<boost::vecS, boost::vecS, boost::undirectedS, boost::no_property,

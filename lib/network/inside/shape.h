@@ -10,7 +10,7 @@
 
 #include "network/network.h"
 
-namespace lugwise {
+namespace lugwise::network::inside {
 
 inline constexpr std::uint32_t kNone = std::numeric_limits<std::uint32_t>::max();
 
@@ -55,8 +55,15 @@ inline std::uint32_t find_root(std::vector<std::uint32_t>& parent, std::uint32_t
   return at;
 }
 
+}  // namespace lugwise::network::inside
+
+namespace lugwise {
+
 // A place is one point, or several that zero ohms make one.
 struct Network::Shape {
+  using Edge = network::inside::Edge;
+  using Lists = network::inside::Lists;
+
   std::vector<std::uint32_t> place;      // of each point
   std::vector<std::uint32_t> component;  // of each place
   std::vector<Edge> edges;

@@ -1,6 +1,6 @@
 #include "page/inside/script.h"
 
-namespace lugwise::page {
+namespace lugwise::page::inside {
 
 std::string_view script() {
   return R"js(
@@ -137,4 +137,4 @@ std::string_view script() {
 
 std::string_view script_hash() { return "cWT7dEWTal41yoE0sH1zwczmeH+60B2QKfs0D7K1VYA="; }
 
-}  // namespace lugwise::page
+}  // namespace lugwise::page::inside

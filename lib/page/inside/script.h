@@ -3,7 +3,7 @@
 
 #include <string_view>
 
-namespace lugwise::page {
+namespace lugwise::page::inside {
 
 // Plain JavaScript that asks for nothing from outside. Without it the page is the same sheet of paper.
 std::string_view script();
@@ -11,4 +11,4 @@ std::string_view script();
 // Its SHA-256 in base64, as a content security policy names the one script it lets run; a test works it out again.
 std::string_view script_hash();
 
-}  // namespace lugwise::page
+}  // namespace lugwise::page::inside

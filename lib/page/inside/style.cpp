@@ -1,6 +1,6 @@
 #include "page/inside/style.h"
 
-namespace lugwise::page {
+namespace lugwise::page::inside {
 
 // A test works out the contrast of each `color` with the grounds it may stand on, so both are named here and nowhere else.
 std::string_view style_sheet() {
@@ -282,4 +282,4 @@ button, .button { font: inherit; font-weight: 600; color: var(--ink); background
 )css";
 }
 
-}  // namespace lugwise::page
+}  // namespace lugwise::page::inside

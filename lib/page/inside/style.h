@@ -3,9 +3,9 @@
 
 #include <string_view>
 
-namespace lugwise::page {
+namespace lugwise::page::inside {
 
 // Dark text on white, light on dark where the screen is so, black on white on paper.
 std::string_view style_sheet();
 
-}  // namespace lugwise::page
+}  // namespace lugwise::page::inside

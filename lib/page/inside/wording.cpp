@@ -3,7 +3,7 @@
 #include "text/character.h"
 #include "text/safe.h"
 
-namespace lugwise::page {
+namespace lugwise::page::inside {
 
 std::string one_line(std::string_view text) { return lugwise::text::in_one_line(text); }
 
@@ -31,4 +31,4 @@ std::string_view without_colon(std::string_view title) {
   return title;
 }
 
-}  // namespace lugwise::page
+}  // namespace lugwise::page::inside

@@ -7,7 +7,7 @@
 
 #include "page/document.h"
 
-namespace lugwise::page {
+namespace lugwise::page::inside {
 
 // On one line: line ends, tabs and control characters are spaces.
 std::string one_line(std::string_view text);
@@ -25,4 +25,4 @@ std::string in_words(const std::vector<Labelled>& places);
 // A title without the colon that leads over to the lines below it.
 std::string_view without_colon(std::string_view title);
 
-}  // namespace lugwise::page
+}  // namespace lugwise::page::inside

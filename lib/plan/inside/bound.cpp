@@ -12,7 +12,7 @@
 
 #include "plan/inside/cover.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 namespace {
 
 // The candidates' sets, joined by what a plan would have to change between them.
@@ -237,4 +237,4 @@ Bound bound_of(const Harness& harness, const PlanOptions& options, const std::ve
   return bound;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

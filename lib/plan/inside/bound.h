@@ -6,7 +6,7 @@
 #include "plan/inside/route.h"
 #include "plan/inside/survey.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 
 struct Bound {
   int readings = 0;
@@ -19,4 +19,4 @@ struct Bound {
 Bound bound_of(const Harness& harness, const PlanOptions& options, const std::vector<Survey>& surveys,
                const RouteStretch& stretch, const FaultSet& wanted);
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 namespace {
 
 bool has(const Harness& harness, PartKind kind) {
@@ -49,4 +49,4 @@ std::vector<std::string> cautions_for(const Harness& harness, const PlanOptions&
   return cautions;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

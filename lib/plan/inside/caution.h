@@ -6,7 +6,7 @@
 
 #include "plan/plan.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 
 // Those that apply: a part alone on the bench needs none, a harness there has no strings.
 std::vector<std::string> cautions_for(const Harness& harness, const PlanOptions& options);
@@ -14,4 +14,4 @@ std::vector<std::string> cautions_for(const Harness& harness, const PlanOptions&
 // Whether a battery has to come out first.
 bool has_battery(const Harness& harness);
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

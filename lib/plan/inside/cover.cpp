@@ -5,7 +5,7 @@
 #include <numeric>
 #include <unordered_map>
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 namespace {
 
 constexpr int kPricings = 40;
@@ -238,4 +238,4 @@ Cover smallest_cover(const std::vector<FaultSet>& sets, const FaultSet& wanted, 
   return Search(wanted.words().size() * 64, most_nodes).run(std::move(table));
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

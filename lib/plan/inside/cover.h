@@ -5,7 +5,7 @@
 
 #include "plan/inside/fault_set.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 
 struct Cover {
   std::vector<std::size_t> sets;  // indices of a cover; no other has fewer where sets.size() == least
@@ -20,4 +20,4 @@ struct Cover {
 Cover smallest_cover(const std::vector<FaultSet>& sets, const FaultSet& wanted,
                      std::size_t most_nodes = 20'000);
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 
 std::vector<char> disturbed(const Harness& harness, const std::vector<Fault>& faults,
                             const std::vector<PointId>& repaired) {
@@ -71,4 +71,4 @@ std::vector<char> disturbed(const Harness& harness, const std::vector<Fault>& fa
   return may;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

@@ -5,7 +5,7 @@
 
 #include "fault/fault.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 
 // Whether a fault may come from a repair at these points. Disturbed are the blobs there and, on a case or other metal, all
 // blobs of that surface; the leads in them with their far ends; what the parts there consist of; and their lugs, which may
@@ -13,4 +13,4 @@ namespace lugwise {
 std::vector<char> disturbed(const Harness& harness, const std::vector<Fault>& faults,
                             const std::vector<PointId>& repaired);
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <bit>
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 
 bool FaultSet::empty() const {
   return std::all_of(words().begin(), words().end(), [](std::uint64_t word) { return word == 0; });
@@ -84,4 +84,4 @@ std::size_t FaultSets::seat_of(const std::uint64_t* set) const {
   }
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

@@ -7,7 +7,7 @@
 #include <span>
 #include <vector>
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 
 class FaultSet {
  public:
@@ -80,4 +80,4 @@ struct HashFaultSet {
   }
 };
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

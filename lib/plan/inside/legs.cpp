@@ -1,6 +1,6 @@
 #include "plan/inside/legs.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 namespace {
 
 // Between so many settings the turns are counted once; a loom has more.
@@ -22,4 +22,4 @@ Legs::Legs(const Harness& harness, const Costs& costs, const std::vector<Setting
   }
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

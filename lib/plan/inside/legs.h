@@ -6,7 +6,7 @@
 
 #include "handling/handling.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 
 // Where the hands are during a reading or a sweep.
 struct Visit {
@@ -48,4 +48,4 @@ class Legs {
   std::vector<int> first_turns_;
 };
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

@@ -12,7 +12,7 @@
 #include "plan/inside/pace.h"
 #include "plan/inside/sweeps.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 namespace {
 
 // With a lead off, so many settings are looked at: those with the fewest turns.
@@ -344,4 +344,4 @@ std::vector<std::size_t> add_lifts(const Harness& harness, const std::vector<Sur
   return Lifter(harness, surveys, covered, plan).lift();
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

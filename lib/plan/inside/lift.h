@@ -6,7 +6,7 @@
 #include "plan/inside/survey.h"
 #include "plan/plan.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 
 // Adds to a plan, at its end: a lead off, the readings, sweeps and capacitances that then show what `covered` has not, the
 // lead back on, and a reading that proves its joint. One lead at a time, as few of them as show all that any would; that
@@ -14,4 +14,4 @@ namespace lugwise {
 std::vector<std::size_t> add_lifts(const Harness& harness, const std::vector<Survey>& surveys,
                                    const FaultSet& covered, Plan& plan);
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

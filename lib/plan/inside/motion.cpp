@@ -11,7 +11,7 @@
 #include "plan/inside/pace.h"
 #include "plan/inside/sweeps.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 namespace {
 
 // What moves the display by fewer of its last digits than this is not sure to be seen while a joint is pressed, which
@@ -253,14 +253,8 @@ class Mover {
 
 }  // namespace
 
-Setting left_at(const Step& step) {
-  Setting setting = step.setting;
-  if (step.swept) setting.turn(*step.swept, 10 - step.setting.knob(*step.swept));
-  return setting;
-}
-
 std::vector<std::size_t> add_motion(const Harness& harness, Plan& plan, bool wiggles) {
   return Mover(harness, plan).move(wiggles);
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

@@ -5,7 +5,7 @@
 
 #include "plan/plan.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 
 // Adds to a plan of readings, without taking one away:
 // - after the readings of each opening, a sweep for each knob whose wiper probes within reach see moving, with the least
@@ -17,4 +17,4 @@ namespace lugwise {
 // indices into Plan::faults.
 std::vector<std::size_t> add_motion(const Harness& harness, Plan& plan, bool wiggles = true);
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

@@ -10,7 +10,7 @@
 #include "expectation/corner.h"
 #include "handling/handling.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 namespace {
 
 // A coil that is this share of a reading keeps it moving for a second or two. A judgement.
@@ -112,4 +112,4 @@ void add_notes(const Harness& harness, Plan& plan) {
   }
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

@@ -3,10 +3,10 @@
 
 #include "plan/plan.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 
 // Adds to the steps' notes: that a coil has to settle, that fingers would be read too, and what the digits of the range
 // are too coarse for.
 void add_notes(const Harness& harness, Plan& plan);
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 
 std::vector<Access> openings(const Harness& harness, const PlanOptions& options) {
   std::vector<Access> list = accesses(harness, options.stage);
@@ -21,4 +21,4 @@ std::vector<Access> openings(const Harness& harness, const PlanOptions& options)
   return list;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

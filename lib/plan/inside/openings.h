@@ -5,9 +5,9 @@
 
 #include "plan/plan.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 
 // The openings a plan may use, in order. After a repair the instrument is as far open as the repair needed.
 std::vector<Access> openings(const Harness& harness, const PlanOptions& options);
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

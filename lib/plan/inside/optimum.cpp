@@ -11,7 +11,7 @@
 
 #include "plan/inside/legs.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 namespace {
 
 constexpr double kRounding = 1e-9;
@@ -467,4 +467,4 @@ Optimum find_optimum(const Harness& harness, const Costs& costs, const std::vect
   return optimum;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

@@ -6,7 +6,7 @@
 #include "plan/inside/route.h"
 #include "plan/inside/survey.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 
 struct Optimum {
   std::vector<RouteChoice>
@@ -22,4 +22,4 @@ Optimum find_optimum(const Harness& harness, const Costs& costs, const std::vect
                      std::size_t of, const FaultSet& wanted, double seconds,
                      std::size_t most_work = 15'000'000);
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

@@ -2,7 +2,7 @@
 
 #include <utility>
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 namespace {
 
 // With an iron in the hand no probe is held.
@@ -40,4 +40,4 @@ void park(const Step* before, Step& step) {
   step.parked = holds(before, step.a);
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

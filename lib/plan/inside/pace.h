@@ -3,7 +3,7 @@
 
 #include "plan/plan.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 
 // The seconds from the end of one step to the end of the next; no step before: from the instrument as it came.
 double seconds_between(const Harness& harness, const Costs& costs, const Step* before, const Step& step);
@@ -11,4 +11,4 @@ double seconds_between(const Harness& harness, const Costs& costs, const Step* b
 // Puts the probe that stays first, and says whether one does.
 void park(const Step* before, Step& step);
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

@@ -10,7 +10,7 @@
 #include "plan/inside/legs.h"
 #include "plan/inside/sweeps.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 namespace {
 
 // Rounds are the more the quicker each is.
@@ -620,4 +620,4 @@ Visit visit_of(const Costs& costs, const std::vector<Survey>& surveys, const Rou
   return {probe.setting, probe.left, probe.range, probe.a, probe.b, probe.swept ? costs.sweep : costs.read};
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

@@ -10,7 +10,7 @@
 #include "plan/inside/legs.h"
 #include "plan/inside/survey.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 
 // A probe of one of the surveys.
 struct RouteChoice {
@@ -33,4 +33,4 @@ std::vector<RouteChoice> route(const Harness& harness, const Costs& costs, const
 // A choice as the hands make it.
 Visit visit_of(const Costs& costs, const std::vector<Survey>& surveys, const RouteChoice& choice);
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

@@ -6,7 +6,7 @@
 #include "expectation/corner.h"
 #include "handling/handling.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 namespace {
 
 // With the rest of the circuit at its lowest, an element of d ohms makes the probes read
@@ -57,4 +57,4 @@ std::vector<Smallest> smallest_noticed(const Harness& harness, const PlanOptions
   return list;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

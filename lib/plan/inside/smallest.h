@@ -5,10 +5,10 @@
 
 #include "plan/plan.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 
 // For every joint, blob and contact that some step reads through, in the order of the netlist.
 std::vector<Smallest> smallest_noticed(const Harness& harness, const PlanOptions& options,
                                        const std::vector<Step>& steps);
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

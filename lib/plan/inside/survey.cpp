@@ -10,7 +10,7 @@
 #include "dictionary/dictionary.h"
 #include "expectation/corner.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 namespace {
 
 constexpr double kOpen = std::numeric_limits<double>::infinity();
@@ -490,4 +490,4 @@ void find_least_sizes(const Harness& harness, const std::vector<Fault>& faults, 
   }
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

@@ -12,7 +12,7 @@
 #include "plan/inside/fault_set.h"
 #include "plan/plan.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 
 // A reading, or a sweep: that leaves its knob at the other stop.
 struct Candidate {
@@ -76,4 +76,4 @@ Survey narrowed(const Survey& survey, const std::vector<std::size_t>& number, st
 void find_least_sizes(const Harness& harness, const std::vector<Fault>& faults, const PlanOptions& options,
                       const std::vector<Setting>& settings, const Access& access, std::vector<Ohms>& least);
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

@@ -7,7 +7,7 @@
 
 #include "expectation/corner.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 namespace {
 
 constexpr double kOpen = std::numeric_limits<double>::infinity();
@@ -319,4 +319,4 @@ std::optional<Step> sweep_step(const Harness& harness, const PlanOptions& option
   return step;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

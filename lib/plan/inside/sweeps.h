@@ -6,7 +6,7 @@
 
 #include "plan/inside/survey.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 
 // Adds to a survey the sweeps that can be made with that much open: of each knob, in each setting from which it can be
 // turned from stop to stop without leaving the survey's settings, for each pair of probes that sees its wiper move.
@@ -22,4 +22,4 @@ std::optional<Step> sweep_step(const Harness& harness, const PlanOptions& option
                                PartId knob, PointId a, PointId b, const std::vector<std::size_t>& shown,
                                const std::vector<PointId>& lifted = {});
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

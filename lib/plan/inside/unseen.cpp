@@ -9,7 +9,7 @@
 
 #include "expectation/corner.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 namespace {
 
 // A way through a circuit; no elements: there is none.
@@ -326,4 +326,4 @@ UnseenReason why_unseen(const Harness& harness, const std::vector<Fault>& faults
   return Explainer(harness, faults, number, options, surveys).why();
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

@@ -7,7 +7,7 @@
 #include "plan/inside/survey.h"
 #include "plan/plan.h"
 
-namespace lugwise {
+namespace lugwise::plan::inside {
 
 struct UnseenReason {
   std::string why;
@@ -18,4 +18,4 @@ struct UnseenReason {
 UnseenReason why_unseen(const Harness& harness, const std::vector<Fault>& faults, std::size_t number,
                         const PlanOptions& options, const std::vector<Survey>& surveys);
 
-}  // namespace lugwise
+}  // namespace lugwise::plan::inside

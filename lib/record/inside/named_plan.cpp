@@ -9,7 +9,7 @@
 #include "handling/capacity.h"
 #include "record/repair.h"
 
-namespace lugwise::inside {
+namespace lugwise::record::inside {
 namespace {
 
 // The stage, depth and aim that a plan's id is of, if it is not what is asked for: somebody forgot to copy one of them.
@@ -116,4 +116,4 @@ std::optional<Plan> plan_named(const Netlist& netlist, const Sheet& sheet, const
   return std::nullopt;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::record::inside

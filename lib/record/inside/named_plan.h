@@ -9,10 +9,10 @@
 #include "sheet/sheet.h"
 #include "source/diagnostic.h"
 
-namespace lugwise::inside {
+namespace lugwise::record::inside {
 
 // None where no step is named, and where the netlist no longer gives that plan, which the diagnostics then say.
 std::optional<Plan> plan_named(const Netlist& netlist, const Sheet& sheet, const Conditions& now,
                                std::optional<std::size_t> stage, Diagnostics& diagnostics);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::record::inside

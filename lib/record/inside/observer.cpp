@@ -11,7 +11,7 @@
 #include "intake/judge.h"
 #include "record/presence.h"
 
-namespace lugwise::inside {
+namespace lugwise::record::inside {
 namespace {
 
 class Observer {
@@ -224,4 +224,4 @@ std::vector<std::optional<Observation>> observe(const Harness& harness, const Me
   return Observer(harness, meter, plan, stage, diagnostics).observe(entries);
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::record::inside

@@ -11,7 +11,7 @@
 #include "sheet/sheet.h"
 #include "source/diagnostic.h"
 
-namespace lugwise::inside {
+namespace lugwise::record::inside {
 
 // What the meter showed with the tips together is its leads, within one of its last digit. `plan` may be null.
 void take_leads(const Sheet& sheet, const Plan* plan, Meter& meter);
@@ -22,4 +22,4 @@ std::vector<std::optional<Observation>> observe(const Harness& harness, const Me
                                                 const std::vector<Entry>& entries,
                                                 std::optional<std::size_t> stage, Diagnostics& diagnostics);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::record::inside

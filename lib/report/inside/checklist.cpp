@@ -13,7 +13,7 @@
 #include "report/inside/step.h"
 #include "report/inside/words.h"
 
-namespace lugwise::report {
+namespace lugwise::report::inline inside {
 namespace {
 
 // What to turn to come from one setting to the next, and what stays.
@@ -141,4 +141,4 @@ std::string aim_of(const Harness& harness, const PlanOptions& options) {
   return text + ", after a repair at " + listed(names);
 }
 
-}  // namespace lugwise::report
+}  // namespace lugwise::report::inline inside

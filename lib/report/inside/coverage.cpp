@@ -9,7 +9,7 @@
 #include "report/inside/place.h"
 #include "report/inside/words.h"
 
-namespace lugwise::report {
+namespace lugwise::report::inline inside {
 namespace {
 
 // Places that are named; the JSON output has them all.
@@ -68,4 +68,4 @@ std::vector<std::string> coverage_in_words(const Harness& harness, const Diagnos
   return lines;
 }
 
-}  // namespace lugwise::report
+}  // namespace lugwise::report::inline inside

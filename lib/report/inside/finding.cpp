@@ -8,7 +8,7 @@
 #include "report/inside/suspect.h"
 #include "report/inside/words.h"
 
-namespace lugwise::report {
+namespace lugwise::report::inline inside {
 
 std::string names(const Harness& harness, const std::vector<PointId>& points) {
   std::vector<std::string> names;
@@ -78,4 +78,4 @@ page::Verdict verdict_of(const Diagnosis& diagnosis) {
           diagnosis.advice};
 }
 
-}  // namespace lugwise::report
+}  // namespace lugwise::report::inline inside

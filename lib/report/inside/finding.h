@@ -12,7 +12,7 @@
 #include "sheet/observation.h"
 #include "sheet/sheet.h"
 
-namespace lugwise::report {
+namespace lugwise::report::inline inside {
 
 // "volume.1 and volume.3".
 std::string names(const Harness& harness, const std::vector<PointId>& points);
@@ -32,4 +32,4 @@ std::string found_before(const Harness& harness, const FoundBefore& before);
 
 page::Verdict verdict_of(const Diagnosis& diagnosis);
 
-}  // namespace lugwise::report
+}  // namespace lugwise::report::inline inside

@@ -10,7 +10,7 @@
 #include "fault/naming.h"
 #include "report/inside/shown.h"
 
-namespace lugwise::report {
+namespace lugwise::report::inline inside {
 namespace {
 
 Json or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
@@ -180,4 +180,4 @@ std::string written_in_one_line(const Json& json) {
   return json.dump(-1, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
-}  // namespace lugwise::report
+}  // namespace lugwise::report::inline inside

@@ -14,7 +14,7 @@
 #include "meter/meter.h"
 #include "report/heading.h"
 
-namespace lugwise::report {
+namespace lugwise::report::inline inside {
 
 using Json = nlohmann::ordered_json;
 
@@ -51,4 +51,4 @@ Json json_of(const Harness& harness, const Meter& meter, const Reading& reading,
 std::string written(const Json& json);
 std::string written_in_one_line(const Json& json);
 
-}  // namespace lugwise::report
+}  // namespace lugwise::report::inline inside

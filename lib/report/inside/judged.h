@@ -7,7 +7,7 @@
 #include "meter/meter.h"
 #include "report/inside/shown.h"
 
-namespace lugwise::report {
+namespace lugwise::report::inline inside {
 
 // What a sound harness shows there: ohms, or farads where the reading was of those.
 Shown of_sound(const Meter& meter, const Comparison& comparison);
@@ -16,4 +16,4 @@ Shown of_sound(const Meter& meter, const Comparison& comparison);
 // temperature is known.
 std::string judged(const Meter& meter, const Observation& observation, const Comparison& comparison);
 
-}  // namespace lugwise::report
+}  // namespace lugwise::report::inline inside

@@ -7,7 +7,7 @@
 
 #include "report/inside/words.h"
 
-namespace lugwise::report {
+namespace lugwise::report::inline inside {
 namespace {
 
 std::string part_of(const Harness& harness, PointId point) {
@@ -204,4 +204,4 @@ std::string names_of_places(const Harness& harness, const std::vector<Fault>& fa
   return names(places_of(harness, faults), most);
 }
 
-}  // namespace lugwise::report
+}  // namespace lugwise::report::inline inside

@@ -8,7 +8,7 @@
 #include "fault/fault.h"
 #include "harness/harness.h"
 
-namespace lugwise::report {
+namespace lugwise::report::inline inside {
 
 // The word reports use for a kind of element.
 Site site_of(ElementKind kind);
@@ -23,4 +23,4 @@ std::string proof_in_words(const Harness& harness, const std::vector<Fault>& fau
 // most `most` of them.
 std::string names_of_places(const Harness& harness, const std::vector<Fault>& faults, std::size_t most);
 
-}  // namespace lugwise::report
+}  // namespace lugwise::report::inline inside

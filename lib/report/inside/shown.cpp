@@ -1,6 +1,6 @@
 #include "report/inside/shown.h"
 
-namespace lugwise::report {
+namespace lugwise::report::inline inside {
 
 Shown shown(const Meter& meter, const Range& range, const Expected& expected, const Window& window) {
   Shown shown;
@@ -39,4 +39,4 @@ std::string in_words(const Shown& shown) {
   return as_seen(*shown.nominal) + " (" + shown.low + " to " + as_seen(shown.high) + ")";
 }
 
-}  // namespace lugwise::report
+}  // namespace lugwise::report::inline inside

@@ -7,7 +7,7 @@
 #include "expectation/expectation.h"
 #include "meter/meter.h"
 
-namespace lugwise::report {
+namespace lugwise::report::inline inside {
 
 struct Shown {
   bool over = false;  // OL, whatever the limits; then nothing below but the range means anything
@@ -29,4 +29,4 @@ Shown shown(const Meter& meter, const CapacitanceReading& reading);
 // "6.71k (6.04k to 7.36k)", "OL", "5.2k or more".
 std::string in_words(const Shown& shown);
 
-}  // namespace lugwise::report
+}  // namespace lugwise::report::inline inside

@@ -6,7 +6,7 @@
 
 #include "report/inside/words.h"
 
-namespace lugwise::report {
+namespace lugwise::report::inline inside {
 
 Sketchbook::Sketchbook(const Harness& harness, std::optional<std::size_t> stage, const Places& places)
     : stage_(stage) {
@@ -55,4 +55,4 @@ page::Picture Sketchbook::draw(Look look, std::string caption) {
   return {picture(*harness_, layout_, look), std::move(caption)};
 }
 
-}  // namespace lugwise::report
+}  // namespace lugwise::report::inline inside

@@ -12,7 +12,7 @@
 #include "harness/harness.h"
 #include "page/document.h"
 
-namespace lugwise::report {
+namespace lugwise::report::inline inside {
 
 class Sketchbook {
  public:
@@ -41,4 +41,4 @@ class Sketchbook {
   int drawn_ = 0;
 };
 
-}  // namespace lugwise::report
+}  // namespace lugwise::report::inline inside

@@ -6,7 +6,7 @@
 #include <optional>
 #include <vector>
 
-namespace lugwise::report {
+namespace lugwise::report::inline inside {
 namespace {
 
 constexpr double kAround = 0.15;  // of the width between the limits that is shown on either side
@@ -84,4 +84,4 @@ std::string strip_as_svg(const Batch& batch, const StepSeries& series) {
   return svg + "</svg>\n";
 }
 
-}  // namespace lugwise::report
+}  // namespace lugwise::report::inline inside

@@ -10,7 +10,7 @@
 #include "meter/meter.h"
 #include "report/inside/json.h"
 
-namespace lugwise::report {
+namespace lugwise::report::inline inside {
 
 std::string_view verdict_name(Verdict verdict);  // "sound"
 
@@ -42,4 +42,4 @@ std::size_t number_of(const std::vector<Observation>& observations, std::size_t 
 
 Json json_of(const Harness& harness, const std::vector<Observation>& observations, const Suspect& suspect);
 
-}  // namespace lugwise::report
+}  // namespace lugwise::report::inline inside

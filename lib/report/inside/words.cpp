@@ -5,7 +5,7 @@
 
 #include <fmt/format.h>
 
-namespace lugwise::report {
+namespace lugwise::report::inline inside {
 namespace {
 
 // Warnings about the drawing that stand at the top of a page; `check` has them all.
@@ -159,4 +159,4 @@ page::Document titled(const Heading& heading, std::string_view title, std::vecto
   return document;
 }
 
-}  // namespace lugwise::report
+}  // namespace lugwise::report::inline inside

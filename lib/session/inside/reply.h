@@ -6,7 +6,7 @@
 
 #include "session/session.h"
 
-namespace lugwise::inside {
+namespace lugwise::session::inside {
 
 inline Reply refused(std::string problem, std::string hint = {}) {
   Reply reply;
@@ -23,4 +23,4 @@ inline Reply answered(Reply::Kind kind, bool changed = false) {
   return reply;
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::session::inside

@@ -4,7 +4,7 @@
 
 #include "intake/judge.h"
 
-namespace lugwise::inside {
+namespace lugwise::session::inside {
 
 bool is_sound(const Harness& harness, const Observation& seen, const DiagnosisOptions& options) {
   if (!compare(harness, seen, options).agrees) return false;
@@ -36,4 +36,4 @@ bool could_show(const Meter& meter, const Observation& seen) {
   });
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::session::inside

@@ -6,7 +6,7 @@
 #include "meter/meter.h"
 #include "sheet/observation.h"
 
-namespace lugwise::inside {
+namespace lugwise::session::inside {
 
 // Whether a reading, and the ends of a sweep, are as in a sound harness.
 bool is_sound(const Harness& harness, const Observation& seen, const DiagnosisOptions& options);
@@ -14,4 +14,4 @@ bool is_sound(const Harness& harness, const Observation& seen, const DiagnosisOp
 // Whether a meter could have shown this reading.
 bool could_show(const Meter& meter, const Observation& seen);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::session::inside

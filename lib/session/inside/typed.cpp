@@ -4,7 +4,7 @@
 
 #include "text/character.h"
 
-namespace lugwise::inside {
+namespace lugwise::session::inside {
 namespace {
 
 std::string_view trimmed(std::string_view text) {
@@ -51,4 +51,4 @@ std::vector<std::string> words_of(std::string_view text) {
   }
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::session::inside

@@ -6,7 +6,7 @@
 #include <utility>
 #include <vector>
 
-namespace lugwise::inside {
+namespace lugwise::session::inside {
 
 // Without control characters and without blanks at its ends.
 std::string cleaned(std::string_view typed);
@@ -20,4 +20,4 @@ std::pair<std::string_view, std::string_view> first_word(std::string_view text);
 // Its words.
 std::vector<std::string> words_of(std::string_view text);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::session::inside

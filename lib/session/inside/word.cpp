@@ -4,7 +4,7 @@
 
 #include "source/nearest.h"
 
-namespace lugwise::inside {
+namespace lugwise::session::inside {
 std::optional<std::string> nearest_word(const std::string& typed) {
   std::vector<std::string> names{"OL", "beep", "no beep", "unstable", "steady", "smooth", "jumps"};
   for (const auto& [name, word] : kPromptWords) {
@@ -13,4 +13,4 @@ std::optional<std::string> nearest_word(const std::string& typed) {
   return nearest_name(typed, names);
 }
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::session::inside

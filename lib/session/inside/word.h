@@ -7,7 +7,7 @@
 
 #include "intake/prompt_word.h"
 
-namespace lugwise::inside {
+namespace lugwise::session::inside {
 
 using Word = PromptWord;
 
@@ -17,4 +17,4 @@ inline std::optional<Word> find_word(std::string_view typed) { return find_promp
 // What a mistyped word was probably meant to be, words for readings among them.
 std::optional<std::string> nearest_word(const std::string& typed);
 
-}  // namespace lugwise::inside
+}  // namespace lugwise::session::inside

@@ -18,6 +18,7 @@
 #include "plan/inside/survey.h"
 
 using namespace lugwise;
+using namespace lugwise::plan::inside;
 
 namespace {
 
