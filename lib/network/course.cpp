@@ -12,9 +12,9 @@ using namespace network::inside;
 
 // One block of the way: a single edge, or several reduced to where the current goes in and out.
 struct Course::Leg {
-  std::uint32_t first = 0;                                     // of the conducting edges of all legs
-  bool along = false;                                          // a single edge's way from its a to its b
-  std::vector<std::pair<std::uint32_t, std::uint32_t>> seats;  // of each edge that conducts
+  std::uint32_t first = 0;  // of the conducting edges of all legs
+  bool along = false;       // a single edge's way from its a to its b
+  Seats seats;              // of each edge that conducts
   std::optional<Reduction> reduction;
 };
 
@@ -25,12 +25,12 @@ Course::Course(const Network& of, std::uint32_t a, std::uint32_t b) {
     Leg leg;
     leg.first = static_cast<std::uint32_t>(siemens_.size());
     const auto edges = shape.block_edges[stretch.block];
-    const auto seats = shape.seats_of_edges(stretch.block);
+    const Seats seats = shape.seats_of_edges(stretch.block);
     if (edges.size() == 1) {
       leg.along = stretch.from == shape.edges[edges.front()].a;
     } else {
-      leg.reduction.emplace(of.adjacent(stretch.block), shape.seat(stretch.block, stretch.from),
-                            shape.seat(stretch.block, stretch.to));
+      leg.reduction.emplace(shape.block_places[stretch.block].size(), seats, of.conducting(stretch.block),
+                            shape.seat(stretch.block, stretch.from), shape.seat(stretch.block, stretch.to));
     }
     for (std::size_t i = 0; i < edges.size(); ++i) {
       const std::uint32_t e = edges[i];

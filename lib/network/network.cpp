@@ -17,24 +17,12 @@ constexpr std::size_t kMostPairs = 16'000'000;
 
 }  // namespace
 
-// The block as it stands; an edge that conducts nothing is left out.
-std::vector<Neighbours> Network::adjacent(std::uint32_t block) const {
-  const auto edges = shape_->block_edges[block];
-  const std::vector<std::pair<std::uint32_t, std::uint32_t>> seats = shape_->seats_of_edges(block);
-  std::vector<std::uint32_t> degree(shape_->block_places[block].size(), 0);
-  for (const auto& [a, b] : seats) {
-    ++degree[a];
-    ++degree[b];
-  }
-  std::vector<Neighbours> rows(degree.size());
-  for (std::size_t i = 0; i < rows.size(); ++i) rows[i].reserve(degree[i] + 1);
-  for (std::size_t i = 0; i < edges.size(); ++i) {
-    const double siemens = siemens_[edges[i]];
-    if (siemens == 0) continue;
-    rows[seats[i].first].emplace_back(seats[i].second, siemens);
-    rows[seats[i].second].emplace_back(seats[i].first, siemens);
-  }
-  return rows;
+// What the edges of a block conduct.
+std::vector<double> Network::conducting(std::uint32_t block) const {
+  std::vector<double> siemens;
+  siemens.reserve(shape_->block_edges[block].size());
+  for (std::uint32_t e : shape_->block_edges[block]) siemens.push_back(siemens_[e]);
+  return siemens;
 }
 
 double Network::across(std::uint32_t block, std::uint32_t from, std::uint32_t to) const {
@@ -42,7 +30,9 @@ double Network::across(std::uint32_t block, std::uint32_t from, std::uint32_t to
   if (edges.size() == 1) return 1 / siemens_[edges.front()];
   const std::uint32_t s = shape_->seat(block, from);
   const std::uint32_t t = shape_->seat(block, to);
-  return 1 / Elimination(adjacent(block), {s, t}).conductance(s, t);
+  return 1 / Elimination(shape_->block_places[block].size(), shape_->seats_of_edges(block), conducting(block),
+                         {s, t})
+                 .conductance(s, t);
 }
 
 // Every pair of a block. Points come back one by one: with p the shares of the star's arms and S its total,
@@ -57,7 +47,7 @@ void Network::add_block_pairs(std::uint32_t block, std::vector<double>& pairs) c
     return;
   }
   const std::uint32_t last = 0;
-  const Elimination elimination(adjacent(block), {last});
+  const Elimination elimination(n, shape_->seats_of_edges(block), conducting(block), {last});
   std::vector<std::uint32_t> back{last};
   for (std::size_t k = elimination.stars().size(); k-- > 0;) {
     const Star& star = elimination.stars()[k];

@@ -111,11 +111,10 @@ class Network {
  private:
   friend class Course;
   struct Shape;
-  using Neighbours = std::vector<std::pair<std::uint32_t, double>>;
 
   void weigh();
   bool parted() const;
-  std::vector<Neighbours> adjacent(std::uint32_t block) const;
+  std::vector<double> conducting(std::uint32_t block) const;
   void add_block_pairs(std::uint32_t block, std::vector<double>& pairs) const;
 
   std::vector<Resistor> resistors_;

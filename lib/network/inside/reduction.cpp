@@ -10,9 +10,10 @@ constexpr std::size_t kMostKept = 1'000'000;
 
 }  // namespace
 
-Reduction::Reduction(std::vector<Neighbours> adjacent, std::uint32_t from, std::uint32_t to)
-    : turn_(adjacent.size(), 0) {
-  const Elimination elimination(std::move(adjacent), {from, to});
+Reduction::Reduction(std::size_t points, const Seats& edges, const std::vector<double>& siemens,
+                     std::uint32_t from, std::uint32_t to)
+    : turn_(points, 0) {
+  const Elimination elimination(points, edges, siemens, {from, to});
   std::size_t arms = 1;
   for (const auto& star : elimination.stars()) arms += star.arms.size();
   stars_.reserve(elimination.stars().size() + 1);
@@ -55,8 +56,7 @@ void Reduction::find_mesh() {
   }
 }
 
-void Reduction::reweigh(const std::vector<std::pair<std::uint32_t, std::uint32_t>>& edges,
-                        const double* siemens) {
+void Reduction::reweigh(const Seats& edges, const double* siemens) {
   find_mesh();
   std::fill(siemens_.begin(), siemens_.end(), 0);
   for (const auto& [a, b] : edges) siemens_[arm_between(a, b)] = *siemens++;

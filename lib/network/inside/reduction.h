@@ -17,11 +17,12 @@ namespace lugwise::network::inside {
 class Reduction {
  public:
   // As Elimination has it; the two places stay.
-  Reduction(std::vector<Neighbours> adjacent, std::uint32_t from, std::uint32_t to);
+  Reduction(std::size_t points, const Seats& edges, const std::vector<double>& siemens, std::uint32_t from,
+            std::uint32_t to);
 
-  // The same places eliminated in the same order with other conductances, one for each of the edges given: those of the
-  // adjacent places, each once. What comes out is, to the last bit, what a new reduction would give.
-  void reweigh(const std::vector<std::pair<std::uint32_t, std::uint32_t>>& edges, const double* siemens);
+  // The same places eliminated in the same order with other conductances, one for each of the edges given: those that
+  // conducted, as they were given. What comes out is, to the last bit, what a new reduction would give.
+  void reweigh(const Seats& edges, const double* siemens);
 
   double ohms() const { return 1 / siemens_.back(); }
 

@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "network/inside/elimination.h"
 #include "network/network.h"
 
 namespace lugwise::network::inside {
@@ -93,7 +94,7 @@ struct Network::Shape {
 
   // Where a place stands among those of a block; the same of both ends of each of the block's edges.
   std::uint32_t seat(std::uint32_t block, std::uint32_t place) const;
-  std::vector<std::pair<std::uint32_t, std::uint32_t>> seats_of_edges(std::uint32_t block) const;
+  network::inside::Seats seats_of_edges(std::uint32_t block) const;
 };
 
 }  // namespace lugwise
