@@ -248,11 +248,9 @@ ExitCode exercise_make_command(Run& run) {
   const Conditions conditions = load_conditions(run, netlist);
   ExerciseOptions options;
   options.level = static_cast<int>(run.line.level);
+  static_cast<Circumstances&>(options) = conditions.circumstances();
   options.stage = find_stage(harness, run.line.stage, run.line.harness, {});
-  options.meter = conditions.meter;
   options.temperature = conditions.temperature;
-  options.costs = conditions.workshop.costs;
-  options.common = conditions.workshop.common;
   options.seed = run.line.seed;
   const std::vector<Fault> faults = faults_at(harness, options.stage);
   if (run.line.fault.size() > 1) throw WrongUsage{"--fault: one is enough, all exercises are about it"};

@@ -145,9 +145,7 @@ ExitCode study_command(Run& run) {
 
   const Netlist netlist = load_searchable(run);
   const Conditions conditions = load_conditions(run, netlist);
-  options.meter = conditions.meter;
-  options.costs = conditions.workshop.costs;
-  options.common = conditions.workshop.common;
+  static_cast<Circumstances&>(options) = conditions.circumstances();
   options.stage = find_stage(netlist.harness, run.line.stage, run.line.harness, {});
   run.heading.temperature.reset();  // nobody tells the diagnosis
 

@@ -15,6 +15,7 @@
 #include "expectation/expectation.h"
 #include "fault/fault.h"
 #include "fault/kind.h"
+#include "handling/circumstances.h"
 #include "handling/handling.h"
 #include "handling/scope.h"
 #include "harness/harness.h"
@@ -24,14 +25,10 @@
 
 namespace lugwise {
 
-struct DiagnosisOptions {
-  std::optional<std::size_t> stage;
-  Meter meter = assumed_meter();
+struct DiagnosisOptions : Circumstances {
   Temperature temperature;
-  Costs costs;
-  std::vector<KindWeight> common;  // kinds of fault that are not as common as usual
-  bool suggest = true;             // look for the next probe
-  bool separate = true;            // and for what would separate the suspects of group 1
+  bool suggest = true;   // look for the next probe
+  bool separate = true;  // and for what would separate the suspects of group 1
   // What the readings are to show before anything is sound: that of the plan they were taken by, else of the usual one.
   // None: nothing is ever sound, as nobody says what was looked for.
   std::optional<Scope> scope = {};

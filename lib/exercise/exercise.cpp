@@ -62,11 +62,8 @@ class ExerciseMaker::Bench {
         faults_(faults_at(harness, options.stage)),
         listener_(harness, options.stage) {
     weigh(faults_, options.common);
-    told_.stage = options.stage;
-    told_.meter = options.meter;
+    static_cast<Circumstances&>(told_) = options;
     if (options.temperature) told_.temperature = exactly(*options.temperature);
-    told_.costs = options.costs;
-    told_.common = options.common;
     diagnoser_.emplace(harness, told_);
     for (std::size_t f = 0; f < faults_.size(); ++f) {
       if (options.chosen ? f == *options.chosen : offered(faults_[f])) drawn_from_.push_back(f);
@@ -183,11 +180,8 @@ class ExerciseMaker::Bench {
     std::optional<Plan>& known = plans_[aim == Aim::Usual ? 0 : 1];
     if (!known) {
       PlanOptions wanted;
-      wanted.stage = options_.stage;
-      wanted.meter = options_.meter;
+      static_cast<Circumstances&>(wanted) = options_;
       wanted.temperature = told_.temperature;
-      wanted.costs = options_.costs;
-      wanted.common = options_.common;
       wanted.aim = aim;
       known = plan_for(harness_, harness_id_, wanted);
     }

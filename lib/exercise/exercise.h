@@ -26,14 +26,10 @@ namespace lugwise {
 
 inline constexpr int kLevels = 4;
 
-struct ExerciseOptions {
+struct ExerciseOptions : Circumstances {
   int level =
       1;  // 1 an open or a short, 2 any fault, 3 from a complaint alone, 4 two faults or one that comes and goes
-  std::optional<std::size_t> stage;
-  Meter meter = assumed_meter();
   std::optional<double> temperature;  // of the coils, told; none: drawn, and not told
-  Costs costs;
-  std::vector<KindWeight> common;
   std::uint64_t seed = 1;             // kept with the key
   std::optional<std::size_t> chosen;  // of faults_at: what all exercises are about; none: drawn
 };

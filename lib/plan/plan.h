@@ -10,6 +10,7 @@
 #include "expectation/expectation.h"
 #include "fault/fault.h"
 #include "fault/kind.h"
+#include "handling/circumstances.h"
 #include "handling/handling.h"
 #include "handling/reached.h"
 #include "handling/scope.h"
@@ -27,13 +28,9 @@ enum class Aim { Usual, Thorough, Quick };
 
 std::string_view aim_name(Aim);  // "usual", "thorough", "quick"
 
-struct PlanOptions {
-  std::optional<std::size_t> stage;
+struct PlanOptions : Circumstances {
   Depth depth = Depth::Full;
-  Meter meter = assumed_meter();
   Temperature temperature;
-  Costs costs;
-  std::vector<KindWeight> common;  // kinds of fault that are not as common as usual
   Aim aim = Aim::Usual;
   bool lift = false;           // steps may take a lead off, for what else would stay unseen
   bool walk = false;           // the ground walk too: Plan::walk

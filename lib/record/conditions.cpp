@@ -2,21 +2,21 @@
 
 namespace lugwise {
 
+Circumstances Conditions::circumstances() const {
+  return {std::nullopt, meter, workshop.costs, workshop.common};
+}
+
 PlanOptions Conditions::plan_options() const {
   PlanOptions options;
-  options.meter = meter;
+  static_cast<Circumstances&>(options) = circumstances();
   options.temperature = coils();
-  options.costs = workshop.costs;
-  options.common = workshop.common;
   return options;
 }
 
 DiagnosisOptions Conditions::diagnosis_options() const {
   DiagnosisOptions options;
-  options.meter = meter;
+  static_cast<Circumstances&>(options) = circumstances();
   options.temperature = coils();
-  options.costs = workshop.costs;
-  options.common = workshop.common;
   return options;
 }
 

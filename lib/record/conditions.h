@@ -5,6 +5,7 @@
 
 #include "circuit/circuit.h"
 #include "diagnosis/diagnosis.h"
+#include "handling/circumstances.h"
 #include "handling/handling.h"
 #include "intake/netlist.h"
 #include "meter/meter.h"
@@ -20,7 +21,8 @@ struct Conditions {
 
   Temperature coils() const { return temperature ? exactly(*temperature) : Temperature{}; }
 
-  // What a plan and a diagnosis make of them; all else is as usual.
+  // What a study, an exercise, a plan and a diagnosis make of them; all else is as usual, and the stage is the last.
+  Circumstances circumstances() const;
   PlanOptions plan_options() const;
   DiagnosisOptions diagnosis_options() const;
 };

@@ -38,11 +38,8 @@ void Session::plan_anew() {
 
 // Judges anew all that is on record.
 void Session::weigh() {
-  judging_.stage = options_.stage;
-  judging_.meter = options_.meter;
+  static_cast<Circumstances&>(judging_) = options_;
   judging_.temperature = options_.temperature;
-  judging_.costs = options_.costs;
-  judging_.common = options_.common;
   observations_.clear();
   deed_of_.clear();
   for (std::size_t i = 0; i < record_.deeds.size(); ++i) {

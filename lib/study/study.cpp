@@ -48,10 +48,7 @@ namespace {
 Plan plan_of(const Harness& harness, const std::string& harness_id, const StudyOptions& options,
              const Reached& reached) {
   PlanOptions wanted;
-  wanted.stage = options.stage;
-  wanted.meter = options.meter;
-  wanted.costs = options.costs;
-  wanted.common = options.common;
+  static_cast<Circumstances&>(wanted) = options;
   return plan_for(harness, harness_id, wanted, reached);
 }
 
@@ -70,10 +67,7 @@ class Study::Bench {
       if (step.kind == StepKind::Sweep || (step.kind == StepKind::Read && !step.capacitance))
         steps_.push_back(&step);
     }
-    told_.stage = options.stage;
-    told_.meter = options.meter;
-    told_.costs = options.costs;
-    told_.common = options.common;
+    static_cast<Circumstances&>(told_) = options;
     told_.separate = false;
     told_.scope = scope_of(plan_);
     diagnoser_.emplace(harness, told_);

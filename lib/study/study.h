@@ -31,11 +31,7 @@ inline constexpr Ills kAllIlls[] = {Ills::Mixed, Ills::None,  Ills::Any,  Ills::
                                     Ills::Short, Ills::Value, Ills::Worn, Ills::Misplaced};
 std::string_view ills_name(Ills);  // "mixed", "none", "any", "open", ...
 
-struct StudyOptions {
-  std::optional<std::size_t> stage;
-  Meter meter = assumed_meter();
-  Costs costs;
-  std::vector<KindWeight> common;  // kinds of fault that are not as common as usual
+struct StudyOptions : Circumstances {
   std::uint64_t seed = 1;
   Ills ills = Ills::Mixed;
   bool pairs = false;        // two faults at once, in two places
