@@ -163,9 +163,9 @@ class Settings {
 };
 
 // The coils of a block that no setting brings to the jack; none while too many settings are left untried.
-std::vector<ElementId> silent_in(const Harness& harness, Block block, std::vector<std::uint32_t>& number,
+std::vector<ElementId> silent_in(const Harness& harness, Block block, std::vector<std::uint32_t>& numbers,
                                  std::size_t& work) {
-  const std::uint32_t nets = renumber(block, number);
+  const std::uint32_t nets = renumber(block, numbers);
   Settings settings(harness, block);
   std::vector<std::uint32_t> coils;
   for (std::uint32_t i = 0; i < block.size(); ++i) {

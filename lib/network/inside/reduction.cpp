@@ -23,9 +23,9 @@ Reduction::Reduction(std::size_t points, const Seats& edges, const std::vector<d
     turn_[star.centre] = static_cast<std::uint32_t>(stars_.size());
     stars_.push_back(
         {static_cast<std::uint32_t>(arms_.size()), static_cast<std::uint32_t>(star.arms.size()), star.total});
-    for (const auto& [arm, siemens] : star.arms) {
+    for (const auto& [arm, conductance] : star.arms) {
       arms_.push_back(arm);
-      siemens_.push_back(siemens);
+      siemens_.push_back(conductance);
     }
   }
   turn_[from] = static_cast<std::uint32_t>(stars_.size());
