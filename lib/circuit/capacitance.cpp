@@ -1,6 +1,6 @@
 #include "circuit/capacitance.h"
 
-#include <numeric>
+#include "circuit/clusters.h"
 
 namespace lugwise {
 
@@ -17,24 +17,18 @@ std::optional<ElementId> capacitor_between(const Harness& harness, PointId a, Po
 }
 
 bool measured_alone(const Harness& harness, const Circuit& circuit, ElementId capacitor) {
-  std::vector<std::uint32_t> joined(circuit.points);
-  std::iota(joined.begin(), joined.end(), 0U);
-  const auto root = [&](std::uint32_t point) {
-    while (joined[point] != point) point = joined[point] = joined[joined[point]];
-    return point;
-  };
-  const auto join = [&](PointId a, PointId b) { joined[root(a.index)] = root(b.index); };
-  for (const Branch& branch : circuit.branches) join(branch.a, branch.b);
+  Clusters clusters(circuit.points);
+  for (const Branch& branch : circuit.branches) clusters.join(branch.a.index, branch.b.index);
   for (const std::vector<PointId>& module : circuit.modules) {
-    for (const PointId point : module) join(module.front(), point);
+    for (const PointId point : module) clusters.join(module.front().index, point.index);
   }
   for (std::uint32_t i = 0; i < harness.elements().size(); ++i) {
     const Element& element = harness.elements()[i];
     const bool there = circuit.has(element.a) && circuit.has(element.b);
     if (element.kind == ElementKind::Capacitor && there && ElementId{i} != capacitor)
-      join(element.a, element.b);
+      clusters.join(element.a.index, element.b.index);
   }
-  return root(harness[capacitor].a.index) != root(harness[capacitor].b.index);
+  return !clusters.together(harness[capacitor].a.index, harness[capacitor].b.index);
 }
 
 Band farads_of(const Harness& harness, ElementId capacitor) {

@@ -1,9 +1,9 @@
 #include "fault/fault.h"
 
 #include <algorithm>
-#include <numeric>
 #include <set>
 
+#include "circuit/clusters.h"
 #include "fault/inside/misplaced.h"
 #include "fault/kind.h"
 
@@ -185,21 +185,15 @@ class Lister {
 // What metal joins in every place of every control, cavity open or closed: a bridge between two such points is there on
 // purpose and does no harm.
 std::vector<std::uint32_t> joined_for_good(const Harness& harness, const Circuit& circuit) {
-  std::vector<std::uint32_t> group(harness.points().size());
-  std::iota(group.begin(), group.end(), 0U);
-  const auto root = [&](std::uint32_t at) {
-    while (group[at] != at) at = group[at] = group[group[at]];
-    return at;
-  };
+  Clusters clusters(harness.points().size());
   for (const Branch& branch : circuit.branches) {
     if (branch.element.index == kNoElement) continue;
     const Element& element = harness[branch.element];
     const bool metal = element.kind == ElementKind::Joint || element.kind == ElementKind::Blob ||
                        element.kind == ElementKind::Wire || element.kind == ElementKind::Contact;
-    if (metal && element.when == Conducts::Always) group[root(branch.a.index)] = root(branch.b.index);
+    if (metal && element.when == Conducts::Always) clusters.join(branch.a.index, branch.b.index);
   }
-  for (std::uint32_t i = 0; i < group.size(); ++i) group[i] = root(i);
-  return group;
+  return clusters.of_each();
 }
 
 }  // namespace

@@ -7,6 +7,7 @@
 #include <cstdint>
 #include <utility>
 
+#include "source/fingerprint.h"
 #include "source/nearest.h"
 
 namespace lugwise {
@@ -20,23 +21,22 @@ constexpr int kFurther = 6;
 constexpr std::size_t kNearest = 3;
 constexpr std::size_t kMostTyped = 400;  // longer than any fault's words are worth comparing
 
-// FNV-1a of 64 bits (IETF draft-eastlake-fnv: the offset and the prime), stirred once more at the end.
+// Stirred once more at the end: neighbours in the text are to be strangers as numbers.
 class Hash {
  public:
   void add(std::string_view text) {
-    for (const char letter : text) add_byte(static_cast<unsigned char>(letter));
-    add_byte(0);
+    whole_.add(text);
+    whole_.add_byte(0);
   }
   std::uint64_t value() const {
-    std::uint64_t x = value_;
+    std::uint64_t x = whole_.value();
     x = (x ^ (x >> 30)) * 0xbf58476d1ce4e5b9ULL;
     x = (x ^ (x >> 27)) * 0x94d049bb133111ebULL;
     return x ^ (x >> 31);
   }
 
  private:
-  void add_byte(unsigned char byte) { value_ = (value_ ^ byte) * 0x100000001b3ULL; }
-  std::uint64_t value_ = 0xcbf29ce484222325ULL;
+  Fingerprint whole_;
 };
 
 std::vector<std::string> names_of(const Harness& harness, const std::vector<PointId>& points) {

@@ -21,6 +21,7 @@
 #include "plan/inside/survey.h"
 #include "plan/inside/sweeps.h"
 #include "plan/inside/unseen.h"
+#include "source/fingerprint.h"
 
 namespace lugwise {
 
@@ -511,12 +512,12 @@ class Planner {
     }
   }
 
-  // FNV-1a over what the plan is made from and what it asks: the same steps, the same id.
+  // Of what the plan is made from and what it asks: the same steps, the same id.
   std::string identity(const std::string& harness_id) const {
-    std::uint64_t hash = 14695981039346656037ULL;
+    Fingerprint whole;
     const auto add = [&](std::string_view text) {
-      for (const char c : text) hash = (hash ^ static_cast<unsigned char>(c)) * 1099511628211ULL;
-      hash = (hash ^ 0x1f) * 1099511628211ULL;
+      whole.add(text);
+      whole.add_byte(0x1f);
     };
     add(harness_id);
     add(options_.stage ? harness_.stages()[*options_.stage].name : "");
@@ -536,6 +537,7 @@ class Planner {
       for (PointId point : step.wiggled) add(harness_[point].name);
       for (PointId point : step.lifted) add(harness_[point].name);
     }
+    const std::uint64_t hash = whole.value();
     return fmt::format("{:06x}", (hash ^ hash >> 24 ^ hash >> 48) & 0xffffff);
   }
 

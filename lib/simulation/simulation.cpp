@@ -2,13 +2,14 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cmath>
-#include <cstring>
 #include <string_view>
 
 #include "circuit/capacitance.h"
 #include "handling/handling.h"
 #include "simulation/meter_in_use.h"
+#include "source/fingerprint.h"
 
 namespace lugwise {
 namespace {
@@ -28,19 +29,17 @@ constexpr std::array kPlaces{1.0, 2.5, 5.0, 7.5, 9.0};
 class PlaceHash {
  public:
   void add(std::string_view text) {
-    for (const char letter : text) add_byte(static_cast<unsigned char>(letter));
-    add_byte(0);
+    whole_.add(text);
+    whole_.add_byte(0);
   }
   void add(double value) {
-    std::uint64_t bits = 0;
-    std::memcpy(&bits, &value, sizeof bits);
-    for (int i = 0; i < 8; ++i) add_byte(static_cast<unsigned char>(bits >> (8 * i)));
+    const auto bits = std::bit_cast<std::uint64_t>(value);
+    for (int i = 0; i < 8; ++i) whole_.add_byte(static_cast<unsigned char>(bits >> (8 * i)));
   }
-  std::uint64_t value() const { return value_; }
+  std::uint64_t value() const { return whole_.value(); }
 
  private:
-  void add_byte(unsigned char byte) { value_ = (value_ ^ byte) * 0x100000001b3ULL; }
-  std::uint64_t value_ = 0xcbf29ce484222325ULL;
+  Fingerprint whole_;
 };
 
 std::uint64_t number_of(const Harness& harness, const Observation& seen, const Range& range,

@@ -2,8 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
+#include "circuit/clusters.h"
 #include "expectation/corner.h"
 #include "expectation/expectation.h"
 
@@ -12,19 +12,6 @@ namespace {
 
 constexpr Ohms kMetal = 2;      // what shows no more is a conductor, not a part
 constexpr double kShare = 0.1;  // of the current: less is not drawn as its path
-
-class Joined {
- public:
-  explicit Joined(std::size_t points) : root_(points) { std::iota(root_.begin(), root_.end(), 0u); }
-  std::size_t find(std::size_t point) {
-    while (root_[point] != point) point = root_[point] = root_[root_[point]];
-    return point;
-  }
-  void join(std::size_t a, std::size_t b) { root_[find(a)] = find(b); }
-
- private:
-  std::vector<std::size_t> root_;
-};
 
 }  // namespace
 
@@ -46,7 +33,7 @@ std::vector<Live> live_points(const Harness& harness, const Circuit& circuit,
     }
   }
   if (!tip || !sleeve) return {};
-  Joined metal(circuit.points), any(circuit.points);
+  Clusters metal(circuit.points), any(circuit.points);
   for (const Branch& branch : circuit.branches) {
     any.join(branch.a.index, branch.b.index);
     const ElementKind kind = harness[branch.element].kind;
@@ -55,10 +42,10 @@ std::vector<Live> live_points(const Harness& harness, const Circuit& circuit,
     if (!part && ohms_at(branch, Corner::Nominal) <= kMetal) metal.join(branch.a.index, branch.b.index);
   }
   std::vector<Live> live(circuit.points, Live::Dead);
-  const std::size_t hot = metal.find(tip->index), ground = metal.find(sleeve->index);
-  const std::size_t all_hot = any.find(tip->index), all_ground = any.find(sleeve->index);
-  for (std::size_t i = 0; i < live.size(); ++i) {
-    const std::size_t on = metal.find(i), all = any.find(i);
+  const std::uint32_t hot = metal.of(tip->index), ground = metal.of(sleeve->index);
+  const std::uint32_t all_hot = any.of(tip->index), all_ground = any.of(sleeve->index);
+  for (std::uint32_t i = 0; i < live.size(); ++i) {
+    const std::uint32_t on = metal.of(i), all = any.of(i);
     if (on == hot && on == ground)
       live[i] = Live::Both;
     else if (on == hot)

@@ -3,8 +3,9 @@
 #include <algorithm>
 #include <functional>
 #include <map>
-#include <numeric>
 #include <set>
+
+#include "circuit/clusters.h"
 
 namespace lugwise::fault::inside {
 namespace {
@@ -101,21 +102,15 @@ class Misplacer {
     return small && element.when == Conducts::Always;
   }
 
-  static std::uint32_t root(std::vector<std::uint32_t>& parent, std::uint32_t at) {
-    while (parent[at] != at) at = parent[at] = parent[parent[at]];
-    return at;
-  }
-
   void find_nets() {
-    net_.resize(harness_.points().size());
-    std::iota(net_.begin(), net_.end(), 0U);
+    Clusters clusters(harness_.points().size());
     const auto counts = [&](const Element& element) {
       return lasting(element) && there(element.a) && there(element.b);
     };
     for (const Element& element : harness_.elements()) {
-      if (counts(element)) net_[root(net_, element.a.index)] = root(net_, element.b.index);
+      if (counts(element)) clusters.join(element.a.index, element.b.index);
     }
-    for (std::uint32_t i = 0; i < net_.size(); ++i) net_[i] = root(net_, i);
+    net_ = clusters.of_each();
     elements_in_.resize(net_.size());
     for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) {
       const Element& element = harness_.elements()[i];
@@ -138,11 +133,9 @@ class Misplacer {
 
   bool falls_apart(std::uint32_t net, const std::vector<Moved>& moved) const {
     std::map<std::uint32_t, std::uint32_t> number;
-    std::vector<std::uint32_t> parent;
+    Clusters clusters(4 * elements_in_[net].size());  // its two ends, and where they were moved to
     const auto at = [&](PointId point) {
-      const auto [known, fresh] = number.emplace(point.index, static_cast<std::uint32_t>(parent.size()));
-      if (fresh) parent.push_back(known->second);
-      return known->second;
+      return number.emplace(point.index, static_cast<std::uint32_t>(number.size())).first->second;
     };
     for (ElementId id : elements_in_[net]) {
       PointId a = harness_[id].a;
@@ -152,14 +145,13 @@ class Misplacer {
       for (const Moved& each : moved) {
         if (each.element == id) (a == each.from ? a : b) = each.to;
       }
-      const std::uint32_t from = root(parent, at(a));
-      parent[from] = root(parent, at(b));
+      clusters.join(at(a), at(b));
     }
     // Solder that holds nothing any more is no point of anybody's.
     std::optional<std::uint32_t> first;
     for (const auto& [point, place] : number) {
       if (harness_.points()[point].role == PointRole::Solder) continue;
-      const std::uint32_t here = root(parent, place);
+      const std::uint32_t here = clusters.of(place);
       if (first && *first != here) return true;
       first = here;
     }

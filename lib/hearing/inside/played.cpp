@@ -4,6 +4,7 @@
 #include <cmath>
 #include <utility>
 
+#include "circuit/clusters.h"
 #include "hearing/inside/potential.h"
 #include "network/network.h"
 
@@ -35,23 +36,6 @@ std::vector<Outlet> outlets_of(const Harness& harness, const Circuit& circuit) {
   }
   return outlets;
 }
-
-// Which points hang together through less than so many ohms a piece.
-class Clusters {
- public:
-  explicit Clusters(std::size_t points) : above_(points) {
-    for (std::size_t i = 0; i < points; ++i) above_[i] = static_cast<std::uint32_t>(i);
-  }
-  std::uint32_t of(std::uint32_t point) {
-    while (above_[point] != point) point = above_[point] = above_[above_[point]];
-    return point;
-  }
-  void join(std::uint32_t a, std::uint32_t b) { above_[of(a)] = of(b); }
-  bool together(std::uint32_t a, std::uint32_t b) { return of(a) == of(b); }
-
- private:
-  std::vector<std::uint32_t> above_;
-};
 
 Ohms nominal(const Branch& branch) { return branch.ohms.nominal * branch.at_nominal; }
 

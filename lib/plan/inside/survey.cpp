@@ -7,6 +7,7 @@
 #include <map>
 #include <numeric>
 
+#include "circuit/clusters.h"
 #include "dictionary/dictionary.h"
 #include "expectation/corner.h"
 
@@ -285,21 +286,15 @@ class View {
 
   // Which points are still together without a branch: by anything, or only by what has no ohms at its lowest.
   std::vector<std::uint32_t> groups_without(std::uint32_t skip, bool no_ohms) const {
-    std::vector<std::uint32_t> parent(circuit_.points);
-    std::iota(parent.begin(), parent.end(), 0U);
-    const auto root = [&](std::uint32_t at) {
-      while (parent[at] != at) at = parent[at] = parent[parent[at]];
-      return at;
-    };
+    Clusters clusters(circuit_.points);
     for (std::uint32_t b = 0; b < lowest_.size(); ++b) {
       if (b == skip || (no_ohms && lowest_[b].ohms != 0)) continue;
-      parent[root(lowest_[b].a)] = root(lowest_[b].b);
+      clusters.join(lowest_[b].a, lowest_[b].b);
     }
     for (const auto& module : circuit_.modules) {
-      for (PointId point : module) parent[root(point.index)] = root(module.front().index);
+      for (PointId point : module) clusters.join(point.index, module.front().index);
     }
-    for (std::uint32_t i = 0; i < parent.size(); ++i) parent[i] = root(i);
-    return parent;
+    return clusters.of_each();
   }
 
   void add_short(std::size_t f) {
