@@ -1,14 +1,12 @@
 // How the work grows with the wires, stage by stage, on looms far larger than any instrument. `exponent` is the slope of the
 // logarithm of time over that of wires since the smallest size; tests/bench/growth draws it.
 //
-//   parsing       yaml-cpp alone, text to nodes
-//   reading       text to harness, yaml-cpp's part in it
+//   reading       text to harness, most of it yaml-cpp's
 //   checking      all warnings about a drawing
 //   circuit       what conducts in one setting
 //   solving       the network of it: places, edges, blocks and their tree
 //   expecting     one reading, from the harness: at the plug, and from end to end
 #include <benchmark/benchmark.h>
-#include <yaml-cpp/yaml.h>
 
 #include <cmath>
 #include <ctime>
@@ -48,11 +46,6 @@ void measure(benchmark::State& state, const Work& work) {
   seconds[size] = static_cast<double>(spent) / CLOCKS_PER_SEC / static_cast<double>(state.iterations());
   const auto [least, then] = *seconds.begin();
   if (size > least) state.counters["exponent"] = std::log(seconds[size] / then) / std::log(size / least);
-}
-
-void parsing(benchmark::State& state) {
-  const std::string text = loom(wires(state));
-  measure(state, [&] { benchmark::DoNotOptimize(YAML::Load(text)); });
 }
 
 void reading(benchmark::State& state) {
@@ -97,7 +90,6 @@ void expecting_end_to_end(benchmark::State& state) {
 #define LUGWISE_GROWTH(work)                                                                    \
   BENCHMARK(work)->ArgName("wires")->Arg(10'000)->Arg(20'000)->Arg(50'000)->Arg(100'000)->Unit( \
       benchmark::kMillisecond)
-LUGWISE_GROWTH(parsing);
 LUGWISE_GROWTH(reading);
 LUGWISE_GROWTH(checking);
 LUGWISE_GROWTH(circuit);

@@ -56,14 +56,9 @@ inline std::uint32_t find_root(std::vector<std::uint32_t>& parent, std::uint32_t
   return at;
 }
 
-}  // namespace lugwise::network::inside
-
-namespace lugwise {
-
 // A place is one point, or several that zero ohms make one.
-struct Network::Shape {
-  using Edge = network::inside::Edge;
-  using Lists = network::inside::Lists;
+struct Topology {
+  Topology(std::size_t points, const std::vector<Resistor>& resistors);
 
   std::vector<std::uint32_t> place;      // of each point
   std::vector<std::uint32_t> component;  // of each place
@@ -94,7 +89,7 @@ struct Network::Shape {
 
   // Where a place stands among those of a block; the same of both ends of each of the block's edges.
   std::uint32_t seat(std::uint32_t block, std::uint32_t place) const;
-  network::inside::Seats seats_of_edges(std::uint32_t block) const;
+  Seats seats_of_edges(std::uint32_t block) const;
 };
 
-}  // namespace lugwise
+}  // namespace lugwise::network::inside

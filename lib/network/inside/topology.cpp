@@ -1,4 +1,4 @@
-#include "network/inside/shape.h"
+#include "network/inside/topology.h"
 
 #include <algorithm>
 #include <boost/graph/biconnected_components.hpp>
@@ -78,11 +78,16 @@ template <>
 struct boost::graph_traits<const lugwise::network::inside::Web>
     : boost::graph_traits<lugwise::network::inside::Web> {};
 
-namespace lugwise {
+namespace lugwise::network::inside {
 
-using namespace network::inside;
+Topology::Topology(std::size_t points, const std::vector<Resistor>& resistors) {
+  merge_points(points, resistors);
+  merge_resistors(resistors);
+  find_blocks();
+  plant_tree();
+}
 
-void Network::Shape::merge_points(std::size_t points, const std::vector<Resistor>& resistors) {
+void Topology::merge_points(std::size_t points, const std::vector<Resistor>& resistors) {
   std::vector<std::uint32_t> roots(points);
   std::iota(roots.begin(), roots.end(), 0U);
   for (const Resistor& r : resistors) {
@@ -103,7 +108,7 @@ void Network::Shape::merge_points(std::size_t points, const std::vector<Resistor
 }
 
 // Sorted by their places, the lower first: the one counting sort after the other.
-void Network::Shape::merge_resistors(const std::vector<Resistor>& resistors) {
+void Topology::merge_resistors(const std::vector<Resistor>& resistors) {
   std::vector<std::pair<std::uint32_t, std::uint32_t>> by_place;
   by_place.reserve(resistors.size());
   const auto ends = [&](std::uint32_t i) {
@@ -133,7 +138,7 @@ void Network::Shape::merge_resistors(const std::vector<Resistor>& resistors) {
   resistors_of = Lists(edges.size(), members);
 }
 
-void Network::Shape::find_blocks() {
+void Topology::find_blocks() {
   const Web web(places(), edges);
   const boost::typed_identity_property_map<std::size_t> itself;
   const auto by_place = boost::vertex_index_map(itself);
@@ -162,7 +167,7 @@ void Network::Shape::find_blocks() {
   blocks_at = Lists(places(), places_in);
 }
 
-void Network::Shape::plant_tree() {
+void Topology::plant_tree() {
   parent.assign(block_edges.size(), kNone);
   parent_seat.assign(block_edges.size(), 0);
   block_above.assign(places(), kNone);
@@ -199,7 +204,7 @@ void Network::Shape::plant_tree() {
       Lists(places() == 0 ? 0 : *std::max_element(component.begin(), component.end()) + 1, by_component);
 }
 
-std::vector<Stretch> Network::Shape::way(std::uint32_t a, std::uint32_t b) const {
+std::vector<Stretch> Topology::way(std::uint32_t a, std::uint32_t b) const {
   std::vector<Stretch> from_a;
   std::vector<Stretch> from_b;
   while (a != b) {
@@ -221,11 +226,11 @@ std::vector<Stretch> Network::Shape::way(std::uint32_t a, std::uint32_t b) const
   return from_a;
 }
 
-std::uint32_t Network::Shape::seat(std::uint32_t block, std::uint32_t at) const {
+std::uint32_t Topology::seat(std::uint32_t block, std::uint32_t at) const {
   return parent[block] == at ? parent_seat[block] : seat_above[at];
 }
 
-Seats Network::Shape::seats_of_edges(std::uint32_t block) const {
+Seats Topology::seats_of_edges(std::uint32_t block) const {
   Seats seats;
   seats.reserve(block_edges[block].size());
   for (std::uint32_t e : block_edges[block])
@@ -233,4 +238,4 @@ Seats Network::Shape::seats_of_edges(std::uint32_t block) const {
   return seats;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::network::inside
