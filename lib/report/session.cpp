@@ -133,6 +133,9 @@ void add_step(Screen& screen, const Session& session) {
   } else if (ask.kind == Ask::Kind::Again && ask.probe.worked) {
     screen.labelled("First",
                     fmt::format("work {} a dozen times, from end to end", harness[*ask.probe.worked].name));
+  } else if (ask.above) {
+    screen.labelled("Why", fmt::format("OL on {} says only that it is above {}: a higher range now",
+                                       range_name(ask.above->top), range_name(ask.above->top)));
   } else if (ask.kind == Ask::Kind::Again) {
     screen.labelled("Why", ask.probe.again ? "all rests on this reading: press the tips on bare metal"
                                            : "this reading fits nothing that the others allow");

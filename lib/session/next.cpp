@@ -1,6 +1,7 @@
 // What a session asks for next.
 
 #include <algorithm>
+#include <map>
 #include <utility>
 
 #include "record/spot.h"
@@ -56,10 +57,40 @@ bool Session::ask_probe(const NextProbe& probe) {
     if (deed.kind == EntryKind::Skipped && there) return false;
     if (deed.weighed() && there && same_range(deed.seen, place)) return false;
   }
+  if (too_low_again(place)) return false;
   ask_.kind = Ask::Kind::Probe;
   ask_.step = std::move(step);
   ask_.probe = probe;
+  tell_of_too_low();
   return true;
+}
+
+// OL on a range lower than the one asked for was entered there again: a higher one is asked for once.
+bool Session::too_low_again(const Observation& place) const {
+  if (!place.range || place.action != Action::Read) return false;
+  std::map<Ohms, int> low;
+  for (const Deed& deed : record_.deeds) {
+    const bool stands = deed.kind == EntryKind::Reading && !deed.aside.is(Aside::Kind::Undone);
+    if (stands && same_spot(deed.seen, place) && deed.seen.shows == Shows::OverRange && deed.seen.range &&
+        deed.seen.range->top < place.range->top)
+      ++low[deed.seen.range->top];
+  }
+  // On the range of the plan's own step a reading may have been wrong, and confirmed, before more was asked for.
+  const auto step = std::find_if(plan_.steps.begin(), plan_.steps.end(), [&](const Step& each) {
+    return takes_reading(each) && same_spot(spot_of(*harness_, each), place);
+  });
+  return std::any_of(low.begin(), low.end(), [&](const auto& one) {
+    const bool as_planned = step != plan_.steps.end() && one.first >= step->range.top;
+    return one.second >= (as_planned ? 3 : 2);
+  });
+}
+
+// Where the reading before was OL on a lower range than is asked for now.
+void Session::tell_of_too_low() {
+  const Deed* const last = last_at(spot_of(*harness_, ask_.step));
+  if (!last || last->kind != EntryKind::Reading || last->seen.shows != Shows::OverRange) return;
+  if (ask_.step.kind == StepKind::Read && last->seen.range && last->seen.range->top < ask_.step.range.top)
+    ask_.above = last->seen.range;
 }
 
 // A reading once more, perhaps after a control was worked or with another cable; not a third time.
@@ -78,6 +109,7 @@ bool Session::ask_again(std::size_t observation, std::ptrdiff_t most) {
   if (again >= most) return false;
   ask_.kind = Ask::Kind::Again;
   ask_.step = step_of(place);
+  tell_of_too_low();
   return true;
 }
 

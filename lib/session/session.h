@@ -44,7 +44,8 @@ struct Ask {
   int place = 0;              // Step, Recheck: the how-many-th
   int of = 0;                 // of how many
   bool after_repair = false;  // Recheck: the step is one of the plan after the repair, not of the whole one
-  NextProbe probe;            // Probe: what each outcome would mean; Again: what is done before, if anything
+  std::optional<Range> above = {};  // Probe, Again: it was OL on this lower range, which says too little
+  NextProbe probe;  // Probe: what each outcome would mean; Again: what is done before, if anything
 };
 
 // What became of a line.
@@ -152,6 +153,8 @@ class Session {
   bool ask_step(const Step& step, Ask::Kind kind);
   bool ask_probe(const NextProbe& probe);
   bool ask_again(const NextProbe& probe);
+  bool too_low_again(const Observation& place) const;
+  void tell_of_too_low();
   bool choose_recheck();
   const Step* next_open() const;
   struct Recheck {

@@ -2,8 +2,8 @@
 
 #include <algorithm>
 #include <array>
-#include <bit>
 #include <cmath>
+#include <cstring>
 #include <string_view>
 
 #include "circuit/capacitance.h"
@@ -33,7 +33,8 @@ class PlaceHash {
     whole_.add_byte(0);
   }
   void add(double value) {
-    const auto bits = std::bit_cast<std::uint64_t>(value);
+    std::uint64_t bits = 0;
+    std::memcpy(&bits, &value, sizeof bits);
     for (int i = 0; i < 8; ++i) whole_.add_byte(static_cast<unsigned char>(bits >> (8 * i)));
   }
   std::uint64_t value() const { return whole_.value(); }

@@ -10,6 +10,7 @@
 #include "intake/complaint.h"
 #include "support/bench.h"
 #include "support/catch.h"
+#include "support/harness_from.h"
 #include "support/slow_build.h"
 
 using namespace lugwise;
@@ -192,4 +193,74 @@ TEST_CASE("with the sleeve's wire off, the strings are asked before the cavity",
   const Diagnosis diagnosis = diagnose(harness, seen, {});
   REQUIRE(diagnosis.next);
   CHECK(diagnosis.next->access.depth == 0);
+}
+
+namespace {
+
+Diagnosis heard_on(const Netlist& netlist, const char* complaint) {
+  const ComplaintFound heard = read_complaint(complaint, netlist.harness);
+  REQUIRE(heard.heard);
+  DiagnosisOptions options;
+  options.scope = scope_of(plan_for(netlist.harness, netlist.id, {}));
+  return diagnose(netlist.harness, {}, options, {*heard.heard});
+}
+
+Netlist fernhollow(int number) {
+  for (const std::string& path : worked_harnesses()) {
+    if (path.ends_with("-" + std::to_string(number) + ".yaml")) return worked_harness(path);
+  }
+  throw std::logic_error("no such harness");
+}
+
+}  // namespace
+
+// Common practice, no source: the plug is read first, whatever is silent.
+TEST_CASE("a silent instrument is read at the plug first, though its covers are within reach",
+          "[diagnosis]") {
+  const Netlist netlist = fernhollow(12);
+  const Diagnosis found = heard_on(netlist, "silent");
+  REQUIRE(found.next);
+  for (const PointId point : {found.next->a, found.next->b})
+    CHECK(netlist.harness[point].role == PointRole::Plug);
+}
+
+// Common practice, no source: strings to sleeve before a cavity is opened for shields.
+TEST_CASE(
+    "a buzz that stops on touch begins with the string ground, and opens nothing before what is outside",
+    "[diagnosis]") {
+  for (const int number : {4, 6}) {
+    const Netlist netlist = fernhollow(number);
+    const Diagnosis found = heard_on(netlist, "buzzes until touched");
+    REQUIRE(found.first.size() == 3);
+    CHECK(netlist.harness[found.first[0].a].name == "jack.plug-sleeve");
+    CHECK(netlist.harness[found.first[0].b].name == "hardware.strings");
+    CHECK(found.first[1].access.depth == 0);
+    CHECK(found.first[2].access.depth > 0);
+  }
+}
+
+TEST_CASE("where a switch mutes it all, silent still says what is broken where it should sound",
+          "[diagnosis]") {
+  const Netlist netlist = netlist_from(R"(
+lugwise: 1
+name: Fernhollow 62
+parts:
+  single: {kind: pickup, dcr: 6.2k}
+  kill: {kind: switch, lugs: [in, out], positions: {play: [[in, out]], mute: []}}
+  volume: {kind: pot, track: 250k, taper: audio}
+  jack: {kind: jack}
+joints:
+  - [kill.in, single.hot]
+  - [volume.case, single.ground, volume.1]
+wires:
+  - [kill.out, volume.3]
+  - [volume.2, jack.tip]
+  - [volume.case, jack.sleeve]
+)");
+  const Diagnosis found = heard_on(netlist, "silent");
+  REQUIRE_FALSE(found.suspects.empty());
+  CHECK(found.suspects.front().heard.front().weight > 0);
+  CHECK(std::any_of(found.suspects.begin(), found.suspects.end(), [](const Suspect& each) {
+    return each.fault.mode == Mode::Open && each.fault.site == Site::Coil;
+  }));
 }

@@ -21,6 +21,9 @@ IMPURE_WORDS = re.compile(
     r"\b(?:std::)?(cout|cerr|clog|cin|printf|fprintf|puts|fopen|getenv|system_clock|steady_clock|random_device"
     r"|exit|abort|terminate|setlocale)\b(?=\s*(?:\(|<<|>>|::|\{))|\bfmt::print\b|\busing namespace std\b")
 
+# Debian 12 builds the page with libc++ 13, which has none of these.
+NOT_IN_THE_PAGE = re.compile(r"\bstd::(ranges|views|bit_cast|format|source_location|jthread)\b")
+
 
 def top_level_problems(root):
     names = {p.name for p in root.iterdir() if not p.name.startswith(".") and not p.name.startswith("build")}
@@ -63,6 +66,9 @@ def purity_problems(root):
         for match in IMPURE_WORDS.finditer(code):
             line = code.count("\n", 0, match.start()) + 1
             problems.append(f"{place(path, root)}:{line}: {match.group()} has no place in lib/")
+        for match in NOT_IN_THE_PAGE.finditer(code):
+            line = code.count("\n", 0, match.start()) + 1
+            problems.append(f"{place(path, root)}:{line}: {match.group()} is unknown where the page is built")
     return problems
 
 
@@ -166,7 +172,23 @@ def page_problems(root):
     return problems
 
 
+def one_sided_problems(root):
+    """A comparison that scales its margin by one side only; its maintainers advise against it."""
+    return [f"{place(path, root)}: compare with WithinRel and WithinAbs" for path in files(root / "tests")
+            if re.search(r"\bApprox\b", bare(path.read_text()))]
+
+
 class Habits(unittest.TestCase):
+    def test_what_many_tests_go_through_is_there(self):
+        """They go through all files of a folder, and of an empty one all would be well."""
+        for pattern, least in (("fernhollow-*.yaml", 20), ("jobs/*.yaml", 9), ("meters/*.yaml", 3), ("parts/*.yaml", 4)):
+            self.assertGreaterEqual(len(list((ROOT / "harnesses").glob(pattern))), least, pattern)
+        for pattern, least in (("*.case", 50), ("bad/*.yaml", 250)):
+            self.assertGreaterEqual(len(list((ROOT / "tests/cases").glob(pattern))), least, pattern)
+
+    def test_numbers_are_compared_with_a_margin_on_both_sides(self):
+        self.assertEqual(one_sided_problems(ROOT), [])
+
     def test_the_top_level_holds_only_what_belongs_there(self):
         self.assertEqual(top_level_problems(ROOT), [])
 
@@ -211,6 +233,7 @@ class Habits(unittest.TestCase):
                 "lib/low/deep/er/x.cpp": "",
                 "lib/low/clock.cpp": '#include <chrono>\nauto t = "std::cout << 1";  // std::cerr << 2\n',
                 "lib/low/loud.cpp": "void f() {\n  std::cout << 1;\n}\n",
+                "lib/low/new.cpp": "void f() {\n  std::ranges::sort(a);\n}\n",
                 "lib/low/quiet.cpp": "auto a = circuit.exit; int abort_count = 1'000; char c = 'x'; // exit()\n",
                 "lib/low/two.h": "#pragma once\nnamespace lugwise {\nstruct Effort {\n  struct In {};\n};\n}\n",
                 "lib/low/three.cpp": "namespace lugwise {\nnamespace {\nstruct Effort {};\n}\nvoid f() { struct In {}; }\n}\n",
@@ -219,6 +242,7 @@ class Habits(unittest.TestCase):
                 "lib/high/inside/own.h": "#pragma once\nnamespace lugwise {\nstruct Own {};\n}\n",
                 "app/solder.cpp": "// a coil\nint wiggled = 0;\nauto text = \"lug\";\n",
                 "tests/elsewhere/x.cpp": "",
+                "tests/low/near_test.cpp": "CHECK(x == Approx(1));\n",
                 "tests/low/speed_run.py": "unittest.main()\n",
             })
             def first(problems):
@@ -227,7 +251,8 @@ class Habits(unittest.TestCase):
             self.assertEqual(first(name_problems(root)), ["lib/low/misc.h"])
             self.assertEqual(first(twin_problems(root)), ["lib/low/twin.h"])
             self.assertEqual(first(header_problems(root)), ["lib/high/twin.h"])
-            self.assertEqual(first(purity_problems(root)), ["lib/low/clock.cpp:1", "lib/low/loud.cpp:2"])
+            self.assertEqual(first(one_sided_problems(root)), ["tests/low/near_test.cpp"])
+            self.assertEqual(first(purity_problems(root)), ["lib/low/clock.cpp:1", "lib/low/loud.cpp:2", "lib/low/new.cpp:2"])
             self.assertEqual(first(unbuilt_problems(root)),
                              ["tests/elsewhere/x.cpp", "tests/low/speed_run.py", "lib/low/deep/er/x.cpp"])
             self.assertEqual(first(namesake_problems(root)), ["lib/low/two.h:3"])

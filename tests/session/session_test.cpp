@@ -393,3 +393,46 @@ TEST_CASE("a reading with a lead off is asked for once more with that lead off",
   CHECK(session.record().deeds[0].aside.is(Aside::Kind::TakenAgain));
   CHECK(session.record().deeds[1].seen.lifted == deed.seen.lifted);
 }
+
+TEST_CASE("an OL on too low a range is asked for on a higher one once, and then the session goes on",
+          "[session]") {
+  const Netlist netlist = fernhollow(1);
+  Session session = begun(netlist);
+  prepare(session);
+  REQUIRE(session.ask().kind == Ask::Kind::Step);
+  const PointId a = session.ask().step.a;
+  REQUIRE(session.ask().step.range.top == 20e3);
+  session.take("OL on 2k");
+  CHECK(session.ask().kind == Ask::Kind::Again);
+  CHECK(session.ask().step.range.top == 20e3);
+  REQUIRE(session.ask().above);
+  CHECK(session.ask().above->top == 2e3);
+  session.take("OL on 2k");
+  CHECK(session.ask().kind == Ask::Kind::Step);
+  CHECK((session.ask().step.a != a || session.ask().step.kind == StepKind::Sweep));
+  CHECK(session.diagnosis().verdict == Verdict::Unfinished);
+  CHECK(session.diagnosis().readings.back().doubtful);
+}
+
+// Each probe is answered with OL on the lowest range, whatever was asked for.
+TEST_CASE("no session asks endlessly for what is entered as OL on too low a range", "[session]") {
+  for (const int number : {1, 2}) {
+    const Netlist netlist = fernhollow(number);
+    Session session = begun(netlist);
+    prepare(session);
+    int entries = 0;
+    for (; entries < 200; ++entries) {
+      const Ask::Kind kind = session.ask().kind;
+      if (kind == Ask::Kind::Verdict || kind == Ask::Kind::Finished) break;
+      const StepKind step = session.ask().step.kind;
+      const char* const typed = kind == Ask::Kind::Prepare       ? ""
+                                : step == StepKind::Sweep        ? "smooth"
+                                : step == StepKind::Wiggle       ? "steady"
+                                : session.ask().step.capacitance ? "skip"
+                                                                 : "OL on 200";
+      if (session.take(typed).kind == Reply::Kind::Refused) session.take("skip");
+    }
+    INFO(netlist.harness.name << ": " << entries << " entries");
+    CHECK(entries < 200);
+  }
+}

@@ -84,6 +84,12 @@ std::string Reasoning::advice_if_right() const {
           "Reading {} says only that it is above {}, as it should be: take it again on the {} range.",
           number_of(*again_), range_name(low.range.top), range_name(enough.top));
     }
+    case Reason::StillTooLow: {
+      const Comparison& low = answer_.readings[too_low().front()];
+      return fmt::format(
+          "Reading {} still says only that it is above {}, and stays in doubt: go on with the plan.",
+          number_of(low.observation), range_name(low.range.top));
+    }
     case Reason::CameAndWent:
       return was_open(*again_)
                  ? fmt::format(

@@ -133,6 +133,11 @@ void CandidateSearch::suppose(const std::vector<Candidate>& taken) {
   reader_.know(std::move(given));
 }
 
+bool CandidateSearch::at_plug(const Candidate& of) const {
+  const auto plug = [&](std::uint32_t seat) { return harness_[points_[seat]].role == PointRole::Plug; };
+  return plug(of.i) && plug(of.j);
+}
+
 bool CandidateSearch::on_sleeve(const Candidate& of) const {
   const auto sleeve = [&](std::uint32_t seat) {
     const Point& point = harness_[points_[seat]];

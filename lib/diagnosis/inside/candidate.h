@@ -78,7 +78,8 @@ class CandidateSearch {
   // Of a candidate of the last call.
   const Setting& setting(const Candidate& of) const { return searched_[of.setting]; }
   PointId point(std::uint32_t seat) const { return points_[seat]; }
-  // Whether one tip stands on the sleeve of the far plug, where the clip usually goes first.
+  // Whether both tips stand on the far plug; or one on its sleeve, where the clip usually goes first.
+  bool at_plug(const Candidate& of) const;
   bool on_sleeve(const Candidate& of) const;
   Access access(const Candidate& of) const;
   State state(const Candidate& of) const;

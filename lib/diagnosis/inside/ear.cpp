@@ -34,11 +34,6 @@ std::size_t heard_as(const Hypothesis& hypothesis, std::size_t size) {
   return size;
 }
 
-bool is_hum(Sound sound) {
-  return sound == Sound::Buzzes || sound == Sound::BuzzesUntilTouched || sound == Sound::Hums ||
-         sound == Sound::HumsWhenTouched;
-}
-
 bool is_crackle(Sound sound) {
   return sound == Sound::Crackles || sound == Sound::CutsOut || sound == Sound::Scratchy ||
          sound == Sound::Pops;
@@ -74,6 +69,11 @@ double chance_of_word(Sound said, Sound is) {
 }
 
 }  // namespace
+
+bool is_hum(Sound sound) {
+  return sound == Sound::Buzzes || sound == Sound::BuzzesUntilTouched || sound == Sound::Hums ||
+         sound == Sound::HumsWhenTouched;
+}
 
 Ear::Ear(const Harness& harness, std::optional<std::size_t> stage) : harness_(harness), stage_(stage) {}
 
@@ -155,6 +155,9 @@ double Ear::chance_of_sound(const Heard& heard, const Numbered& numbered) {
   for (std::size_t i = 0; i < notes.size(); ++i) {
     const double chance = chance_in(heard, listener_->setting(i), notes[i]);
     best = std::max(best, chance);
+    // Where a switch mutes it all nobody complains of silence.
+    if (!heard.pickup && !is_leak(heard.sound) && listener_->sounding(listener_->setting(i)).empty())
+      continue;
     if (heard.pickup && !is_leak(heard.sound) && !listener_->sounds(i, *heard.pickup)) continue;
     sum += chance;
     least = std::min(least, chance);

@@ -11,6 +11,9 @@
 
 namespace lugwise::diagnosis::inside {
 
+// Whether it is a hum or a buzz, of whatever kind.
+bool is_hum(Sound sound);
+
 class Ear {
  public:
   Ear(const Harness& harness, std::optional<std::size_t> stage);

@@ -25,11 +25,13 @@ void Reasoning::compare_all() {
       earlier.ends.clear();
       put(earlier, display);
       acts_.push_back({i, true});
-      acts_.back().wrong = !compare_act(i, earlier).agrees;
+      acts_.back().comparison = compare_act(i, earlier);
+      acts_.back().wrong = !acts_.back().comparison.agrees;
       acts_.back().seen = std::move(earlier);
     }
     acts_.push_back({i, false});
     answer_.readings.push_back(compare_act(i, all_[i]));
+    acts_.back().comparison = answer_.readings.back();
     acts_.back().wrong = !answer_.readings.back().agrees;
     acts_.back().seen = all_[i];
   }

@@ -43,6 +43,10 @@ constexpr double kFree = 2.5;
 constexpr int kMostRounds = 4;
 constexpr double kStill = 0.1;
 
+// How many times nearer to its usual ohms a wiper at its stop lies than a worn one may be. Judgements.
+constexpr Wear kEveryWear[] = {Wear::Worn, Wear::Used, Wear::AsNew};
+constexpr double kNearer[] = {1, 8, 40};
+
 // Sets of places that are kept.
 constexpr std::size_t kMostFrames = 64;
 
@@ -98,7 +102,7 @@ bool is_bound(const Observation& observation) {
 }
 
 struct Judge::Lens {
-  bool fresh = false;
+  Wear wear = Wear::Worn;
   std::vector<double> x;
   std::vector<std::size_t> values;      // rows that are numbers and should be, then
   std::vector<std::size_t> bounds;      // rows that are bounds on a number
@@ -123,8 +127,8 @@ struct Judge::Pattern {
   double log_determinant = 0;
   Eigen::VectorXd expected;
   std::vector<std::ptrdiff_t> seat;  // of each row among the values, or -1
-  std::vector<std::unique_ptr<Lens>> lenses[2];
-  std::unique_ptr<Lens> sound[2];
+  std::vector<std::unique_ptr<Lens>> lenses[std::size(kEveryWear)];
+  std::unique_ptr<Lens> sound[std::size(kEveryWear)];
 };
 
 struct Judge::Sketch {
@@ -223,8 +227,8 @@ void Judge::take(const std::vector<Observation>& observations) {
   if (!pattern) {
     pattern = std::make_unique<Pattern>();
     pattern_ = pattern.get();
-    pattern->sound[0] = grind({}, model_.mean(), false, false);
-    pattern->sound[1] = grind({}, model_.mean(), true, false);
+    for (const Wear wear : kEveryWear)
+      pattern->sound[static_cast<std::size_t>(wear)] = grind({}, model_.mean(), wear, false);
     const Lens& worn = *pattern->sound[0];
     pattern->values = worn.values;
     pattern->inverse = worn.inverse;
@@ -465,10 +469,10 @@ double Judge::glance_at(const Explanation& explanation, const Sketch& sketch) co
   return events + gaussian.with_slips(kLogSlip, anything_there);
 }
 
-double Judge::deviation(std::uint32_t unknown, const Explanation& explanation, bool fresh, bool free) const {
+double Judge::deviation(std::uint32_t unknown, const Explanation& explanation, Wear wear, bool free) const {
   const double usual = model_.deviation()[unknown];
   if (free && unknown == model_.size()) return kFree;
-  if (fresh && model_.of_wiper(unknown)) return usual / 40;
+  if (wear != Wear::Worn && model_.of_wiper(unknown)) return usual / kNearer[static_cast<std::size_t>(wear)];
   // Of a part of another value the tolerance says nothing: the size has it all.
   for (const Fault* fault : {explanation.fault, model_.base().fault}) {
     if (fault && fault->mode == Mode::Value && fault->element && fault->element->index == unknown)
@@ -479,9 +483,9 @@ double Judge::deviation(std::uint32_t unknown, const Explanation& explanation, b
 
 // Joint normal of what the displays say before anything is read: f(x) + J (mean - x), with J S J' + meter.
 std::unique_ptr<Judge::Lens> Judge::grind(const Explanation& explanation, const std::vector<double>& x,
-                                          bool fresh, bool free) const {
+                                          Wear wear, bool free) const {
   auto lens = std::make_unique<Lens>();
-  lens->fresh = fresh;
+  lens->wear = wear;
   lens->x = x;
   const std::vector<Prediction> predictions = model_.predict(frame_->probes, explanation, x);
   for (std::size_t i = 0; i < predictions.size(); ++i) {
@@ -512,7 +516,7 @@ std::unique_ptr<Judge::Lens> Judge::grind(const Explanation& explanation, const 
   const auto u = static_cast<Eigen::Index>(lens->unknowns.size());
   std::vector<double> deviations;
   for (std::uint32_t unknown : lens->unknowns)
-    deviations.push_back(deviation(unknown, explanation, fresh, free));
+    deviations.push_back(deviation(unknown, explanation, wear, free));
 
   lens->scaled = Eigen::MatrixXd::Zero(n, u);
   lens->expected.resize(n);
@@ -643,10 +647,14 @@ double Judge::without(const Numbered& explanation, const std::vector<std::size_t
   std::vector<char> left_out(frame_->rows.size(), 0);
   for (std::size_t row : rows) left_out[row] = 1;
   if (followed) return follow_anew(explanation, false, &left_out).log;
-  const double worn = through(lens(explanation, false), explanation.explanation, &left_out).log;
-  if (!frame_->wipers) return worn;
-  return log_sum(worn, through(lens(explanation, true), explanation.explanation, &left_out).log) -
-         std::log(2.0);
+  const Worn all = worn(explanation, &left_out);
+  return all.likelihood.log + all.beside;
+}
+
+bool Judge::fits_worn(const Numbered& explanation, std::size_t row, double pull) {
+  if (!frame_->wipers) return false;
+  const Likelihood worn = through(lens(explanation, Wear::Worn), explanation.explanation);
+  return !worn.slipped[row] && std::abs(worn.pull[row]) <= pull;
 }
 
 bool Judge::would_jump(std::size_t row, const Fault& fault) const {
@@ -659,44 +667,55 @@ double Judge::log_of_slip(std::size_t i, double mean, double variance) const {
   return std::isinf(decade) ? anything_[i] : log_sum(anything_[i], decade);
 }
 
-const Judge::Lens& Judge::lens(const Numbered& numbered, bool fresh) {
-  if (!numbered.explanation.fault) return *pattern_->sound[fresh ? 1 : 0];
-  auto& lenses = pattern_->lenses[fresh ? 1 : 0];
+const Judge::Lens& Judge::lens(const Numbered& numbered, Wear wear) {
+  const auto state = static_cast<std::size_t>(wear);
+  if (!numbered.explanation.fault) return *pattern_->sound[state];
+  auto& lenses = pattern_->lenses[state];
   if (lenses.size() <= numbered.number) lenses.resize(numbered.number + 1);
   auto& lens = lenses[numbered.number];
   if (!lens) {
-    lens = grind(numbered.explanation, model_.mean(), fresh, false);
+    lens = grind(numbered.explanation, model_.mean(), wear, false);
     frame_->held += lens->held();
   }
   return *lens;
 }
 
-// A wiper at its stop shows a fraction of an ohm as a rule, and tens of ohms where it is worn: half and half. One normal
-// wide enough for both would make a reading of nothing but leads look like a short.
+// A wiper at its stop shows a fraction of an ohm as a rule, a few where it is used, and tens of ohms where it is worn: each
+// as often. One normal wide enough for all would make a reading of nothing but leads look like a short.
+Judge::Worn Judge::worn(const Numbered& numbered, const std::vector<char>* left_out) {
+  Worn worn;
+  if (!frame_->wipers) {
+    worn.likelihood = through(lens(numbered, Wear::Worn), numbered.explanation, left_out);
+    return worn;
+  }
+  std::vector<double> logs;
+  for (const Wear wear : kEveryWear) {
+    Likelihood here = through(lens(numbered, wear), numbered.explanation, left_out);
+    logs.push_back(here.log);
+    if (wear != Wear::Worn && here.log <= worn.likelihood.log) continue;
+    worn.wear = wear;
+    worn.likelihood = std::move(here);
+  }
+  worn.beside = log_sum(logs) - std::log(static_cast<double>(logs.size())) - worn.likelihood.log;
+  return worn;
+}
+
 Likelihood Judge::weigh_anew(const Numbered& numbered) {
-  Likelihood worn = through(lens(numbered, false), numbered.explanation);
-  if (!frame_->wipers) return worn;
-  Likelihood fresh = through(lens(numbered, true), numbered.explanation);
-  const double mixed = log_sum(worn.log, fresh.log) - std::log(2.0);
-  Likelihood& likelier = worn.log > fresh.log ? worn : fresh;
-  likelier.log = mixed;
-  return likelier;
+  Worn all = worn(numbered);
+  all.likelihood.log += all.beside;
+  return std::move(all.likelihood);
 }
 
 Likelihood Judge::follow_anew(const Numbered& numbered, bool free, const std::vector<char>* left_out) {
   const Explanation& explanation = numbered.explanation;
-  // The likelier state of the wipers is followed; the other keeps its distance.
-  bool fresh = false;
-  double beside = 0;
-  if (frame_->wipers) {
-    const double worn = through(lens(numbered, false), explanation, left_out).log;
-    const double better = through(lens(numbered, true), explanation, left_out).log;
-    fresh = better > worn;
-    beside = log_sum(worn, better) - std::log(2.0) - std::max(worn, better);
-  }
+  // The likeliest state of the wipers is followed; the others keep their distance.
+  const auto [wear, beside] = [&] {
+    const Worn all = frame_->wipers ? worn(numbered, left_out) : Worn{};
+    return std::pair(all.wear, all.beside);
+  }();
   std::unique_ptr<Lens> own;
-  if (free) own = grind(explanation, model_.mean(), fresh, true);
-  const Lens* at = free ? own.get() : &lens(numbered, fresh);
+  if (free) own = grind(explanation, model_.mean(), wear, true);
+  const Lens* at = free ? own.get() : &lens(numbered, wear);
   Likelihood result;
   double moved_before = 1e9;
   for (int round = 0;; ++round) {
@@ -718,7 +737,7 @@ Likelihood Judge::follow_anew(const Numbered& numbered, bool free, const std::ve
     double moved = 0;
     for (std::size_t k = 0; k < at->unknowns.size(); ++k) {
       const std::uint32_t unknown = at->unknowns[k];
-      const double deviation_of = deviation(unknown, explanation, fresh, free);
+      const double deviation_of = deviation(unknown, explanation, wear, free);
       // No step beyond what a bound of four deviations allows: a slip must not drag the parts away.
       const double step = std::clamp(shift(static_cast<Eigen::Index>(k)), -4.0, 4.0);
       double to = model_.mean()[unknown] + step * deviation_of;
@@ -744,7 +763,7 @@ Likelihood Judge::follow_anew(const Numbered& numbered, bool free, const std::ve
       for (std::size_t k = 0; k < x.size(); ++k) x[k] = (x[k] + at->x[k]) / 2;
     }
     moved_before = moved;
-    own = grind(explanation, x, fresh, free);
+    own = grind(explanation, x, wear, free);
     at = own.get();
   }
   result.log += beside;

@@ -26,6 +26,9 @@ struct Likelihood {
   double size_deviation = 0;
 };
 
+// How worn the wipers are at their stops, all alike.
+enum class Wear { Worn, Used, AsNew };
+
 // One of the explanations that are weighed time and again: its number is that of its place in a list the caller keeps.
 struct Numbered {
   Explanation explanation;
@@ -61,6 +64,10 @@ class Judge {
   // The log of weigh(), or of follow(), without some of the readings.
   double without(const Numbered& explanation, const std::vector<std::size_t>& rows, bool followed);
 
+  // Whether a reading fits an explanation with the wipers at their stops as worn as they may be. weigh() and follow() look
+  // at all of them as worn, or all as good as new; here one alone may be.
+  bool fits_worn(const Numbered& explanation, std::size_t row, double pull);
+
   // Whether a sweep must jump if that fault is there, but for one time in a hundred.
   bool would_jump(std::size_t row, const Fault& fault) const;
 
@@ -76,17 +83,24 @@ class Judge {
   struct Sketch;   // what one explanation makes readings
   struct Frame;    // readings at the same places
 
-  std::unique_ptr<Lens> grind(const Explanation&, const std::vector<double>& x, bool fresh, bool free) const;
+  std::unique_ptr<Lens> grind(const Explanation&, const std::vector<double>& x, Wear wear, bool free) const;
   Likelihood through(const Lens&, const Explanation&, const std::vector<char>* left_out = nullptr) const;
   double events(const Lens&, const Explanation&, const std::vector<double>& weighted, Likelihood&) const;
-  const Lens& lens(const Numbered&, bool fresh);
+  const Lens& lens(const Numbered&, Wear wear);
+  // The wipers in the state that explains the readings best, and what the others add to its log.
+  struct Worn {
+    Wear wear = Wear::Worn;
+    Likelihood likelihood;
+    double beside = 0;
+  };
+  Worn worn(const Numbered&, const std::vector<char>* left_out = nullptr);
   Likelihood weigh_anew(const Numbered&);
   Likelihood follow_anew(const Numbered&, bool free, const std::vector<char>* left_out = nullptr);
   double glance_anew(const Numbered&);
   double glance_at(const Explanation&, const Sketch&) const;
   Sketch draw(const Explanation&) const;
   std::uint64_t kind_of(const Sketch&, const Explanation&) const;
-  double deviation(std::uint32_t unknown, const Explanation&, bool fresh, bool free) const;
+  double deviation(std::uint32_t unknown, const Explanation&, Wear wear, bool free) const;
   double side(std::size_t i, double ohms, double deviation, bool open) const;
   double log_of_event(std::size_t i, double ohms, double deviation, bool open) const;
   double chance_of_motion(std::size_t i, const Explanation& explanation) const;

@@ -49,7 +49,7 @@ class Model {
   std::size_t unknowns() const { return mean_.size(); }
   const std::vector<double>& mean() const { return mean_; }
   const std::vector<double>& deviation() const { return deviation_; }
-  // Whether a wiper at its stop stands behind an unknown: as good as new it is a fortieth as far off.
+  // Whether a wiper at its stop stands behind an unknown.
   bool of_wiper(std::uint32_t unknown) const {
     return unknown < harness_.elements().size() && harness_.elements()[unknown].kind == ElementKind::Wiper;
   }

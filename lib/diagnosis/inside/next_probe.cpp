@@ -166,7 +166,7 @@ class ProbeFinder::Tables {
 
  private:
   // One after another, each that says most for its seconds beside what those before it will have told. Of those that say
-  // nearly as much the clip on the plug's sleeve comes first, and what is read before what is swept.
+  // nearly as much the plug itself comes first, then what has the clip on its sleeve, and what is read before what is swept.
   void add_first(const std::vector<Standing>& standing, bool rests, Diagnosis& answer) {
     std::vector<Candidate> chosen;
     while (answer.first.size() < kMostFirst) {
@@ -176,9 +176,13 @@ class ProbeFinder::Tables {
       if (found.empty() || !best) break;
       // What comes and goes shows when it is moved, so only the first reading is the usual one.
       const double enough = (rests && !chosen.empty() ? 1 : kUsual) * found[*best].score;
-      const auto usual = std::find_if(found.begin(), found.end(), [&](const Candidate& each) {
-        return each.deed == Candidate::Deed::Read && search_.on_sleeve(each) && each.score >= enough;
-      });
+      const auto read_at = [&](auto there) {
+        return std::find_if(found.begin(), found.end(), [&](const Candidate& each) {
+          return each.deed == Candidate::Deed::Read && each.score >= enough && (search_.*there)(each);
+        });
+      };
+      auto usual = read_at(&CandidateSearch::at_plug);
+      if (usual == found.end()) usual = read_at(&CandidateSearch::on_sleeve);
       chosen.push_back(usual == found.end() ? found[*best] : *usual);
       answer.first.push_back(probe_of(chosen.back(), standing));
     }

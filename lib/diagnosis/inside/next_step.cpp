@@ -2,6 +2,7 @@
 #include <algorithm>
 
 #include "diagnosis/inside/comparison.h"
+#include "diagnosis/inside/ear.h"
 #include "diagnosis/inside/reasoning.h"
 #include "hearing/hearing.h"
 
@@ -147,34 +148,52 @@ NextProbe Reasoning::probe_of(const Scope::Reading& step) const {
   return probe;
 }
 
-// With nothing read and a complaint: three probes. Where what is suspected asks for fewer, the plan's first that need nothing
-// opened, then the plug in every place of the switches, and only then what lies inside.
+// With nothing read and a complaint: three probes. Where what is suspected asks for fewer, what needs nothing opened is put
+// before all that does: of a hum the string ground, the plan's first readings, and the plug in every place of the switches.
 void Reasoning::fill_first() {
   if (!all_.empty() || !complained() || !coverage_) return;
   std::vector<NextProbe>& first = answer_.first;
+  const auto is_outside = [](const NextProbe& probe) {
+    return probe.access.depth == 0 || probe.access.name == "bench";
+  };
+  auto inside = std::stable_partition(first.begin(), first.end(), is_outside) - first.begin();
   const auto add = [&](const NextProbe& probe) {
     const bool there = std::any_of(first.begin(), first.end(), [&](const NextProbe& each) {
       return std::minmax(each.a, each.b) == std::minmax(probe.a, probe.b) && each.setting == probe.setting &&
              each.swept == probe.swept && each.wiggled == probe.wiggled;
     });
-    if (!there && first.size() < kMostFirst) first.push_back(probe);
+    if (there || first.size() >= kMostFirst) return;
+    first.insert(is_outside(probe) ? first.begin() + inside++ : first.end(), probe);
   };
+  const auto read = [&](PointId a, PointId b, const Setting& setting) {
+    Observation seen;
+    seen.a = a;
+    seen.b = b;
+    seen.setting = setting;
+    seen.access = accesses(harness_, options_.stage).front();
+    add(once_more(seen, compare(harness_, seen, options_)));
+  };
+  std::vector<PointId> plug;
+  std::vector<PointId> metal;
+  for (PointId point : reachable(harness_, options_.stage, 0)) {
+    if (harness_[point].role == PointRole::Plug) plug.push_back(point);
+    const std::optional<PartId> part = harness_[point].part;
+    if (part && harness_[*part].kind == PartKind::Metal)
+      metal.insert(harness_[point].name.ends_with("strings") ? metal.begin() : metal.end(), point);
+  }
+  if (std::any_of(heard_.begin(), heard_.end(),
+                  [](const Heard& each) { return !each.aside && is_hum(each.sound); })) {
+    for (PointId point : plug) {
+      if (harness_[point].name.ends_with("sleeve") && !metal.empty())
+        read(point, metal.front(), hands().setting);
+    }
+  }
   const std::vector<Scope::Reading>& readings = coverage_->scope().readings;
   for (const Scope::Reading& step : readings) {
     if (step.access.depth == 0) add(probe_of(step));
   }
-  std::vector<PointId> plug;
-  for (PointId point : reachable(harness_, options_.stage, 0)) {
-    if (harness_[point].role == PointRole::Plug) plug.push_back(point);
-  }
   for (const Setting& setting : settings_to_hear(harness_, options_.stage)) {
-    if (plug.size() < 2) break;
-    Observation seen;
-    seen.a = plug[0];
-    seen.b = plug[1];
-    seen.setting = setting;
-    seen.access = accesses(harness_, options_.stage).front();
-    add(once_more(seen, compare(harness_, seen, options_)));
+    if (plug.size() >= 2) read(plug[0], plug[1], setting);
   }
   for (const Scope::Reading& step : readings) add(probe_of(step));
   if (!first.empty()) answer_.next = first.front();

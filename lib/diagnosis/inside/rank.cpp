@@ -157,11 +157,20 @@ void Reasoning::group() {
 // Readings that the best explanation cannot have caused.
 void Reasoning::doubt() {
   const Likelihood* best = &sound_;
+  Numbered explanation{{}, 0};
   if (!of_suspect_.empty() && answer_.suspects.front().probability > answer_.sound) {
-    if (const Likelihood* of_first = likelihood_of(answers_[of_suspect_.front()])) best = of_first;
+    const Answer& first = answers_[of_suspect_.front()];
+    if (const Likelihood* of_first = likelihood_of(first)) {
+      best = of_first;
+      explanation = hypotheses_[first.first].in_size(likeliest_size(first.first));
+    }
   }
+  const bool of_two = best != &sound_ && answers_[of_suspect_.front()].second;
   for (std::size_t i = 0; i < usable_.size(); ++i) {
-    if (best->slipped[i] || std::abs(best->pull[i]) > kDoubtful) answer_.readings[used_[i]].doubtful = true;
+    if (!best->slipped[i] && std::abs(best->pull[i]) <= kDoubtful) continue;
+    Comparison& reading = answer_.readings[used_[i]];
+    if (reading.agrees && !of_two && judge_.fits_worn(explanation, i, kDoubtful)) continue;
+    reading.doubtful = true;
   }
   for (const Limited& each : limited_) {
     double log = each.sound;

@@ -49,6 +49,7 @@ struct Act {
   bool wrong = false;
   bool weighed = true;
   Observation seen = {};
+  Comparison comparison = {};
 };
 
 // A reading of which only limits are known, as it runs through a module: weighed by itself.
@@ -67,6 +68,7 @@ enum class Reason {
   RightSoFar,   // not all that the plan shows is ruled out
   Unproven,     // a repair is
   TooLow,       // an OL on too low a range
+  StillTooLow,  // it was taken on too low a range once more: all else first
   CameAndWent,  // wrong once, then right
   Suspected,    // all agree, and yet a fault is likelier than none
   Complaint,    // all that the plan shows is ruled out, and something was heard
@@ -147,6 +149,8 @@ class Reasoning {
   bool complained() const;
   bool shocks() const;
   void decide();
+  std::vector<std::size_t> too_low() const;
+  bool asked_for_higher(std::size_t i) const;
   void decide_right();
   void decide_wrong();
 

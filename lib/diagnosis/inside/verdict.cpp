@@ -154,6 +154,26 @@ void Reasoning::decide() {
   if (shocks()) answer_.verdict = Verdict::Unsure;
 }
 
+// Readings that agree and say next to nothing: OL on a range too low for a sound one.
+std::vector<std::size_t> Reasoning::too_low() const {
+  std::vector<std::size_t> low;
+  for (const Comparison& each : answer_.readings) {
+    if (weighed(each.observation) && says_too_little(harness_, options_.meter, all_[each.observation], each))
+      low.push_back(each.observation);
+  }
+  return low;
+}
+
+// Whether a higher range was asked for and not taken: such a reading stands there twice.
+bool Reasoning::asked_for_higher(std::size_t i) const {
+  const auto place = std::find_if(places_.begin(), places_.end(), [&](const std::vector<std::size_t>& each) {
+    return std::any_of(each.begin(), each.end(), [&](std::size_t n) { return acts_[n].observation == i; });
+  });
+  return std::count_if(place->begin(), place->end(), [&](std::size_t n) {
+           return says_too_little(harness_, options_.meter, acts_[n].seen, acts_[n].comparison);
+         }) > 1;
+}
+
 // Every reading is as it should be: what may still stand between that and "sound".
 void Reasoning::decide_right() {
   if (all_.empty()) {
@@ -163,27 +183,29 @@ void Reasoning::decide_right() {
   }
   const auto loose =
       std::find_if(places_.begin(), places_.end(), [&](const auto& place) { return came_and_went(place); });
-  const auto low =
-      std::find_if(answer_.readings.begin(), answer_.readings.end(), [&](const Comparison& each) {
-        return weighed(each.observation) &&
-               says_too_little(harness_, options_.meter, all_[each.observation], each);
-      });
+  const std::vector<std::size_t> low = too_low();
+  const auto fresh =
+      std::find_if(low.begin(), low.end(), [&](std::size_t i) { return !asked_for_higher(i); });
   const auto doubted = std::find_if(answer_.readings.begin(), answer_.readings.end(),
                                     [](const Comparison& each) { return each.doubtful && !each.again; });
+  for (std::size_t i : low) answer_.readings[i].doubtful = true;
   const bool suspected = !answer_.suspects.empty() && answer_.suspects.front().probability > answer_.sound;
   if (loose != places_.end()) {
     reason_ = Reason::CameAndWent;
     again_ = acts_[loose->back()].observation;
     answer_.readings[acts_[(*loose)[loose->size() - 2]].observation].doubtful = true;
-  } else if (low != answer_.readings.end()) {
+  } else if (fresh != low.end()) {
     reason_ = Reason::TooLow;
-    again_ = low->observation;
+    again_ = *fresh;
   } else if (!unproven_.empty()) {
     reason_ = Reason::Unproven;
     answer_.verdict = Verdict::Unfinished;
   } else if (!coverage_ || !answer_.shown.open.empty()) {
-    reason_ = Reason::RightSoFar;
+    reason_ = low.empty() ? Reason::RightSoFar : Reason::StillTooLow;
     answer_.verdict = Verdict::Unfinished;
+  } else if (!low.empty()) {
+    reason_ = Reason::TooLow;
+    again_ = low.front();
   } else if (doubted != answer_.readings.end()) {
     reason_ = Reason::Doubted;
     again_ = doubted->observation;
