@@ -465,7 +465,7 @@ class Bundles(unittest.TestCase):
                     if len(runs) > 1:
                         length += sum(abs(x - u) + abs(y - v) for (x, y), (u, v) in zip(one, one[1:]))
                         together += max(self.beside(one, other) for other in runs if other is not one)
-        self.assertGreater(length, 1500)
+        self.assertGreater(length, 1000)
         self.assertGreater(together / length, BESIDE)
 
 
