@@ -195,6 +195,8 @@ ExitCode batch_new_command(Run& outer) {
   head.unit = {"", "", line.by, line.instrument, line.due};
   head.plan.stage = line.stage;
   head.plan.depth = line.depth;
+  if (line.thorough) head.plan.aim = aim_name(Aim::Thorough);
+  if (line.quick) head.plan.aim = aim_name(Aim::Quick);
   find_stage(netlist.harness, line.stage, line.harness, {});
   head.plan.id = plan_of(netlist, head).id;
   std::error_code error;

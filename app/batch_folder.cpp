@@ -7,9 +7,9 @@
 #include <charconv>
 #include <filesystem>
 #include <optional>
-#include <tuple>
 
 #include "command.h"
+#include "text/order.h"
 
 namespace lugwise::app {
 namespace {
@@ -69,7 +69,7 @@ std::vector<BatchRecord> records_in(const std::string& folder) {
   }
   if (error) throw bad_input("U350", "no folder of a batch: " + error.message(), folder);
   std::sort(records.begin(), records.end(), [](const BatchRecord& x, const BatchRecord& y) {
-    return std::tie(x.serial, x.number) < std::tie(y.serial, y.number);
+    return x.serial == y.serial ? x.number < y.number : text::stands_before(x.serial, y.serial);
   });
   return records;
 }

@@ -28,6 +28,7 @@ Opening prepare_session(Run& run, CommandLine& line, bool begun) {
   if (sheet) {
     const Job job = take_up_sheet(run, netlist, *sheet, conditions);
     opening.options.stage = job.stage;
+    opening.options.aim = job.plan_options().aim;
     if (sheet->plan && !line.has("--depth")) depth = sheet->plan->depth;
     if (sheet->plan) opening.plan = sheet->plan->id;
     opening.record = record_of(netlist.harness, job);

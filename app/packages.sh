@@ -2,7 +2,8 @@
 
 build_packages=(g++ cmake ninja-build libfmt-dev libyaml-cpp-dev libboost-dev libeigen3-dev nlohmann-json3-dev
                 libcli11-dev libutfcpp-dev)
-test_packages=(catch2 librsvg2-bin libbenchmark-dev python3 python3-networkx python3-scipy python3-yaml tmux ngspice)
+test_packages=(catch2 librsvg2-bin libbenchmark-dev python3 python3-networkx python3-scipy python3-yaml tmux ngspice
+               libxml2-utils)
 clang_packages=(clang libclang-rt-dev)
 # dpkg-dev unpacks the sources of the libraries that are compiled for the browser.
 engine_packages=(emscripten dpkg-dev)

@@ -82,6 +82,22 @@ Option stage() {
           .offer = Offer::Stages};
 }
 
+Option thorough() {
+  return {.name = "--thorough",
+          .what = "cold joints, wrong values, misplaced leads too",
+          .into = &CommandLine::thorough,
+          .one_of = "aim",
+          .like = {"deep", "all", "complete", "careful", "slow", "long"}};
+}
+
+Option quick() {
+  return {.name = "--quick",
+          .what = "most of it, in much less time",
+          .into = &CommandLine::quick,
+          .one_of = "aim",
+          .like = {"fast", "short", "brief", "rapid"}};
+}
+
 Option depth(std::string what) {
   return {.name = "--depth",
           .value = "DEPTH",
@@ -268,16 +284,8 @@ Command plan() {
                  Options{harness(),
                          stage(),
                          depth("how far to open it: outside or full"),
-                         {.name = "--thorough",
-                          .what = "cold joints, wrong values, misplaced leads too",
-                          .into = &CommandLine::thorough,
-                          .one_of = "aim",
-                          .like = {"deep", "all", "complete", "careful", "slow", "long"}},
-                         {.name = "--quick",
-                          .what = "most of it, in much less time",
-                          .into = &CommandLine::quick,
-                          .one_of = "aim",
-                          .like = {"fast", "short", "brief", "rapid"}},
+                         thorough(),
+                         quick(),
                          {.name = "--allow-lift",
                           .what = "take a lead off for what else stays unseen",
                           .into = &CommandLine::lift,
@@ -578,6 +586,8 @@ Command batch() {
                           Options{harness(),
                                   stage(),
                                   depth("how far to open it: outside or full"),
+                                  thorough(),
+                                  quick(),
                                   {.name = "-o,--output",
                                    .value = "FOLDER",
                                    .what = "where its records are kept",

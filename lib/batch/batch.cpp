@@ -1,10 +1,10 @@
 #include "batch/batch.h"
 
 #include <algorithm>
-#include <tuple>
 #include <utility>
 
 #include "record/spot.h"
+#include "text/order.h"
 
 namespace lugwise {
 namespace {
@@ -169,7 +169,9 @@ std::size_t Batch::how_many(Decision decision) const {
 Batch compare_units(const Harness& harness, BatchHead head, Plan plan, std::vector<UnitRecord> units) {
   // Whoever gave no date comes in the order of the names.
   std::stable_sort(units.begin(), units.end(), [](const UnitRecord& x, const UnitRecord& y) {
-    return std::tie(x.unit.date, x.serial, x.file) < std::tie(y.unit.date, y.serial, y.file);
+    if (x.unit.date != y.unit.date) return x.unit.date < y.unit.date;
+    return x.serial == y.serial ? text::stands_before(x.file, y.file)
+                                : text::stands_before(x.serial, y.serial);
   });
   Batch batch{std::move(head), std::move(plan), std::move(units), {}, {}, {}};
   for (std::size_t i = 0; i < batch.plan.steps.size(); ++i) {

@@ -62,6 +62,7 @@ const std::vector<Code>& intake_codes() {
       {"N501", "no netlist to start from"},
       {"N502", "files that start one from another without end"},
       {"N503", "no such value"},
+      {"N504", "a value that is used nowhere"},
       {"R101", "not a readings file"},
       {"R102", "a version of the readings file that can't be read"},
       {"R103", "too many readings"},

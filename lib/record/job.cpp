@@ -57,6 +57,9 @@ PlanOptions Job::plan_options() const {
   PlanOptions options = conditions.plan_options();
   options.stage = stage;
   if (sheet.plan && sheet.plan->depth == "outside") options.depth = Depth::Outside;
+  for (const Aim aim : {Aim::Thorough, Aim::Quick}) {
+    if (sheet.plan && sheet.plan->aim == aim_name(aim)) options.aim = aim;
+  }
   return options;
 }
 
@@ -81,11 +84,7 @@ std::optional<Job> take_up(const Netlist& netlist, Sheet sheet, const Conditions
 
 Plan held_against(const Netlist& netlist, const Job& job) {
   if (job.plan) return *job.plan;
-  PlanOptions options = job.plan_options();
-  for (const Aim aim : {Aim::Thorough, Aim::Quick}) {
-    if (job.sheet.plan && job.sheet.plan->aim == aim_name(aim)) options.aim = aim;
-  }
-  return plan_for(netlist.harness, netlist.id, options);
+  return plan_for(netlist.harness, netlist.id, job.plan_options());
 }
 
 std::vector<FoundBefore> found_before_repairs(const Harness& harness, const Job& job) {

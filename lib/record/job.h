@@ -37,7 +37,7 @@ struct Job {
   std::vector<Observation> unproven() const;
 
   DiagnosisOptions diagnosis_options() const;
-  PlanOptions plan_options() const;  // at the sheet's stage, as deep as it says
+  PlanOptions plan_options() const;  // at the sheet's stage, as deep and with the aim it says
 };
 
 // Nothing where a step, its plan or a point is not there, or a reading is none of its step's; all reasons are then in the

@@ -9,6 +9,7 @@
 #include "report/exercise.h"
 #include "report/inside/json.h"
 #include "report/inside/words.h"
+#include "text/order.h"
 
 namespace lugwise {
 namespace {
@@ -47,7 +48,7 @@ std::vector<std::string> exercises_of(const ClassMarks& marks) {
     if (std::find(exercises.begin(), exercises.end(), one.exercise) == exercises.end())
       exercises.push_back(one.exercise);
   }
-  std::sort(exercises.begin(), exercises.end());
+  std::sort(exercises.begin(), exercises.end(), text::stands_before);
   return exercises;
 }
 

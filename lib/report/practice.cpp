@@ -3,11 +3,16 @@
 #include <fmt/format.h>
 
 #include "exercise/exercise.h"
+#include "fault/naming.h"
+#include "hearing/sound.h"
 #include "report/exercise.h"
+#include "report/inside/json.h"
 #include "report/inside/words.h"
 
 namespace lugwise {
 namespace {
+
+using report::Json;
 
 // Of a long list so many are shown.
 constexpr std::size_t kFaults = 40;
@@ -15,6 +20,11 @@ constexpr std::size_t kFaults = 40;
 std::string range_in_words(const Observation& seen) {
   if (!seen.range) return "";
   return seen.capacitor ? capacitance_range_name(seen.range->top) : range_name(seen.range->top);
+}
+
+// A range of ohms ends above one, a range of farads far below.
+std::string range_in_words(const Range& range) {
+  return range.top < 1 ? capacitance_range_name(range.top) : range_name(range.top);
 }
 
 std::string reading_in_words(const Harness& harness, const Observation& seen, std::size_t columns) {
@@ -35,17 +45,69 @@ std::string log_in_words(const Harness& harness, const std::vector<Fault>& fault
   return text.empty() ? "Nothing yet.\n" : text;
 }
 
+std::string complaint_in_words(const Harness& harness, const Heard& heard) {
+  std::string text = heard.pickup    ? harness[*heard.pickup].name + " is "
+                     : heard.control ? harness[*heard.control].name + ": "
+                                     : "";
+  text += sound_word(heard.sound);
+  std::vector<std::string> places;
+  for (PartId control : harness.controls())
+    places.push_back(harness[control].name + " " + heard.setting.place_name(harness, control));
+  if (!places.empty()) text += fmt::format(", with {}", fmt::join(places, ", "));
+  return text;
+}
+
+std::string_view reply_name(PracticeReply::Kind kind) {
+  switch (kind) {
+    case PracticeReply::Kind::Nothing:
+      return "nothing";
+    case PracticeReply::Kind::Read:
+      return "read";
+    case PracticeReply::Kind::Set:
+      return "set";
+    case PracticeReply::Kind::Ranged:
+      return "range";
+    case PracticeReply::Kind::Lifted:
+      return "lifted";
+    case PracticeReply::Kind::Claimed:
+      return "named";
+    case PracticeReply::Kind::Refused:
+      return "refused";
+    case PracticeReply::Kind::Help:
+      return "help";
+    case PracticeReply::Kind::List:
+      return "list";
+    case PracticeReply::Kind::Faults:
+      return "faults";
+    case PracticeReply::Kind::Stopped:
+      return "stopped";
+  }
+  return "";
+}
+
+Json named_json(const PracticeSheet& sheet, const std::vector<std::size_t>& faults) {
+  Json json = Json::array();
+  for (const std::size_t f : faults)
+    json.push_back({{"fault", report::json_of(sheet.harness, sheet.faults[f])},
+                    {"say", in_words(sheet.harness, sheet.faults[f])}});
+  return json;
+}
+
+Json readings_json(const Harness& harness, const std::vector<Observation>& readings) {
+  Json json = Json::array();
+  for (const Observation& seen : readings) json.push_back(report::json_of(harness, seen));
+  return json;
+}
+
 }  // namespace
 
-std::string practice_opening(const Harness& harness, const ExerciseNote& exercise,
-                             const std::vector<std::string>& complaints,
-                             const std::vector<Observation>& given, std::size_t columns) {
-  std::string text =
-      fmt::format("Exercise {} on {}: {}\n", exercise.number, harness.name, level_in_words(exercise.level));
-  for (const std::string& complaint : complaints)
-    text += page::wrapped("The player says: ", complaint, 2, columns);
-  if (!given.empty()) text += "On the sheet:\n";
-  for (const Observation& seen : given) text += reading_in_words(harness, seen, columns);
+std::string practice_opening(const PracticeSheet& sheet, std::size_t columns) {
+  std::string text = fmt::format("Exercise {} on {}: {}\n", sheet.exercise.number, sheet.harness.name,
+                                 level_in_words(sheet.exercise.level));
+  for (const Heard& heard : sheet.heard)
+    text += page::wrapped("The player says: ", complaint_in_words(sheet.harness, heard), 2, columns);
+  if (!sheet.given.empty()) text += "On the sheet:\n";
+  for (const Observation& seen : sheet.given) text += reading_in_words(sheet.harness, seen, columns);
   text += page::wrapped(
       "", "Type two points to read between them, 'is' and the fault when you know it, 'help' for the rest.",
       0, columns);
@@ -105,6 +167,34 @@ std::string as_text(const Harness& harness, const std::vector<Fault>& faults, co
     }
   }
   return "";
+}
+
+std::string as_json(const Heading& heading, const PracticeSheet& sheet, const Practice& practice,
+                    const PracticeReply* reply, const std::string& log) {
+  using Kind = PracticeReply::Kind;
+  const Harness& harness = sheet.harness;
+  const auto is = [&](Kind kind) { return reply && reply->kind == kind; };
+  Json json = report::json_of(heading);
+  json["exercise"] = {{"number", sheet.exercise.number}, {"level", sheet.exercise.level}};
+  json["log"] = log;
+  json["reply"] = reply ? reply_name(reply->kind) : "opened";
+  json["problem"] = is(Kind::Refused) ? Json(reply->problem) : Json(nullptr);
+  json["hints"] = is(Kind::Refused) ? Json(reply->hints) : Json::array();
+  json["reading"] = is(Kind::Read) ? report::json_of(harness, reply->seen) : Json(nullptr);
+  json["set"] = report::json_of(harness, practice.setting());
+  json["lifted"] = report::json_of(harness, practice.lifted());
+  json["range"] = practice.range() ? Json(range_in_words(*practice.range())) : Json(nullptr);
+  if (is(Kind::Claimed)) json["named"] = named_json(sheet, {reply->fault});
+  if (is(Kind::Faults)) json["faults"] = named_json(sheet, reply->faults);
+  if (is(Kind::Help)) json["help"] = practice_help();
+  if (!reply || is(Kind::List)) {
+    json["heard"] = Json::array();
+    for (const Heard& heard : sheet.heard) json["heard"].push_back(complaint_in_words(harness, heard));
+    json["given"] = readings_json(harness, sheet.given);
+    json["readings"] = readings_json(harness, practice.log().probes);
+    json["named"] = named_json(sheet, practice.log().claims);
+  }
+  return report::written_in_one_line(json);
 }
 
 }  // namespace lugwise

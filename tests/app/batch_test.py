@@ -1,12 +1,17 @@
-"""A batch of units: what passes, that a unit taken again keeps both records, and that nothing entered is lost."""
+"""A batch of units: what passes, that a unit taken again keeps both records, and that nothing entered is lost.
+
+LUGWISE_UNITS=N simulates so many units on each worked harness it looks at, and kills as many sessions; a few else.
+"""
 
 import json
 import os
+import random
 import resource
 import shutil
 import signal
 import subprocess
 import tempfile
+import time
 import unittest
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -14,6 +19,7 @@ from pathlib import Path
 PROGRAM = os.environ["LUGWISE_PROGRAM"]
 ROOT = Path(os.environ["LUGWISE_ROOT"])
 JOBS = ROOT / "harnesses/jobs"
+UNITS = int(os.environ.get("LUGWISE_UNITS", "0"))
 
 
 class Batches(unittest.TestCase):
@@ -79,6 +85,117 @@ class Batches(unittest.TestCase):
         self.assertIn("reads: 0.3", record.read_text())
         self.assertIn("note: gone on", record.read_text())
         self.assertEqual(len(list((self.folder / "b").glob("FH-7*"))), 1)
+
+    def test_the_plan_of_a_batch_may_be_a_thorough_one(self):
+        told = {}
+        for aim in ("--quick", "--thorough"):
+            folder = aim.strip("-")
+            told[folder] = json.loads(self.run_batch("new", "fernhollow-2.yaml", "-o", folder, aim, "--json").stdout)
+            self.assertIn(f"aim: {folder}", (self.folder / folder / "batch.yaml").read_text())
+            with subprocess.Popen([PROGRAM, "batch", "take", folder, "FH-1", "--json"], cwd=self.folder,
+                                  stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+                                  text=True) as session:
+                self.assertEqual(json.loads(session.stdout.readline())["verdict"], "unfinished")
+                json_ask(session, "stop")
+                self.assertEqual(session.stderr.read(), "")  # it is the plan that the batch began with
+            made = subprocess.run([PROGRAM, "simulate", "fernhollow-2.yaml", "--plan", folder, "-o", f"{folder}.yaml"],
+                                  cwd=self.folder, capture_output=True, text=True, check=False)
+            self.assertEqual(made.returncode, 0, made.stderr)
+            done = self.run_batch("take", folder, "FH-2", "--readings", f"{folder}.yaml", "--json")
+            self.assertEqual(json.loads(done.stdout)["unit"]["decision"], "pass")
+        self.assertGreater(told["thorough"]["coverage"]["seen"], told["quick"]["coverage"]["seen"])
+
+    def test_units_stand_by_the_numbers_in_their_serials(self):
+        for serial in ("U-10", "U-2", "U-1"):
+            self.run_batch("take", "b", serial, "--readings", "silent.yaml")
+        self.assertEqual([unit["serial"] for unit in self.report()["units"]], ["U-1", "U-2", "U-10"])
+
+    def test_simulated_units_with_a_fault_that_the_plan_shows_fail_and_sound_ones_never_do(self):
+        """What is wrong is known from the simulation, which shares no formula with the plan and the diagnosis."""
+        seen = {"found": 0, "named": 0, "undecided": 0, "sound": 0, "passed": 0}
+        for name in ("fernhollow-2", "fernhollow-5", "fernhollow-16") if UNITS else ("fernhollow-2",):
+            shutil.copy(ROOT / f"harnesses/{name}.yaml", self.folder)
+            harness, folder = f"{name}.yaml", f"batch-{name}"
+            self.run_batch("new", harness, "-o", folder)
+            def ask(*words):
+                done = subprocess.run([PROGRAM, *words], cwd=self.folder, capture_output=True, text=True, check=False)
+                self.assertIn(done.returncode, (0, 1), done.stderr)
+                return done.stdout
+            steps = json.loads(ask("plan", harness, "--json"))["steps"]
+            visible = sorted({fault["id"] for step in steps for fault in step["proves"]})
+            self.assertGreater(len(visible), 20)
+            count = UNITS or 10
+            faults = random.Random(7).sample(visible * (1 + count // len(visible)), count)
+            for unit in range(count):
+                sound = unit % 4 == 3
+                readings = f"{name}-{unit}.yaml"
+                wrong = [] if sound else ["--fault", faults[unit]]
+                ask("simulate", harness, *wrong, "--seed", str(1000 + unit), "-o", readings)
+                done = self.run_batch("take", folder, f"U-{unit}", "--readings", readings, "--json")
+                answer = json.loads(done.stdout)["unit"]
+                with self.subTest(unit=unit, harness=name, fault=wrong):
+                    if sound:
+                        seen["sound"] += 1
+                        seen["passed"] += answer["decision"] == "pass"
+                        self.assertNotEqual(answer["decision"], "fail")
+                    else:
+                        seen["found"] += answer["decision"] == "fail"
+                        seen["undecided"] += answer["decision"] == "undecided"
+                        first = {s["fault"]["id"] for s in answer["suspects"] if s["group"] == 1}
+                        seen["named"] += faults[unit] in first
+                        self.assertNotEqual(answer["decision"], "pass")
+            report = json.loads(self.run_batch("report", folder, "--json").stdout)
+            self.assertEqual(report["yield"]["of"], count)
+        print(f"batch: {seen}")
+        self.assertGreater(seen["found"], 0)
+        self.assertEqual(seen["sound"], seen["passed"])
+
+    def test_wherever_a_session_is_killed_each_entry_that_was_answered_is_in_its_record(self):
+        moments = random.Random(5)
+        for trial in range(UNITS or 6):
+            serial = f"K-{trial}"
+            with subprocess.Popen([PROGRAM, "batch", "take", "b", serial, "--json"], cwd=self.folder,
+                                  stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) as session:
+                session.stdout.readline()
+                answered = []
+                for entry in range(moments.randrange(1, 7)):
+                    note = f"note {serial} {entry}"
+                    self.assertEqual(json_ask(session, note)["problem"], None)
+                    answered.append(note[5:])
+                # Anywhere in the middle of the next one.
+                session.stdin.write("note not answered\n")
+                session.stdin.flush()
+                time.sleep(moments.random() * 0.03)
+                session.send_signal(signal.SIGKILL)
+            record = self.folder / f"b/{serial}.yaml"
+            text = record.read_text()
+            for note in answered:
+                self.assertIn(note, text)
+            self.run_batch("take", "b", serial, "--json", input="note gone on\nstop\n")
+            self.assertIn("gone on", record.read_text())
+            self.assertEqual([path.name for path in (self.folder / "b").glob(f"*{serial}.*")], [record.name])
+
+    def test_a_disk_that_is_full_in_the_middle_of_a_session_keeps_what_was_entered_before(self):
+        def small():
+            signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+            resource.setrlimit(resource.RLIMIT_FSIZE, (2500, 2500))
+        with subprocess.Popen([PROGRAM, "batch", "take", "b", "D-1", "--json"], cwd=self.folder, stdin=subprocess.PIPE,
+                              stdout=subprocess.PIPE, text=True, preexec_fn=small) as session:
+            session.stdout.readline()
+            kept = []
+            for entry in range(60):
+                note = f"{entry} " + "x" * 80
+                problem = json_ask(session, f"note {note}")["problem"]
+                if problem:
+                    break
+                kept.append(note)
+            self.assertIn("could not be written", problem)
+            session.send_signal(signal.SIGKILL)
+        self.assertGreater(len(kept), 3)
+        text = (self.folder / "b/D-1.yaml").read_text()
+        for note in kept:
+            self.assertIn(note, text)
+        self.assertNotIn(f"{len(kept)} xxx", text)
 
     def test_a_full_disk_leaves_no_half_record(self):
         def small():

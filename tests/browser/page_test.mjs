@@ -385,6 +385,17 @@ test("an exercise is made, probed, answered and marked, and is still there in th
   await page.selectOption('label:has-text("The other") select', "jack.plug-sleeve");
   await bench.click("#main");
   assert.match(await bench.said(), /display/);
+  // Another range, a knob turned from end to end, a point pressed.
+  for (const [id, value, shown] of [["#range", "2M", /\(2M\)/], ["#range", "", /display/], ["#watched", "sweep volume", /volume turned from end to end/],
+    ["#watched", "wiggle volume.case", /pressing volume\.case/]]) {
+    await page.selectOption(id, value);
+    await page.selectOption('select:near(:text("One probe"))', id === "#watched" ? "volume.2" : "jack.plug-tip");
+    await page.selectOption('label:has-text("The other") select', id === "#watched" ? "volume.1" : "jack.plug-sleeve");
+    await bench.click("#main");
+    assert.match(await bench.said(), shown);
+  }
+  assert.match(await page.textContent(".log"), /turning volume: (smooth|jumps)/);
+  assert.match(await page.textContent(".log"), /pressing volume\.case: (steady|unstable)/);
   await page.close();
   await bench.tab();
   await bench.click(".job .wide");

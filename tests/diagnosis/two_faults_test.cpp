@@ -11,6 +11,7 @@
 
 using namespace lugwise;
 using namespace lugwise::test;
+using Catch::Matchers::WithinRel;
 
 namespace {
 
@@ -110,7 +111,7 @@ joints:
   const Diagnosis one = diagnose(harness, {f, g}, options);
   INFO(answer_of(harness, one));
   REQUIRE(one.suspects.size() >= 2);
-  CHECK(one.suspects[0].probability == Approx(one.suspects[1].probability).epsilon(1e-6));
+  CHECK_THAT(one.suspects[0].probability, WithinRel(one.suspects[1].probability, 1e-6));
   CHECK((is_value(one.suspects[0].fault, "m1") || is_value(one.suspects[0].fault, "a1")));
   CHECK((is_value(one.suspects[1].fault, "m1") || is_value(one.suspects[1].fault, "a1")));
   CHECK(one.suspects[0].probability > 0.4);
@@ -247,7 +248,7 @@ TEST_CASE("the size of a wrong value and of a cold joint is as sharp as the read
   REQUIRE_FALSE(tenth.suspects.empty());
   REQUIRE(tenth.suspects[0].size);
   CHECK(tenth.suspects[0].fault.mode == Mode::Value);
-  CHECK(tenth.suspects[0].size->nominal == Approx(0.1).epsilon(0.01));
+  CHECK_THAT(tenth.suspects[0].size->nominal, WithinRel(0.1, 0.01));
   CHECK(tenth.suspects[0].size->low > 0.098);
   CHECK(tenth.suspects[0].size->high < 0.102);
 
@@ -263,7 +264,7 @@ TEST_CASE("the size of a wrong value and of a cold joint is as sharp as the read
     const Diagnosis cold = diagnose(netlist.harness, {read}, {});
     REQUIRE_FALSE(cold.suspects.empty());
     REQUIRE(cold.suspects[0].size);
-    CHECK(cold.suspects[0].size->nominal == Approx(ohms).epsilon(0.05));
+    CHECK_THAT(cold.suspects[0].size->nominal, WithinRel(ohms, 0.05));
     CHECK(cold.verdict == Verdict::Unsure);
     CHECK(diagnose(netlist.harness, {read, read}, {}).verdict == Verdict::Fault);
   }

@@ -12,6 +12,8 @@
 
 using namespace lugwise;
 using namespace lugwise::test;
+using Catch::Matchers::WithinAbs;
+using Catch::Matchers::WithinRel;
 
 namespace {
 
@@ -150,14 +152,14 @@ TEST_CASE("a pickup, a volume and the amplifier divide its voltage as by hand", 
   const Harness harness = harness_from(kOne);
   // At 10: 250k and a megohm in parallel behind 6k; the tone's capacitor lets no bass through.
   const double load = parallel(250e3, 1e6);
-  CHECK(heard(harness, Setting(harness)).bass() == Approx(load / (6e3 + load)).epsilon(1e-4));
+  CHECK_THAT(heard(harness, Setting(harness)).bass(), WithinRel(load / (6e3 + load), 1e-4));
   // The treble also goes through the tone's 500k.
   const double bright = parallel(load, 500e3);
-  CHECK(heard(harness, Setting(harness)).treble() == Approx(bright / (6e3 + bright)).epsilon(1e-4));
+  CHECK_THAT(heard(harness, Setting(harness)).treble(), WithinRel(bright / (6e3 + bright), 1e-4));
   // At 5: 125k in series, then 125k beside the amplifier; all of it is what the coil sees.
   const double lower = parallel(125e3, 1e6);
-  CHECK(heard(harness, with(harness, "volume", 5)).bass() ==
-        Approx(lower / (6e3 + 125e3 + lower)).epsilon(1e-4));
+  CHECK_THAT(heard(harness, with(harness, "volume", 5)).bass(),
+             WithinRel(lower / (6e3 + 125e3 + lower), 1e-4));
 }
 
 TEST_CASE("a volume at 0 is silent, a tone at 0 keeps the bass only", "[hearing]") {
@@ -173,9 +175,9 @@ TEST_CASE("two pickups on load each other, two coils in series share alike", "[h
   const Hearing both = heard(two, selected(two, 1));
   const double load = parallel(250e3, 1e6);
   const double beside_rear = parallel(7e3, load);
-  CHECK(both.bass(two.find_part("front")) == Approx(beside_rear / (6e3 + beside_rear)).epsilon(1e-4));
+  CHECK_THAT(both.bass(two.find_part("front")), WithinRel(beside_rear / (6e3 + beside_rear), 1e-4));
   const double beside_front = parallel(6e3, load);
-  CHECK(both.bass(two.find_part("rear")) == Approx(beside_front / (7e3 + beside_front)).epsilon(1e-4));
+  CHECK_THAT(both.bass(two.find_part("rear")), WithinRel(beside_front / (7e3 + beside_front), 1e-4));
   CHECK(heard(two, selected(two, 0)).bass(two.find_part("front")) < 1e-6);
 
   const Harness twin = harness_from(R"(
@@ -189,7 +191,7 @@ wires:
   const Hearing hearing = heard(twin, Setting(twin));
   REQUIRE(hearing.voices.size() == 2);
   for (const Voice& voice : hearing.voices)
-    CHECK(std::abs(voice.bass) == Approx(1e6 / (8e3 + 1e6)).epsilon(1e-4));
+    CHECK_THAT(std::abs(voice.bass), WithinRel(1e6 / (8e3 + 1e6), 1e-4));
 }
 
 TEST_CASE("the share of every coil of the worked harnesses is that of nodal analysis", "[hearing]") {
@@ -227,8 +229,8 @@ TEST_CASE("the share of every coil of the worked harnesses is that of nodal anal
         for (const Voice& voice : hearing.voices) {
           if (voice.coil != low.branches[b].element) continue;
           INFO(path << " coil " << harness[harness[voice.coil].a].name);
-          CHECK(voice.bass == Approx(volts(low, {}, b, *tip, *sleeve, ring)).margin(1e-5));
-          CHECK(voice.treble == Approx(volts(high, capacitors, b, *tip, *sleeve, ring)).margin(1e-5));
+          CHECK_THAT(voice.bass, WithinAbs(volts(low, {}, b, *tip, *sleeve, ring), 1e-5));
+          CHECK_THAT(voice.treble, WithinAbs(volts(high, capacitors, b, *tip, *sleeve, ring), 1e-5));
         }
       }
     }

@@ -172,7 +172,23 @@ def page_problems(root):
     return problems
 
 
+def one_sided_problems(root):
+    """A comparison that scales its margin by one side only; its maintainers advise against it."""
+    return [f"{place(path, root)}: compare with WithinRel and WithinAbs" for path in files(root / "tests")
+            if re.search(r"\bApprox\b", bare(path.read_text()))]
+
+
 class Habits(unittest.TestCase):
+    def test_what_many_tests_go_through_is_there(self):
+        """They go through all files of a folder, and of an empty one all would be well."""
+        for pattern, least in (("fernhollow-*.yaml", 20), ("jobs/*.yaml", 9), ("meters/*.yaml", 3), ("parts/*.yaml", 4)):
+            self.assertGreaterEqual(len(list((ROOT / "harnesses").glob(pattern))), least, pattern)
+        for pattern, least in (("*.case", 50), ("bad/*.yaml", 250)):
+            self.assertGreaterEqual(len(list((ROOT / "tests/cases").glob(pattern))), least, pattern)
+
+    def test_numbers_are_compared_with_a_margin_on_both_sides(self):
+        self.assertEqual(one_sided_problems(ROOT), [])
+
     def test_the_top_level_holds_only_what_belongs_there(self):
         self.assertEqual(top_level_problems(ROOT), [])
 
@@ -226,6 +242,7 @@ class Habits(unittest.TestCase):
                 "lib/high/inside/own.h": "#pragma once\nnamespace lugwise {\nstruct Own {};\n}\n",
                 "app/solder.cpp": "// a coil\nint wiggled = 0;\nauto text = \"lug\";\n",
                 "tests/elsewhere/x.cpp": "",
+                "tests/low/near_test.cpp": "CHECK(x == Approx(1));\n",
                 "tests/low/speed_run.py": "unittest.main()\n",
             })
             def first(problems):
@@ -234,6 +251,7 @@ class Habits(unittest.TestCase):
             self.assertEqual(first(name_problems(root)), ["lib/low/misc.h"])
             self.assertEqual(first(twin_problems(root)), ["lib/low/twin.h"])
             self.assertEqual(first(header_problems(root)), ["lib/high/twin.h"])
+            self.assertEqual(first(one_sided_problems(root)), ["tests/low/near_test.cpp"])
             self.assertEqual(first(purity_problems(root)), ["lib/low/clock.cpp:1", "lib/low/loud.cpp:2", "lib/low/new.cpp:2"])
             self.assertEqual(first(unbuilt_problems(root)),
                              ["tests/elsewhere/x.cpp", "tests/low/speed_run.py", "lib/low/deep/er/x.cpp"])

@@ -98,6 +98,9 @@ TEST_CASE("an error of a variant stands in the file and line it was written in, 
   CHECK(read("lugwise: 1\nfrom: base.yaml\nparts: {single: {dcr: 6x}}\n").problems ==
         "variant.yaml:3:23 N301; ");
   CHECK(read("lugwise: 1\nfrom: base.yaml\nwithout: [tome]\n").problems == "variant.yaml:3:11 N203; ");
+  CHECK(read("lugwise: 1\nfrom: base.yaml\nwithout: [volume.4]\n").problems == "variant.yaml:3:11 N203; ");
+  CHECK(read("lugwise: 1\nfrom: base.yaml\nvalues: {trak: 250k}\n").problems == "variant.yaml:3:10 N504; ");
+  CHECK(read("lugwise: 1\nfrom: base.yaml\nvalues: {track: 250k}\n").problems.empty());
   CHECK(read("lugwise: 1\nfrom: nowhere.yaml\n").problems == "variant.yaml:2:7 N501; ");
   CHECK(read("lugwise: 1\nfrom: base.yaml\n", {{"base.yaml", "lugwise: [1\n"}})
             .problems.starts_with("base.yaml:"));

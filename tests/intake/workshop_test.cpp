@@ -13,6 +13,8 @@
 namespace lugwise {
 namespace {
 
+using Catch::Matchers::WithinRel;
+
 Workshop workshop_of(const std::string& text) {
   Diagnostics diagnostics("workshop.yaml");
   const auto workshop = read_workshop(text, diagnostics);
@@ -42,7 +44,7 @@ TEST_CASE("a workshop file's seconds arrive one by one, and what it leaves out i
   CHECK(all.costs.wiggle == 8);
   CHECK(all.costs.lift == 9);
   CHECK(all.costs.refit == 10.5);
-  CHECK(all.costs.faulty == Approx(0.8));
+  CHECK_THAT(all.costs.faulty, WithinRel(0.8, 1e-9));
   CHECK(all.common.empty());
   const Workshop none = workshop_of("lugwise-workshop: 1\n");
   CHECK(none.costs.read == Costs{}.read);

@@ -8,6 +8,7 @@
 #include "support/catch.h"
 
 using namespace lugwise;
+using Catch::Matchers::WithinRel;
 
 namespace {
 
@@ -94,13 +95,13 @@ TEST_CASE("above its top range a meter tells nothing but what falls back into it
                                  margins_of_open(meter, meter.ranges[0])}) {
     CHECK_FALSE(margins.open);
     CHECK(std::isinf(margins.above));
-    CHECK(margins.below == Approx((19980 - 40) / 1.01 - 0.5));
+    CHECK_THAT(margins.below, WithinRel((19980 - 40) / 1.01 - 0.5, 1e-9));
   }
   // And below a digit or two nothing: 0 to 5 ohms show 0.00 to 0.04 there, as up to 75 may: (5.5 * 1.01 + 30 + 40) / 0.99.
   const Margins nought = margins(meter, meter.ranges[0], {0, 2, 5});
   CHECK(nought.open);
   CHECK(nought.below < 0);
-  CHECK(nought.above == Approx((5.5 * 1.01 + 30 + 40) / 0.99));
+  CHECK_THAT(nought.above, WithinRel((5.5 * 1.01 + 30 + 40) / 0.99, 1e-9));
 }
 
 TEST_CASE("an automatic meter's coarser ranges put its margins farther out", "[meter]") {
@@ -112,5 +113,5 @@ TEST_CASE("an automatic meter's coarser ranges put its margins farther out", "[m
   const Range& range = range_for(manual, sound.high);
   CHECK(range.top == 4e3);
   CHECK(margins(automatic, range, sound).above > margins(manual, range, sound).above + 20);
-  CHECK(margins(automatic, range, sound).below == Approx(margins(manual, range, sound).below));
+  CHECK_THAT(margins(automatic, range, sound).below, WithinRel(margins(manual, range, sound).below, 1e-9));
 }

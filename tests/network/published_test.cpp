@@ -18,6 +18,9 @@
 namespace lugwise {
 namespace {
 
+using Catch::Matchers::WithinAbs;
+using Catch::Matchers::WithinRel;
+
 class Measured {
  public:
   explicit Measured(const Shape& shape) : network_(shape.network()), exact_(shape.points, shape.resistors) {}
@@ -28,8 +31,8 @@ class Measured {
     if (denominator != common) fraction += "/" + std::to_string(denominator / common);
     INFO("between " << a << " and " << b);
     CHECK(exact_.fraction(a, b) == fraction);
-    CHECK(network_.resistance(a, b).value() ==
-          Approx(static_cast<double>(numerator) / static_cast<double>(denominator)).epsilon(1e-12));
+    CHECK_THAT(network_.resistance(a, b).value(),
+               WithinRel(static_cast<double>(numerator) / static_cast<double>(denominator), 1e-12));
   }
 
  private:
@@ -53,7 +56,7 @@ double current_in(const Flow& flow, std::uint32_t resistor) {
 }
 
 // A number as printed, good to half its last digit.
-Approx printed(double value, double half_a_digit) { return Approx(value).epsilon(0).margin(half_a_digit); }
+auto printed(double value, double half_a_digit) { return WithinAbs(value, half_a_digit); }
 
 std::int64_t fibonacci(std::int64_t n) {
   std::int64_t a = 0;
@@ -102,7 +105,7 @@ TEST_CASE("between any two of n points all joined to each other lie 2/n") {
       for (std::uint32_t b = 0; b < a; ++b) measured.reads(a, b, 2, n);
     }
   }
-  CHECK(complete(150).network().resistance(3, 77).value() == Approx(2.0 / 150).epsilon(1e-12));
+  CHECK_THAT(complete(150).network().resistance(3, 77).value(), WithinRel(2.0 / 150, 1e-12));
 }
 
 TEST_CASE("around a ring of n resistors, k apart, lie k(n-k)/n") {
@@ -111,7 +114,7 @@ TEST_CASE("around a ring of n resistors, k apart, lie k(n-k)/n") {
     const Measured measured(cycle(n));
     for (std::uint32_t k = 1; k < n; ++k) measured.reads(0, k, k * (n - k), n);
   }
-  CHECK(cycle(5000).network().resistance(100, 1100).value() == Approx(800).epsilon(1e-12));
+  CHECK_THAT(cycle(5000).network().resistance(100, 1100).value(), WithinRel(800, 1e-12));
 }
 
 TEST_CASE("two sides of m and n points: (m+n-1)/(mn) across, 2/n and 2/m within") {
@@ -189,7 +192,7 @@ TEST_CASE(
     expected += ohms[depth] / static_cast<double>(level.size());
     Shape joined = tree;
     for (std::uint32_t point : level) joined.add(point, level.front(), 0);
-    CHECK(joined.network().resistance(0, level.back()).value() == Approx(expected).epsilon(1e-13));
+    CHECK_THAT(joined.network().resistance(0, level.back()).value(), WithinRel(expected, 1e-13));
   }
 }
 
@@ -213,8 +216,8 @@ TEST_CASE("a ladder of one series and one shunt resistor approaches the golden r
     Measured(ladder(ones, ones)).reads(0, 1, sections[n - 1].first, sections[n - 1].second);
   }
   const std::vector<double> many(200, 1);
-  CHECK(ladder(many, many).network().resistance(0, 1).value() ==
-        Approx((1 + std::sqrt(5.0)) / 2).epsilon(1e-13));
+  CHECK_THAT(ladder(many, many).network().resistance(0, 1).value(),
+             WithinRel((1 + std::sqrt(5.0)) / 2, 1e-13));
 }
 
 TEST_CASE("an endless ladder of series R and shunt xR reads R/2 (1 + sqrt(4x + 1))") {
@@ -223,8 +226,8 @@ TEST_CASE("an endless ladder of series R and shunt xR reads R/2 (1 + sqrt(4x + 1
     for (double x : {0.1, 1.0, 2.0, 25.0}) {
       const std::vector<double> series(400, r);
       const std::vector<double> shunt(400, x * r);
-      CHECK(ladder(series, shunt).network().resistance(0, 1).value() ==
-            Approx(r / 2 * (1 + std::sqrt(4 * x + 1))).epsilon(1e-12));
+      CHECK_THAT(ladder(series, shunt).network().resistance(0, 1).value(),
+                 WithinRel(r / 2 * (1 + std::sqrt(4 * x + 1)), 1e-12));
     }
   }
 }
@@ -249,8 +252,8 @@ TEST_CASE("a ladder of two rails and rungs approaches 1 + sqrt 3") {
     shape.add(shape.points - 2, shape.points - 1);  // the rung between this section and the next
   }
   shape.resistors.pop_back();
-  CHECK(shape.network().resistance(shape.points - 2, shape.points - 1).value() ==
-        Approx(2.73205080756888).epsilon(1e-13));
+  CHECK_THAT(shape.network().resistance(shape.points - 2, shape.points - 1).value(),
+             WithinRel(2.73205080756888, 1e-13));
 }
 
 TEST_CASE("a ladder whose sections double in resistance") {
@@ -324,7 +327,7 @@ TEST_CASE("the sum over all pairs of points") {
   // Published: MathWorld, "Kirchhoff Index", table by class (read in a mirrored copy), except where marked.
   const auto check = [](const std::string& name, const Shape& shape, double sum) {
     INFO(name);
-    CHECK(sum_over_pairs(shape) == Approx(sum).epsilon(1e-12));
+    CHECK_THAT(sum_over_pairs(shape), WithinRel(sum, 1e-12));
   };
   for (std::uint32_t n = 1; n <= 6; ++n) check("complete " + std::to_string(n), complete(n), n - 1.0);
   for (std::uint32_t n = 1; n <= 5; ++n) {
@@ -374,27 +377,27 @@ TEST_CASE("the textbook's unbalanced bridge, solved there by turning a delta int
 
   const Network network = shape.network();
   const Flow flow = network.flow(1, 0).value();
-  CHECK(flow.ohms == printed(14.571, 0.0005));
+  CHECK_THAT(flow.ohms, printed(14.571, 0.0005));
   const double amperes = 10 / flow.ohms;
-  CHECK(amperes == printed(0.68627, 0.000005));
+  CHECK_THAT(amperes, printed(0.68627, 0.000005));
   const std::array<double, 5> milliamperes = {392.16, 294.12, 98.04, 294.12, 392.16};
   const std::array<double, 5> volts = {4.706, 5.294, 0.58824, 5.294, 4.706};
   const std::array<double, 5> sevenths = {4, 3, 1, 3, 4};  // exactly, for one ampere
   double energy = 0;
   for (std::uint32_t r = 0; r < 5; ++r) {
     const double share = current_in(flow, r);
-    CHECK(share == Approx(sevenths[r] / 7).epsilon(1e-13));
-    CHECK(1000 * amperes * share == printed(milliamperes[r], 0.005));
-    CHECK(shape.resistors[r].ohms * amperes * share == printed(volts[r], r == 2 ? 5e-6 : 5e-4));
+    CHECK_THAT(share, WithinRel(sevenths[r] / 7, 1e-13));
+    CHECK_THAT(1000 * amperes * share, printed(milliamperes[r], 0.005));
+    CHECK_THAT(shape.resistors[r].ohms * amperes * share, printed(volts[r], r == 2 ? 5e-6 : 5e-4));
     energy += shape.resistors[r].ohms * share * share;
   }
-  CHECK(energy == Approx(102.0 / 7).epsilon(1e-13));
+  CHECK_THAT(energy, WithinRel(102.0 / 7, 1e-13));
 
   // The bridge resistor open, and shorted.
-  CHECK(Network(4, without(shape.resistors, 2)).resistance(1, 0).value() == Approx(15).epsilon(1e-13));
-  CHECK(bridge(12, 18, 0, 18, 12).network().resistance(1, 0).value() == Approx(14.4).epsilon(1e-13));
+  CHECK_THAT(Network(4, without(shape.resistors, 2)).resistance(1, 0).value(), WithinRel(15, 1e-13));
+  CHECK_THAT(bridge(12, 18, 0, 18, 12).network().resistance(1, 0).value(), WithinRel(14.4, 1e-13));
   // Around it: (12 + 18) and (18 + 12) in parallel.
-  CHECK(network.detour(2).value() == Approx(15).epsilon(1e-13));
+  CHECK_THAT(network.detour(2).value(), WithinRel(15, 1e-13));
 }
 
 TEST_CASE("the textbook's bridge solved by meshes and nodes") {
@@ -411,16 +414,16 @@ TEST_CASE("the textbook's bridge solved by meshes and nodes") {
 
   const Flow flow = shape.network().flow(1, 0).value();
   const double amperes = 24 / flow.ohms;
-  CHECK(1000 * amperes == printed(136.092, 0.0005));
+  CHECK_THAT(1000 * amperes, printed(136.092, 0.0005));
   const std::array<double, 5> milliamperes = {42.299, 93.793, 16.552, 58.851, 77.241};
   const std::array<double, 5> exactly = {23.0 / 74, 51.0 / 74, 9.0 / 74, 16.0 / 37, 21.0 / 37};
   for (std::uint32_t r = 0; r < 5; ++r) {
     const double share = current_in(flow, r) * (r == 2 ? -1 : 1);
-    CHECK(share == Approx(exactly[r]).epsilon(1e-13));
-    CHECK(1000 * amperes * share == printed(milliamperes[r], 0.0005));
+    CHECK_THAT(share, WithinRel(exactly[r], 1e-13));
+    CHECK_THAT(1000 * amperes * share, printed(milliamperes[r], 0.0005));
   }
-  CHECK(300 * amperes * current_in(flow, 3) == printed(17.655, 0.0005));
-  CHECK(250 * amperes * current_in(flow, 4) == printed(19.310, 0.0005));
+  CHECK_THAT(300 * amperes * current_in(flow, 3), printed(17.655, 0.0005));
+  CHECK_THAT(250 * amperes * current_in(flow, 4), printed(19.310, 0.0005));
 }
 
 TEST_CASE("the textbook's series-parallel combination") {
@@ -430,13 +433,13 @@ TEST_CASE("the textbook's series-parallel combination") {
   Measured(shape).reads(0, 2, 15300, 77);
   const Network network = shape.network();
   const Flow flow = network.flow(0, 2).value();
-  CHECK(flow.ohms == printed(198.70, 0.005));
+  CHECK_THAT(flow.ohms, printed(198.70, 0.005));
   const double amperes = 24 / flow.ohms;
-  CHECK(amperes * network.resistance(0, 1).value() == printed(8.627, 0.0005));
-  CHECK(amperes * network.resistance(1, 2).value() == printed(15.37, 0.005));
+  CHECK_THAT(amperes * network.resistance(0, 1).value(), printed(8.627, 0.0005));
+  CHECK_THAT(amperes * network.resistance(1, 2).value(), printed(15.37, 0.005));
   const std::array<double, 4> milliamperes = {86.27, 34.51, 43.92, 76.86};
   for (std::uint32_t r = 0; r < 4; ++r)
-    CHECK(1000 * amperes * current_in(flow, r) == printed(milliamperes[r], 0.005));
+    CHECK_THAT(1000 * amperes * current_in(flow, r), printed(milliamperes[r], 0.005));
 }
 
 TEST_CASE("the textbook's node voltages with two sources") {
@@ -447,8 +450,8 @@ TEST_CASE("the textbook's node voltages with two sources") {
   const double r10 = network.resistance(1, 0).value();
   const double r20 = network.resistance(2, 0).value();
   const double shared = (r10 + r20 - network.resistance(1, 2).value()) / 2;
-  CHECK(5 * r10 - 4 * shared == printed(3.809524, 5e-7));
-  CHECK(5 * shared - 4 * r20 == printed(-1.547619, 5e-7));
+  CHECK_THAT(5 * r10 - 4 * shared, printed(3.809524, 5e-7));
+  CHECK_THAT(5 * shared - 4 * r20, printed(-1.547619, 5e-7));
 }
 
 TEST_CASE("the worked example of random walks and electric networks") {
@@ -459,13 +462,13 @@ TEST_CASE("the worked example of random walks and electric networks") {
       4, {{0, 2, 1}, {0, 3, 1}, {2, 1, 1}, {2, 3, 0.5}, {3, 1, 0.5}}};  // a, b, c, d are 0, 1, 2, 3
   Measured(shape).reads(0, 1, 16, 19);
   const Flow flow = shape.network().flow(0, 1).value();
-  CHECK(flow.ohms == printed(0.8421053, 5e-8));
+  CHECK_THAT(flow.ohms, printed(0.8421053, 5e-8));
   CHECK(flow.ohms < 0.8421177);
   const double amperes = 1 / flow.ohms;  // from 1 V
-  CHECK(amperes == Approx(19.0 / 16).epsilon(1e-13));
-  CHECK(1 - amperes * current_in(flow, 0) == Approx(7.0 / 16).epsilon(1e-13));
-  CHECK(1 - amperes * current_in(flow, 1) == Approx(3.0 / 8).epsilon(1e-13));
-  CHECK(amperes / (1 + 1) == Approx(19.0 / 32).epsilon(1e-13));  // a's conductances sum to 2
+  CHECK_THAT(amperes, WithinRel(19.0 / 16, 1e-13));
+  CHECK_THAT(1 - amperes * current_in(flow, 0), WithinRel(7.0 / 16, 1e-13));
+  CHECK_THAT(1 - amperes * current_in(flow, 1), WithinRel(3.0 / 8, 1e-13));
+  CHECK_THAT(amperes / (1 + 1), WithinRel(19.0 / 32, 1e-13));  // a's conductances sum to 2
 }
 
 TEST_CASE("the example in the manual of a graph library") {
@@ -487,7 +490,7 @@ TEST_CASE("a balanced bridge does not mind its detector, open, shorted or anythi
     for (double detector : {0.0, 0.001, 1.0, 1e3, 1e7}) {
       Shape bridged = open;
       bridged.add(2, 3, detector);
-      CHECK(bridged.network().resistance(1, 0).value() == Approx(expected).epsilon(1e-12));
+      CHECK_THAT(bridged.network().resistance(1, 0).value(), WithinRel(expected, 1e-12));
     }
   }
 }

@@ -15,6 +15,7 @@
 using namespace lugwise;
 using namespace lugwise::plan::inside;
 using namespace lugwise::test;
+using Catch::Matchers::WithinRel;
 
 namespace {
 
@@ -54,7 +55,7 @@ TEST_CASE("a quick plan shows four fifths of what is likely in less time, and sa
     for (const Unseen& one : quick.unseen) left_out += one.why == "left out to be quick" ? 1 : 0;
     CHECK(left_out == usual.seen - quick.seen);
     REQUIRE(quick.trade.size() == 3);
-    CHECK(quick.trade[1].seconds == Approx(usual.seconds));
+    CHECK_THAT(quick.trade[1].seconds, WithinRel(usual.seconds, 1e-9));
     CHECK(quick.trade[1].seen == usual.seen);
     CHECK(usual.trade.empty());
     CHECK(quick.id != usual.id);
@@ -99,7 +100,7 @@ TEST_CASE("with leads off a plan shows more, and puts each lead back", "[plan]")
     const Plan lifting = plan_with(netlist, [](PlanOptions& o, const Harness&) { o.lift = true; });
     INFO(file);
     CHECK(lifting.seen > usual.seen);
-    CHECK(lifting.seconds == Approx(usual.seconds));
+    CHECK_THAT(lifting.seconds, WithinRel(usual.seconds, 1e-9));
     std::vector<PointId> off;
     double iron = 0;
     for (const Step& step : lifting.steps) {
@@ -146,7 +147,7 @@ joints:
     CHECK(step.proves == std::vector{worn});
     REQUIRE(step.lifted.size() == 1);
     // Half of the bridge is off, so that this half of the track reads 250k at one end, and nothing at the other.
-    CHECK(std::max(step.expected.ohms.nominal, step.end.ohms.nominal) == Approx(250e3).epsilon(0.01));
+    CHECK_THAT(std::max(step.expected.ohms.nominal, step.end.ohms.nominal), WithinRel(250e3, 0.01));
     CHECK(std::min(step.expected.ohms.nominal, step.end.ohms.nominal) < 100);
   }
   CHECK(sweeps == 1);

@@ -8,6 +8,7 @@
 
 using namespace lugwise;
 using namespace lugwise::test;
+using Catch::Matchers::WithinRel;
 
 namespace {
 
@@ -36,8 +37,8 @@ TEST_CASE("a loose capacitor is measured on the lowest range that surely holds i
   const Step& step = plan.steps.back();
   REQUIRE(step.capacitance);
   CHECK(step.range.top == 200e-9);
-  CHECK(step.capacitance->shows.low == Approx(40.308e-9));
-  CHECK(step.capacitance->shows.high == Approx(54.068e-9));
+  CHECK_THAT(step.capacitance->shows.low, WithinRel(40.308e-9, 1e-9));
+  CHECK_THAT(step.capacitance->shows.high, WithinRel(54.068e-9, 1e-9));
   CHECK(plan.seen == 2);
   CHECK(plan.unseen.empty());
   CHECK(plan.id != without.id);

@@ -12,6 +12,7 @@
 
 using namespace lugwise;
 using namespace lugwise::test;
+using Catch::Matchers::WithinRel;
 
 namespace {
 
@@ -86,7 +87,7 @@ TEST_CASE("what a slip writes down stands on a range that shows it", "[simulatio
       for (const Display& end : seen.ends) {
         if (end.shows != Shows::Value) continue;
         INFO("seed " << seed << ": " << end.text);
-        CHECK(end.resolution == Approx(options.meter.step(end.range ? *end.range : *seen.range)));
+        CHECK_THAT(end.resolution, WithinRel(options.meter.step(end.range ? *end.range : *seen.range), 1e-9));
         ends += end.range ? 1 : 0;
       }
     }

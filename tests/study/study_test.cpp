@@ -7,6 +7,7 @@
 
 using namespace lugwise;
 using namespace lugwise::test;
+using Catch::Matchers::WithinRel;
 
 namespace {
 
@@ -101,7 +102,7 @@ TEST_CASE("suspects are counted by what they were given", "[study]") {
   findings.add(one);
   CHECK(findings.stated.back().claims == 2);
   CHECK(findings.stated.back().right == 2);
-  CHECK(findings.stated.back().expected == Approx(1.99));
+  CHECK_THAT(findings.stated.back().expected, WithinRel(1.99, 1e-9));
   CHECK(findings.stated.front().claims == 1);
 }
 

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdlib>
 #include <filesystem>
+#include <stdexcept>
 
 #include "network/network.h"
 
@@ -16,6 +17,7 @@ std::vector<std::string> worked_harnesses() {
   for (const auto& entry : std::filesystem::directory_iterator(folder)) {
     if (entry.path().extension() == ".yaml") found.emplace_back(entry.file_size(), entry.path().string());
   }
+  if (found.empty()) throw std::runtime_error("no worked harness in " + folder.string());
   std::sort(found.begin(), found.end());
   std::vector<std::string> paths;
   for (const auto& [size, path] : found) paths.push_back(path);

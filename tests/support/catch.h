@@ -5,13 +5,10 @@
 
 #if __has_include(<catch2/catch_test_macros.hpp>)
 
-#include <catch2/catch_approx.hpp>
 #include <catch2/catch_template_test_macros.hpp>
 #include <catch2/catch_test_macros.hpp>
 #include <catch2/generators/catch_generators_all.hpp>
 #include <catch2/matchers/catch_matchers_all.hpp>
-
-using Catch::Approx;  // version 2 has it outside its namespace
 
 #else
 

@@ -25,6 +25,9 @@ let faults: string[] = [];
 let chosen: string[] = [];
 let setting: Setting = {};
 let lifted = "";
+let watched = ""; // what is done while the display is watched, as typed: "sweep volume", "wiggle volume.case"; empty: a reading
+let range = ""; // of the meter; empty: the one that fits
+let ranges: string[] = []; // that can be chosen
 let claim = "";
 let last = ""; // what the instrument or the page said last
 
@@ -62,12 +65,19 @@ async function begin(app: App): Promise<void> {
   job_id = job.id;
   chosen = [];
   setting = {};
-  lifted = claim = last = "";
+  lifted = watched = range = claim = last = "";
   await type_lines(app, []);
   const ran = await app.engine.run(["faults", job.harness, "--json"], job.files);
-  faults = [...new Set((JSON.parse(ran.out) as {faults?: {say: string}[]}).faults?.map((fault) => fault.say) ?? [])].sort();
+  const told = JSON.parse(ran.out) as {faults?: {say: string}[]; meter?: {ranges: number[]; auto: boolean}};
+  faults = [...new Set(told.faults?.map((fault) => fault.say) ?? [])].sort();
+  ranges = told.meter && !told.meter.auto ? told.meter.ranges.map(range_name) : [];
   figure.show(await app.draw([]));
   figure.choose([]);
+}
+
+// "200", "20k", "2M", as the meter's switch has it and the engine takes it.
+function range_name(ohms: number): string {
+  return ohms >= 1e6 ? `${ohms / 1e6}M` : ohms >= 1e3 ? `${ohms / 1e3}k` : String(ohms);
 }
 
 const set_words = (): string[] => Object.entries(setting).map(([control, place]) => `${control}=${place}`);
@@ -75,7 +85,8 @@ const set_words = (): string[] => Object.entries(setting).map(([control, place])
 async function probe(app: App): Promise<void> {
   const [a, b] = chosen;
   if (a === undefined || b === undefined) return;
-  const lines = [...(set_words().length > 0 ? [`set ${set_words().join(" ")}`] : []), ...(lifted ? [`lift ${lifted}`] : []), `${a} ${b}`];
+  const lines = [...(set_words().length > 0 ? [`set ${set_words().join(" ")}`] : []), ...(lifted ? [`lift ${lifted}`] : []),
+    ...(range ? [`range ${range}`] : []), `${watched} ${a} ${b}`.trim()];
   const answers = await type_lines(app, lines);
   last = answers[lines.length - 1] ?? "";
   figure.show(await app.draw([...set_words().flatMap((word) => ["--set", word]), "--probes", a, b]));
@@ -104,7 +115,8 @@ function done_so_far(practice: Practice): string[] {
   const given = Number(/^ {2}given: (\d+)/m.exec(log)?.[1] ?? 0);
   const readings = [...log.matchAll(/^ {2}- \{(.*between: \[([^\]]*)\].*)\}$/gm)].slice(given).map(([, all, points]) => {
     const value = (key: string): string => new RegExp(`${key}: (\\{[^}]*\\}|\\[[^\\]]*\\]|[^,}]*)`).exec(all ?? "")?.[1]?.replace(/[{}[\]]/g, "") ?? "";
-    return `${points?.replace(",", " and")}, with ${value("set")}${value("lifted") ? `; off: ${value("lifted")}` : ""}: ${value("reads")}`;
+    const doing = value("sweep") ? `; turning ${value("sweep")}` : value("wiggle") ? `; pressing ${value("wiggle")}` : "";
+    return `${points?.replace(",", " and")}, with ${value("set")}${value("lifted") ? `; off: ${value("lifted")}` : ""}${doing}: ${value("reads")}`;
   });
   const claims = [.../^claims:\n((?: {2}- .*\n?)*)/m.exec(log)?.[1]?.matchAll(/^ {2}- "?(.*?)"?$/gm) ?? []].map(([, words]) => `Named: ${words}`);
   return [...readings, ...claims];
@@ -125,6 +137,22 @@ function controls(app: App): TemplateResult[] {
     return html`<label>${name}<select @change=${(event: Event) => { setting = {...setting, [name]: (event.target as HTMLSelectElement).value}; app.update(); }}>
       ${all.map((place) => html`<option value=${place} ?selected=${place === now}>${place}</option>`)}</select></label>`;
   });
+}
+
+function one_of(label: string, id: string, now: string, choose: (value: string) => void, options: [string, string][], more: TemplateResult | typeof nothing = nothing): TemplateResult {
+  return html`<label>${label}<select id=${id} @change=${(event: Event) => choose((event.target as HTMLSelectElement).value)}>
+    ${options.map(([value, words]) => html`<option value=${value} ?selected=${value === now}>${words}</option>`)}${more}</select></label>`;
+}
+
+// What is done to the instrument while the display is watched, and the range it is watched on.
+function watching(app: App): TemplateResult {
+  const knobs = (app.description?.controls ?? []).filter(({kind}) => kind === "pot");
+  const pressed = (app.description?.points ?? []).filter(({name}) => !name.includes(">"));
+  const choose = (value: string): void => { watched = value; app.update(); };
+  return html`
+    ${one_of("Meanwhile", "watched", watched, choose, [["", "hold still"], ...knobs.map(({name}): [string, string] => [`sweep ${name}`, `turn ${name} from end to end`])],
+      html`<optgroup label="press and move">${pressed.map(({name}) => html`<option value=${`wiggle ${name}`} ?selected=${watched === `wiggle ${name}`}>${name}</option>`)}</optgroup>`)}
+    ${ranges.length === 0 ? nothing : one_of("Range", "range", range, (value) => { range = value; app.update(); }, [["", "the one that fits"], ...ranges.map((name): [string, string] => [name, name])])}`;
 }
 
 export function practice_screen(app: App): TemplateResult {
@@ -149,6 +177,7 @@ export function practice_screen(app: App): TemplateResult {
         <select @change=${(event: Event) => { lifted = (event.target as HTMLSelectElement).value; app.update(); }}>
           <option value="" ?selected=${lifted === ""}>nothing</option>
           ${lifts.map(({name}) => html`<option value=${name} ?selected=${name === lifted}>${name}</option>`)}</select></label>
+      ${watching(app)}
       <button type="button" class="main" id="main" ?disabled=${app.busy || chosen.length < 2} @click=${() => app.doing(() => probe(app))}>Measure</button></div>
     <div role="status" class="said">${last}</div>
     ${entries.length > 0 ? html`<h2>So far</h2><ol class="log">${entries.map((entry) => html`<li>${entry}</li>`)}</ol>` : nothing}

@@ -45,6 +45,20 @@ void put_file(Node& node, std::uint32_t file) {
 // The part of a point: `volume` of `volume.3`; of what is no point the whole.
 std::string_view part_of(std::string_view point) { return point.substr(0, point.find('.')); }
 
+// The points that joints, wires and touches name: anything else has nothing soldered to it that could come off.
+void add_points(const Node& node, std::set<std::string>& points) {
+  if (node.kind == Node::Kind::Text && node.text.find('.') != std::string::npos) {
+    const std::string_view text = node.text;
+    std::string_view left = text.substr(text.find(':') == std::string_view::npos ? 0 : text.find(':') + 1);
+    for (std::size_t arrow = left.find('>'); arrow != std::string_view::npos; arrow = left.find('>')) {
+      points.emplace(left.substr(0, arrow));
+      left = left.substr(arrow + 1);
+    }
+    points.emplace(left);
+  }
+  for (const Node& item : node.items) add_points(item, points);
+}
+
 // What a variant takes off: parts, points with all that is soldered there, and wires by their names.
 class Without {
  public:
@@ -61,10 +75,15 @@ class Without {
       }
     }
     known.insert(known.end(), wires.begin(), wires.end());
+    std::set<std::string> points;
+    for (const char* key : {"joints", "wires", "touches"}) {
+      if (const Node* list = find(base, key)) add_points(*list, points);
+    }
+    known.insert(known.end(), points.begin(), points.end());
     for (const Node* each : names) {
       const std::string& name = each->text;
       const bool point = name.find('.') != std::string::npos;
-      if (!parts.count(std::string(part_of(name))) && !wires.count(name)) {
+      if (!(point ? points : parts).count(name) && !wires.count(name)) {
         Diagnostic& error = diagnostics.error(
             "N203", each->at, fmt::format("no such part or wire to take off: '{}'", name.substr(0, 100)));
         if (const auto nearest = nearest_name(name, known))
@@ -336,6 +355,7 @@ std::optional<Node> whole_tree(std::string_view text, const NetlistSources& sour
 void put_in_values(Node& root, const NetlistSources& sources, Diagnostics& diagnostics) {
   std::unordered_map<std::string, Node> values;
   std::vector<std::string> names;
+  std::unordered_map<std::string, Span> given_at;
   if (const Node* given = find(root, "values"); given && given->kind != Node::Kind::Nothing) {
     if (!as_map(*given, "'values'", diagnostics)) return;
     GivenOnce<std::string> seen(diagnostics);
@@ -347,6 +367,7 @@ void put_in_values(Node& root, const NetlistSources& sources, Diagnostics& diagn
         continue;
       values.emplace(*name, given->value(i));
       names.push_back(*name);
+      given_at.emplace(*name, key.at);
     }
   }
   const auto unknown = [&](Diagnostic& error, const std::string& name) {
@@ -367,7 +388,7 @@ void put_in_values(Node& root, const NetlistSources& sources, Diagnostics& diagn
     known->second.text = text;
     known->second.at = at;
   }
-  std::unordered_set<std::string> used;
+  std::set<std::string> used;
   const auto put_in = [&](const auto& self, Node& node) -> void {
     const bool named =
         node.kind == Node::Kind::Text && node.text.starts_with('$') && is_name(node.text.substr(1));
@@ -379,6 +400,7 @@ void put_in_values(Node& root, const NetlistSources& sources, Diagnostics& diagn
                 name);
         return;
       }
+      used.insert(name);
       node = known->second;
       return;
     }
@@ -389,6 +411,13 @@ void put_in_values(Node& root, const NetlistSources& sources, Diagnostics& diagn
   };
   erase(root, "values");
   put_in(put_in, root);
+  for (const std::string& name : names) {
+    if (used.count(name) || diagnostics.failed()) continue;  // an unknown one may be meant for it
+    Diagnostic& warning =
+        diagnostics.warning("N504", given_at.at(name), fmt::format("no '${}' stands anywhere", name));
+    if (const auto nearest = nearest_name(name, std::vector<std::string>(used.begin(), used.end())))
+      warning.note(fmt::format("did you mean '{}'?", *nearest));
+  }
 }
 
 }  // namespace lugwise::intake::inside

@@ -120,6 +120,23 @@ Json json_of(const Harness& harness, const Fault& fault) {
   return json;
 }
 
+Json json_of(const Harness& harness, const Observation& seen) {
+  static constexpr const char* kDo[] = {"read", "sweep", "wiggle"};
+  Json json = {{"do", kDo[static_cast<int>(seen.action)]},
+               {"set", json_of(harness, seen.setting)},
+               {"cover", seen.access.name},
+               {"lifted", json_of(harness, seen.lifted)},
+               {"between", json_of(harness, {seen.a, seen.b})}};
+  if (seen.swept) json["sweep"] = harness[*seen.swept].name;
+  if (!seen.wiggled.empty()) json["wiggle"] = json_of(harness, seen.wiggled);
+  json["reads"] = seen.text;
+  const auto name = [&] {
+    return seen.capacitor ? capacitance_range_name(seen.range->top) : range_name(seen.range->top);
+  };
+  json["range"] = seen.range ? Json(name()) : Json(nullptr);
+  return json;
+}
+
 Json json_of(const Expected& expected) {
   if (expected.open) {
     return {{"known", true}, {"open", true}, {"low", nullptr}, {"nominal", nullptr}, {"high", nullptr}};

@@ -13,6 +13,7 @@
 #include "harness/harness.h"
 #include "meter/meter.h"
 #include "report/heading.h"
+#include "sheet/observation.h"
 
 namespace lugwise::report::inline inside {
 
@@ -30,6 +31,7 @@ Json json_of(const Harness& harness, const std::vector<PointId>& points);
 Json json_of(const Harness& harness, const Setting& setting);
 // Of two exchanged leads the second one is in it as `also`.
 Json json_of(const Harness& harness, const Fault& fault);
+Json json_of(const Harness& harness, const Observation& seen);
 Json json_of(const Expected& expected);
 Json shows_json(const Meter& meter, const Range& range, const Expected& expected, const Window& window);
 Json farads_json(const Meter& meter, const CapacitanceReading& reading);

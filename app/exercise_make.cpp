@@ -1,0 +1,140 @@
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <ostream>
+#include <utility>
+
+#include "command.h"
+#include "exercise/exercise.h"
+#include "exercise/seal.h"
+#include "fault/naming.h"
+#include "file.h"
+#include "load.h"
+#include "record/exercise_file.h"
+#include "record/record.h"
+#include "report/exercise.h"
+
+namespace lugwise::app {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr const char* kNetlists = "netlist";  // the folder that the harness is copied into
+
+void make_folder(const fs::path& folder) {
+  std::error_code error;
+  fs::create_directories(folder, error);
+  if (error || !fs::is_directory(folder))
+    throw bad_input("U320", fmt::format("can't be written: {}", error ? error.message() : "it is no folder"),
+                    folder.string());
+}
+
+// The harness as the exercises name it: a copy beside them, so that a student needs nothing else. A netlist of several files
+// stays where it is.
+std::string harness_beside(const Run& run, const fs::path& folder) {
+  const fs::path file(run.line.harness);
+  std::size_t netlists = 0;
+  for (const auto& [name, text] : run.texts)
+    netlists += name != run.line.meter && name != run.line.workshop ? 1 : 0;
+  if (netlists == 1) {
+    const fs::path copy = fs::path(kNetlists) / file.filename();
+    make_folder(folder / kNetlists);
+    write_file((folder / copy).string(), run.texts.at(run.line.harness));
+    return copy.generic_string();
+  }
+  std::error_code error;
+  return fs::proximate(fs::absolute(file, error), fs::absolute(folder, error), error).generic_string();
+}
+
+// What the student gets to work with.
+std::string exercise_file(const Netlist& netlist, const std::vector<Fault>& faults,
+                          const ExerciseOptions& options, const Exercise& exercise,
+                          const std::string& harness) {
+  Record record;
+  record.harness_file = harness;
+  record.plan.id = "000000";
+  if (options.stage) record.plan.stage = netlist.harness.stages()[*options.stage].name;
+  if (exercise.level != 1) record.plan.aim = aim_name(Aim::Thorough);
+  record.meter = options.meter;
+  record.temperature = options.temperature;
+  Sealed content;
+  content.seed = exercise.instrument;
+  for (const Ailment& each : exercise.ailments)
+    content.ills.push_back({fault_id(netlist.harness, faults[each.fault]), each.size, each.comes_and_goes});
+  ExerciseNote note;
+  note.number = fmt::format("{:02}", exercise.number);
+  note.level = exercise.level;
+  note.given = exercise.given.size();
+  note.seal = sealed(content, exercise.salt);
+  record.heard = exercise.heard;
+  for (const Observation& seen : exercise.given) {
+    Deed deed;
+    deed.seen = seen;
+    deed.seen.step.reset();
+    record.deeds.push_back(std::move(deed));
+  }
+  return as_exercise_file(netlist.harness, record, note);
+}
+
+}  // namespace
+
+ExitCode exercise_make_command(Run& run) {
+  const Netlist netlist = load_searchable(run);
+  const Harness& harness = netlist.harness;
+  const Conditions conditions = load_conditions(run, netlist);
+  ExerciseOptions options;
+  options.level = static_cast<int>(run.line.level);
+  static_cast<Circumstances&>(options) = conditions.circumstances();
+  options.stage = find_stage(harness, run.line.stage, run.line.harness, {});
+  options.temperature = conditions.temperature;
+  options.seed = run.line.seed;
+  const std::vector<Fault> faults = faults_at(harness, options.stage);
+  if (run.line.fault.size() > 1) throw WrongUsage{"--fault: one is enough, all exercises are about it"};
+  if (!run.line.fault.empty())
+    options.chosen = find_fault_of(harness, faults, run.line.fault.front(), run.line.harness);
+
+  // Made before anything is written.
+  ExerciseMaker maker(harness, netlist.id, options);
+  std::vector<Exercise> exercises;
+  for (std::size_t n = 1; n <= run.line.count; ++n) {
+    auto exercise = maker.make(static_cast<int>(n));
+    if (!exercise) {
+      throw bad_input("U342",
+                      options.chosen
+                          ? fmt::format("no reading on offer at level {} settles '{}'", options.level,
+                                        in_words(harness, faults[*options.chosen]))
+                          : fmt::format("no exercise of level {} can be made of it", options.level),
+                      run.line.harness);
+    }
+    exercises.push_back(std::move(*exercise));
+  }
+  const fs::path folder(run.line.output);
+  const fs::path keys = folder.lexically_normal().string().ends_with('/')
+                            ? fs::path(folder.lexically_normal().parent_path().string() + "-keys")
+                            : fs::path(folder.string() + "-keys");
+  make_folder(folder);
+  make_folder(keys);
+  const std::string named = harness_beside(run, folder);
+  Heading for_keys = run.heading;
+  for_keys.harness_file = harness_beside(run, keys);
+  for (const Exercise& exercise : exercises) {
+    const std::string name = fmt::format("{:02}", exercise.number);
+    const auto sheet = [&](const char* end) { return (folder / (name + end)).string(); };
+    const auto key = [&](const char* end) { return (keys / (name + end)).string(); };
+    write_file(sheet(".yaml"), exercise_file(netlist, faults, options, exercise, named));
+    write_file(sheet(".md"), sheet_as_markdown(run.heading, harness, options, exercise));
+    write_file(sheet(".html"), sheet_as_html(run.heading, harness, options, exercise, netlist.places));
+    write_file(key(".yaml"), key_as_yaml(for_keys, harness, faults, options, exercise));
+    write_file(key(".md"), key_as_markdown(run.heading, harness, faults, options, exercise));
+    write_file(key(".xml"), as_qti(harness, faults, exercise));
+  }
+  if (run.line.json) {
+    run.out << made_as_json(run.heading, folder.string(), keys.string(), exercises.size());
+  } else {
+    run.out << fmt::format("{} exercises in {}, their keys in {}\n", exercises.size(), folder.string(),
+                           keys.string());
+  }
+  return ExitCode::Well;
+}
+
+}  // namespace lugwise::app
