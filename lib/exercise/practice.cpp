@@ -233,6 +233,21 @@ std::optional<Range> Practice::range_of(const Observation& seen) const {
   return range_for(meter, expected.open || expected.unlimited ? HUGE_VAL : expected.ohms.high, plugs);
 }
 
+// On a capacitance range: the capacitor that is read there; why none can be.
+std::optional<PracticeReply> Practice::turn_to_farads(Observation& seen) const {
+  const bool farads =
+      range_ && options_.meter.find_capacitance(range_->top) && !options_.meter.find_range(range_->top);
+  if (!farads) return std::nullopt;
+  if (seen.action != Action::Read)
+    return refused("on a capacitance range nothing is watched", {"range auto"});
+  seen.capacitor = capacitor_between(harness_, seen.a, seen.b);
+  const State state{seen.setting, options_.stage, seen.access.depth > 0, seen.lifted, Temperature{}};
+  if (!seen.capacitor || !measured_alone(harness_, circuit_of(harness_, state), *seen.capacitor))
+    return refused("a capacitance range reads one capacitor by itself",
+                   {"lift one of its leads; or 'range auto'"});
+  return std::nullopt;
+}
+
 PracticeReply Practice::read(std::vector<std::string> words, Action action) {
   // Places of controls stand behind the points, for this reading and what follows.
   std::vector<std::string> places;
@@ -273,16 +288,7 @@ PracticeReply Practice::read(std::vector<std::string> words, Action action) {
   if (seen.a == seen.b) return refused("both tips on one point show the leads alone");
   if (auto refusal = open_for(seen)) return *refusal;
   const std::optional<Range> range = range_of(seen);
-  const bool farads =
-      range_ && options_.meter.find_capacitance(range_->top) && !options_.meter.find_range(range_->top);
-  if (farads) {
-    if (action != Action::Read) return refused("on a capacitance range nothing is watched", {"range auto"});
-    seen.capacitor = capacitor_between(harness_, seen.a, seen.b);
-    const State state{seen.setting, options_.stage, seen.access.depth > 0, seen.lifted, Temperature{}};
-    if (!seen.capacitor || !measured_alone(harness_, circuit_of(harness_, state), *seen.capacitor))
-      return refused("a capacitance range reads one capacitor by itself",
-                     {"lift one of its leads; or 'range auto'"});
-  }
+  if (auto refusal = turn_to_farads(seen)) return *refusal;
   const auto again = static_cast<std::size_t>(
       std::count_if(log_.probes.begin(), log_.probes.end(), [&](const Observation& other) {
         return other.a == seen.a && other.b == seen.b && other.setting == seen.setting &&

@@ -75,6 +75,7 @@ class Practice {
   std::optional<PracticeReply> find_points(const std::vector<std::string>& words,
                                            std::vector<PointId>& points) const;
   std::optional<PracticeReply> open_for(Observation& seen) const;
+  std::optional<PracticeReply> turn_to_farads(Observation& seen) const;
   std::optional<Range> range_of(const Observation& seen) const;
 
   const Harness& harness_;

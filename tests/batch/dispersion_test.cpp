@@ -68,6 +68,18 @@ TEST_CASE("a unit far from the others is found, and most units alike are no zero
   CHECK(modified_z({1, 1, 1}, 0) == std::vector<double>{0, 0, 0});
 }
 
+TEST_CASE("the constants of the control chart are those of ranges of two", "[batch]") {
+  // The range of two standard normal readings is |x - y|, x - y normal with variance 2: its mean d2 is 2 / sqrt(pi) and its
+  // standard deviation d3 is sqrt(2 - 4 / pi). Control chart tables have, for n = 2, d2 = 1.128, d3 = 0.853, D3 = 0, D4 = 3.267,
+  // and for individuals E2 = 3 / d2 = 2.660 (ISO 7870-2 and textbooks; the table's values from memory, the formulas exact).
+  const double d2 = 2 / std::sqrt(3.14159265358979323846);
+  const double d3 = std::sqrt(2 - d2 * d2);
+  CHECK_THAT(d2, Catch::Matchers::WithinAbs(1.128, 0.0005));
+  CHECK_THAT(d3, Catch::Matchers::WithinAbs(0.853, 0.0005));
+  CHECK_THAT(kIndividuals, Catch::Matchers::WithinAbs(3 / d2, 0.005));
+  CHECK_THAT(kMovingRange, Catch::Matchers::WithinAbs(1 + 3 * d3 / d2, 0.0005));
+}
+
 TEST_CASE("the moving range follows the arithmetic of the control chart", "[batch]") {
   // Distances 1, 1, 1, 1, 10: mean 2.8; 2.66 * 2.8 = 7.448; 3.267 * 2.8 = 9.1476; mean of 1 2 1 2 1 11 is 3.
   const auto found = drift({1, 2, 1, 2, 1, 11}, 0.1);

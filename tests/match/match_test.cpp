@@ -112,6 +112,16 @@ TEST_CASE("a reading is brought to 20 degrees by the law of copper", "[match]") 
   CHECK_THAT(at_20(meter, {"", 6430, 10, 20000.0}, 20).ohms, WithinRel(6400, 1e-12));
 }
 
+TEST_CASE("a winding is brought to 20 degrees as published examples have it", "[match]") {
+  // 80 ohms at 20 degrees C and 100 hot is 83.63 degrees with the usual constant of copper, 234.5 (a worked problem,
+  // physicsforums 381286). IEC 60028's 0.00393 differs from 1 / 254.5 by 0.02 %, which is 0.01 ohm there.
+  CHECK_THAT(at_temperature(80, 20, 83.625), WithinRel(100.0, 1e-4));
+  CHECK_THAT(at_temperature(100, 83.625, 20), WithinRel(80.0, 1e-4));
+  // (234.5 + t) / 254.5, the handbook's factor, at room temperatures.
+  for (const double t : {0.0, 10.0, 15.0, 25.0, 30.0, 40.0})
+    CHECK_THAT(at_temperature(1, 20, t), WithinRel((234.5 + t) / 254.5, 5e-5));
+}
+
 TEST_CASE("what the meter gets wrong alike for two drops out of their comparison", "[match]") {
   // Two true values, one meter that reads every value of a range too high by the same share: the ratio stays within what is
   // stated. That is at most 25/5700 + 25/6300 for the digits and 0.393 % for a degree between them, of a ratio of at most

@@ -176,6 +176,8 @@ int main(int argc, char** argv) {
     for (std::size_t f = 0; f < faults.size() && !exercise->given.empty() && !worn; ++f) {
       const auto right = [&](std::size_t g) { return g == f || same_place(faults[g], faults[f]); };
       if (is_worn_track(faults[f]) || faults[f].site == Site::Capacitor) continue;
+      // The sheet of the first level says that it is an open or a short.
+      if (options.level == 1 && faults[f].mode != Mode::Open && faults[f].mode != Mode::Short) continue;
       if (std::any_of(exercise->answer[0].begin(), exercise->answer[0].end(), right)) continue;
       for (const double size : sizes_of(faults[f])) {
         const bool all =
