@@ -29,7 +29,6 @@ struct DiagnosisOptions : Circumstances {
   Temperature temperature;
   bool suggest = true;   // look for the next probe
   bool separate = true;  // and for what would separate the suspects of group 1
-  bool beside = true;    // where one fault explains it all: also two at once that do
   // What the readings are to show before anything is sound: that of the plan they were taken by, else of the usual one.
   // None: nothing is ever sound, as nobody says what was looked for.
   std::optional<Scope> scope = {};

@@ -63,8 +63,6 @@ class ExerciseMaker::Bench {
         listener_(harness, options.stage) {
     weigh(faults_, options.common);
     static_cast<Circumstances&>(told_) = options;
-    // An exercise with one fault is one that one fault explains.
-    told_.beside = false;
     if (options.temperature) told_.temperature = exactly(*options.temperature);
     diagnoser_.emplace(harness, told_);
     for (std::size_t f = 0; f < faults_.size(); ++f) {

@@ -321,33 +321,3 @@ TEST_CASE("readings of another harness are doubted, with what would have to diff
   CHECK(found.verdict == Verdict::Unsure);
   CHECK_FALSE(found.differs.empty());
 }
-
-// Where one fault explains every reading, so may two: the readings can't tell, and both stand in the first group. The draws are
-// those of the study, each of the two visible beside the other.
-TEST_CASE("of two faults at once, one stands in the first group, though another alone explains it all",
-          "[diagnosis]") {
-  int shown = 0;
-  int named = 0;
-  for (const char* path : {"harnesses/fernhollow-1.yaml", "harnesses/fernhollow-7.yaml"}) {
-    const Netlist netlist = netlist_of(path);
-    const Trials trials(netlist.harness, {});
-    DiagnosisOptions options;
-    options.suggest = false;
-    Diagnoser diagnoser(netlist.harness, options);
-    std::mt19937 random(33);
-    for (int draw = 0; draw < (kSlowBuild ? 4 : 40); ++draw) {
-      const TwoFaults two = TwoFaults::draw(trials, random);
-      if (!two.each_shows) continue;
-      ++shown;
-      const Diagnosis found = diagnoser.diagnose(two.both.readings);
-      const auto is_it = [&](const Fault& fault) {
-        return fault == two.one.fault || fault == two.other.fault;
-      };
-      named += std::any_of(found.suspects.begin(), found.suspects.end(), [&](const Suspect& each) {
-        return each.group == 1 && (is_it(each.fault) || (each.also && is_it(*each.also)));
-      });
-    }
-  }
-  INFO(named << " of " << shown);
-  CHECK(named >= 0.85 * shown);
-}

@@ -15,13 +15,6 @@ constexpr SearchEffort kForSecond{12, 4, 15, 6};
 // Two must explain the readings so much better than either alone.
 constexpr double kWorthTwo = 3;
 
-// Pairs beside one fault that explains it all: as loud as it but for this, and not much rarer than what is worth naming.
-const double kAsLoud = std::log(40.0);
-constexpr double kWorthNaming = 5e-4;
-
-// A reading that one of two moves by more than this, in logs, is not for the other to explain.
-constexpr double kMoves = 0.1;
-
 // Two sketches this near are the same reading.
 constexpr double kSame = 1e-3;
 
@@ -67,10 +60,7 @@ void Reasoning::look_for_two() {
   if (hypotheses_.empty() || wrong < 2) return;
   const Answer& best = answers_[likeliest()];
   const Weight& of_best = weights_[best.first];
-  if (!of_best.full.empty() && slips(of_best.full.front()) == 0) {
-    if (options_.beside && !best.second) look_beside(best.first);
-    return;
-  }
+  if (!of_best.full.empty() && slips(of_best.full.front()) == 0) return;
 
   std::vector<std::size_t> order;
   for (std::size_t h = 0; h < hypotheses_.size(); ++h) {
@@ -92,75 +82,6 @@ void Reasoning::look_for_two() {
   std::map<std::pair<std::size_t, std::size_t>, Answer> pairs;
   for (const std::vector<std::size_t>& kind : kinds) add_seconds(kind, pairs);
   for (auto& [key, pair] : pairs) answers_.push_back(std::move(pair));
-}
-
-// Where one explains every reading, two that share the wrong readings between them may too. They are rarer each, and many. Nothing
-// is solved anew: what one of the two doesn't touch is for the other to explain.
-void Reasoning::look_beside(std::size_t best) {
-  const Likelihood& none = judge_.weigh({{}, 0});
-  struct Part {
-    std::size_t h;
-    const Likelihood* likelihood;
-    std::vector<double> gain;  // of each reading, against "nothing is wrong"
-    double sum;
-  };
-  const auto part_of = [&](std::size_t h) {
-    Part part{h, &judge_.weigh(hypotheses_[h].in_size(likeliest_size(h))), {}, beside_more(h, h)};
-    for (std::size_t i = 0; i < usable_.size(); ++i) {
-      part.gain.push_back(part.likelihood->each[i] - none.each[i]);
-      part.sum += part.gain.back();
-    }
-    return part;
-  };
-  const auto is_wrong = [&](std::size_t i) { return acts_[act_of_[i]].wrong; };
-  const Part alone = part_of(best);
-  const double least = answers_[best].posterior() + std::log(kWorthNaming);
-  std::vector<Part> parts;
-  for (std::size_t h = 0; h < hypotheses_.size(); ++h) {
-    const Fault& fault = hypotheses_[h].fault;
-    if (h == best || !weights_[h].touched || fault.mode == Mode::Misplaced || !counts(fault)) continue;
-    Part part = part_of(h);
-    bool explains = false;
-    for (std::size_t i = 0; i < usable_.size(); ++i)
-      explains = explains || (is_wrong(i) && part.gain[i] > kWorthTwo / 2);
-    if (explains && part.sum < alone.sum - kWorthTwo) parts.push_back(std::move(part));
-  }
-  const auto size_log = [&](std::size_t h) {
-    const std::size_t sizes = hypotheses_[h].sizes.size();
-    return weights_[h].full.empty() ? std::log(static_cast<double>(sizes)) : weights_[h].loudest;
-  };
-  for (std::size_t x = 0; x < parts.size(); ++x) {
-    for (std::size_t y = x + 1; y < parts.size(); ++y) {
-      const Part& one = parts[x];
-      const Part& other = parts[y];
-      if (same_place(hypotheses_[one.h].fault, hypotheses_[other.h].fault)) continue;
-      double sum = beside_more(one.h, other.h);
-      for (std::size_t i = 0; i < usable_.size(); ++i) {
-        const bool both = std::abs(one.gain[i]) > kMoves && std::abs(other.gain[i]) > kMoves;
-        const bool louder = !both || (is_wrong(i) && usable_[i].shows == Shows::OverRange);
-        const auto [low, high] = std::minmax(one.gain[i], other.gain[i]);
-        sum += both ? (louder ? high : low) : (std::abs(low) > std::abs(high) ? low : high);
-      }
-      if (sum < alone.sum - kAsLoud || sum < std::max(one.sum, other.sum) + kWorthTwo) continue;
-      Answer pair;
-      pair.first = one.h;
-      pair.second = other.h;
-      pair.loudest = answers_[best].loudest + std::min(0.0, sum - alone.sum);
-      pair.log = pair.loudest - size_log(one.h) - size_log(other.h);
-      pair.log_prior = std::log(kTwoFaults) + share_[one.h] + share_[other.h];
-      if (pair.posterior() < least) continue;
-      pair.size = size_of(hypotheses_[one.h], weights_[one.h]);
-      pair.second_size = size_of(hypotheses_[other.h], weights_[other.h]);
-      pair.likelihood = *one.likelihood;
-      for (std::size_t i = 0; i < usable_.size(); ++i) {
-        if (one.gain[i] >= other.gain[i]) continue;
-        pair.likelihood.each[i] = other.likelihood->each[i];
-        pair.likelihood.pull[i] = other.likelihood->pull[i];
-        pair.likelihood.slipped[i] = other.likelihood->slipped[i];
-      }
-      answers_.push_back(std::move(pair));
-    }
-  }
 }
 
 void Reasoning::add_seconds(const std::vector<std::size_t>& firsts,

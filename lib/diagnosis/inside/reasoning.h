@@ -128,7 +128,6 @@ class Reasoning {
   std::size_t likeliest_size(std::size_t h) const;
   bool alike(std::size_t x, std::size_t y);
   void look_for_two();
-  void look_beside(std::size_t best);
   void add_seconds(const std::vector<std::size_t>& firsts,
                    std::map<std::pair<std::size_t, std::size_t>, Answer>& pairs);
 

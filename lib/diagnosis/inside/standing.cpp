@@ -57,10 +57,7 @@ std::vector<Standing> standing_of(const Diagnosis& answer, Among among, bool com
   std::size_t suspects = 0;
   for (std::size_t k = 0; k < answer.suspects.size() && suspects < most; ++k) {
     const Suspect& suspect = answer.suspects[k];
-    if (first_group && suspect.group != 1) continue;
-    // Pairs stand for what none explains alone; beside one that does, they count as any other.
-    const bool any = suspect.also ? answer.suspects.front().also.has_value() : first_group;
-    if (suspect.probability < least && !any) continue;
+    if (first_group ? suspect.group != 1 : suspect.probability < least && !suspect.also) continue;
     if (suspect.also && standing.size() > 1 && stands(standing, suspect.fault) &&
         stands(standing, *suspect.also))
       continue;
