@@ -35,6 +35,7 @@ class Builder {
                        copper_factor(state_.temperature.high)};
     mark_present();
     find_spliced();
+    circuit_.branches.reserve(harness_.elements().size());
     // In the order of the elements, so that reports and tests find branches where they look for them.
     for (std::uint32_t i = 0; i < harness_.elements().size(); ++i) add(ElementId{i});
     for (std::uint32_t i = 0; i < harness_.parts().size(); ++i) {

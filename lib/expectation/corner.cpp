@@ -57,4 +57,16 @@ Network network_at(const Circuit& circuit, std::vector<Resistor> resistors, bool
   return Network(circuit.points, std::move(resistors));
 }
 
+Network network_like(const Network& known, std::vector<Resistor> resistors) {
+  const bool alike = std::equal(resistors.begin(), resistors.end(), known.resistors().begin(),
+                                known.resistors().end(), [](const Resistor& x, const Resistor& y) {
+                                  return x.a == y.a && x.b == y.b && (x.ohms == 0) == (y.ohms == 0);
+                                });
+  if (!alike) return Network(known.points(), std::move(resistors));
+  std::vector<double> ohms;
+  ohms.reserve(resistors.size());
+  for (const Resistor& each : resistors) ohms.push_back(each.ohms);
+  return known.reweighted(ohms);
+}
+
 }  // namespace lugwise

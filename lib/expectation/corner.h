@@ -25,4 +25,8 @@ std::vector<Resistor> loose_resistors_at(const Circuit& circuit, Corner corner);
 // The network at a corner; points that a module joins are one where `joined`.
 Network network_at(const Circuit& circuit, std::vector<Resistor> resistors, bool joined = false);
 
+// The network of these resistors, whose blocks are not found again where it has those of another: resistors between the
+// same points, none of them without ohms but where those are.
+Network network_like(const Network& known, std::vector<Resistor> resistors);
+
 }  // namespace lugwise

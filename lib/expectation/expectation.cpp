@@ -78,18 +78,6 @@ Way way_between(const Circuit& circuit, const Network& network, PointId a, Point
   return way;
 }
 
-// The circuit at its nominal, without finding its blocks again where it has the same as at its highest.
-Network nominal_like(const Network& high, const Circuit& circuit) {
-  std::vector<Resistor> nominal = resistors_at(circuit, Corner::Nominal);
-  std::vector<double> ohms;
-  for (std::size_t i = 0; i < nominal.size(); ++i) {
-    if ((nominal[i].ohms == 0) != (high.resistors()[i].ohms == 0))
-      return network_at(circuit, std::move(nominal));
-    ohms.push_back(nominal[i].ohms);
-  }
-  return high.reweighted(ohms);
-}
-
 // A reading, and the places of the way's travels where it was found.
 struct Limit {
   Ohms ohms = 0;
@@ -121,7 +109,11 @@ class Climb {
   explicit Climb(const Way& way)
       : way_(way),
         travel_(way.circuit.travels.size(), 0.5),
-        network_(network_at(way.circuit, resistors_at(way.circuit, Corner::High, &travel_))) {}
+        course_(network_at(way.circuit, resistors_at(way.circuit, Corner::High, &travel_)), way.a, way.b) {
+    ohms_of_.reserve(way.circuit.branches.size());
+    for (const Branch& branch : way.circuit.branches)
+      ohms_of_.push_back(ohms_at(branch, Corner::High, &travel_));
+  }
 
   Limit most() {
     const std::size_t shafts = travel_.size();
@@ -149,10 +141,10 @@ class Climb {
   // By Cohn's theorem dR/dr is the current squared, so dR/dt adds it up over the track's halves.
   std::vector<double> slopes() {
     const std::vector<Branch>& branches = way_.circuit.branches;
-    std::vector<double> ohms;
-    ohms.reserve(branches.size());
-    for (const Branch& branch : branches) ohms.push_back(ohms_at(branch, Corner::High, &travel_));
-    const Flow flow = *network_.reweighted(ohms).flow(way_.a, way_.b);
+    for (std::size_t i = 0; i < branches.size(); ++i) {
+      if (branches[i].travel) ohms_of_[i] = ohms_at(branches[i], Corner::High, &travel_);
+    }
+    const Flow flow = course_.flow_at(ohms_of_);
     solved_ += branches.size();
     ohms_ = flow.ohms;
     std::vector<double> slope(travel_.size(), 0);
@@ -200,9 +192,10 @@ class Climb {
 
   const Way& way_;
   std::vector<double> travel_;
-  Network network_;
-  Ohms ohms_ = 0;           // at the last place looked at
-  std::size_t solved_ = 0;  // branches, in all solutions so far
+  Course course_;
+  std::vector<double> ohms_of_;  // of each branch
+  Ohms ohms_ = 0;                // at the last place looked at
+  std::size_t solved_ = 0;       // branches, in all solutions so far
 };
 
 Limit most(const Way& way) {
@@ -300,7 +293,7 @@ Expected expect(const Circuit& circuit, PointId a, PointId b) {
     if (maybe) expected.ohms.low = least(way_between(circuit, highest(circuit, true), a, b, true), true).ohms;
     return expected;
   }
-  const Flow flow = *nominal_like(high, circuit).flow(a.index, b.index);
+  const Flow flow = *network_like(high, resistors_at(circuit, Corner::Nominal)).flow(a.index, b.index);
   const Way way = way_between(circuit, high, a, b, false);
   break_down(circuit, flow, expected);
   expected.ohms.nominal = flow.ohms;

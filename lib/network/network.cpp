@@ -1,244 +1,31 @@
 #include "network/network.h"
 
 #include <algorithm>
-#include <boost/graph/adjacency_list.hpp>
-#include <boost/graph/biconnected_components.hpp>
-#include <boost/graph/connected_components.hpp>
 #include <cmath>
-#include <limits>
 #include <numeric>
-#include <span>
 
 #include "network/inside/elimination.h"
+#include "network/inside/reduction.h"
+#include "network/inside/topology.h"
 
 namespace lugwise {
 
 using namespace network::inside;
-namespace {
 
-constexpr std::uint32_t kNone = std::numeric_limits<std::uint32_t>::max();
+struct Network::Shape : Topology {};
+namespace {
 
 // Pairs of points within blocks that we are willing to hold at once: 128 MB.
 constexpr std::size_t kMostPairs = 16'000'000;
 
-// Beyond these, products and quotients of conductances leave the range of a double.
-constexpr double kLeastOhms = 1e-100;
-constexpr double kMostOhms = 1e100;
-constexpr const char* kPossible = "ohms must be zero or between 1e-100 and 1e100";
-bool possible(double ohms) { return ohms == 0 || (ohms >= kLeastOhms && ohms <= kMostOhms); }
-
-using Graph = boost::adjacency_list<boost::vecS, boost::vecS, boost::undirectedS, boost::no_property,
-                                    boost::property<boost::edge_index_t, std::uint32_t>>;
-
-// All resistors between the same two places, as one.
-struct Edge {
-  std::uint32_t a = 0;
-  std::uint32_t b = 0;
-  std::uint32_t count = 0;
-};
-
-// Many short lists of numbers in two blocks of memory.
-class Lists {
- public:
-  // The values of each key in the order given; keys run from 0 to `size` - 1.
-  Lists() = default;
-  Lists(std::size_t size, const std::vector<std::pair<std::uint32_t, std::uint32_t>>& key_value)
-      : start_(size + 1, 0), items_(key_value.size()) {
-    for (const auto& [key, value] : key_value) ++start_[key + 1];
-    std::partial_sum(start_.begin(), start_.end(), start_.begin());
-    std::vector<std::uint32_t> next(start_.begin(), start_.end() - 1);
-    for (const auto& [key, value] : key_value) items_[next[key]++] = value;
-  }
-  std::size_t size() const { return start_.size() - 1; }
-  std::span<const std::uint32_t> operator[](std::size_t i) const {
-    return {items_.data() + start_[i], items_.data() + start_[i + 1]};
-  }
-
- private:
-  std::vector<std::uint32_t> start_{0};
-  std::vector<std::uint32_t> items_;
-};
-
-std::uint32_t find_root(std::vector<std::uint32_t>& parent, std::uint32_t at) {
-  while (parent[at] != at) at = parent[at] = parent[parent[at]];
-  return at;
-}
-
 }  // namespace
 
-// What does not change with the resistors' values. A place is one point, or several that zero ohms make one.
-struct Network::Shape {
-  std::vector<std::uint32_t> place;      // of each point
-  std::vector<std::uint32_t> component;  // of each place
-  std::vector<Edge> edges;
-  std::vector<std::uint32_t> edge_of;   // of each resistor, or kNone
-  Lists resistors_of;                   // of each edge
-  std::vector<std::uint32_t> block_of;  // of each edge
-  Lists block_edges;
-  Lists block_places;  // rising
-  std::vector<std::uint32_t>
-      block_above;  // of each place: the block towards the root of the tree of blocks, or kNone
-  std::vector<std::uint32_t> parent;  // of each block: the place through which the tree reaches it
-  std::vector<std::uint32_t> depth;   // of each place: blocks to the root
-  Lists blocks_at;                    // of each place
-
-  std::size_t places() const { return component.size(); }
-
-  void merge_points(std::size_t points, const std::vector<Resistor>& resistors);
-  void merge_resistors(const std::vector<Resistor>& resistors);
-  void find_blocks();
-  void plant_tree();
-
-  std::vector<Stretch> way(std::uint32_t a, std::uint32_t b) const;
-  std::uint32_t seat(std::uint32_t block, std::uint32_t place) const;
-};
-
-void Network::Shape::merge_points(std::size_t points, const std::vector<Resistor>& resistors) {
-  std::vector<std::uint32_t> roots(points);
-  std::iota(roots.begin(), roots.end(), 0U);
-  for (const Resistor& r : resistors) {
-    if (r.a >= points || r.b >= points)
-      throw std::invalid_argument("a resistor's end is not a point of the network");
-    if (!possible(r.ohms)) throw std::invalid_argument(kPossible);
-    if (r.ohms == 0) roots[find_root(roots, r.a)] = find_root(roots, r.b);
-  }
-  place.assign(points, kNone);
-  std::vector<std::uint32_t> number(points, kNone);
-  std::uint32_t places = 0;
-  for (std::uint32_t point = 0; point < points; ++point) {
-    const std::uint32_t root = find_root(roots, point);
-    if (number[root] == kNone) number[root] = places++;
-    place[point] = number[root];
-  }
-  component.assign(places, 0);
-}
-
-void Network::Shape::merge_resistors(const std::vector<Resistor>& resistors) {
-  struct Key {
-    std::uint32_t a, b, resistor;
-  };
-  std::vector<Key> keys;
-  keys.reserve(resistors.size());
-  for (std::uint32_t i = 0; i < resistors.size(); ++i) {
-    const auto [a, b] = std::minmax(place[resistors[i].a], place[resistors[i].b]);
-    if (a != b) keys.push_back({a, b, i});
-  }
-  std::sort(keys.begin(), keys.end(), [](const Key& x, const Key& y) {
-    return std::tie(x.a, x.b, x.resistor) < std::tie(y.a, y.b, y.resistor);
-  });
-  edge_of.assign(resistors.size(), kNone);
-  std::vector<std::pair<std::uint32_t, std::uint32_t>> members;
-  members.reserve(keys.size());
-  for (const Key& key : keys) {
-    if (edges.empty() || edges.back().a != key.a || edges.back().b != key.b)
-      edges.push_back({key.a, key.b, 0});
-    ++edges.back().count;
-    edge_of[key.resistor] = static_cast<std::uint32_t>(edges.size() - 1);
-    members.emplace_back(edge_of[key.resistor], key.resistor);
-  }
-  resistors_of = Lists(edges.size(), members);
-}
-
-void Network::Shape::find_blocks() {
-  Graph graph(places());
-  for (std::uint32_t e = 0; e < edges.size(); ++e) boost::add_edge(edges[e].a, edges[e].b, e, graph);
-  boost::connected_components(graph, component.data());
-  block_of.assign(edges.size(), kNone);
-  const auto index = boost::get(boost::edge_index, graph);
-  const auto block_map = boost::make_iterator_property_map(block_of.begin(), index);
-  const std::size_t blocks = boost::biconnected_components(graph, block_map);
-
-  std::vector<std::pair<std::uint32_t, std::uint32_t>> edges_in;
-  std::vector<std::pair<std::uint32_t, std::uint32_t>> places_in;
-  edges_in.reserve(edges.size());
-  places_in.reserve(2 * edges.size());
-  for (std::uint32_t e = 0; e < edges.size(); ++e) {
-    edges_in.emplace_back(block_of[e], e);
-    places_in.emplace_back(block_of[e], edges[e].a);
-    places_in.emplace_back(block_of[e], edges[e].b);
-  }
-  std::sort(places_in.begin(), places_in.end());
-  places_in.erase(std::unique(places_in.begin(), places_in.end()), places_in.end());
-  block_edges = Lists(blocks, edges_in);
-  block_places = Lists(blocks, places_in);
-  for (auto& [block, place_in] : places_in) std::swap(block, place_in);
-  blocks_at = Lists(places(), places_in);
-}
-
-void Network::Shape::plant_tree() {
-  parent.assign(block_edges.size(), kNone);
-  block_above.assign(places(), kNone);
-  depth.assign(places(), kNone);
-  std::vector<std::uint32_t> queue;
-  for (std::uint32_t root = 0; root < places(); ++root) {
-    if (depth[root] != kNone) continue;
-    depth[root] = 0;
-    queue.assign(1, root);
-    for (std::size_t next = 0; next < queue.size(); ++next) {
-      const std::uint32_t at = queue[next];
-      for (std::uint32_t b : blocks_at[at]) {
-        if (b == block_above[at]) continue;
-        parent[b] = at;
-        for (std::uint32_t below : block_places[b]) {
-          if (below == at) continue;
-          block_above[below] = b;
-          depth[below] = depth[at] + 1;
-          queue.push_back(below);
-        }
-      }
-    }
-  }
-}
-
-// The blocks between two connected places, each with where the current goes in and out.
-std::vector<Stretch> Network::Shape::way(std::uint32_t a, std::uint32_t b) const {
-  std::vector<Stretch> from_a;
-  std::vector<Stretch> from_b;
-  while (a != b) {
-    if (depth[a] == depth[b] && block_above[a] == block_above[b]) {
-      from_a.push_back({block_above[a], a, b});
-      break;
-    }
-    if (depth[a] >= depth[b]) {
-      const std::uint32_t up = parent[block_above[a]];
-      from_a.push_back({block_above[a], a, up});
-      a = up;
-    } else {
-      const std::uint32_t up = parent[block_above[b]];
-      from_b.push_back({block_above[b], up, b});
-      b = up;
-    }
-  }
-  from_a.insert(from_a.end(), from_b.rbegin(), from_b.rend());
-  return from_a;
-}
-
-std::uint32_t Network::Shape::seat(std::uint32_t block, std::uint32_t at) const {
-  const auto places_in = block_places[block];
-  return static_cast<std::uint32_t>(std::lower_bound(places_in.begin(), places_in.end(), at) -
-                                    places_in.begin());
-}
-
-// The block as it stands; an edge that conducts nothing is left out.
-std::vector<Neighbours> Network::adjacent(std::uint32_t block) const {
-  const std::size_t places = shape_->block_places[block].size();
-  std::vector<std::pair<std::uint32_t, std::uint32_t>> seats;  // of each edge
-  std::vector<std::uint32_t> degree(places, 0);
-  for (std::uint32_t e : shape_->block_edges[block]) {
-    seats.emplace_back(shape_->seat(block, shape_->edges[e].a), shape_->seat(block, shape_->edges[e].b));
-    ++degree[seats.back().first];
-    ++degree[seats.back().second];
-  }
-  std::vector<Neighbours> rows(places);
-  for (std::size_t i = 0; i < places; ++i) rows[i].reserve(degree[i] + 1);
-  std::size_t next = 0;
-  for (std::uint32_t e : shape_->block_edges[block]) {
-    const auto [a, b] = seats[next++];
-    if (siemens_[e] == 0) continue;
-    rows[a].emplace_back(b, siemens_[e]);
-    rows[b].emplace_back(a, siemens_[e]);
-  }
-  return rows;
+// What the edges of a block conduct.
+std::vector<double> Network::conducting(std::uint32_t block) const {
+  std::vector<double> siemens;
+  siemens.reserve(shape_->block_edges[block].size());
+  for (std::uint32_t e : shape_->block_edges[block]) siemens.push_back(siemens_[e]);
+  return siemens;
 }
 
 double Network::across(std::uint32_t block, std::uint32_t from, std::uint32_t to) const {
@@ -246,75 +33,24 @@ double Network::across(std::uint32_t block, std::uint32_t from, std::uint32_t to
   if (edges.size() == 1) return 1 / siemens_[edges.front()];
   const std::uint32_t s = shape_->seat(block, from);
   const std::uint32_t t = shape_->seat(block, to);
-  return 1 / Elimination(adjacent(block), {s, t}).conductance(s, t);
-}
-
-// The resistance across a stretch; `drop` receives, for each edge of the block, the volts from its a to its b for one
-// ampere. Points come back one by one, the last eliminated first: a point's potential is the mean of its neighbours'
-// by conductance, so its drop to neighbour i is the mean of the drops from the neighbours to i. Carrying drops, not
-// potentials, keeps the digits of a milliohm joint beside a megohm track.
-double Network::flow_through(std::uint32_t block, std::uint32_t in, std::uint32_t out,
-                             std::vector<double>& drop) const {
-  const auto block_edges = shape_->block_edges[block];
-  if (block_edges.size() == 1) {
-    const std::uint32_t e = block_edges.front();
-    drop.assign(1, (in == shape_->edges[e].a ? 1 : -1) / siemens_[e]);
-    return 1 / siemens_[e];
-  }
-  const std::uint32_t s = shape_->seat(block, in);
-  const std::uint32_t t = shape_->seat(block, out);
-  const Elimination elimination(adjacent(block), {s, t});
-  const std::vector<Star>& stars = elimination.stars();
-  const double ohms = 1 / elimination.conductance(s, t);
-
-  std::vector<std::uint32_t> turn(shape_->block_places[block].size(),
-                                  static_cast<std::uint32_t>(stars.size()));
-  std::vector<std::vector<double>> drops(stars.size());  // of each star: from its centre to each arm
-  for (std::uint32_t k = 0; k < stars.size(); ++k) turn[stars[k].centre] = k;
-  const auto between = [&](std::uint32_t from, std::uint32_t to) {
-    if (turn[from] == stars.size() && turn[to] == stars.size())
-      return from == to ? 0 : from == s ? ohms : -ohms;
-    const bool forward = turn[from] < turn[to];
-    const std::uint32_t k = forward ? turn[from] : turn[to];
-    const Neighbours& arms = stars[k].arms;
-    const std::uint32_t other = forward ? to : from;
-    const auto arm =
-        std::lower_bound(arms.begin(), arms.end(), other,
-                         [](const auto& entry, std::uint32_t point) { return entry.first < point; });
-    const double volts = drops[k][static_cast<std::size_t>(arm - arms.begin())];
-    return forward ? volts : -volts;
-  };
-  for (std::size_t k = stars.size(); k-- > 0;) {
-    const Star& star = stars[k];
-    drops[k].assign(star.arms.size(), 0);
-    for (std::size_t i = 0; i < star.arms.size(); ++i) {
-      double sum = 0;
-      for (std::size_t j = 0; j < star.arms.size(); ++j) {
-        if (j != i) sum += star.arms[j].second * between(star.arms[j].first, star.arms[i].first);
-      }
-      drops[k][i] = sum / star.total;
-    }
-  }
-  drop.clear();
-  for (std::uint32_t e : block_edges) {
-    const Edge& edge = shape_->edges[e];
-    drop.push_back(siemens_[e] == 0 ? 0 : between(shape_->seat(block, edge.a), shape_->seat(block, edge.b)));
-  }
-  return ohms;
+  return 1 / Elimination(shape_->block_places[block].size(), shape_->seats_of_edges(block), conducting(block),
+                         {s, t})
+                 .conductance(s, t);
 }
 
 // Every pair of a block. Points come back one by one: with p the shares of the star's arms and S its total,
 // R(k,x) = 1/S + sum p_j R(j,x) - 1/2 sum p_i p_j R(i,j). The subtraction is harmless: each p_j R(j,x) is at most
 // 1/S + R(k,x), and 1/S is at most R(k,x).
-std::vector<double> Network::block_pairs(std::uint32_t block) const {
+void Network::add_block_pairs(std::uint32_t block, std::vector<double>& pairs) const {
   const std::size_t n = shape_->block_places[block].size();
-  std::vector<double> r(n * n, 0);
+  pairs.resize(pairs.size() + n * n, 0);
+  double* const r = pairs.data() + pairs.size() - n * n;
   if (shape_->block_edges[block].size() == 1) {
     r[1] = r[2] = 1 / siemens_[shape_->block_edges[block].front()];
-    return r;
+    return;
   }
   const std::uint32_t last = 0;
-  const Elimination elimination(adjacent(block), {last});
+  const Elimination elimination(n, shape_->seats_of_edges(block), conducting(block), {last});
   std::vector<std::uint32_t> back{last};
   for (std::size_t k = elimination.stars().size(); k-- > 0;) {
     const Star& star = elimination.stars()[k];
@@ -333,16 +69,10 @@ std::vector<double> Network::block_pairs(std::uint32_t block) const {
     }
     back.push_back(star.centre);
   }
-  return r;
 }
 
 Network::Network(std::size_t points, std::vector<Resistor> resistors) : resistors_(std::move(resistors)) {
-  auto shape = std::make_shared<Shape>();
-  shape->merge_points(points, resistors_);
-  shape->merge_resistors(resistors_);
-  shape->find_blocks();
-  shape->plant_tree();
-  shape_ = std::move(shape);
+  shape_ = std::make_shared<Shape>(Shape{Topology(points, resistors_)});
   weigh();
 }
 
@@ -446,24 +176,7 @@ std::optional<double> Network::resistance(std::uint32_t a, std::uint32_t b) cons
 
 std::optional<Flow> Network::flow(std::uint32_t a, std::uint32_t b) const {
   if (!connected(a, b)) return std::nullopt;
-  Flow flow;
-  std::vector<double> drop;
-  for (const Stretch& stretch : shape_->way(merged(a), merged(b))) {
-    flow.ohms += flow_through(stretch.block, stretch.from, stretch.to, drop);
-    const auto block_edges = shape_->block_edges[stretch.block];
-    for (std::size_t i = 0; i < block_edges.size(); ++i) {
-      if (drop[i] == 0) continue;
-      for (std::uint32_t resistor : shape_->resistors_of[block_edges[i]]) {
-        const Resistor& r = resistors_[resistor];
-        if (r.ohms == HUGE_VAL) continue;
-        const bool along = merged(r.a) == shape_->edges[block_edges[i]].a;
-        flow.currents.push_back({resistor, (along ? drop[i] : -drop[i]) / r.ohms});
-      }
-    }
-  }
-  std::sort(flow.currents.begin(), flow.currents.end(),
-            [](const Current& x, const Current& y) { return x.resistor < y.resistor; });
-  return flow;
+  return Course(*this, a, b).flow();
 }
 
 std::optional<double> Network::detour(std::uint32_t resistor) const {
@@ -491,14 +204,18 @@ std::vector<std::optional<double>> Network::all_pairs(const std::vector<std::uin
     held += shape_->block_places[b].size() * shape_->block_places[b].size();
   }
   if (held > kMostPairs) throw NetworkTooDense("the network's loops are too large for all of their pairs");
-  std::vector<std::vector<double>> pairs;
-  pairs.reserve(shape_->block_edges.size());
-  for (std::uint32_t b = 0; b < shape_->block_edges.size(); ++b) pairs.push_back(block_pairs(b));
+  std::vector<std::size_t> table(blocks());  // where each block's own pairs begin
+  std::vector<double> pairs;
+  pairs.reserve(held);
+  for (std::uint32_t b = 0; b < blocks(); ++b) {
+    table[b] = pairs.size();
+    add_block_pairs(b, pairs);
+  }
 
   std::vector<std::optional<double>> answer(rows.size() * columns.size());
   std::vector<double> reach(shape_->places());
-  std::vector<std::uint32_t> came(shape_->places());
-  std::vector<std::uint32_t> queue;
+  std::vector<std::uint32_t> entry(blocks(),
+                                   kNone);  // the place that a row's way goes in by, where not from above
   std::vector<std::uint32_t> ends;
   ends.reserve(columns.size());
   for (std::uint32_t column : columns) ends.push_back(merged(column));
@@ -514,31 +231,115 @@ std::vector<std::optional<double>> Network::all_pairs(const std::vector<std::uin
       continue;
     }
     known[start] = row;
+    // Up to the root of the tree of blocks, then down from there into all others.
     reach[start] = 0;
-    came[start] = kNone;
-    queue.assign(1, start);
-    for (std::size_t next = 0; next < queue.size(); ++next) {
-      const std::uint32_t at = queue[next];
-      for (std::uint32_t b : shape_->blocks_at[at]) {
-        if (b == came[at]) continue;
-        const auto places_in = shape_->block_places[b];
-        const std::size_t n = places_in.size();
-        const std::size_t from = n == 2 ? (places_in[0] == at ? 0 : 1) : shape_->seat(b, at);
-        for (std::size_t to = 0; to < n; ++to) {
-          if (to == from) continue;
-          reach[places_in[to]] = reach[at] + pairs[b][from * n + to];
-          came[places_in[to]] = b;
-          queue.push_back(places_in[to]);
-        }
-      }
+    for (std::uint32_t at = start; shape_->block_above[at] != kNone;) {
+      const std::uint32_t b = shape_->block_above[at];
+      const std::uint32_t up = shape_->parent[b];
+      entry[b] = at;
+      reach[up] =
+          reach[at] +
+          pairs[table[b] + shape_->seat_above[at] * shape_->block_places[b].size() + shape_->parent_seat[b]];
+      at = up;
     }
     const std::uint32_t component = shape_->component[start];
+    for (std::uint32_t b : shape_->planted[component]) {
+      const auto places_in = shape_->block_places[b];
+      const bool above = entry[b] == kNone;
+      const double so_far = reach[above ? shape_->parent[b] : entry[b]];
+      const std::size_t seat = above ? shape_->parent_seat[b] : shape_->seat_above[entry[b]];
+      const double* further = pairs.data() + table[b] + seat * places_in.size();
+      for (std::uint32_t place : places_in) reach[place] = so_far + *further++;
+      entry[b] = kNone;
+    }
     for (std::size_t column = 0; column < columns.size(); ++column) {
       const std::uint32_t end = ends[column];
       if (shape_->component[end] == component) answer[row * columns.size() + column] = reach[end];
     }
   }
   return answer;
+}
+
+// One block of the way: a single edge, or several reduced to where the current goes in and out.
+struct Course::Leg {
+  std::uint32_t first = 0;  // of the conducting edges of all legs
+  bool along = false;       // a single edge's way from its a to its b
+  Seats seats;              // of each edge that conducts
+  std::optional<Reduction> reduction;
+};
+
+Course::Course(const Network& of, std::uint32_t a, std::uint32_t b) {
+  if (!of.connected(a, b)) throw std::invalid_argument("no current flows where there is no way");
+  const Topology& shape = *of.shape_;
+  for (const Stretch& stretch : of.way(a, b)) {
+    Leg leg;
+    leg.first = static_cast<std::uint32_t>(siemens_.size());
+    const auto edges = shape.block_edges[stretch.block];
+    const Seats seats = shape.seats_of_edges(stretch.block);
+    if (edges.size() == 1) {
+      leg.along = stretch.from == shape.edges[edges.front()].a;
+    } else {
+      leg.reduction.emplace(shape.block_places[stretch.block].size(), seats, of.conducting(stretch.block),
+                            shape.seat(stretch.block, stretch.from), shape.seat(stretch.block, stretch.to));
+    }
+    for (std::size_t i = 0; i < edges.size(); ++i) {
+      const std::uint32_t e = edges[i];
+      if (of.siemens_[e] == 0) continue;
+      const auto edge = static_cast<std::uint32_t>(siemens_.size());
+      for (std::uint32_t resistor : shape.resistors_of[e]) {
+        const Resistor& r = of.resistors_[resistor];
+        carriers_.push_back({resistor, edge, of.merged(r.a) == shape.edges[e].a, r.ohms});
+      }
+      siemens_.push_back(of.siemens_[e]);
+      leg.seats.push_back(seats[i]);
+    }
+    legs_.push_back(std::move(leg));
+  }
+  std::sort(carriers_.begin(), carriers_.end(),
+            [](const Carrier& x, const Carrier& y) { return x.resistor < y.resistor; });
+}
+
+Course::Course(Course&&) noexcept = default;
+Course::~Course() = default;
+
+Flow Course::flow() {
+  Flow flow;
+  drop_.assign(siemens_.size(), 0);
+  for (Leg& leg : legs_) {
+    if (!leg.reduction) {
+      drop_[leg.first] = (leg.along ? 1 : -1) / siemens_[leg.first];
+      flow.ohms += 1 / siemens_[leg.first];
+      continue;
+    }
+    flow.ohms += leg.reduction->ohms();
+    leg.reduction->carry();
+    for (std::size_t i = 0; i < leg.seats.size(); ++i) {
+      drop_[leg.first + i] = leg.reduction->drop(leg.seats[i].first, leg.seats[i].second);
+    }
+  }
+  flow.currents.reserve(carriers_.size());
+  for (const Carrier& each : carriers_) {
+    const double drop = drop_[each.edge];
+    if (drop == 0 || each.ohms == HUGE_VAL) continue;
+    flow.currents.push_back({each.resistor, (each.along ? drop : -drop) / each.ohms});
+  }
+  return flow;
+}
+
+Flow Course::flow_at(const std::vector<double>& ohms) {
+  std::fill(siemens_.begin(), siemens_.end(), 0);
+  for (Carrier& each : carriers_) {
+    const double now = ohms.at(each.resistor);
+    if ((now == HUGE_VAL) != (each.ohms == HUGE_VAL) || !(now > 0) || (now != HUGE_VAL && !possible(now)))
+      throw std::invalid_argument(
+          "new ohms must be infinite where the old ones are, and only there, and not zero");
+    each.ohms = now;
+    siemens_[each.edge] += 1 / now;
+  }
+  for (Leg& leg : legs_) {
+    if (leg.reduction) leg.reduction->reweigh(leg.seats, siemens_.data() + leg.first);
+  }
+  return flow();
 }
 
 }  // namespace lugwise

@@ -109,20 +109,50 @@ class Network {
                                                const std::vector<std::uint32_t>& columns) const;
 
  private:
+  friend class Course;
   struct Shape;
-  using Neighbours = std::vector<std::pair<std::uint32_t, double>>;
 
   void weigh();
   bool parted() const;
-  std::vector<Neighbours> adjacent(std::uint32_t block) const;
-  double flow_through(std::uint32_t block, std::uint32_t in, std::uint32_t out,
-                      std::vector<double>& drop) const;
-  std::vector<double> block_pairs(std::uint32_t block) const;
+  std::vector<double> conducting(std::uint32_t block) const;
+  void add_block_pairs(std::uint32_t block, std::vector<double>& pairs) const;
 
   std::vector<Resistor> resistors_;
   std::shared_ptr<const Shape> shape_;
   std::vector<double> siemens_;  // of all resistors between the same two places
   bool opened_ = false;          // whether any resistor is of infinite ohms
+};
+
+// The current between two points, followed at one set of ohms after another: which way it goes, and how its blocks are
+// solved, is found once. The answers are those of Network::reweighted and Network::flow.
+class Course {
+ public:
+  // Throws std::invalid_argument where the points are not connected, NetworkTooDense.
+  Course(const Network& of, std::uint32_t a, std::uint32_t b);
+  Course(Course&&) noexcept;
+  ~Course();
+
+  // With the network's own ohms, or those of flow_at() last.
+  Flow flow();
+
+  // With these ohms, one for each of the network's resistors. On the way zero stays zero and infinite infinite, and nothing
+  // else becomes so: else std::invalid_argument. What is off the way isn't looked at.
+  Flow flow_at(const std::vector<double>& ohms);
+
+ private:
+  struct Leg;
+  // A resistor on the way, and which of all legs' edges it is part of.
+  struct Carrier {
+    std::uint32_t resistor = 0;
+    std::uint32_t edge = 0;
+    bool along = false;  // from its a to its b the way the edge goes
+    double ohms = 0;
+  };
+
+  std::vector<Leg> legs_;
+  std::vector<Carrier> carriers_;  // rising
+  std::vector<double> siemens_;    // by edge
+  std::vector<double> drop_;       // by edge: the volts from its a to its b for one ampere
 };
 
 }  // namespace lugwise

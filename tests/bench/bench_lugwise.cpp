@@ -1,23 +1,17 @@
-// How long each answer takes: of the worked harnesses with the fewest and the most elements, and of looms far larger than
-// any instrument. `exponent` is the slope of the logarithm of time over that of wires since the size before: near-linear
-// means 1.15 at most.
+// How long each answer takes, of the worked harnesses with the fewest and the most elements.
 
 #include <benchmark/benchmark.h>
 
 #include <algorithm>
-#include <cmath>
-#include <ctime>
 #include <fstream>
 #include <iterator>
 #include <map>
 #include <string>
-#include <typeinfo>
 
 #include "check/check.h"
 #include "expectation/corner.h"
 #include "expectation/expectation.h"
 #include "support/bench.h"
-#include "support/loom.h"
 
 namespace {
 
@@ -122,55 +116,6 @@ void diagnosing(benchmark::State& state, bool faulty) {
 void diagnosing_sound(benchmark::State& state) { diagnosing(state, false); }
 void diagnosing_an_open(benchmark::State& state) { diagnosing(state, true); }
 
-// The slope since the same work on the size before; benches run in the order of their sizes.
-template <class Work>
-void measure_loom(benchmark::State& state, const Work& work) {
-  const double wires = static_cast<double>(state.range(0));
-  std::clock_t spent = 0;
-  std::size_t rounds = 0;
-  for (auto _ : state) {
-    const std::clock_t began = std::clock();
-    work();
-    spent += std::clock() - began;
-    ++rounds;
-  }
-  static std::map<std::string, std::map<double, double>> seconds;
-  std::map<double, double>& mine = seconds[typeid(Work).name()];
-  mine[wires] = static_cast<double>(spent) / CLOCKS_PER_SEC / static_cast<double>(rounds);
-  const auto at = mine.find(wires);
-  if (at == mine.begin() || at->second <= 0) return;
-  const auto before = std::prev(at);
-  state.counters["exponent"] = std::log(at->second / before->second) / std::log(wires / before->first);
-}
-
-void loom_reading(benchmark::State& state) {
-  const std::string text = loom(static_cast<int>(state.range(0)));
-  measure_loom(state, [&] { benchmark::DoNotOptimize(read(text)); });
-}
-
-void loom_checking(benchmark::State& state) {
-  const Harness harness = read(loom(static_cast<int>(state.range(0)))).harness;
-  measure_loom(state, [&] { benchmark::DoNotOptimize(warnings_of(harness, "loom.yaml")); });
-}
-
-void expect_in_loom(benchmark::State& state, bool far) {
-  const int wires = static_cast<int>(state.range(0));
-  const Harness harness = read(loom(wires)).harness;
-  const PointId a = harness.find_point("jack.plug-tip").value();
-  const PointId b = harness.find_point(far ? farthest(wires) : "jack.plug-sleeve").value();
-  const auto work = [&] {
-    benchmark::DoNotOptimize(expect(circuit_of(harness, {Setting(harness), {}, true, {}, {}}), a, b));
-  };
-  if (far) {
-    measure_loom(state, [&] { work(); });
-  } else {
-    measure_loom(state, work);
-  }
-}
-
-void loom_expecting_at_the_plug(benchmark::State& state) { expect_in_loom(state, false); }
-void loom_expecting_far_away(benchmark::State& state) { expect_in_loom(state, true); }
-
 #define LUGWISE_WORKED(work) \
   BENCHMARK(work)->ArgName("largest")->Arg(0)->Arg(1)->Unit(benchmark::kMillisecond)
 LUGWISE_WORKED(reading);
@@ -180,12 +125,5 @@ LUGWISE_WORKED(all_pairs);
 LUGWISE_WORKED(planning);
 LUGWISE_WORKED(diagnosing_sound);
 LUGWISE_WORKED(diagnosing_an_open);
-
-#define LUGWISE_LOOM(work) \
-  BENCHMARK(work)->ArgName("wires")->RangeMultiplier(10)->Range(100, 100'000)->Unit(benchmark::kMillisecond)
-LUGWISE_LOOM(loom_reading);
-LUGWISE_LOOM(loom_checking);
-LUGWISE_LOOM(loom_expecting_at_the_plug);
-LUGWISE_LOOM(loom_expecting_far_away);
 
 }  // namespace

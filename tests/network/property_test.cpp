@@ -125,6 +125,43 @@ TEST_CASE("another conductor never raises a reading and never opens one") {
   }
 }
 
+TEST_CASE("a course followed at other ohms is to the last bit the flow of the reweighted network") {
+  Dice dice(58);
+  for (int round = 0; round < kRounds; ++round) {
+    const Shape shape = anything(dice);
+    const Network network = shape.network();
+    const std::uint32_t a = dice.below(shape.points);
+    const std::uint32_t b = dice.below(shape.points);
+    if (!network.connected(a, b)) {
+      CHECK_THROWS_AS(Course(network, a, b), std::invalid_argument);
+      continue;
+    }
+    Course course(network, a, b);
+    for (int time = 0; time < 3; ++time) {
+      std::vector<double> ohms;
+      for (const Resistor& each : shape.resistors) ohms.push_back(each.ohms == 0 ? 0 : dice.ohms());
+      const Flow again = course.flow_at(ohms);
+      const Flow anew = *network.reweighted(ohms).flow(a, b);
+      CHECK(again.ohms == anew.ohms);
+      REQUIRE(again.currents.size() == anew.currents.size());
+      bool alike = true;
+      for (std::size_t i = 0; i < anew.currents.size(); ++i) {
+        alike = alike && again.currents[i].resistor == anew.currents[i].resistor &&
+                again.currents[i].amperes == anew.currents[i].amperes;
+      }
+      CHECK(alike);
+    }
+  }
+}
+
+TEST_CASE("a course refuses ohms that would join or part what lies on its way") {
+  const Network bridge(3, {{0, 1, 12}, {1, 2, 6}, {0, 2, 18}});
+  Course course(bridge, 0, 2);
+  for (const double ohms : {0.0, -1.0, 1e101, HUGE_VAL, std::nan("")})
+    CHECK_THROWS_AS(course.flow_at({12, ohms, 18}), std::invalid_argument);
+  CHECK_THROWS_AS(course.flow_at({12, 6}), std::out_of_range);
+}
+
 TEST_CASE("losing a cut parts its ends, losing anything else leaves its detour") {
   Dice dice(56);
   for (int round = 0; round < kRounds; ++round) {

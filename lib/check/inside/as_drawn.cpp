@@ -30,6 +30,7 @@ Drawing::Drawing(const Harness& harness)
       ganged_(harness.parts().size(), false) {
   sort_parts();
   sort_elements();
+  nets_.settle();
   count_joints();
   find_jacks();
   find_gangs();

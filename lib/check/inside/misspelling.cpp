@@ -164,13 +164,19 @@ void misspelt_colours(const Harness& harness, Diagnostics& found) {
 
 // A part with one joint at most, beside one of its kind with a name one slip away: the same part written twice.
 void misspelt_parts(const Drawing& drawing, Diagnostics& found) {
-  std::map<PartKind, std::vector<Use>> by_kind;
-  for (const Part& part : drawing.harness().parts()) {
-    int joints = 0;
-    for (PointId point : part.points) joints += drawing.joints_at(point);
-    by_kind[part.kind].push_back({part.name, std::max(1, joints), part.at, false});
+  const Harness& harness = drawing.harness();
+  const auto joints = [&](PartId id) {
+    int sum = 0;
+    for (PointId point : harness[id].points) sum += drawing.joints_at(point);
+    return std::max(1, sum);
+  };
+  for (std::size_t kind = 0; kind < kPartKinds; ++kind) {
+    const std::vector<PartId>& parts = drawing.parts(static_cast<PartKind>(kind));
+    if (std::none_of(parts.begin(), parts.end(), [&](PartId id) { return joints(id) == 1; })) continue;
+    std::vector<Use> uses;
+    for (PartId id : parts) uses.push_back({harness[id].name, joints(id), harness[id].at, false});
+    warn_slips("the part", uses, found);
   }
-  for (const auto& [kind, uses] : by_kind) warn_slips("the part", uses, found);
 }
 
 }  // namespace

@@ -23,6 +23,11 @@ class Nets {
     return at;
   }
 
+  // Every point names its net at once: for many questions and no more joins.
+  void settle() {
+    for (std::uint32_t point = 0; point < parent_.size(); ++point) parent_[point] = of(PointId{point});
+  }
+
   bool one(PointId a, PointId b) const { return of(a) == of(b); }
 
   void join(PointId a, PointId b) {

@@ -22,6 +22,8 @@ constexpr std::uint32_t kMostTries = 4096;  // settings of one block
 constexpr std::size_t kWorkEach = 64;       // resistors looked at in all, for each in the harness,
 constexpr std::size_t kWorkAtLeast = 2'000'000;
 
+constexpr std::uint32_t kNone = 0xFFFFFFFF;
+
 struct Link {
   std::uint32_t a = 0;
   std::uint32_t b = 0;
@@ -75,31 +77,27 @@ std::vector<Resistor> resistors_of(const std::vector<Link>& links) {
   return resistors;
 }
 
-// Numbers the nets of a block, or of all links, from zero; returns how many there are.
-std::uint32_t renumber(std::vector<Link>& block) {
+// Numbers the nets of a block, or of all links, from zero in the order they come; returns how many there are. `number` has
+// a place for every net, none of them numbered before or after.
+std::uint32_t renumber(std::vector<Link>& block, std::vector<std::uint32_t>& number) {
   std::vector<std::uint32_t> nets;
-  nets.reserve(2 * block.size());
-  for (const Link& link : block) {
-    nets.push_back(link.a);
-    nets.push_back(link.b);
-  }
-  std::sort(nets.begin(), nets.end());
-  nets.erase(std::unique(nets.begin(), nets.end()), nets.end());
-  const auto number = [&](std::uint32_t net) {
-    return static_cast<std::uint32_t>(std::lower_bound(nets.begin(), nets.end(), net) - nets.begin());
-  };
   for (Link& link : block) {
-    link.a = number(link.a);
-    link.b = number(link.b);
+    for (std::uint32_t* net : {&link.a, &link.b}) {
+      if (number[*net] == kNone) {
+        number[*net] = static_cast<std::uint32_t>(nets.size());
+        nets.push_back(*net);
+      }
+      *net = number[*net];
+    }
   }
+  for (std::uint32_t net : nets) number[net] = kNone;
   return static_cast<std::uint32_t>(nets.size());
 }
 
 // The blocks that hold a jack and a coil.
-std::vector<Block> blocks_to_try(std::vector<Link> links) {
-  const std::uint32_t nets = renumber(links);
+std::vector<Block> blocks_to_try(std::vector<Link> links, std::vector<std::uint32_t>& number) {
+  const std::uint32_t nets = renumber(links, number);
   const Network network(nets, resistors_of(links));
-  constexpr std::uint32_t kNone = 0xFFFFFFFF;
   std::vector<std::uint32_t> place(links.size(), kNone);  // of a network's block among those kept
   std::vector<Block> blocks;
   for (std::uint32_t i = 0; i < links.size(); ++i) {
@@ -165,8 +163,9 @@ class Settings {
 };
 
 // The coils of a block that no setting brings to the jack; none while too many settings are left untried.
-std::vector<ElementId> silent_in(const Harness& harness, Block block, std::size_t& work) {
-  const std::uint32_t nets = renumber(block);
+std::vector<ElementId> silent_in(const Harness& harness, Block block, std::vector<std::uint32_t>& numbers,
+                                 std::size_t& work) {
+  const std::uint32_t nets = renumber(block, numbers);
   Settings settings(harness, block);
   std::vector<std::uint32_t> coils;
   for (std::uint32_t i = 0; i < block.size(); ++i) {
@@ -216,11 +215,13 @@ std::vector<bool> silent_elements(const Drawing& drawing) {
     if (link.coil) silent[link.element.index] = true;
   }
   std::size_t work = std::max(kWorkAtLeast, kWorkEach * links.size());
-  for (Block& block : blocks_to_try(links)) {
+  std::vector<std::uint32_t> number(drawing.harness().points().size() + drawing.harness().parts().size(),
+                                    kNone);
+  for (Block& block : blocks_to_try(links, number)) {
     for (const Link& link : block) {
       if (link.coil) silent[link.element.index] = false;
     }
-    for (ElementId coil : silent_in(harness, std::move(block), work)) silent[coil.index] = true;
+    for (ElementId coil : silent_in(harness, std::move(block), number, work)) silent[coil.index] = true;
   }
   return silent;
 }

@@ -18,21 +18,22 @@ constexpr std::size_t kShort = 32;
 
 }  // namespace
 
-Elimination::Elimination(std::vector<Neighbours> adjacent, const std::vector<std::uint32_t>& keep)
-    : rows_(adjacent.size()), gone_(adjacent.size(), 0), seat_(adjacent.size(), -1) {
-  std::vector<char> kept(adjacent.size(), 0);
+Elimination::Elimination(std::size_t points, const Seats& edges, const std::vector<double>& siemens,
+                         const std::vector<std::uint32_t>& keep)
+    : gone_(points, 0), seat_(points, -1) {
+  lay_out(edges, siemens);
+  std::vector<char> kept(points, 0);
   for (std::uint32_t point : keep) kept[point] = 1;
-  stars_.reserve(adjacent.size());
+  stars_.reserve(points);
 
   // Fewest neighbours first keeps the meshes small; degrees change, so stale entries are skipped.
   using Turn = std::pair<std::size_t, std::uint32_t>;
-  std::priority_queue<Turn, std::vector<Turn>, std::greater<>> turns;
-  for (std::uint32_t point = 0; point < adjacent.size(); ++point) {
-    const std::size_t degree = adjacent[point].size();
-    rows_[point] = {std::move(adjacent[point]), degree};
-    entries_ += degree;
-    if (!kept[point]) turns.emplace(degree, point);
+  std::vector<Turn> first;
+  first.reserve(points);
+  for (std::uint32_t point = 0; point < points; ++point) {
+    if (!kept[point]) first.emplace_back(rows_[point].arms.size(), point);
   }
+  std::priority_queue<Turn, std::vector<Turn>, std::greater<>> turns(std::greater<>(), std::move(first));
   while (!turns.empty()) {
     const auto [degree, point] = turns.top();
     turns.pop();
@@ -44,11 +45,30 @@ Elimination::Elimination(std::vector<Neighbours> adjacent, const std::vector<std
   }
 }
 
+void Elimination::lay_out(const Seats& edges, const std::vector<double>& siemens) {
+  std::vector<std::uint32_t> degree(gone_.size(), 0);
+  for (std::size_t e = 0; e < edges.size(); ++e) {
+    if (siemens[e] == 0) continue;
+    ++degree[edges[e].first];
+    ++degree[edges[e].second];
+    entries_ += 2;
+  }
+  rows_.reserve(degree.size());
+  for (const std::uint32_t count : degree) {
+    rows_.push_back({Neighbours(&memory_), count});
+    rows_.back().arms.reserve(count + 1);
+  }
+  for (std::size_t e = 0; e < edges.size(); ++e) {
+    if (siemens[e] == 0) continue;
+    rows_[edges[e].first].arms.emplace_back(edges[e].second, siemens[e]);
+    rows_[edges[e].second].arms.emplace_back(edges[e].first, siemens[e]);
+  }
+}
+
 void Elimination::eliminate(std::uint32_t centre) {
   tidy(centre);
   gone_[centre] = 1;
   Star star{centre, 0, std::move(rows_[centre].arms)};
-  rows_[centre] = {};
   std::sort(star.arms.begin(), star.arms.end());
   for (const auto& [neighbour, conductance] : star.arms) star.total += conductance;
   entries_ -= star.arms.size();

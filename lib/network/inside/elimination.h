@@ -4,14 +4,18 @@
 // positive numbers are added, multiplied and divided, so every conductance keeps its relative accuracy.
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
+#include <memory_resource>
 #include <utility>
 #include <vector>
 
 namespace lugwise::network::inside {
 
-using Neighbours = std::vector<std::pair<std::uint32_t, double>>;  // point of the block, siemens
+using Seats = std::vector<std::pair<std::uint32_t, std::uint32_t>>;  // of each edge: two points of the block
+
+using Neighbours = std::pmr::vector<std::pair<std::uint32_t, double>>;  // point of the block, siemens
 
 // One eliminated point as it was at its turn: its neighbours then, by rising number, and their sum.
 struct Star {
@@ -22,9 +26,12 @@ struct Star {
 
 class Elimination {
  public:
-  // `adjacent` lists each point's neighbours once, with the conductance between them; the block is connected.
-  // Points in `keep` stay. Throws NetworkTooDense.
-  Elimination(std::vector<Neighbours> adjacent, const std::vector<std::uint32_t>& keep);
+  // The edges of a connected block of so many points, each pair of points once, and what each conducts: one that conducts
+  // nothing is left out. Points in `keep` stay. Throws NetworkTooDense.
+  Elimination(std::size_t points, const Seats& edges, const std::vector<double>& siemens,
+              const std::vector<std::uint32_t>& keep);
+  Elimination(const Elimination&) = delete;
+  Elimination& operator=(const Elimination&) = delete;
 
   const std::vector<Star>& stars() const { return stars_; }
 
@@ -38,8 +45,13 @@ class Elimination {
     std::size_t tidy = 0;
   };
 
+  void lay_out(const Seats& edges, const std::vector<double>& siemens);
   void eliminate(std::uint32_t centre);
   void tidy(std::uint32_t point);
+
+  // Very many short rows come and go together: they lie side by side, the first of them here.
+  std::array<std::byte, 4096> first_;
+  std::pmr::monotonic_buffer_resource memory_{first_.data(), first_.size()};
 
   std::vector<Row> rows_;
   std::vector<char> gone_;

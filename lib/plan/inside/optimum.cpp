@@ -278,39 +278,25 @@ class Search {
     return sum;
   }
 
-  // The least seconds for some stops, in the best order.
+  // The least seconds for some stops, in the best order (Held and Karp's table: by set of stops, by the last of them). What
+  // is known of the stops they begin with is kept: `known_` of them, until they are others.
   double seconds_of(const std::vector<std::uint32_t>& stops, std::vector<std::uint32_t>* order = nullptr) {
+    for (; known_ < stops.size(); ++known_) tabulate(stops, known_);
     const std::size_t n = stops.size();
     const std::size_t all = (std::size_t{1} << n) - 1;
-    leg_.resize(n * n);
-    for (std::size_t i = 0; i < n; ++i) {
-      for (std::size_t j = 0; j < n; ++j) leg_[i * n + j] = legs_.between(stops_[stops[i]], stops_[stops[j]]);
-    }
-    ends_.assign((all + 1) * n, HUGE_VAL);
-    for (std::size_t i = 0; i < n; ++i) ends_[(std::size_t{1} << i) * n + i] = legs_.first(stops_[stops[i]]);
-    for (std::size_t done = 1; done < all; ++done) {
-      for (std::size_t i = 0; i < n; ++i) {
-        const double so_far = ends_[done * n + i];
-        if (so_far == HUGE_VAL) continue;
-        for (std::size_t left = all & ~done; left != 0; left &= left - 1) {
-          const auto j = static_cast<std::size_t>(std::countr_zero(left));
-          double& there = ends_[(done | std::size_t{1} << j) * n + j];
-          there = std::min(there, so_far + leg_[i * n + j]);
-        }
-      }
-    }
     std::size_t last = 0;
     for (std::size_t i = 1; i < n; ++i) {
-      if (ends_[all * n + i] < ends_[all * n + last]) last = i;
+      if (ends_[all * kMostChosen + i] < ends_[all * kMostChosen + last]) last = i;
     }
-    const double least = ends_[all * n + last];
+    const double least = ends_[all * kMostChosen + last];
     if (!order) return least;
     order->assign(1, stops[last]);
     for (std::size_t done = all ^ std::size_t{1} << last; done != 0;) {
       for (std::size_t i = 0; i < n; ++i) {
         if ((done >> i & 1) == 0) continue;
-        const double through = ends_[done * n + i] + leg_[i * n + last];
-        if (std::abs(through - ends_[(done | std::size_t{1} << last) * n + last]) > kRounding) continue;
+        const double through = ends_[done * kMostChosen + i] + leg_[last * kMostChosen + i];
+        if (std::abs(through - ends_[(done | std::size_t{1} << last) * kMostChosen + last]) > kRounding)
+          continue;
         order->push_back(stops[i]);
         done ^= std::size_t{1} << i;
         last = i;
@@ -319,6 +305,33 @@ class Search {
     }
     std::reverse(order->begin(), order->end());
     return least;
+  }
+
+  // All sets of the first stops with one more, which comes after them.
+  void tabulate(const std::vector<std::uint32_t>& stops, std::size_t one) {
+    leg_.resize(kMostChosen * kMostChosen);
+    for (std::size_t i = 0; i < one; ++i) {
+      leg_[one * kMostChosen + i] = legs_.between(stops_[stops[i]], stops_[stops[one]]);
+      leg_[i * kMostChosen + one] = legs_.between(stops_[stops[one]], stops_[stops[i]]);
+    }
+    const std::size_t bit = std::size_t{1} << one;
+    if (ends_.size() < 2 * bit * kMostChosen) ends_.resize(2 * bit * kMostChosen);
+    ends_[bit * kMostChosen + one] = legs_.first(stops_[stops[one]]);
+    const auto end_at = [&](std::size_t set, std::size_t last) {
+      double least = HUGE_VAL;
+      const std::size_t before = set & ~(std::size_t{1} << last);
+      const double* const ends = ends_.data() + before * kMostChosen;
+      const double* const leg = leg_.data() + last * kMostChosen;
+      for (std::size_t left = before; left != 0; left &= left - 1) {
+        const auto i = static_cast<std::size_t>(std::countr_zero(left));
+        least = std::min(least, ends[i] + leg[i]);
+      }
+      ends_[set * kMostChosen + last] = least;
+    };
+    for (std::size_t set = bit + 1; set < 2 * bit; ++set) {
+      for (std::size_t left = set; left != 0; left &= left - 1)
+        end_at(set, static_cast<std::size_t>(std::countr_zero(left)));
+    }
   }
 
   // A beginning, with each stop that shows the row which the fewest stops can; a stop tried is out of the question for the
@@ -339,6 +352,8 @@ class Search {
       given_up_ = std::min(given_up_, nodes_[node].least);
       return;
     }
+
+    known_ = 0;
 
     // What each stop has of its own, beside its reading, and whether that is too much already.
     const double slack = best_ - route - reading(rest);
@@ -406,6 +421,7 @@ class Search {
         if (child.least < best_ - kRounding) children.push_back(std::move(child));
       }
       chosen.pop_back();
+      known_ = std::min(known_, chosen.size());
     }
     std::stable_sort(children.begin(), children.end(),
                      [](const Node& x, const Node& y) { return x.least < y.least; });
@@ -425,8 +441,9 @@ class Search {
   std::vector<std::vector<Bits>> places_;  // by setting, by control
   Used start_;
   std::vector<Node> nodes_;
-  std::vector<double> leg_;   // of seconds_of: from stop to stop
+  std::vector<double> leg_;   // of seconds_of: to a stop, from a stop
   std::vector<double> ends_;  // of seconds_of: by stops done, by the last of them
+  std::size_t known_ = 0;     // stops that seconds_of has tabulated
   double best_ = 0;
   double given_up_ = HUGE_VAL;  // the least that a beginning of too many stops promises
   std::vector<std::uint32_t> best_order_;

@@ -80,13 +80,17 @@ class Sweeper {
     std::vector<std::vector<double>> reads;
     std::vector<std::vector<std::vector<double>>> lost(tracks_.size());
     bool doubtful = false;  // whether there are limits has to be asked pair by pair
-    const auto table = [&](const Circuit& one) {
+    // Between its stops a knob moves ohms, and joins or parts nothing: `like` is the network at the place before.
+    const auto table = [&](const Circuit& one, std::optional<Network>& like) {
+      std::vector<Resistor> resistors = resistors_at(one, Corner::Nominal);
+      like = like ? network_like(*like, std::move(resistors)) : network_at(one, std::move(resistors));
       std::vector<double> ohms;
-      for (const std::optional<double>& each :
-           network_at(one, resistors_at(one, Corner::Nominal)).all_pairs(asked))
-        ohms.push_back(each.value_or(kOpen));
+      ohms.reserve(asked.size() * asked.size());
+      for (const std::optional<double>& each : like->all_pairs(asked)) ohms.push_back(each.value_or(kOpen));
       return ohms;
     };
+    std::optional<Network> sound;
+    std::vector<std::optional<Network>> off_track(tracks_.size());
     for (const double place : kPlaces) {
       State here{survey_.settings[at_0], options_.stage, survey_.access.depth > 0, survey_.lifted,
                  options_.temperature};
@@ -102,34 +106,35 @@ class Sweeper {
         }
         for (PointId point : probes) asked.push_back(point.index);
       }
-      reads.push_back(table(circuit));
+      reads.push_back(table(circuit, sound));
       if (place == kPlaces.front() || place == kPlaces.back()) continue;
       for (std::size_t t = 0; t < tracks_.size(); ++t) {
         Circuit off = circuit;
         std::erase_if(off.branches, [&](const Branch& branch) {
           return branch.element == pot_of(harness_, faults_[tracks_[t]]).wiper_element;
         });
-        lost[t].push_back(table(off));
+        lost[t].push_back(table(off, off_track[t]));
       }
     }
 
     // By broken track, by place of the break: what each pair reads just before and just after it.
     std::vector<Pieces> pieces(broken_.size());
     for (std::size_t t = 0; t < broken_.size(); ++t) {
+      std::optional<Network> before_it, after_it;
       for (const double place : kBreaks) {
         State here{survey_.settings[at_0], options_.stage, survey_.access.depth > 0, survey_.lifted,
                    options_.temperature};
         here.setting.turn(knob, place);
         const Circuit circuit = circuit_of(harness_, here);
-        const auto without = [&](PointId lug) {
+        const auto without = [&](PointId lug, std::optional<Network>& like) {
           Circuit one = circuit;
           std::erase_if(one.branches, [&](const Branch& branch) {
             return branch.element == faults_[broken_[t]].element && (branch.a == lug || branch.b == lug);
           });
-          return table(one);
+          return table(one, like);
         };
         const Pot& pot = pot_of(harness_, faults_[broken_[t]]);
-        pieces[t].emplace_back(without(pot.lug3), without(pot.lug1));
+        pieces[t].emplace_back(without(pot.lug3, before_it), without(pot.lug1, after_it));
       }
     }
 
