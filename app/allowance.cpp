@@ -1,5 +1,6 @@
 #include "allowance.h"
 
+#include <fmt/format.h>
 #include <sys/resource.h>
 
 #include <algorithm>
@@ -8,6 +9,9 @@
 #include <fstream>
 #include <ostream>
 #include <system_error>
+#include <vector>
+
+#include "command.h"
 
 namespace lugwise::app {
 namespace {
@@ -22,6 +26,11 @@ constexpr bool kSanitized = false;
 
 // With the program itself this stays below 1 GB.
 constexpr rlim_t kMostBytes = 980'000'000;
+
+// An estimate of seconds may be three times too low or too high, so of half of what has to be told a word is due. Of memory it is
+// closer: of all that was measured it was a fifth too high at most, so what is refused unseen would not have fitted.
+constexpr Workload kWorthAWord{5, 150e6};
+constexpr double kSurelyTooMuch = 1.5e9;
 
 constexpr auto kPace = std::chrono::milliseconds(50);
 
@@ -43,6 +52,51 @@ long kilobytes_taken() {
 }
 
 }  // namespace
+
+std::string what_to_leave_out(const Command& command, const CommandLine& line) {
+  std::vector<std::string> less;
+  for (const char* option : {"--thorough", "--quick", "--allow-lift"}) {
+    if (line.has(option)) less.push_back(fmt::format("no {}", option));
+  }
+  if (line.plan == "thorough" && command.find_option("--plan")) less.push_back("--plan usual");
+  if (command.find_option("--depth") && line.depth != "outside") less.push_back("--depth outside");
+  const Option* const at = command.find_option("--at");
+  if (at && at->offer == Offer::Places && line.at.empty()) less.push_back("--at one place");
+  if (command.find_option("--jobs") && line.jobs != 1) less.push_back("--jobs 1");
+  if (command.find_option("--stage") && line.stage.empty()) less.push_back("a --stage with fewer parts");
+  const auto by_place = command.by_place();
+  const bool netlist = std::any_of(by_place.begin(), by_place.end(), [](const Option* option) {
+    return option->name == "HARNESS" || option->name == "FOLDER";
+  });
+  less.push_back(netlist ? "a netlist with fewer switches, positions and parts" : "a smaller file");
+  return fmt::format("ask for less: {}", fmt::join(less, "; or "));
+}
+
+void announce(Run& run, const Workload& work) {
+  if (work.bytes > kSurelyTooMuch) {
+    BadInput refused = bad_input(
+        "U324",
+        fmt::format("this would take about {}; a run may have 1 GB of memory at most", in_words(work)),
+        run.heading.harness_file);
+    refused.errors.front().note(run.leave_out);
+    throw refused;
+  }
+  if (work.seconds < kWorthAWord.seconds && work.bytes < kWorthAWord.bytes) return;
+  run.err << fmt::format("lugwise: this takes about {}{}; Ctrl-C ends it\n", in_words(work),
+                         work.bytes > kMostBytes ? ", and gets no more than 1 GB" : "")
+          << std::flush;
+  if (run.allowance) run.allowance->told();
+}
+
+void announce_plan(Run& run, const Harness& harness, const PlanOptions& options) {
+  if (!options.after.empty()) return;
+  const SearchSize size = size_of_search(harness, options.stage, faults_at(harness, options.stage),
+                                         options.depth == Depth::Outside);
+  Workload work = work_of_plan(size, options.aim == Aim::Quick      ? Thoroughness::Quick
+                                     : options.aim == Aim::Thorough ? Thoroughness::Thorough
+                                                                    : Thoroughness::Usual);
+  announce(run, work);
+}
 
 void limit_memory() {
   rlimit limit{};
@@ -76,7 +130,7 @@ void Allowance::watch(bool waits) {
   bool told_time = waits;
   bool told_memory = false;
   std::unique_lock lock(mutex_);
-  while (!(told_time && told_memory) && !changed_.wait_for(lock, kPace, [&] { return ended_; })) {
+  while (!(told_time && told_memory) && !changed_.wait_for(lock, kPace, [&] { return ended_ || told_; })) {
     if (!told_time && seconds_taken() > words_.seconds) {
       say("this may take more than ten seconds; Ctrl-C ends it");
       told_time = true;
@@ -86,6 +140,14 @@ void Allowance::watch(bool waits) {
       told_memory = true;
     }
   }
+}
+
+void Allowance::told() {
+  {
+    const std::lock_guard lock(mutex_);
+    told_ = true;
+  }
+  changed_.notify_all();
 }
 
 // In one piece, as others write there too.

@@ -41,8 +41,9 @@ std::string now() {
 class BatchRun {
  public:
   explicit BatchRun(Run& outer)
-      : outer_(outer), line_(outer.line), run_{line_,     outer.heading, outer.texts,  outer.noticed,
-                                               outer.out, outer.err,     outer.columns} {}
+      : outer_(outer), line_(outer.line), run_{line_,           outer.heading,  outer.texts,   outer.noticed,
+                                               outer.out,       outer.err,      outer.columns, outer.watched,
+                                               outer.leave_out, outer.allowance} {}
   ~BatchRun() {
     outer_.heading = std::move(run_.heading);
     outer_.texts = std::move(run_.texts);

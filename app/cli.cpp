@@ -7,6 +7,7 @@
 #include <ostream>
 #include <sstream>
 
+#include "allowance.h"
 #include "command.h"
 #include "completion.h"
 #include "exit_code.h"
@@ -52,7 +53,7 @@ void tell_misuse(const std::string& message, const std::vector<const Command*>& 
 }
 
 ExitCode answer(const std::vector<std::string>& typed, std::ostream& out, std::ostream& err,
-                std::size_t columns, bool watched) {
+                std::size_t columns, bool watched, Allowance* allowance) {
   // Scripts ask this at every tab, about command lines that are not finished.
   if (typed.size() >= 2 && typed[0] == "completion" && (typed[1] == "words" || typed[1] == "line")) {
     out << offered(program(), {typed.begin() + 2, typed.end()}, typed[1] == "line");
@@ -69,7 +70,10 @@ ExitCode answer(const std::vector<std::string>& typed, std::ostream& out, std::o
   heading.program = kProgram;
   if (parsed.chain.size() > 1) heading.output = parsed.chain[1]->name;
   const bool json = std::find(args.begin(), args.end(), "--json") != args.end();
-  Run run{parsed.line, heading, {}, 0, out, err, columns, watched};
+  Run run{parsed.line, heading, {},
+          0,           out,     err,
+          columns,     watched, what_to_leave_out(parsed.command(), parsed.line),
+          allowance};
   const auto failed = [&](ExitCode code, const std::vector<Diagnostic>& errors) {
     return fail(code, run.heading, run.noticed, run.texts, errors, json, out, err);
   };
@@ -98,7 +102,7 @@ ExitCode answer(const std::vector<std::string>& typed, std::ostream& out, std::o
   } catch (const WrongUsage& usage) {
     return misused(usage.message);
   } catch (...) {
-    const Failure failure = failure_of(std::current_exception(), run.heading);
+    const Failure failure = failure_of(std::current_exception(), run.heading, run.leave_out);
     return failed(failure.code, failure.errors);
   }
 }
@@ -138,9 +142,9 @@ void give(Run& run, const std::string& answer) {
 }
 
 int run(const std::vector<std::string>& args, std::ostream& out, std::ostream& err, std::size_t columns,
-        bool watched) {
+        bool watched, Allowance* allowance) {
   try {
-    return static_cast<int>(answer(args, out, err, columns, watched));
+    return static_cast<int>(answer(args, out, err, columns, watched, allowance));
   } catch (...) {
     err << "lugwise: failed while telling of a failure\n";
     return static_cast<int>(ExitCode::OurFailure);

@@ -89,6 +89,8 @@ struct CommandLine {
   double from = 20, to = 20;  // degrees C
 };
 
+class Allowance;
+
 // Where a run reads what it has learned so far, and where it answers.
 struct Run {
   const CommandLine& line;
@@ -98,8 +100,10 @@ struct Run {
       0;  // how many of the heading's warnings, its last, are about the drawing and not the file
   std::ostream& out;
   std::ostream& err;
-  std::size_t columns = 80;  // of the terminal the answer goes to
-  bool watched = false;      // `err` is a terminal: somebody waits there
+  std::size_t columns = 80;        // of the terminal the answer goes to
+  bool watched = false;            // `err` is a terminal: somebody waits there
+  std::string leave_out = {};      // of this command line, so that it takes less
+  Allowance* allowance = nullptr;  // what watches this run, if anything does
 
   std::size_t width() const { return line.width.value_or(columns); }
 };

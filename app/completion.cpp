@@ -61,23 +61,38 @@ complete -F _lugwise lugwise
 constexpr std::string_view kZsh = R"sh(#compdef lugwise
 # What the tab key offers after lugwise, in zsh: source <(lugwise completion zsh), or a file _lugwise in $fpath.
 _lugwise() {
-  local -a lines offered
-  local line typed=$PREFIX
-  # Within single quotes a backslash is itself, and an apostrophe is written outside of them.
-  if [[ $compstate[quote] == \' ]]; then
-    typed=${typed//\'\\\'\'/\'}
-  else
-    typed=${(Q)typed}
-  fi
+  local -a lines offered shown
+  local line word typed=$PREFIX
+  # As it is without quotes. Within single ones a backslash is itself, and an apostrophe is written outside of them.
+  case $compstate[quote] in
+    \') typed=${typed//\'\\\'\'/\'} ;;
+    \") typed=${(Q):-\"$typed\"} ;;
+    *) typed=${(Q)typed} ;;
+  esac
   lines=("${(@f)$($words[1] completion words "${(@Q)words[2,CURRENT-1]}" "$typed" 2>/dev/null)}")
   if [[ $lines[1] == files ]]; then
     _files
     return
   fi
   for line in "${(@)lines[2,-1]}"; do
-    offered+=("${${${line%%$'\t'*}//\\/\\\\}//:/\\:}${${(M)line%%$'\t'*}:+}${${line#*$'\t'}:+:${line#*$'\t'}}")
+    word=${line%%$'\t'*}
+    typed=${line/$'\t'/  -- }
+    case $compstate[quote] in
+      \') word=${word//\'/\'\\\'\'} ;;
+      \")
+        # A '!' can't be kept from the history there.
+        [[ $word == *!* ]] && continue
+        word=${word//\\/\\\\}
+        word=${word//\"/\\\"}
+        word=${word//\$/\\\$}
+        word=${word//\`/\\\`}
+        ;;
+      *) word=${(q)word} ;;
+    esac
+    shown+=("$typed")
+    offered+=("$word")
   done
-  _describe lugwise offered
+  compadd -U -Q -l -d shown -a offered
 }
 if [[ $zsh_eval_context[-1] == loadautofunc ]]; then
   _lugwise "$@"
@@ -248,68 +263,91 @@ std::vector<std::string> shells() {
   return names;
 }
 
-std::string words_for(const Command& program, const std::vector<std::string>& typed) {
-  const std::string current = typed.empty() ? "" : typed.back();
-  const Command* command = &program;
+namespace {
+
+// A command line up to the word that is being typed.
+struct Begun {
+  const Command* command = nullptr;
   const Option* awaited = nullptr;  // its value comes next
-  std::size_t values = 0;           // how many more of them
   std::vector<std::string> places;  // values that belong to no option
   bool options_end = false;
+};
+
+Begun follow(const Command& program, const std::vector<std::string>& typed) {
+  Begun begun;
+  begun.command = &program;
+  std::size_t values = 0;  // how many more of them
   for (std::size_t i = 0; i + 1 < typed.size(); ++i) {
     const std::string& word = typed[i];
-    if (awaited) {
-      if (--values == 0) awaited = nullptr;
-    } else if (options_end || !word.starts_with("-") || word == "-") {
-      const Command* within = command_called(*command, word);
-      if (places.empty() && within) {
-        command = within;
+    if (begun.awaited) {
+      if (--values == 0) begun.awaited = nullptr;
+    } else if (begun.options_end || !word.starts_with("-") || word == "-") {
+      const Command* within = command_called(*begun.command, word);
+      if (begun.places.empty() && within) {
+        begun.command = within;
       } else {
-        places.push_back(word);
+        begun.places.push_back(word);
       }
     } else if (word == "--") {
-      options_end = true;
-    } else if (const Option* option = option_called(*command, word)) {
+      begun.options_end = true;
+    } else if (const Option* option = option_called(*begun.command, word)) {
       if (!option->takes_value() || word.find('=') != std::string::npos) continue;
-      awaited = option;
+      begun.awaited = option;
       values = option->least;
     }
   }
+  return begun;
+}
 
-  const std::vector<const Option*> by_place = command->by_place();
-  const std::string harness =
-      !by_place.empty() && by_place[0]->name == "HARNESS" && !places.empty() ? places[0] : "";
+// Every option by its names, and with each of its forms.
+std::vector<Word> options_of(const Command& command) {
+  std::vector<Word> words;
+  for (const Option& option : command.options) {
+    if (option.by_place()) continue;
+    for (const std::string& name : option.names()) words.emplace_back(name, option.what);
+    if (!option.form) continue;
+    for (const std::string& choice : option.choices)
+      words.emplace_back(option.longest_name() + "=" + choice, option.what);
+  }
+  return words;
+}
+
+Offered offered_at(const Begun& begun, const std::string& current) {
+  const Command& command = *begun.command;
+  const std::vector<const Option*> by_place = command.by_place();
+  const bool named = !by_place.empty() && by_place[0]->name == "HARNESS" && !begun.places.empty();
+  const std::string harness = named ? begun.places[0] : "";
   Offered offered;
-  std::string before;  // what stays before each word
-  const std::size_t equals = current.find('=');
-  if (awaited) {
-    offered = offered_for(*awaited, harness);
-  } else if (!options_end && current.starts_with("--") && equals != std::string::npos) {
-    const Option* option = option_called(*command, current);
+  if (begun.awaited) return offered_for(*begun.awaited, harness);
+  if (!begun.options_end && current.starts_with("--") && current.find('=') != std::string::npos) {
+    const Option* option = option_called(command, current);
     if (option && option->takes_value()) offered = offered_for(*option, harness);
-    before = current.substr(0, equals + 1);
-  } else if (!options_end && current.starts_with("-")) {
-    for (const Option& option : command->options) {
-      if (option.by_place()) continue;
-      for (const std::string& name : option.names()) offered.words.emplace_back(name, option.what);
-      if (!option.form) continue;
-      for (const std::string& choice : option.choices)
-        offered.words.emplace_back(option.longest_name() + "=" + choice, option.what);
-    }
-  } else if (const auto commands = command->shown(); !commands.empty()) {
+    const std::string before = current.substr(0, current.find('=') + 1);
+    for (auto& [word, meaning] : offered.words) word.insert(0, before);
+  } else if (!begun.options_end && current.starts_with("-")) {
+    offered.words = options_of(command);
+  } else if (const auto commands = command.shown(); !commands.empty()) {
     for (const Command* one : commands) offered.words.emplace_back(one->name, one->purpose);
   } else if (!by_place.empty()) {
     // The last one may be given again and again.
     const bool repeats = by_place.back()->most > 1;
-    const std::size_t place = repeats ? std::min(places.size(), by_place.size() - 1) : places.size();
+    const std::size_t count = begun.places.size();
+    const std::size_t place = repeats ? std::min(count, by_place.size() - 1) : count;
     if (place < by_place.size()) offered = offered_for(*by_place[place], harness);
   }
+  return offered;
+}
 
+}  // namespace
+
+std::string words_for(const Command& program, const std::vector<std::string>& typed) {
+  const std::string current = typed.empty() ? "" : typed.back();
+  const Offered offered = offered_at(follow(program, typed), current);
   if (offered.files) return "files\n";
   std::string text = "words\n";
   for (const auto& [word, meaning] : offered.words) {
-    const std::string whole = before + word;
-    if (!whole.starts_with(current)) continue;
-    text += meaning.empty() ? whole + '\n' : fmt::format("{}\t{}\n", whole, meaning);
+    if (!word.starts_with(current)) continue;
+    text += meaning.empty() ? word + '\n' : fmt::format("{}\t{}\n", word, meaning);
   }
   return text;
 }

@@ -1,5 +1,6 @@
 #include "diagnosis/diagnosis.h"
 
+#include "allowance.h"
 #include "command.h"
 #include "form.h"
 #include "load.h"
@@ -14,6 +15,9 @@ ExitCode diagnose_command(Run& run) {
   const Harness& harness = netlist.harness;
   const Job job = load_job(run, netlist);
   const std::vector<Observation> observations = job.weighed();
+  PlanOptions searched;
+  searched.stage = job.stage;
+  announce_plan(run, harness, searched);
   DiagnosisOptions options = job.diagnosis_options();
   options.scope = scope_of(held_against(netlist, job));
   const Diagnosis diagnosis = shown_while(run, "weighing the faults", [&] {

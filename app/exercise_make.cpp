@@ -29,9 +29,24 @@ void make_folder(const fs::path& folder) {
                     folder.string());
 }
 
+using Files = std::vector<std::pair<std::string, std::string>>;  // paths and texts
+
+// All of them, or none: exercises that are there already, and their keys, are not written over by others.
+void write_all(const Files& files) {
+  for (const auto& [path, text] : files) {
+    if (kind_of(path).empty() || (kind_of(path) == "a file" && read_file(path) == text)) continue;
+    BadInput there = bad_input(
+        "U330", fmt::format("there is {} of that name already, and it is not overwritten", kind_of(path)),
+        path);
+    there.errors.front().note("name another folder, or move what is there away");
+    throw there;
+  }
+  for (const auto& [path, text] : files) write_file(path, text);
+}
+
 // The harness as the exercises name it: a copy beside them, so that a student needs nothing else. A netlist of several files
 // stays where it is.
-std::string harness_beside(const Run& run, const fs::path& folder) {
+std::string harness_beside(const Run& run, const fs::path& folder, Files& files) {
   const fs::path file(run.line.harness);
   std::size_t netlists = 0;
   for (const auto& [name, text] : run.texts)
@@ -39,7 +54,7 @@ std::string harness_beside(const Run& run, const fs::path& folder) {
   if (netlists == 1) {
     const fs::path copy = fs::path(kNetlists) / file.filename();
     make_folder(folder / kNetlists);
-    write_file((folder / copy).string(), run.texts.at(run.line.harness));
+    files.emplace_back((folder / copy).string(), run.texts.at(run.line.harness));
     return copy.generic_string();
   }
   std::error_code error;
@@ -114,20 +129,23 @@ ExitCode exercise_make_command(Run& run) {
                             : fs::path(folder.string() + "-keys");
   make_folder(folder);
   make_folder(keys);
-  const std::string named = harness_beside(run, folder);
+  Files files;
+  const std::string named = harness_beside(run, folder, files);
   Heading for_keys = run.heading;
-  for_keys.harness_file = harness_beside(run, keys);
+  for_keys.harness_file = harness_beside(run, keys, files);
   for (const Exercise& exercise : exercises) {
     const std::string name = fmt::format("{:02}", exercise.number);
     const auto sheet = [&](const char* end) { return (folder / (name + end)).string(); };
     const auto key = [&](const char* end) { return (keys / (name + end)).string(); };
-    write_file(sheet(".yaml"), exercise_file(netlist, faults, options, exercise, named));
-    write_file(sheet(".md"), sheet_as_markdown(run.heading, harness, options, exercise));
-    write_file(sheet(".html"), sheet_as_html(run.heading, harness, options, exercise, netlist.places));
-    write_file(key(".yaml"), key_as_yaml(for_keys, harness, faults, options, exercise));
-    write_file(key(".md"), key_as_markdown(run.heading, harness, faults, options, exercise));
-    write_file(key(".xml"), as_qti(harness, faults, exercise));
+    files.emplace_back(sheet(".yaml"), exercise_file(netlist, faults, options, exercise, named));
+    files.emplace_back(sheet(".md"), sheet_as_markdown(run.heading, harness, options, exercise));
+    files.emplace_back(sheet(".html"),
+                       sheet_as_html(run.heading, harness, options, exercise, netlist.places));
+    files.emplace_back(key(".yaml"), key_as_yaml(for_keys, harness, faults, options, exercise));
+    files.emplace_back(key(".md"), key_as_markdown(run.heading, harness, faults, options, exercise));
+    files.emplace_back(key(".xml"), as_qti(harness, faults, exercise));
   }
+  write_all(files);
   if (run.line.json) {
     run.out << made_as_json(run.heading, folder.string(), keys.string(), exercises.size());
   } else {

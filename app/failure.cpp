@@ -8,16 +8,7 @@
 #include "network/network.h"
 
 namespace lugwise::app {
-namespace {
-
-// What makes a search smaller.
-constexpr const char* kLeaveOut =
-    "ask for less: a --stage with fewer parts, --depth outside, neither --thorough nor --quick nor "
-    "--allow-lift, fewer --jobs; or a netlist with fewer positions and switches";
-
-}  // namespace
-
-Failure failure_of(const std::exception_ptr& thrown, const Heading& heading) {
+Failure failure_of(const std::exception_ptr& thrown, const Heading& heading, const std::string& leave_out) {
   const auto because = [](ExitCode code, const char* error, std::string message, std::string file = {}) {
     return Failure{code, bad_input(error, std::move(message), std::move(file)).errors};
   };
@@ -35,7 +26,7 @@ Failure failure_of(const std::exception_ptr& thrown, const Heading& heading) {
     Failure failure =
         because(ExitCode::BadInput, "U324",
                 "this takes more memory than a run may have, which is 1 GB at most", heading.harness_file);
-    failure.errors.front().note(kLeaveOut);
+    failure.errors.front().note(leave_out);
     return failure;
   } catch (const std::exception& error) {
     return because(ExitCode::OurFailure, "U400",

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <exception>
+#include <string>
 #include <vector>
 
 #include "exit_code.h"
@@ -15,7 +16,7 @@ struct Failure {
   std::vector<Diagnostic> errors;
 };
 
-// `thrown` came out of a run with this heading.
-Failure failure_of(const std::exception_ptr& thrown, const Heading& heading);
+// `thrown` came out of a run with this heading; `leave_out` is told where it was too much.
+Failure failure_of(const std::exception_ptr& thrown, const Heading& heading, const std::string& leave_out);
 
 }  // namespace lugwise::app

@@ -1,5 +1,6 @@
 #include <algorithm>
 
+#include "allowance.h"
 #include "command.h"
 #include "fault/kind.h"
 #include "form.h"
@@ -35,6 +36,9 @@ ExitCode faults_command(Run& run) {
              std::none_of(fault.also.begin(), fault.also.end(), here);
     });
   }
+  SearchSize size = size_of_search(harness, list.options.stage, faults);
+  if (list.options.setting) size.settings = 1;
+  announce(run, work_of_effects(size));
   list.effects = shown_while(run, "trying the faults", [&](const Reached& reached) {
     return effects_of(harness, faults, list.options, reached);
   });

@@ -8,11 +8,11 @@
 #include <csignal>
 #include <cstring>
 #include <filesystem>
+#include <utility>
 #include <vector>
 
 #include <fcntl.h>
 #include <poll.h>
-#include <sys/stat.h>
 #include <unistd.h>
 
 #include "command.h"
@@ -36,12 +36,6 @@ class Opened {
 
   explicit operator bool() const { return fd_ >= 0; }
   int get() const { return fd_; }
-  // What closing says: some disks tell only then that they are full.
-  int close() {
-    const int done = ::close(fd_);
-    fd_ = -1;
-    return done == 0 ? 0 : errno;
-  }
 
  private:
   int fd_;
@@ -57,37 +51,27 @@ extern "C" void remove_unfinished(int signal) {
   ::raise(signal);
 }
 
-// While it lives, what ends the program removes the file first; unless it is kept, so does its own end.
-class Unfinished {
- public:
-  explicit Unfinished(const std::string& path) : path_(path) {
-    if (path.size() >= unfinished.size()) return;
-    std::memcpy(unfinished.data(), path.c_str(), path.size() + 1);
-    struct sigaction heed {};
-    heed.sa_handler = remove_unfinished;
-    sigfillset(&heed.sa_mask);
-    for (std::size_t i = 0; i < before_.size(); ++i) {
-      ::sigaction(kEnding[i], nullptr, &before_[i]);
-      // What the program ignores, as under nohup, stays ignored.
-      if (before_[i].sa_handler != SIG_IGN) ::sigaction(kEnding[i], &heed, nullptr);
-    }
-    heeding_ = true;
-  }
-  ~Unfinished() {
-    if (!kept_) ::unlink(path_.c_str());
-    for (std::size_t i = 0; heeding_ && i < before_.size(); ++i)
-      ::sigaction(kEnding[i], &before_[i], nullptr);
-  }
-  Unfinished(const Unfinished&) = delete;
-  Unfinished& operator=(const Unfinished&) = delete;
-  void keep() { kept_ = true; }
+std::array<struct sigaction, std::size(kEnding)> heeded_before{};
 
- private:
-  std::string path_;
-  std::array<struct sigaction, std::size(kEnding)> before_{};
-  bool heeding_ = false;
-  bool kept_ = false;
-};
+// What ends the program removes the file first.
+void heed_signals(const std::string& path) {
+  if (path.size() >= unfinished.size()) return;
+  std::memcpy(unfinished.data(), path.c_str(), path.size() + 1);
+  struct sigaction heed {};
+  heed.sa_handler = remove_unfinished;
+  sigfillset(&heed.sa_mask);
+  for (std::size_t i = 0; i < heeded_before.size(); ++i) {
+    ::sigaction(kEnding[i], nullptr, &heeded_before[i]);
+    // What the program ignores, as under nohup, stays ignored.
+    if (heeded_before[i].sa_handler != SIG_IGN) ::sigaction(kEnding[i], &heed, nullptr);
+  }
+}
+
+void heed_as_before() {
+  if (unfinished[0] == 0) return;
+  for (std::size_t i = 0; i < heeded_before.size(); ++i) ::sigaction(kEnding[i], &heeded_before[i], nullptr);
+  unfinished[0] = 0;
+}
 
 // Zero, or why not.
 int write_all(int fd, std::string_view text) {
@@ -113,17 +97,65 @@ Opened open_to_write(const std::string& path) {
   }
 }
 
-// A file of a name nobody has, in the folder of the one that it will replace; its name goes to `path`.
-int create_beside(const fs::path& place, mode_t mode, std::string& path) {
-  for (int number = 0; number < 100; ++number) {
-    path = (place.parent_path() / fmt::format(".lugwise-{}-{}.part", ::getpid(), number)).string();
-    const int fd = ::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, mode);
-    if (fd >= 0 || errno != EEXIST) return fd;
-  }
-  return -1;
+int create_new(const std::string& path, mode_t mode) {
+  return ::open(path.c_str(), O_RDWR | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, mode);
+}
+
+std::string folder_of(const std::string& path) {
+  const fs::path place(path);
+  return place.has_parent_path() ? place.parent_path().string() : ".";
 }
 
 }  // namespace
+
+Draft::Draft(const std::string& place, const struct stat* like, const std::string& name)
+    : place_(place), path_(name) {
+  const mode_t mode = like ? like->st_mode & 07777 : 0666;
+  if (!name.empty()) {
+    ::unlink(name.c_str());
+    file_ = create_new(name, mode);
+  }
+  for (int number = 0; name.empty() && number < 100; ++number) {
+    path_ = (fs::path(place).parent_path() / fmt::format(".lugwise-{}-{}.part", ::getpid(), number)).string();
+    file_ = create_new(path_, mode);
+    if (file_ >= 0 || errno != EEXIST) break;
+  }
+  if (file_ < 0) {
+    failed_ = errno;
+    return;
+  }
+  made_ = true;
+  heed_signals(path_);
+  if (!like) return;
+  // The mask of the process may have taken bits that the file had.
+  (void)!::fchown(file_, like->st_uid, like->st_gid);
+  if (::fchmod(file_, mode) != 0 && errno != EPERM) failed_ = errno;
+}
+
+Draft::~Draft() {
+  if (file_ >= 0) ::close(file_);
+  if (!made_) return;
+  if (!placed_) ::unlink(path_.c_str());
+  heed_as_before();
+}
+
+int Draft::write(std::string_view text) {
+  if (failed_ == 0) failed_ = write_all(file_, text);
+  if (failed_ == 0 && ::fsync(file_) != 0 && errno != EINVAL) failed_ = errno;
+  return failed_;
+}
+
+int Draft::take_place() {
+  if (failed_ == 0 && ::rename(path_.c_str(), place_.c_str()) != 0) failed_ = errno;
+  if (failed_ != 0) return failed_;
+  placed_ = true;
+  // Where a folder can't be asked for that, the file itself is there.
+  const Opened held(::open(folder_of(place_).c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
+  if (held && ::fsync(held.get()) != 0 && errno != EINVAL) failed_ = errno;
+  return failed_;
+}
+
+int Draft::release() { return std::exchange(file_, -1); }
 
 std::string read_file(const std::string& path) {
   const auto unreadable = [&](const std::string& why) {
@@ -197,8 +229,7 @@ std::string why_unwritable(const std::string& path) {
     return fmt::format(
         "it has {} names (hard links), and only this one would change: remove it first, or name another",
         is.st_nlink);
-  const fs::path place = there ? fs::canonical(path, error) : fs::path(path);
-  const std::string folder = place.has_parent_path() ? place.parent_path().string() : ".";
+  const std::string folder = folder_of(there ? fs::canonical(path, error).string() : path);
   return ::access(folder.c_str(), W_OK | X_OK) == 0 ? "" : std::strerror(errno);
 }
 
@@ -219,26 +250,10 @@ void write_file(const std::string& path, const std::string& text) {
     return;
   }
   std::error_code error;
-  const fs::path place = there ? fs::canonical(path, error) : fs::path(path);
-  const mode_t mode = there ? is.st_mode & 0777 : 0666;
-  std::string beside;
-  Opened file(create_beside(place, mode, beside));
-  if (!file) throw failed(errno);
-  Unfinished started(beside);
-  // The mask of the process may have taken bits that the file had.
-  if (there) {
-    (void)!::fchown(file.get(), is.st_uid, is.st_gid);
-    ::fchmod(file.get(), mode);
-  }
-  int why = write_all(file.get(), text);
-  if (why == 0 && ::fsync(file.get()) != 0 && errno != EINVAL) why = errno;
-  if (const int closing = file.close(); why == 0) why = closing;
-  if (why == 0 && ::rename(beside.c_str(), place.c_str()) != 0) why = errno;
-  if (why != 0) throw failed(why);
-  started.keep();
-  const std::string folder = place.has_parent_path() ? place.parent_path().string() : ".";
-  if (const Opened held(::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)); held)
-    ::fsync(held.get());
+  const std::string place = there ? fs::canonical(path, error).string() : path;
+  Draft draft(place, there ? &is : nullptr);
+  draft.write(text);
+  if (const int why = draft.take_place()) throw failed(why);
 }
 
 }  // namespace lugwise::app

@@ -2,6 +2,9 @@
 #pragma once
 
 #include <string>
+#include <string_view>
+
+#include <sys/stat.h>
 
 namespace lugwise::app {
 
@@ -15,6 +18,35 @@ std::string kind_of(const std::string& path);
 
 // Why a file could not be written there, as far as can be told before it is tried; empty: it probably can.
 std::string why_unwritable(const std::string& path);
+
+// How every file is written: a new one, made beside the one that it will replace, in its mode from the first byte on and never
+// through a link; then it takes that one's place, on the disk. Until it has, its end removes it, and so does a signal that can be
+// heeded: there is never half a file. One draft at a time.
+class Draft {
+ public:
+  // Of the file `place`, links followed, in its folder; `like` is what it replaces, if anything: owner and mode stay. `name` is a
+  // path of its own for the draft, or empty for one nobody has. What there is of that name goes: a draft of a run that was
+  // killed, or somebody's link to elsewhere.
+  Draft(const std::string& place, const struct stat* like, const std::string& name = {});
+  ~Draft();
+  Draft(const Draft&) = delete;
+  Draft& operator=(const Draft&) = delete;
+
+  // Each: 0, or the errno of what failed; the first that did is that of all that follow.
+  int state() const { return failed_; }
+  int write(std::string_view text);  // all of it, on the disk
+  int take_place();                  // of the file, and on the disk
+
+  bool placed() const { return placed_; }  // even where it may not be on the disk yet
+  int descriptor() const { return file_; }
+  int release();  // the descriptor, open: the caller's from now on
+
+ private:
+  std::string place_, path_;
+  int file_ = -1;
+  int failed_ = 0;
+  bool made_ = false, placed_ = false;
+};
 
 // Writes beside it, in its mode from the first byte on, and then takes its place, on the disk when this returns: there is
 // never half a file, and no signal that can be heeded leaves one beside it. Throws BadInput where it can't be written;

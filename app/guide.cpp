@@ -7,6 +7,7 @@
 #include <sstream>
 #include <utility>
 
+#include "allowance.h"
 #include "command.h"
 #include "drawing/drawing.h"
 #include "file.h"
@@ -283,7 +284,7 @@ ExitCode guide_command(Run& outer) {
       to.noticed = from.noticed;
     }
   } handing{outer, Run{line, outer.heading, outer.texts, outer.noticed, outer.out, outer.err, outer.columns,
-                       outer.watched}};
+                       outer.watched, outer.leave_out, outer.allowance}};
   Run& run = handing.from;
 
   const bool resumed = !line.resume.empty();
@@ -316,6 +317,7 @@ ExitCode guide_command(Run& outer) {
   if (!file) file.emplace(begin_file(name, line.harness));
   opening.record.harness_file = seen_from(file->path(), line.harness);
 
+  announce_plan(run, opening.netlist->harness, opening.options);
   Session session = shown_while(run, "choosing the probes", [&] { return begin_session(run, opening); });
   // What is gone on with is left as it is until something is entered.
   if (!resumed) {

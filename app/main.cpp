@@ -47,7 +47,7 @@ int main(int count, char** arguments) {
   std::optional<lugwise::app::Allowance> allowance;
   allowance.emplace(std::cerr, watched, waits(args));
   std::ostringstream out;
-  const int code = lugwise::app::run(args, out, std::cerr, columns(), watched);
+  const int code = lugwise::app::run(args, out, std::cerr, columns(), watched, &*allowance);
   allowance.reset();
   const std::string result = lugwise::text::in_lines(out.str());
   errno = 0;

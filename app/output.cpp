@@ -51,9 +51,15 @@ bool keeps_nothing(const std::string& path) {
 // What lugwise would read that file as, by the key that begins one of its first lines; empty where it is none of ours.
 std::string kind_of_ours(const std::string& path) {
   static constexpr std::pair<std::string_view, const char*> kKeys[] = {
-      {"lugwise-readings:", "a readings file"},   {"lugwise-meter:", "a meter's file"},
-      {"lugwise-workshop:", "a workshop's file"}, {"lugwise-batch:", "a batch's file"},
-      {"lugwise-exercise:", "an exercise"},       {"lugwise:", "a netlist"},
+      {"lugwise-readings:", "a readings file"},
+      {"ranges:", "a meter's file"},
+      {"lugwise-workshop:", "a workshop's file"},
+      {"lugwise-batch:", "a batch's file"},
+      {"lugwise-key:", "an exercise's key"},
+      {"lugwise-pickups:", "a file of pickups"},
+      {"lugwise-marks:", "a rule for marks"},
+      {"lugwise:", "a netlist"},
+      {"counts:", "a meter's file"},
   };
   if (kind_of(path) != "a file") return {};
   std::ifstream file(path, std::ios::binary);

@@ -2,6 +2,7 @@
 
 #include <ostream>
 
+#include "allowance.h"
 #include "command.h"
 #include "form.h"
 #include "load.h"
@@ -26,6 +27,7 @@ ExitCode plan_command(Run& run) {
   options.temperature = conditions.coils();
   options.costs = conditions.workshop.costs;
   options.common = conditions.workshop.common;
+  announce_plan(run, netlist.harness, options);
   const Plan plan = shown_while(run, "choosing the probes", [&](const Reached& reached) {
     return plan_for(netlist.harness, netlist.id, options, reached);
   });

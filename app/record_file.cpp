@@ -61,25 +61,6 @@ bool still_there(int file, const std::string& path) {
 #endif
 }
 
-bool brought_to_disk(const std::string& folder) {
-  const int file = ::open(folder.empty() ? "." : folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-  if (file < 0) return true;  // it can't be asked for; the file itself is there
-  const bool synced = fsync(file) == 0 || errno == EINVAL;
-  ::close(file);
-  return synced;
-}
-
-bool write_whole(int file, const std::string& text) {
-  std::size_t done = 0;
-  while (done < text.size()) {
-    const ssize_t count = ::write(file, text.data() + done, text.size() - done);
-    if (count < 0 && errno == EINTR) continue;
-    if (count < 0) return false;
-    done += static_cast<std::size_t>(count);
-  }
-  return fsync(file) == 0;
-}
-
 // Beside the record, under a name that no other record has.
 std::string draft_of(const std::string& path) {
   const fs::path record(path);
@@ -127,6 +108,10 @@ RecordFile RecordFile::open(const std::string& path, const std::string& otherwis
       ::close(file);
       continue;
     }
+    if (const std::string why = why_unwritable(whole); !why.empty()) {
+      ::close(file);
+      throw refused("U331", path, "the record can't be kept here: " + why, otherwise);
+    }
     RecordFile record(whole, file);
     ::unlink(draft_of(whole).c_str());  // of a session that was killed while it wrote
     record.text_ = read_file(whole);
@@ -155,27 +140,18 @@ std::optional<std::string> RecordFile::write(const std::string& text) {
       return "it can't be read any more";
     }
   }
-  const std::string draft = draft_of(path_);
-  ::unlink(draft.c_str());  // of a session that was killed, or somebody's link to elsewhere
-  const int file = ::open(draft.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
-  if (file < 0) return std::strerror(errno);
-  const auto failed = [&]() -> std::optional<std::string> {
-    const std::string why = std::strerror(errno);
-    ::close(file);
-    ::unlink(draft.c_str());
-    return why;
-  };
-  struct stat status {};
-  if (fstat(file_, &status) == 0 && fchmod(file, status.st_mode & 07777) != 0 && errno != EPERM)
-    return failed();
+  struct stat before {};
+  Draft draft(path_, fstat(file_, &before) == 0 ? &before : nullptr, draft_of(path_));
+  if (draft.state() != 0) return std::strerror(draft.state());
   // Locked before it takes the old one's place, so that the record is never without a lock.
-  if (flock(file, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK) return failed();
-  if (!write_whole(file, text)) return failed();
-  if (::rename(draft.c_str(), path_.c_str()) != 0) return failed();
+  if (flock(draft.descriptor(), LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK) return std::strerror(errno);
+  if (const int why = draft.write(text)) return std::strerror(why);
+  const int why = draft.take_place();
+  if (!draft.placed()) return std::strerror(why);
   ::close(file_);
-  file_ = file;
+  file_ = draft.release();
   text_ = text;
-  if (!brought_to_disk(fs::path(path_).parent_path().string())) return std::strerror(errno);
+  if (why != 0) return std::strerror(why);
   return std::nullopt;
 }
 

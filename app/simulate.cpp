@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <filesystem>
 
+#include "allowance.h"
 #include "circuit/capacitance.h"
 #include "command.h"
 #include "effect/effect.h"
@@ -134,6 +135,7 @@ ExitCode simulate_command(Run& run) {
     simulation.take(seen.back(), range);
     record.plan.id = "000000";
   } else {
+    announce_plan(run, harness, wanted);
     const Plan plan = plan_for(harness, netlist.id, wanted);
     seen = take_plan(simulation, harness, plan);
     record.plan.id = plan.id;

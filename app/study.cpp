@@ -14,22 +14,23 @@
 #include <system_error>
 #include <thread>
 
+#include "allowance.h"
 #include "command.h"
 #include "form.h"
-#include "handling/capacity.h"
-#include "intake/value.h"
+#include "handling/workload.h"
 #include "load.h"
 #include "output.h"
 #include "progress.h"
 #include "report/diagnosis.h"
 #include "report/study.h"
+#include "simulate.h"
 
 namespace lugwise::app {
 namespace {
 
 constexpr std::size_t kAtATime = 8;  // cases that a thread takes on at once
 constexpr std::size_t kMostJobs = 64;
-constexpr std::size_t kBytes = 600'000'000;  // for all of them
+constexpr double kBytes = 600e6;  // for all of them
 constexpr auto kPace = std::chrono::milliseconds(100);
 constexpr auto kPatience = std::chrono::seconds(10);  // from one line of progress to the next
 
@@ -38,15 +39,6 @@ Ills read_ills(const std::string& typed) {
     if (ills_name(ills) == typed) return ills;
   }
   return Ills::Mixed;
-}
-
-double read_slips(const std::string& typed) {
-  if (typed.empty()) return 0;
-  const Parsed<double> share = parse_share(typed);
-  if (!share.value) throw WrongUsage{"--slips: " + share.why()};
-  if (!(*share.value >= 0 && *share.value <= 0.5))
-    throw WrongUsage{fmt::format("--slips: write 0% to 50%, not '{}'", typed)};
-  return *share.value;
 }
 
 // Cases on several threads, each with a study of its own but for the plan; their order is that of their numbers, whoever ran
@@ -149,6 +141,9 @@ ExitCode study_command(Run& run) {
   options.stage = find_stage(netlist.harness, run.line.stage, run.line.harness, {});
   run.heading.temperature.reset();  // nobody tells the diagnosis
 
+  PlanOptions searched;
+  searched.stage = options.stage;
+  announce_plan(run, netlist.harness, searched);
   Study study = shown_while(run, "choosing the probes", [&](const Reached& reached) {
     return Study(netlist.harness, netlist.id, options, reached);
   });
@@ -169,12 +164,16 @@ ExitCode study_command(Run& run) {
   }
 
   const std::size_t room = std::max(1U, std::thread::hardware_concurrency());
-  const std::size_t fit = std::max<std::size_t>(1, kBytes / bytes_to_diagnose(netlist.harness));
+  const SearchSize size =
+      size_of_search(netlist.harness, options.stage, faults_at(netlist.harness, options.stage));
+  const double each = bytes_to_diagnose(size, study.plan().steps.size());
+  const std::size_t fit = std::max<std::size_t>(1, static_cast<std::size_t>(kBytes / each));
   const std::size_t jobs = std::min({kMostJobs, run.line.jobs.value_or(room), fit});
   if (jobs < run.line.jobs.value_or(1))
     run.err << fmt::format("lugwise: {} at once, as each may take {} MB\n",
                            jobs == 1 ? "one case" : fmt::format("{} cases", jobs),
-                           bytes_to_diagnose(netlist.harness) / 1'000'000);
+                           static_cast<std::size_t>(each / 1e6));
+  announce(run, {0, each * static_cast<double>(jobs)});
   Crew crew(study, run.line.cases);
   const Findings findings = crew.run(static_cast<unsigned>(jobs), run);
   if (!run.line.plot.empty()) write_output(run, "--plot", run.line.plot, as_svg(run.heading, findings));

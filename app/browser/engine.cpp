@@ -122,7 +122,8 @@ Json guarded(Desk& desk, const Work& work) {
   try {
     return work();
   } catch (...) {
-    const Failure failure = failure_of(std::current_exception(), desk.run.heading);
+    const Failure failure = failure_of(std::current_exception(), desk.run.heading,
+                                       "a netlist with fewer switches, positions and parts takes less");
     return {{"exit", static_cast<int>(failure.code)},
             {"err", problems_as_text(failure.errors, desk.run.texts)},
             {"errors", Json::parse(errors_as_json(desk.run.heading, failure.errors))["errors"]}};

@@ -74,14 +74,6 @@ std::string too_large_to_search(const Harness& harness) {
       faults, burden.settings, burden.points, readings / 1e6, kMostFaultyReadings / 1e6);
 }
 
-std::size_t bytes_to_diagnose(const Harness& harness) {
-  constexpr std::size_t kSettings = 16;
-  constexpr std::size_t kStanding = 48;  // measured on the largest: with two dozen suspects of two sizes each
-  constexpr std::size_t kBesides = 8'000'000;
-  const std::size_t points = burden_of(harness).points;
-  return kBesides + points * points * sizeof(double) * kSettings * kStanding;
-}
-
 std::string too_many_to_weigh(std::size_t readings) {
   if (readings <= kMostReadings) return {};
   return fmt::format("{} readings; at most {} can be weighed together", readings, kMostReadings);

@@ -24,10 +24,6 @@ Burden burden_of(const Harness& harness);
 // where it isn't. Itself quick for a harness of any size.
 std::string too_large_to_search(const Harness& harness);
 
-// About the most that one diagnosis keeps in memory while it looks for the next probe, in bytes: what every explanation that
-// stands makes of every pair, in the settings that are tried.
-std::size_t bytes_to_diagnose(const Harness& harness);
-
 // Why so many readings can't be weighed together; empty where they can.
 std::string too_many_to_weigh(std::size_t readings);
 

@@ -25,7 +25,11 @@ page::Table readings_of(const Harness& harness, const std::vector<Observation>& 
     const std::string range = !seen.range      ? ""
                               : seen.capacitor ? capacitance_range_name(seen.range->top)
                                                : range_name(seen.range->top);
-    table.rows.push_back({std::to_string(i + 1), seen.text, range, probe_in_words(harness, seen)});
+    // What stood there at both stops of a sweep is as good as two readings.
+    const std::string reads =
+        seen.ends.size() == 2 ? fmt::format("{}, {} to {}", seen.text, seen.ends[0].text, seen.ends[1].text)
+                              : seen.text;
+    table.rows.push_back({std::to_string(i + 1), reads, range, probe_in_words(harness, seen)});
   }
   return table;
 }

@@ -104,11 +104,43 @@ class Limits(unittest.TestCase):
     @unittest.skipIf(SANITIZED, "its memory has no limit")
     def test_what_takes_more_memory_than_it_may_have_is_refused_with_what_to_leave_out(self):
         harness = self.file("selector.yaml", inputs.selector(40))
-        for words in (["plan", harness], ["study", harness, "--cases", "10", "--jobs", "3"]):
+        less = "a netlist with fewer switches, positions and parts"
+        for words, hint in (
+                (["plan", harness], f"ask for less: --depth outside; or a --stage with fewer parts; or {less}"),
+                (["plan", harness, "--quick", "--allow-lift"],
+                 f"ask for less: no --quick; or no --allow-lift; or --depth outside; or a --stage with fewer parts; or {less}"),
+                (["study", harness, "--cases", "10", "--jobs", "3"],
+                 f"ask for less: --jobs 1; or a --stage with fewer parts; or {less}"),
+                (["study", harness, "--cases", "10", "--jobs", "1"], f"ask for less: a --stage with fewer parts; or {less}"),
+                (["simulate", harness, "--plan", "thorough"],
+                 f"ask for less: --plan usual; or a --stage with fewer parts; or {less}"),
+                (["diagnose", harness], f"ask for less: {less}")):
             out, err, code = run(*words, memory=16_000_000, kind=resource.RLIMIT_DATA)
             self.assertEqual((out, code), ("", 3), err)
             self.assertIn("more memory than a run may have", err)
-            self.assertIn("a --stage with fewer parts", err)
+            self.assertIn(hint, err)
+
+    def test_what_surely_takes_more_memory_than_it_may_have_is_refused_before_it_begins(self):
+        # 64 places of six switches by ten of eight knobs, and all in one chain with a long row of metal.
+        parts = "".join(f"  s{i}: {{kind: switch, lugs: [a, b], positions: {{p: [[a, b]], q: []}}}}\n" for i in range(6))
+        parts += "".join(f"  v{i}: {{kind: pot, track: 250k}}\n" for i in range(8))
+        parts += f"  row: {{kind: metal, points: [{', '.join(f'm{i}' for i in range(110))}]}}\n"
+        chain = [(f"s{i}.a", f"s{i}.b") for i in range(6)] + [(f"v{i}.1", f"v{i}.2") for i in range(8)] + [("row.m0", "row.m109")]
+        joints = "".join(f"  - [{here}, {there}]\n" for (_, here), (there, _) in zip(chain, chain[1:]))
+        harness = self.file("many.yaml", f"lugwise: 1\nparts:\n{parts}joints:\n{joints}")
+        out, err, code = run("plan", harness, "--quick")
+        self.assertEqual((out, code), ("", 3), err)
+        self.assertRegex(err, r"error: this would take about \d+ (s|min) and [\d.]+ GB; a run may have 1 GB of memory at most "
+                              r"\(U324\) ask for less: no --quick; or --depth outside; or")
+
+    def test_what_takes_long_or_much_is_said_before_it_begins(self):
+        harness = self.file("large.yaml", inputs.large())
+        for words in (["plan", harness, "--thorough"], ["plan", harness]):
+            with subprocess.Popen([PROGRAM, *words], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE) as plan:
+                first = plan.stderr.readline().decode()
+                plan.kill()
+            self.assertRegex(first, r"^lugwise: this takes about \d+ s and \d+ MB; Ctrl-C ends it$")
+        self.assertEqual(run("plan", ROOT / "harnesses/fernhollow-5.yaml", "--thorough")[1], "")
 
     @unittest.skipIf(SANITIZED, "its memory has no limit")
     def test_the_program_gives_itself_less_than_a_gigabyte(self):

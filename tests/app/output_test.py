@@ -85,7 +85,9 @@ class Outputs(unittest.TestCase):
     def test_no_file_that_lugwise_reads_is_written_over(self):
         for name, text in (("a.yaml", "lugwise-readings: 1\nreadings: []\n"), ("b.yaml", "# mine\nlugwise-readings: 1\n"),
                            ("c.yaml", "lugwise: 1\nparts: {}\n"), ("d.yaml", "\ufefflugwise: 1\n"),
-                           ("e.yaml", "lugwise-workshop: 1\n")):
+                           ("e.yaml", "lugwise-workshop: 1\n"), ("f.yaml", "lugwise-key: 1\n"),
+                           ("g.yaml", "lugwise-pickups: 1\n"), ("p.yaml", "lugwise-marks: 1\n"),
+                           ("i.yaml", "# mine\ncounts: 2000\n")):
             path = self.folder / name
             path.write_text(text)
             for words, outputs, _ in WRITERS:
@@ -94,6 +96,18 @@ class Outputs(unittest.TestCase):
                     self.assertEqual((out, code), ("", 2), (words, err))
                     self.assertIn("would be lost", err)
             self.assertEqual(path.read_text(), text)
+
+    def test_exercises_and_their_keys_are_not_written_over_by_others(self):
+        make = ["exercise", "make", self.harness, "--level", "1", "--count", "1", "-o", self.folder / "week"]
+        self.assertEqual(run(*make, "--seed", "7")[2], 0)
+        files = {path: path.read_bytes() for path in self.folder.rglob("*") if path.is_file()}
+        self.assertEqual(run(*make, "--seed", "7")[2], 0)  # the same again harms nothing
+        out, err, code = run(*make, "--seed", "8")
+        self.assertEqual((out, code), ("", 3))
+        self.assertRegex(err, r"week/01.yaml: error: there is a file of that name already, and it is not overwritten \(U330\)")
+        out, err, code = run(*make[:-1], self.folder / "week-keys", "--seed", "7")
+        self.assertEqual((out, code), ("", 3))
+        self.assertEqual({path: path.read_bytes() for path in files}, files)
 
     def test_what_cannot_be_written_is_told_before_the_work_starts(self):
         for path in (self.folder, "/no/such/folder/x", "/dev/full/x"):

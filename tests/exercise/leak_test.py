@@ -129,6 +129,22 @@ class Exercises(unittest.TestCase):
                 pages.add(re.sub(r"<section[^>]*>\s*<h2[^>]*>Readings<.*?</section>", "", text, flags=re.S))
             self.assertEqual(len(pages), 1, folder)
 
+    def test_the_paper_sheet_shows_all_that_the_file_has_of_a_reading(self):
+        ends = 0
+        for _, level, folder in self.made:
+            if level > 2:
+                continue
+            for sheet in sorted(folder.glob("[0-9]*.md")):
+                rows = re.findall(r"^\| \d+ \| ([^|]*) \|", sheet.read_text(), re.M)
+                given = readings(sheet.with_suffix(".yaml"))
+                self.assertEqual(len(rows), len(given), sheet)
+                for row, reading in zip(rows, given):
+                    self.assertTrue(row.startswith(str(reading["reads"])), (row, reading))
+                    for end in reading.get("ends", []):
+                        self.assertIn(str(end).split(" on ")[0], row)
+                        ends += 1
+        self.assertGreater(ends, 1)
+
     def test_all_files_of_a_sheet_are_as_old_as_each_other(self):
         for _, _, folder in self.made:
             times = [page.stat().st_mtime for page in sorted(folder.glob("[0-9]*"))]

@@ -205,6 +205,19 @@ class Records(unittest.TestCase):
         self.assertIn("6.71k", (self.folder / "real.yaml").read_text())
         self.assertEqual(self.diagnose("elsewhere/link.yaml").stderr, "")
 
+    def test_a_record_with_two_names_is_told_and_left(self):
+        session, _ = self.begun("fernhollow-2.yaml")
+        self.tips(session)
+        session.kill()
+        os.link(self.record, self.folder / "other.yaml")
+        before = self.record.read_text()
+        session = self.session("--resume", self.record.name)
+        text = " ".join(session.read().split())
+        self.assertEqual(session.code, 3)
+        self.assertIn("it has 2 names (hard links)", text)
+        self.assertIn("U331", text)
+        self.assertEqual(self.record.read_text(), before)
+
     def test_a_link_laid_where_the_draft_goes_is_not_followed(self):
         (self.folder / "mine").write_text("mine\n")
         (self.folder / ".fernhollow-2.readings.yaml.new").symlink_to("mine")

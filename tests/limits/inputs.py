@@ -118,6 +118,15 @@ def large(push_pulls=3, poles=4, twins=3):
     return "\n".join(lines) + "\n"
 
 
+def measured():
+    """Those of tests/limits/measured.txt, by their names there."""
+    texts = {f"selector{n}": selector(n) for n in (10, 40, 100, 200, 380)}
+    texts |= {f"mesh{n}": mesh(n) for n in (10, 28, 45, 67)}
+    texts |= {f"large{''.join(map(str, each))}": large(*each)
+              for each in ((0, 2, 3), (1, 2, 3), (2, 2, 3), (2, 3, 3), (3, 3, 3), (3, 4, 3))}
+    return texts
+
+
 ALL = {"selector": selector, "mesh": mesh, "metal": metal, "large": large}
 
 

@@ -50,7 +50,7 @@ constexpr double kNearer[] = {1, 8, 40};
 // Sets of places that are kept.
 constexpr std::size_t kMostFrames = 64;
 
-// Explanations kept ready in one frame, in numbers held: about 100 MB.
+// Explanations kept ready in all of them, in numbers held: about 100 MB.
 constexpr std::size_t kMostHeld = 12'000'000;
 
 constexpr double kNotYet = std::numeric_limits<double>::quiet_NaN();
@@ -156,7 +156,8 @@ struct Judge::Frame {
   bool wipers = false;                      // whether some reading depends on a wiper at its stop
   std::vector<std::unique_ptr<Sketch>> sketches;
   std::map<std::string, std::unique_ptr<Pattern>> patterns;
-  std::size_t held = 0;
+  std::size_t held = 0;      // numbers in lenses,
+  std::size_t sketched = 0;  // and in sketches
 };
 
 Judge::Judge(const Harness& harness, Model& model, const DiagnosisOptions& options)
@@ -212,10 +213,7 @@ void Judge::take(const std::vector<Observation>& observations) {
     }
   }
   frame_ = frames_.front().get();
-  if (frame_->held > kMostHeld) {
-    frame_->patterns.clear();
-    frame_->held = 0;
-  }
+  forget_frames();
 
   std::string key;
   anything_.clear();
@@ -229,6 +227,7 @@ void Judge::take(const std::vector<Observation>& observations) {
     pattern_ = pattern.get();
     for (const Wear wear : kEveryWear)
       pattern->sound[static_cast<std::size_t>(wear)] = grind({}, model_.mean(), wear, false);
+    for (const auto& sound : pattern->sound) frame_->held += sound->held();
     const Lens& worn = *pattern->sound[0];
     pattern->values = worn.values;
     pattern->inverse = worn.inverse;
@@ -334,6 +333,7 @@ const std::vector<double>& Judge::sketch(const Numbered& numbered) {
   if (sketch) return sketch->ohms;
   sketch = std::make_unique<Sketch>(draw(numbered.explanation));
   sketch->kind = kind_of(*sketch, numbered.explanation);
+  frame_->sketched += sketch->ohms.size() + 16;
   return sketch->ohms;
 }
 
@@ -667,9 +667,33 @@ double Judge::log_of_slip(std::size_t i, double mean, double variance) const {
   return std::isinf(decade) ? anything_[i] : log_sum(anything_[i], decade);
 }
 
+// The oldest first, and of the one at hand all that does not belong to the readings at hand.
+void Judge::forget_frames() {
+  std::size_t held = 0;
+  for (const auto& frame : frames_) held += frame->held + frame->sketched;
+  while (held > kMostHeld && frames_.size() > 1) {
+    held -= frames_.back()->held + frames_.back()->sketched;
+    frames_.pop_back();
+  }
+  if (held <= kMostHeld) return;
+  frame_->patterns.clear();
+  frame_->sketches.clear();
+  frame_->held = frame_->sketched = 0;
+}
+
+// While one set of readings is judged: each explanation is ground again when it is next asked for.
+void Judge::forget_lenses() {
+  for (const auto& [key, pattern] : frame_->patterns) {
+    for (auto& lenses : pattern->lenses) lenses.clear();
+  }
+  frame_->held = 0;
+}
+
+// The latest one asked for is there until the next is.
 const Judge::Lens& Judge::lens(const Numbered& numbered, Wear wear) {
   const auto state = static_cast<std::size_t>(wear);
   if (!numbered.explanation.fault) return *pattern_->sound[state];
+  if (frame_->held > kMostHeld) forget_lenses();
   auto& lenses = pattern_->lenses[state];
   if (lenses.size() <= numbered.number) lenses.resize(numbered.number + 1);
   auto& lens = lenses[numbered.number];

@@ -87,6 +87,8 @@ class Judge {
   Likelihood through(const Lens&, const Explanation&, const std::vector<char>* left_out = nullptr) const;
   double events(const Lens&, const Explanation&, const std::vector<double>& weighted, Likelihood&) const;
   const Lens& lens(const Numbered&, Wear wear);
+  void forget_frames();
+  void forget_lenses();
   // The wipers in the state that explains the readings best, and what the others add to its log.
   struct Worn {
     Wear wear = Wear::Worn;

@@ -174,6 +174,148 @@ bool read_capacitance(const Fields& fields, Meter& meter, Diagnostics& diagnosti
 
 bool alike(Ohms a, Ohms b) { return std::abs(a - b) <= 1e-6 * b; }
 
+// A map of a meter while it is read: `fine` until something in it is refused.
+class MeterReader {
+ public:
+  MeterReader(Fields& fields, Diagnostics& diagnostics)
+      : fields_(fields), diagnostics_(diagnostics), fine_(fields.fine()) {}
+
+  std::optional<Meter> read() {
+    if (const Node* counts = fields_.find("counts")) take(read_counts(*counts, diagnostics_), meter_.counts);
+    if (const Node* automatic = fields_.find("auto"))
+      take(as_flag(*automatic, "'auto'", diagnostics_), meter_.automatic);
+    if (read_ohms("leads", 20, "from 0 to 20 ohms", meter_.leads_low)) meter_.leads_high = meter_.leads_low;
+    read_ohms("beeps-below", 10'000, "from 0 to 10000 ohms", meter_.beeps_below);
+    read_ohms("cable", 100, "from 0 to 100 ohms", meter_.cable);
+    fine_ = read_capacitance(fields_, meter_, diagnostics_) && fine_;
+    accuracy_ = fields_.find("accuracy");
+    const bool by_range = accuracy_ && accuracy_->kind == Node::Kind::Map;
+    read_tops(by_range);
+    if (!by_range) {
+      take_one_accuracy();
+    } else if (!take_accuracy_by_range()) {
+      return std::nullopt;
+    }
+    read_word_above();
+    if (!fine_) return std::nullopt;
+    return std::move(meter_);
+  }
+
+ private:
+  struct Line {
+    Ohms top;
+    Accuracy accuracy;
+    const Node* key;
+  };
+
+  template <class T>
+  bool take(std::optional<T> value, T& into) {
+    fine_ = fine_ && value;
+    if (value) into = std::move(*value);
+    return value.has_value();
+  }
+
+  bool read_ohms(std::string_view key, double most, const char* words, Ohms& into) {
+    const Node* node = fields_.find(key);
+    return node &&
+           take(as_value(*node, fmt::format("'{}'", key), "N301", parse_ohms, {0, most, words}, diagnostics_),
+                into);
+  }
+
+  void read_tops(bool by_range) {
+    if (const Node* ranges = fields_.find("ranges")) {
+      tops_ = read_ranges(*ranges, read_range, diagnostics_);
+      ranges_known_ = tops_.has_value();
+    } else if (fields_.given("ranges")) {
+      ranges_known_ = false;
+    } else if (!by_range) {
+      tops_.emplace();
+      for (const Range& range : usual_ranges(meter_.counts, 0, 0)) tops_->push_back(range.top);
+    }
+    fine_ = fine_ && ranges_known_;
+  }
+
+  void take_one_accuracy() {
+    const Range assumed = assumed_meter().ranges.front();
+    Accuracy given{assumed.share, assumed.digits};
+    if (accuracy_) take(read_accuracy(*accuracy_, diagnostics_), given);
+    for (const Ohms top : tops_.value_or(std::vector<Ohms>{}))
+      meter_.ranges.push_back({top, given.share, given.digits});
+  }
+
+  // No where there are so many that they are not looked at.
+  bool take_accuracy_by_range() {
+    if (accuracy_->pairs() > kMostRanges) {
+      diagnostics_.error(
+          "M302", accuracy_->at,
+          fmt::format("a meter has from 1 to {} ranges, not {}", kMostRanges, accuracy_->pairs()));
+      return false;
+    }
+    for (std::size_t i = 0; i < accuracy_->pairs(); ++i) read_line(accuracy_->key(i), accuracy_->value(i));
+    if (!tops_ && ranges_known_) {  // the ranges are those the accuracy is given for
+      std::sort(lines_.begin(), lines_.end(), [](const Line& a, const Line& b) { return a.top < b.top; });
+      tops_.emplace();
+      for (const Line& line : lines_) tops_->push_back(line.top);
+      if (lines_.empty()) refuse("M304", accuracy_->at, "no accuracy is given");
+    }
+    for (const Ohms top : tops_.value_or(std::vector<Ohms>{})) {
+      if (const Line* found = line_of(top)) {
+        meter_.ranges.push_back({top, found->accuracy.share, found->accuracy.digits});
+      } else if (ranges_known_) {
+        refuse("M304", fields_.key_span("accuracy"),
+               fmt::format("no accuracy is given for the range '{}'", range_name(top)));
+      }
+    }
+    return true;
+  }
+
+  void read_line(const Node& key, const Node& accuracy) {
+    const auto top = read_range(key, diagnostics_);
+    const auto value = read_accuracy(accuracy, diagnostics_);
+    if (!top || !value) {
+      fine_ = false;
+      ranges_known_ = false;
+      return;
+    }
+    if (const Line* before = line_of(*top)) {
+      refuse("N113", key.at, fmt::format("key '{}' is given twice", key.text))
+          .note("first given", before->key->at);
+      return;
+    }
+    if (tops_ && std::none_of(tops_->begin(), tops_->end(), [&](Ohms range) { return alike(range, *top); }))
+      refuse("M304", key.at, fmt::format("an accuracy for '{}', which is not among the ranges", key.text));
+    lines_.push_back({*top, *value, &key});
+  }
+
+  const Line* line_of(Ohms top) const {
+    const auto found =
+        std::find_if(lines_.rbegin(), lines_.rend(), [&](const Line& line) { return alike(line.top, top); });
+    return found != lines_.rend() ? &*found : nullptr;
+  }
+
+  void read_word_above() {
+    const Node* over = fields_.find("over");
+    if (!over) return;
+    const bool given = take(read_over(*over, diagnostics_), meter_.over);
+    if (fine_ && given && meter_.over == "1" && shows_a_lone_one(meter_))
+      refuse("M305", over->at, "'1' is also how this meter shows one ohm");
+  }
+
+  Diagnostic& refuse(const char* code, Span at, std::string message) {
+    fine_ = false;
+    return diagnostics_.error(code, at, std::move(message));
+  }
+
+  Fields& fields_;
+  Diagnostics& diagnostics_;
+  bool fine_;
+  Meter meter_;
+  const Node* accuracy_ = nullptr;
+  std::optional<std::vector<Ohms>> tops_;  // of the ranges, where they are told
+  bool ranges_known_ = true;
+  std::vector<Line> lines_;  // of an accuracy for each range
+};
+
 }  // namespace
 
 std::optional<Meter> read_meter_map(const Node& node, Span at, Diagnostics& diagnostics) {
@@ -182,130 +324,7 @@ std::optional<Meter> read_meter_map(const Node& node, Span at, Diagnostics& diag
                 {"counts", "ranges", "accuracy", "leads", "beeps-below", "auto", "cable", "over",
                  "capacitance", "capacitance-accuracy"},
                 diagnostics);
-  bool fine = fields.fine();
-  Meter meter;
-  if (const Node* counts = fields.find("counts")) {
-    const auto value = read_counts(*counts, diagnostics);
-    fine = fine && value;
-    meter.counts = value.value_or(meter.counts);
-  }
-  if (const Node* automatic = fields.find("auto")) {
-    const auto value = as_flag(*automatic, "'auto'", diagnostics);
-    fine = fine && value;
-    meter.automatic = value.value_or(false);
-  }
-  const auto small = [&](std::string_view key, double most, const char* words, Ohms& into) {
-    const Node* value_node = fields.find(key);
-    if (!value_node) return false;
-    const auto value =
-        as_value(*value_node, fmt::format("'{}'", key), "N301", parse_ohms, {0, most, words}, diagnostics);
-    fine = fine && value;
-    if (value) into = *value;
-    return value.has_value();
-  };
-  if (small("leads", 20, "from 0 to 20 ohms", meter.leads_low)) meter.leads_high = meter.leads_low;
-  small("beeps-below", 10'000, "from 0 to 10000 ohms", meter.beeps_below);
-  small("cable", 100, "from 0 to 100 ohms", meter.cable);
-  fine = read_capacitance(fields, meter, diagnostics) && fine;
-
-  const Node* accuracy = fields.find("accuracy");
-  const bool by_range = accuracy && accuracy->kind == Node::Kind::Map;
-  std::optional<std::vector<Ohms>> tops;
-  bool ranges_known = true;
-  if (const Node* ranges = fields.find("ranges")) {
-    tops = read_ranges(*ranges, read_range, diagnostics);
-    ranges_known = tops.has_value();
-  } else if (fields.given("ranges")) {
-    ranges_known = false;
-  } else if (!by_range) {
-    tops.emplace();
-    for (const Range& range : usual_ranges(meter.counts, 0, 0)) tops->push_back(range.top);
-  }
-  fine = fine && ranges_known;
-
-  if (!by_range) {
-    const Range assumed = assumed_meter().ranges.front();
-    Accuracy given{assumed.share, assumed.digits};
-    if (accuracy) {
-      const auto value = read_accuracy(*accuracy, diagnostics);
-      fine = fine && value;
-      given = value.value_or(given);
-    }
-    for (const Ohms top : tops.value_or(std::vector<Ohms>{}))
-      meter.ranges.push_back({top, given.share, given.digits});
-  } else {
-    struct Line {
-      Ohms top;
-      Accuracy accuracy;
-      const Node* key;
-    };
-    std::vector<Line> lines;
-    if (accuracy->pairs() > kMostRanges) {
-      diagnostics.error(
-          "M302", accuracy->at,
-          fmt::format("a meter has from 1 to {} ranges, not {}", kMostRanges, accuracy->pairs()));
-      return std::nullopt;
-    }
-    for (std::size_t i = 0; i < accuracy->pairs(); ++i) {
-      const Node& key = accuracy->key(i);
-      const auto top = read_range(key, diagnostics);
-      const auto value = read_accuracy(accuracy->value(i), diagnostics);
-      if (!top || !value) {
-        fine = false;
-        ranges_known = false;
-        continue;
-      }
-      const Line* before = nullptr;
-      for (const Line& line : lines) {
-        if (alike(line.top, *top)) before = &line;
-      }
-      if (before) {
-        diagnostics.error("N113", key.at, fmt::format("key '{}' is given twice", key.text))
-            .note("first given", before->key->at);
-        fine = false;
-        continue;
-      }
-      if (tops && std::none_of(tops->begin(), tops->end(), [&](Ohms range) { return alike(range, *top); })) {
-        diagnostics.error("M304", key.at,
-                          fmt::format("an accuracy for '{}', which is not among the ranges", key.text));
-        fine = false;
-      }
-      lines.push_back({*top, *value, &key});
-    }
-    if (!tops && ranges_known) {  // the ranges are those the accuracy is given for
-      std::sort(lines.begin(), lines.end(), [](const Line& a, const Line& b) { return a.top < b.top; });
-      tops.emplace();
-      for (const Line& line : lines) tops->push_back(line.top);
-      if (lines.empty()) {
-        diagnostics.error("M304", accuracy->at, "no accuracy is given");
-        fine = false;
-      }
-    }
-    for (const Ohms top : tops.value_or(std::vector<Ohms>{})) {
-      const Line* found = nullptr;
-      for (const Line& line : lines) {
-        if (alike(line.top, top)) found = &line;
-      }
-      if (found) {
-        meter.ranges.push_back({top, found->accuracy.share, found->accuracy.digits});
-      } else if (ranges_known) {
-        diagnostics.error("M304", fields.key_span("accuracy"),
-                          fmt::format("no accuracy is given for the range '{}'", range_name(top)));
-        fine = false;
-      }
-    }
-  }
-  if (const Node* over = fields.find("over")) {
-    const auto value = read_over(*over, diagnostics);
-    fine = fine && value;
-    if (value) meter.over = *value;
-    if (fine && value && *value == "1" && shows_a_lone_one(meter)) {
-      diagnostics.error("M305", over->at, "'1' is also how this meter shows one ohm");
-      fine = false;
-    }
-  }
-  if (!fine) return std::nullopt;
-  return meter;
+  return MeterReader(fields, diagnostics).read();
 }
 
 std::optional<double> read_temperature(const Node& node, Diagnostics& diagnostics) {

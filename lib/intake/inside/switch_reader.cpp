@@ -10,6 +10,57 @@ namespace {
 
 constexpr std::size_t kMostPositions = 1000;
 
+// The lugs of a group that touch, of those that the switch has.
+bool read_group(const Node& group, const SwitchSpec& spec, const std::unordered_set<std::string>& lugs,
+                PartDesk& desk, std::vector<std::string>& touching) {
+  bool fine = true;
+  GivenOnce<std::string> in_group(desk.diagnostics);
+  for (const Node& item : group.items) {
+    const std::string* lug = as_text(item, "a lug", desk.diagnostics);
+    if (!lug) {
+      fine = false;
+      continue;
+    }
+    if (!lugs.count(*lug)) {
+      desk.suggestions.note(
+          desk.diagnostics.error("N206", item.at,
+                                 fmt::format("the switch has no lug '{}'", lug->substr(0, 100))),
+          *lug, spec.lugs, "its lugs are");
+      fine = false;
+      continue;
+    }
+    if (!in_group.take(*lug, item.at, "N402",
+                       [&] { return fmt::format("lug '{}' is in this group twice", *lug); })) {
+      fine = false;
+      continue;
+    }
+    touching.push_back(*lug);
+  }
+  return fine;
+}
+
+bool read_groups(const Node& groups, const SwitchSpec& spec, const std::unordered_set<std::string>& lugs,
+                 PartDesk& desk, SwitchSpec::Place& place) {
+  bool fine = true;
+  for (const Node& group : groups.items) {
+    if (group.kind != Node::Kind::List) {
+      desk.diagnostics
+          .error("N111", group.at, fmt::format("a group of lugs must be a list, not {}", described(group)))
+          .note("each group of lugs that touch has brackets of its own: '[[a, b]]'");
+      return false;
+    }
+    if (group.items.size() < 2) {
+      desk.diagnostics.error("N412", group.at, "a group needs at least two lugs that touch");
+      fine = false;
+      continue;
+    }
+    std::vector<std::string> touching;
+    fine = read_group(group, spec, lugs, desk, touching) && fine;
+    place.groups.push_back(std::move(touching));
+  }
+  return fine;
+}
+
 bool read_positions(Fields& fields, SwitchSpec& spec, PartDesk& desk) {
   const Node* positions = fields.need("positions");
   if (!positions || !as_map(*positions, "'positions'", desk.diagnostics)) return false;
@@ -38,44 +89,7 @@ bool read_positions(Fields& fields, SwitchSpec& spec, PartDesk& desk) {
       continue;
     }
     SwitchSpec::Place place{*name, {}, key.at};
-    for (const Node& group : groups.items) {
-      if (group.kind != Node::Kind::List) {
-        desk.diagnostics
-            .error("N111", group.at, fmt::format("a group of lugs must be a list, not {}", described(group)))
-            .note("each group of lugs that touch has brackets of its own: '[[a, b]]'");
-        fine = false;
-        break;
-      }
-      if (group.items.size() < 2) {
-        desk.diagnostics.error("N412", group.at, "a group needs at least two lugs that touch");
-        fine = false;
-        continue;
-      }
-      std::vector<std::string> touching;
-      GivenOnce<std::string> in_group(desk.diagnostics);
-      for (const Node& item : group.items) {
-        const std::string* lug = as_text(item, "a lug", desk.diagnostics);
-        if (!lug) {
-          fine = false;
-          continue;
-        }
-        if (!lugs.count(*lug)) {
-          desk.suggestions.note(
-              desk.diagnostics.error("N206", item.at,
-                                     fmt::format("the switch has no lug '{}'", lug->substr(0, 100))),
-              *lug, spec.lugs, "its lugs are");
-          fine = false;
-          continue;
-        }
-        if (!in_group.take(*lug, item.at, "N402",
-                           [&] { return fmt::format("lug '{}' is in this group twice", *lug); })) {
-          fine = false;
-          continue;
-        }
-        touching.push_back(*lug);
-      }
-      place.groups.push_back(std::move(touching));
-    }
+    fine = read_groups(groups, spec, lugs, desk, place) && fine;
     spec.positions.push_back(std::move(place));
   }
   return fine;

@@ -1,0 +1,121 @@
+#include "handling/workload.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdint>
+#include <map>
+#include <numeric>
+
+#include "handling/handling.h"
+
+namespace lugwise {
+namespace {
+
+constexpr double kProgram = 12e6;  // bytes of a run that searches nothing
+
+// Tables of ohms and what is made of them, for each pair of places.
+double bytes_of_tables(const SearchSize& size) {
+  return 300 * static_cast<double>(size.points) * static_cast<double>(size.points);
+}
+
+std::size_t pairs_among(std::size_t points) { return points > 0 ? points * (points - 1) / 2 : 0; }
+
+// Of each point one of those it may conduct to, the same for all of them.
+std::vector<std::uint32_t> roots_of(const Harness& harness) {
+  std::vector<std::uint32_t> parent(harness.points().size());
+  std::iota(parent.begin(), parent.end(), 0U);
+  const auto root = [&](std::uint32_t at) {
+    while (parent[at] != at) at = parent[at] = parent[parent[at]];
+    return at;
+  };
+  const auto join = [&](PointId a, PointId b) { parent[root(a.index)] = root(b.index); };
+  for (const Element& element : harness.elements()) join(element.a, element.b);
+  for (const Part& part : harness.parts()) {
+    if (part.pot) join(part.pot->wiper_place, part.pot->lug1);
+  }
+  for (std::uint32_t i = 0; i < parent.size(); ++i) parent[i] = root(i);
+  return parent;
+}
+
+std::size_t joined_among(const std::vector<PointId>& points, const std::vector<std::uint32_t>& roots) {
+  std::map<std::uint32_t, std::size_t> together;
+  for (PointId point : points) ++together[roots[point.index]];
+  std::size_t pairs = 0;
+  for (const auto& [root, count] : together) pairs += pairs_among(count);
+  return pairs;
+}
+
+}  // namespace
+
+SearchSize size_of_search(const Harness& harness, std::optional<std::size_t> stage,
+                          const std::vector<Fault>& faults, bool outside) {
+  SearchSize size;
+  std::size_t before = 0, joined_before = 0;
+  const std::vector<std::uint32_t> roots = roots_of(harness);
+  bool first = true;
+  for (const Access& access : accesses(harness, stage)) {
+    if (outside && !first && access.depth > 0) break;
+    first = false;
+    const std::vector<PointId> points = reachable(harness, stage, access.depth);
+    const std::size_t joined = joined_among(points, roots);
+    size.points = points.size();
+    size.pairs += pairs_among(size.points) - pairs_among(before);
+    size.joined += joined - joined_before;
+    // With the cavity open it is another circuit than with it closed; what lies under a cover makes none.
+    before = access.depth > 0 ? size.points : 0;
+    joined_before = access.depth > 0 ? joined : 0;
+  }
+  size.settings = settings_to_try(harness, stage).size();
+  const std::size_t elements = harness.elements().size() + 1;
+  size.loops = elements - std::min(elements, harness.points().size());
+  for (const Fault& fault : faults) {
+    std::size_t& count = fault.mode == Mode::Open    ? size.opens
+                         : fault.mode == Mode::Short ? size.shorts
+                                                     : size.others;
+    ++count;
+  }
+  return size;
+}
+
+Workload work_of_effects(const SearchSize& size) {
+  const double settings = static_cast<double>(size.settings);
+  return {0.02 + 7e-9 * size.readings() * static_cast<double>(size.shorts + size.others),
+          kProgram + 8 * settings * static_cast<double>(size.faults())};
+}
+
+Workload work_of_plan(const SearchSize& size, Thoroughness thoroughness) {
+  const double readings = size.readings();
+  const double loops = static_cast<double>(size.loops);
+  const double least = kProgram + bytes_of_tables(size);
+  if (thoroughness == Thoroughness::Usual)
+    return {0.02 + 0.01 * loops + 1.1e-8 * readings * static_cast<double>(size.opens + size.shorts),
+            least + 135 * size.closed_readings()};
+  return {0.05 + 0.02 * loops + 2.2e-8 * readings * static_cast<double>(size.faults()),
+          least + (thoroughness == Thoroughness::Quick ? 250 : 205) * size.closed_readings()};
+}
+
+double bytes_to_diagnose(const SearchSize& size, std::size_t readings) {
+  // What every explanation that stands makes of every pair, in the settings that are tried for the next probe; measured on the
+  // largest: two dozen suspects of two sizes each.
+  const double pairs = static_cast<double>(size.points) * static_cast<double>(size.points);
+  const double probes = pairs * sizeof(double) * 16 * 48;
+  // And each fault among the readings, of which no more than this is kept.
+  constexpr double kMostKept = 100e6;
+  const double square = static_cast<double>(readings) * static_cast<double>(readings);
+  const double kept = 4 * sizeof(double) * square * static_cast<double>(size.faults());
+  return 8e6 + probes + std::min(kMostKept, kept);
+}
+
+std::string in_words(const Workload& work) {
+  const std::string memory = work.bytes < 995e6 ? fmt::format("{:.0f} MB", std::round(work.bytes / 1e7) * 10)
+                                                : fmt::format("{:.1f} GB", work.bytes / 1e9);
+  if (work.seconds < 1) return memory;
+  const std::string time = work.seconds < 100    ? fmt::format("{:.0f} s", work.seconds)
+                           : work.seconds < 6000 ? fmt::format("{:.0f} min", work.seconds / 60)
+                                                 : fmt::format("{:.0f} h", work.seconds / 3600);
+  return time + " and " + memory;
+}
+
+}  // namespace lugwise

@@ -1,0 +1,54 @@
+// What a search will take of the machine, told before it starts from counts of what there is to look through.
+//
+// Fitted to measurements (tests/limits/measured.txt): within a factor of three of each of them where it is more than a third of a
+// second or 40 MB. Seconds are of one processor as that which they were measured on.
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "fault/fault.h"
+#include "harness/harness.h"
+
+namespace lugwise {
+
+// The counts that the work grows with.
+struct SearchSize {
+  std::size_t points = 0;                         // where a probe may stand, all opened
+  std::size_t pairs = 0;                          // of them, each once where it is first in reach
+  std::size_t joined = 0;                         // of these pairs, those that something may conduct between
+  std::size_t settings = 0;                       // that are tried
+  std::size_t loops = 0;                          // ways round, with all that may conduct
+  std::size_t opens = 0, shorts = 0, others = 0;  // faults
+
+  // Pairs in settings.
+  double readings() const { return static_cast<double>(pairs) * static_cast<double>(settings); }
+  double closed_readings() const { return static_cast<double>(joined) * static_cast<double>(settings); }
+  std::size_t faults() const { return opens + shorts + others; }
+};
+
+// `outside`: nothing is opened.
+SearchSize size_of_search(const Harness& harness, std::optional<std::size_t> stage,
+                          const std::vector<Fault>& faults, bool outside = false);
+
+struct Workload {
+  double seconds = 0;
+  double bytes = 0;  // the program's own too
+};
+
+// A list of what each of these faults does.
+Workload work_of_effects(const SearchSize& size);
+
+// A plan, and what is told of plans of another aim beside it.
+enum class Thoroughness { Usual, Thorough, Quick };
+Workload work_of_plan(const SearchSize& size, Thoroughness thoroughness);
+
+// One more job that diagnoses so many readings at a time: what it holds beside the plan.
+double bytes_to_diagnose(const SearchSize& size, std::size_t readings);
+
+// "35 s and 420 MB", "2 min and 1.2 GB"; of less than a second the memory only.
+std::string in_words(const Workload& work);
+
+}  // namespace lugwise
