@@ -49,7 +49,12 @@ class Trial {
       const Run& run = hookup.runs[r];
       if (bent_at(run)) continue;
       run_of_.push_back(r);
-      tasks_.push_back({site(run.start), site(run.end), {}, bundle_of(run)});
+      tasks_.push_back({site(run.start),
+                        site(run.end),
+                        {},
+                        hookup.berths[*run.start.berth].free,
+                        hookup.berths[*run.end.berth].free,
+                        bundle_of(run)});
     }
     router_.charge(kCrossing);
     router_.route(tasks_);

@@ -61,6 +61,10 @@ bool Router::search(Task& task, bool push, double limit) {
            least_bends(at, side, goal, arrive) * kBend;
   };
   const auto most = static_cast<std::uint32_t>(std::min(limit, 4e9));
+  const auto before_free = [&](const Foot& foot, bool is_free, std::size_t vertex) {
+    const Cell way = kWay[static_cast<int>(foot.out)];
+    return is_free && vertex == index({foot.at.x + way.x, foot.at.y + way.y});
+  };
   struct Open {
     std::uint32_t guess, cost;
     std::uint32_t state;
@@ -111,13 +115,15 @@ bool Router::search(Task& task, bool push, double limit) {
     if (blocked_[there]) continue;
     std::uint32_t base = top.cost + kStep + (crowded_[there] ? kCrowd : 0);
     if (task.bundle >= 0 && !beside_own(there, runs_across(side), task.bundle)) base += kStray;
+    const bool guarded =
+        before_free(task.start, task.free_start, there) || before_free(task.end, task.free_end, there);
     for (int leave = 0; leave < 4; ++leave) {
       if (leave == opposite(side)) continue;
       const bool straight = leave == side;
       const int along = runs_across(side) ? across_[there] : down_[there];
       const int athwart = runs_across(side) ? down_[there] : across_[there];
       std::uint32_t cost = base + (straight ? 0 : kBend);
-      const bool barred = along >= 0 || (!straight && athwart >= 0);
+      const bool barred = along >= 0 || ((!straight || guarded) && athwart >= 0);
       if (barred) {
         if (!push) continue;
         cost += kPush + kQuarrel * quarrels_[there];
@@ -142,7 +148,7 @@ bool Router::beside_own(std::size_t vertex, bool across, int bundle) const {
 void Router::lay(const Task& task, int owner) {
   for (std::size_t i = 0; i < task.path.size(); ++i) {
     const Cell at = task.path[i];
-    const bool end = i == 0 || i + 1 == task.path.size();
+    const bool end = i == 0 || i + 1 == task.path.size() || guards(task, i);
     const bool across_in = i > 0 && task.path[i - 1].y == at.y;
     const bool across_out = i + 1 < task.path.size() && task.path[i + 1].y == at.y;
     const bool down_in = i > 0 && task.path[i - 1].x == at.x;
@@ -171,7 +177,7 @@ double Router::cost(const Task& task) const {
     if (task.bundle >= 0 && !beside_own(index(at), across_in, task.bundle)) total += kStray;
     if (across_in != across_out)
       total += kBend;
-    else if ((across_in ? down_ : across_)[index(at)] >= 0)
+    else if (!guards(task, i) && (across_in ? down_ : across_)[index(at)] >= 0)
       total += cross_;
   }
   return total;
@@ -221,8 +227,9 @@ void Router::route(std::vector<Task>& tasks) {
     for (std::size_t i = 1; i + 1 < tasks[t].path.size(); ++i) {
       const Cell at = tasks[t].path[i];
       const bool across_in = tasks[t].path[i - 1].y == at.y, across_out = tasks[t].path[i + 1].y == at.y;
-      for (int owner : {across_in || across_out ? across_[index(at)] : -1,
-                        !across_in || !across_out ? down_[index(at)] : -1}) {
+      const bool both = guards(tasks[t], i);
+      for (int owner : {both || across_in || across_out ? across_[index(at)] : -1,
+                        both || !across_in || !across_out ? down_[index(at)] : -1}) {
         if (owner < 0) continue;
         ++quarrels_[index(at)];
         if (std::find(pushed.begin(), pushed.end(), owner) == pushed.end()) pushed.push_back(owner);

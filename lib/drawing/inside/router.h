@@ -15,7 +15,9 @@ namespace lugwise::drawing::inside {
 struct Task {
   Foot start, end;
   std::vector<Cell> path;  // every vertex from start to end
-  int bundle = -1;         // of leads that go side by side, as those of one pickup; none: -1
+  bool free_start = false,
+       free_end = false;  // this end is joined to nothing: right before it nothing crosses
+  int bundle = -1;        // of leads that go side by side, as those of one pickup; none: -1
 };
 
 class Router {
@@ -61,6 +63,10 @@ class Router {
   // Rips up two tasks, changes them and routes both anew, in either order; as before where that is no better.
   template <class Change>
   bool lay_anew(std::vector<Task>& tasks, std::size_t a, std::size_t b, const Change& change);
+  // Whether this vertex of its path is right before a free end.
+  static bool guards(const Task& task, std::size_t i) {
+    return (task.free_start && i == 1) || (task.free_end && i + 2 == task.path.size());
+  }
   // Whether one of the same bundle runs beside it there.
   bool beside_own(std::size_t vertex, bool across, int bundle) const;
   void lay(const Task& task, int owner);
