@@ -83,6 +83,10 @@ class Judge {
   struct Sketch;   // what one explanation makes readings
   struct Frame;    // readings at the same places
 
+  void find_frame(const std::vector<Observation>& observations);
+  void measure_off();
+  void find_pattern(const std::vector<Observation>& observations);
+  void begin_glances(const std::vector<Observation>& observations);
   std::unique_ptr<Lens> grind(const Explanation&, const std::vector<double>& x, Wear wear, bool free) const;
   Likelihood through(const Lens&, const Explanation&, const std::vector<char>* left_out = nullptr) const;
   double events(const Lens&, const Explanation&, const std::vector<double>& weighted, Likelihood&) const;

@@ -13,7 +13,8 @@
 #include "report/inside/step.h"
 #include "report/inside/words.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 namespace {
 
 // What to turn to come from one setting to the next, and what stays.
@@ -141,4 +142,5 @@ std::string aim_of(const Harness& harness, const PlanOptions& options) {
   return text + ", after a repair at " + listed(names);
 }
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

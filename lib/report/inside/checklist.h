@@ -7,7 +7,8 @@
 #include "page/document.h"
 #include "plan/plan.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 
 // What to set before a step; nothing where all stands as it should.
 std::string setting_first(const Harness& harness, const Step& step, const Step* before);
@@ -22,4 +23,5 @@ page::Section unseen_of(const Harness& harness, const Plan& plan);
 // "usual", "thorough, with leads lifted".
 std::string aim_of(const Harness& harness, const PlanOptions& options);
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

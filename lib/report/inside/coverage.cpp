@@ -9,7 +9,8 @@
 #include "report/inside/place.h"
 #include "report/inside/words.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 namespace {
 
 // Places that are named; the JSON output has them all.
@@ -68,4 +69,5 @@ std::vector<std::string> coverage_in_words(const Harness& harness, const Diagnos
   return lines;
 }
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

@@ -9,10 +9,12 @@
 #include "handling/scope.h"
 #include "harness/harness.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 
 // "29 of the 55 faults that the plan shows are ruled out; not yet: …", then "Not looked for: …". Nothing without a scope.
 std::vector<std::string> coverage_in_words(const Harness& harness, const Diagnosis& diagnosis,
                                            const std::optional<Scope>& scope);
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

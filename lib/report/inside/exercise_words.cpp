@@ -5,7 +5,8 @@
 #include "fault/naming.h"
 #include "hearing/sound.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 
 std::string number_in_words(const Exercise& exercise) { return fmt::format("{:02}", exercise.number); }
 
@@ -39,4 +40,5 @@ std::vector<std::string> group_in_words(const Harness& harness, const std::vecto
   return words;
 }
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

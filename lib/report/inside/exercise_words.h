@@ -8,7 +8,8 @@
 #include "fault/fault.h"
 #include "harness/harness.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 
 // "03", as its files are called.
 std::string number_in_words(const Exercise& exercise);
@@ -23,4 +24,5 @@ std::string complaints_in_words(const Harness& harness, const Exercise& exercise
 std::vector<std::string> group_in_words(const Harness& harness, const std::vector<Fault>& faults,
                                         const std::vector<std::size_t>& group);
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

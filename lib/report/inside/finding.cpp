@@ -8,7 +8,8 @@
 #include "report/inside/suspect.h"
 #include "report/inside/words.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 
 std::string names(const Harness& harness, const std::vector<PointId>& points) {
   std::vector<std::string> names;
@@ -78,4 +79,5 @@ page::Verdict verdict_of(const Diagnosis& diagnosis) {
           diagnosis.advice};
 }
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

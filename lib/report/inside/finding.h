@@ -12,7 +12,8 @@
 #include "sheet/observation.h"
 #include "sheet/sheet.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 
 // "volume.1 and volume.3".
 std::string names(const Harness& harness, const std::vector<PointId>& points);
@@ -32,4 +33,5 @@ std::string found_before(const Harness& harness, const FoundBefore& before);
 
 page::Verdict verdict_of(const Diagnosis& diagnosis);
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

@@ -10,7 +10,8 @@
 #include "fault/naming.h"
 #include "report/inside/shown.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 namespace {
 
 Json or_null(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
@@ -197,4 +198,5 @@ std::string written_in_one_line(const Json& json) {
   return json.dump(-1, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

@@ -15,7 +15,8 @@
 #include "report/heading.h"
 #include "sheet/observation.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 
 using Json = nlohmann::ordered_json;
 
@@ -53,4 +54,5 @@ Json json_of(const Harness& harness, const Meter& meter, const Reading& reading,
 std::string written(const Json& json);
 std::string written_in_one_line(const Json& json);
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

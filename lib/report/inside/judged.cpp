@@ -5,7 +5,8 @@
 #include "report/inside/shown.h"
 #include "report/inside/words.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 namespace {
 
 // From here on a reading that is too high is told in times and not in percent, and from there on not told exactly.
@@ -44,4 +45,5 @@ std::string judged(const Meter& meter, const Observation& observation, const Com
   return text;
 }
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

@@ -7,7 +7,8 @@
 #include "meter/meter.h"
 #include "report/inside/shown.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 
 // What a sound harness shows there: ohms, or farads where the reading was of those.
 Shown of_sound(const Meter& meter, const Comparison& comparison);
@@ -16,4 +17,5 @@ Shown of_sound(const Meter& meter, const Comparison& comparison);
 // temperature is known.
 std::string judged(const Meter& meter, const Observation& observation, const Comparison& comparison);
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

@@ -7,7 +7,8 @@
 
 #include "report/inside/words.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 namespace {
 
 std::string part_of(const Harness& harness, PointId point) {
@@ -204,4 +205,5 @@ std::string names_of_places(const Harness& harness, const std::vector<Fault>& fa
   return names(places_of(harness, faults), most);
 }
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

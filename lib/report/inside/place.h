@@ -8,7 +8,8 @@
 #include "fault/fault.h"
 #include "harness/harness.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 
 // The word reports use for a kind of element.
 Site site_of(ElementKind kind);
@@ -23,4 +24,5 @@ std::string proof_in_words(const Harness& harness, const std::vector<Fault>& fau
 // most `most` of them.
 std::string names_of_places(const Harness& harness, const std::vector<Fault>& faults, std::size_t most);
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

@@ -1,6 +1,7 @@
 #include "report/inside/shown.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 
 Shown shown(const Meter& meter, const Range& range, const Expected& expected, const Window& window) {
   Shown shown;
@@ -39,4 +40,5 @@ std::string in_words(const Shown& shown) {
   return as_seen(*shown.nominal) + " (" + shown.low + " to " + as_seen(shown.high) + ")";
 }
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

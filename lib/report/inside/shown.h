@@ -7,7 +7,8 @@
 #include "expectation/expectation.h"
 #include "meter/meter.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 
 struct Shown {
   bool over = false;  // OL, whatever the limits; then nothing below but the range means anything
@@ -29,4 +30,5 @@ Shown shown(const Meter& meter, const CapacitanceReading& reading);
 // "6.71k (6.04k to 7.36k)", "OL", "5.2k or more".
 std::string in_words(const Shown& shown);
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

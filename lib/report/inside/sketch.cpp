@@ -6,7 +6,8 @@
 
 #include "report/inside/words.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 
 Sketchbook::Sketchbook(const Harness& harness, std::optional<std::size_t> stage, const Places& places)
     : stage_(stage) {
@@ -55,4 +56,5 @@ page::Picture Sketchbook::draw(Look look, std::string caption) {
   return {picture(*harness_, layout_, look), std::move(caption)};
 }
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

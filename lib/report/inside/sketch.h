@@ -12,7 +12,8 @@
 #include "harness/harness.h"
 #include "page/document.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 
 class Sketchbook {
  public:
@@ -41,4 +42,5 @@ class Sketchbook {
   int drawn_ = 0;
 };
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

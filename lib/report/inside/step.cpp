@@ -12,7 +12,8 @@
 #include "report/inside/shown.h"
 #include "report/inside/words.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 namespace {
 
 // What a wrong display points to first: what no earlier step has proved.
@@ -193,4 +194,5 @@ std::vector<page::Labelled> signs_in_words(const Harness& harness, const Plan& p
   return said;
 }
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

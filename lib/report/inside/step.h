@@ -9,7 +9,8 @@
 #include "page/document.h"
 #include "plan/plan.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 
 // Names in one list of a step; the JSON output has them all.
 inline constexpr std::size_t kNames = 8;
@@ -40,4 +41,5 @@ std::string step_in_words(const Meter& meter, const Harness& harness, const Step
 std::vector<page::Labelled> signs_in_words(const Harness& harness, const Plan& plan, const Step& step,
                                            std::size_t most = kNames);
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

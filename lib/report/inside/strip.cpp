@@ -6,7 +6,8 @@
 #include <optional>
 #include <vector>
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 namespace {
 
 constexpr double kAround = 0.15;  // of the width between the limits that is shown on either side
@@ -84,4 +85,5 @@ std::string strip_as_svg(const Batch& batch, const StepSeries& series) {
   return svg + "</svg>\n";
 }
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

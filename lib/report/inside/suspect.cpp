@@ -11,7 +11,8 @@
 #include "report/inside/shown.h"
 #include "report/inside/words.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 namespace {
 
 // Suspects named for one outcome of a probe; the JSON output has them all.
@@ -220,4 +221,5 @@ Json json_of(const Harness& harness, const std::vector<Observation>& observation
   return json;
 }
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

@@ -10,7 +10,8 @@
 #include "meter/meter.h"
 #include "report/inside/json.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 
 std::string_view verdict_name(Verdict verdict);  // "sound"
 
@@ -42,4 +43,5 @@ std::size_t number_of(const std::vector<Observation>& observations, std::size_t 
 
 Json json_of(const Harness& harness, const std::vector<Observation>& observations, const Suspect& suspect);
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

@@ -5,7 +5,8 @@
 
 #include <fmt/format.h>
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 namespace {
 
 // Warnings about the drawing that stand at the top of a page; `check` has them all.
@@ -159,4 +160,5 @@ page::Document titled(const Heading& heading, std::string_view title, std::vecto
   return document;
 }
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report

@@ -12,7 +12,8 @@
 #include "page/document.h"
 #include "report/heading.h"
 
-namespace lugwise::report::inline inside {
+namespace lugwise::report {
+inline namespace inside {
 
 // "a, b and c".
 std::string listed(const std::vector<std::string>& items);
@@ -55,4 +56,5 @@ std::vector<std::string> noticed_on_drawing(const Heading& heading);
 // A document with its title and the lines that name harness, meter and temperature, and more of these.
 page::Document titled(const Heading& heading, std::string_view title, std::vector<page::Labelled> more = {});
 
-}  // namespace lugwise::report::inline inside
+}  // namespace inside
+}  // namespace lugwise::report
