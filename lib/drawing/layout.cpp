@@ -27,6 +27,12 @@ constexpr std::size_t kMostPoints = 1000;
 // wherever their wires are shortest, for ways that are no longer.
 constexpr std::uint32_t kCrossing = 250;
 
+// Cells between parts, at most: with more room all wires find a way.
+constexpr int kMostRoom = 9;
+
+// How often a wire may be pushed off its way. Where there may be more room, that is tried soon.
+constexpr int kFewPushes = 12, kManyPushes = 60;
+
 // One try: parts placed, berths given sites, wires routed.
 class Trial {
  public:
@@ -57,7 +63,7 @@ class Trial {
                         bundle_of(run)});
     }
     router_.charge(kCrossing);
-    router_.route(tasks_);
+    router_.route(tasks_, room < kMostRoom ? kFewPushes : kManyPushes);
     router_.improve(tasks_);
   }
 
@@ -73,7 +79,7 @@ class Trial {
       for (const auto& [point, terminal] : terminals_) better = exchange_at(point, *terminal) || better;
       better = router_.uncross(tasks_) || better;
       router_.improve(tasks_);
-      if (!better) break;
+      if (!better) return;
     }
     router_.uncross(tasks_);
     for (const auto& [point, terminal] : terminals_) exchange_at(point, *terminal);
@@ -426,7 +432,7 @@ Layout lay_out(const Harness& harness, const Places& places) {
   for (std::uint32_t p = 0; p < harness.parts().size(); ++p)
     shapes.push_back(shapes_of(harness, hookup, PartId{p}));
   std::unique_ptr<Trial> best;
-  for (int room = 0; room <= 9; room += 3) {
+  for (int room = 0; room <= kMostRoom; room += 3) {
     auto trial = std::make_unique<Trial>(harness, hookup, shapes, places, room);
     if (!best || trial->unrouted() < best->unrouted()) best = std::move(trial);
     if (best->unrouted() == 0 || best->tired()) break;

@@ -201,7 +201,7 @@ int Router::crossings(const std::vector<Task>& tasks) const {
   return count / 2;
 }
 
-void Router::route(std::vector<Task>& tasks) {
+void Router::route(std::vector<Task>& tasks, int most_pushes) {
   bundle_.clear();
   for (const Task& task : tasks) bundle_.push_back(task.bundle);
   std::vector<std::size_t> order(tasks.size());
@@ -218,7 +218,7 @@ void Router::route(std::vector<Task>& tasks) {
     const std::size_t t = waiting.front();
     waiting.pop_front();
     if (!search(tasks[t], true)) continue;
-    if (++tries[t] > 60) {  // it is pushed about for ever: it stays off
+    if (++tries[t] > most_pushes) {  // it is pushed about for ever: it stays off
       tasks[t].path.clear();
       continue;
     }

@@ -28,7 +28,8 @@ class Router {
   // Costs a little more to run here: too close to a part.
   void crowd(Cell cell) { crowded_[index(cell)] = 1; }
 
-  void route(std::vector<Task>& tasks);
+  // A wire that is pushed off more often than that stays off.
+  void route(std::vector<Task>& tasks, int most_pushes);
 
   // Rips up two tasks, exchanges their ends there and routes both anew, kept only where that is better.
   // `end_a` and `end_b` say whether the exchanged end is the start of its task.
