@@ -124,6 +124,8 @@ class HarnessBuilder {
   Harness build();
 
  private:
+  class Wiring;
+
   struct Entry {
     PointId surface;
     std::vector<PointId> leads;

@@ -192,77 +192,67 @@ std::string as_html(const Heading& heading, const Harness& harness, const Plan& 
   return page::as_html(document_of(heading, harness, plan, std::move(pictures)), heading.program);
 }
 
-std::string as_json(const Heading& heading, const Harness& harness, const Plan& plan) {
-  require_meter(heading);
-  Json json = report::json_of(heading);
-  const auto& stage = plan.options.stage;
-  json["id"] = plan.id;
-  json["stage"] = stage ? Json(harness.stages()[*stage].name) : Json(nullptr);
-  json["depth"] = plan.options.depth == Depth::Outside ? "outside" : "full";
-  json["aim"] = aim_name(plan.options.aim);
-  json["lift"] = plan.options.lift;
-  json["after"] = report::json_of(harness, plan.options.after);
-  json["before"] = plan.cautions;
-  json["steps"] = Json::array();
-  for (const Step& step : plan.steps) {
-    if (report::without_probes(step)) {
-      const bool lifts = step.kind == StepKind::Lift;
-      json["steps"].push_back({{"step", step.number},
-                               {"do", lifts                            ? "lift"
-                                      : step.kind == StepKind::Prepare ? "prepare"
-                                                                       : "refit"},
-                               {"set", report::json_of(harness, step.setting)},
-                               {"cover", step.access.name},
-                               {"lifted", report::json_of(harness, step.lifted)},
-                               {"proves", Json::array()},
-                               {"say", step.instruction}});
-      continue;
-    }
-    const report::Reading reading{step.number, step.setting,  step.access, step.a,
-                                  step.b,      step.expected, step.range,  step.shows};
-    Json one = report::json_of(harness, plan.options.meter, reading, report::faults_among(plan, step.proves),
-                               report::step_in_words(plan.options.meter, harness, step));
-    one["notes"] = report::notes_of(harness, step);
-    one["lifted"] = report::json_of(harness, step.lifted);
-    const Meter& meter = plan.options.meter;
-    if (step.kind == StepKind::Sweep) {
-      const Setting end = left_at(step);
-      one["do"] = "sweep";
-      one["sweep"] = harness[*step.swept].name;
-      one["from"] = report::shows_json(meter, step.range, step.expected, step.shows);
-      one["to"] = report::shows_json(meter, step.range, step.end, step.end_shows);
-      one["most"] = step.most ? Json(display(meter, step.range, *step.most)) : Json(nullptr);
-      one["turn"] = {{"from", report::number(step.setting.knob(*step.swept))},
-                     {"to", report::number(end.knob(*step.swept))}};
-    }
-    if (step.capacitance) {
-      one["farads"] = report::farads_json(meter, *step.capacitance);
-      one["shows"] = one["farads"]["shows"];
-      one["range"] = report::range_of(step);
-    }
-    if (step.kind == StepKind::Wiggle) {
-      one["do"] = "wiggle";
-      one["wiggle"] = report::json_of(harness, step.wiggled);
-    }
-    json["steps"].push_back(std::move(one));
+namespace {
+
+// A preparation, or a lead that comes off or goes back.
+Json deed_json(const Harness& harness, const Step& step) {
+  const bool lifts = step.kind == StepKind::Lift;
+  return {{"step", step.number},
+          {"do", lifts                            ? "lift"
+                 : step.kind == StepKind::Prepare ? "prepare"
+                                                  : "refit"},
+          {"set", report::json_of(harness, step.setting)},
+          {"cover", step.access.name},
+          {"lifted", report::json_of(harness, step.lifted)},
+          {"proves", Json::array()},
+          {"say", step.instruction}};
+}
+
+Json probe_json(const Harness& harness, const Plan& plan, const Step& step) {
+  const Meter& meter = plan.options.meter;
+  const report::Reading reading{step.number, step.setting,  step.access, step.a,
+                                step.b,      step.expected, step.range,  step.shows};
+  Json one = report::json_of(harness, meter, reading, report::faults_among(plan, step.proves),
+                             report::step_in_words(meter, harness, step));
+  one["notes"] = report::notes_of(harness, step);
+  one["lifted"] = report::json_of(harness, step.lifted);
+  if (step.kind == StepKind::Sweep) {
+    const Setting end = left_at(step);
+    one["do"] = "sweep";
+    one["sweep"] = harness[*step.swept].name;
+    one["from"] = report::shows_json(meter, step.range, step.expected, step.shows);
+    one["to"] = report::shows_json(meter, step.range, step.end, step.end_shows);
+    one["most"] = step.most ? Json(display(meter, step.range, *step.most)) : Json(nullptr);
+    one["turn"] = {{"from", report::number(step.setting.knob(*step.swept))},
+                   {"to", report::number(end.knob(*step.swept))}};
   }
-  json["lower_bound"] = {{"steps", plan.least_steps}, {"seconds", report::number(plan.least_seconds)}};
-  json["seconds"] = report::number(plan.seconds);
-  json["opening_seconds"] = report::number(plan.opening_seconds);
-  json["wiggle_seconds"] = report::number(plan.wiggle_seconds);
-  json["lift_seconds"] = report::number(plan.lift_seconds);
-  json["walk"] = walk_json(harness, plan);
-  json["trade"] = Json::array();
-  for (const Trade& one : plan.trade) {
-    json["trade"].push_back(
-        {{"aim", aim_name(one.aim)},
-         {"steps", one.steps},
-         {"seconds", report::number(one.seconds)},
-         {"seen", one.seen},
-         {"of", one.of},
-         {"weight", report::number(one.weight)},
-         {"cold", {{"ohms", report::number(kModest)}, {"seen", one.cold}, {"of", one.joints}}}});
+  if (step.capacitance) {
+    one["farads"] = report::farads_json(meter, *step.capacitance);
+    one["shows"] = one["farads"]["shows"];
+    one["range"] = report::range_of(step);
   }
+  if (step.kind == StepKind::Wiggle) {
+    one["do"] = "wiggle";
+    one["wiggle"] = report::json_of(harness, step.wiggled);
+  }
+  return one;
+}
+
+Json trade_json(const std::vector<Trade>& trade) {
+  Json all = Json::array();
+  for (const Trade& one : trade) {
+    all.push_back({{"aim", aim_name(one.aim)},
+                   {"steps", one.steps},
+                   {"seconds", report::number(one.seconds)},
+                   {"seen", one.seen},
+                   {"of", one.of},
+                   {"weight", report::number(one.weight)},
+                   {"cold", {{"ohms", report::number(kModest)}, {"seen", one.cold}, {"of", one.joints}}}});
+  }
+  return all;
+}
+
+Json coverage_json(const Harness& harness, const Plan& plan) {
   Json unseen = Json::array();
   for (const Unseen& one : plan.unseen) {
     unseen.push_back({{"fault", report::json_of(harness, plan.faults[one.fault])},
@@ -281,11 +271,39 @@ std::string as_json(const Heading& heading, const Harness& harness, const Plan& 
     sizes.push_back(
         {{"fault", report::json_of(harness, plan.faults[f])}, {"from", report::number(plan.sizes[f])}});
   }
-  json["coverage"] = {{"seen", plan.seen},
-                      {"of", plan.faults.size()},
-                      {"unseen", unseen},
-                      {"smallest", smallest},
-                      {"from", sizes}};
+  return {{"seen", plan.seen},
+          {"of", plan.faults.size()},
+          {"unseen", unseen},
+          {"smallest", smallest},
+          {"from", sizes}};
+}
+
+}  // namespace
+
+std::string as_json(const Heading& heading, const Harness& harness, const Plan& plan) {
+  require_meter(heading);
+  Json json = report::json_of(heading);
+  const auto& stage = plan.options.stage;
+  json["id"] = plan.id;
+  json["stage"] = stage ? Json(harness.stages()[*stage].name) : Json(nullptr);
+  json["depth"] = plan.options.depth == Depth::Outside ? "outside" : "full";
+  json["aim"] = aim_name(plan.options.aim);
+  json["lift"] = plan.options.lift;
+  json["after"] = report::json_of(harness, plan.options.after);
+  json["before"] = plan.cautions;
+  json["steps"] = Json::array();
+  for (const Step& step : plan.steps) {
+    json["steps"].push_back(report::without_probes(step) ? deed_json(harness, step)
+                                                         : probe_json(harness, plan, step));
+  }
+  json["lower_bound"] = {{"steps", plan.least_steps}, {"seconds", report::number(plan.least_seconds)}};
+  json["seconds"] = report::number(plan.seconds);
+  json["opening_seconds"] = report::number(plan.opening_seconds);
+  json["wiggle_seconds"] = report::number(plan.wiggle_seconds);
+  json["lift_seconds"] = report::number(plan.lift_seconds);
+  json["walk"] = walk_json(harness, plan);
+  json["trade"] = trade_json(plan.trade);
+  json["coverage"] = coverage_json(harness, plan);
   return report::written(json);
 }
 
