@@ -46,16 +46,41 @@ JudgedReading read_shown(const Run& run, const Meter& meter, const std::optional
 }
 
 // Farads are of one capacitor by itself; why they aren't here.
-WrongUsage no_farads(const Run& run, const Harness& harness, const Meter& meter, const Probes& probes,
+WrongUsage no_farads(const Run& run, const Harness& harness, const Meter& meter, PointId a, PointId b,
                      bool capacitor) {
   std::string why = "the meter has no capacitance ranges";
   if (!capacitor) {
-    why = fmt::format("'{}' and '{}' are not the two ends of a capacitor", harness[probes.a].name,
-                      harness[probes.b].name);
+    why = fmt::format("'{}' and '{}' are not the two ends of a capacitor", harness[a].name, harness[b].name);
   } else if (!meter.capacitance.empty()) {
-    why = fmt::format("something else lies between them; lift one lead: --lifted {}", harness[probes.a].name);
+    why = fmt::format("something else lies between them; lift one lead: --lifted {}", harness[a].name);
   }
   return WrongUsage{fmt::format("--reads: '{}' is in farads, and {}", run.line.reads, why)};
+}
+
+// What was read, judged by itself beside what is expected there; on its range from then on.
+void hold_against(const Run& run, const Harness& harness, const Conditions& conditions,
+                  std::optional<std::size_t> stage, Observation seen, const std::optional<Range>& chosen,
+                  ExpectedReading& reading) {
+  const JudgedReading read = read_shown(run, conditions.meter, chosen);
+  const Shown& shown = read.shown;
+  const auto capacitor = capacitor_between(harness, reading.a, reading.b);
+  if (shown.farads && !reading.capacitance)
+    throw no_farads(run, harness, conditions.meter, reading.a, reading.b, capacitor.has_value());
+  if (shown.farads) seen.capacitor = capacitor;
+  seen.shows = shown.shows;
+  seen.value = shown.value;
+  seen.resolution = shown.resolution;
+  DiagnosisOptions options = conditions.diagnosis_options();
+  options.stage = stage;
+  const Comparison comparison = compare(harness, seen, options);
+  std::string impossible;
+  if (read.wrong)
+    impossible = read.wrong->problem + (read.wrong->hint.empty() ? "" : "; " + read.wrong->hint);
+  if (!shown.farads) {
+    reading.range = comparison.range;
+    reading.shows = comparison.shows;
+  }
+  reading.reads = {std::move(seen), comparison, impossible};
 }
 
 }  // namespace
@@ -78,7 +103,6 @@ ExitCode expect_command(Run& run) {
   seen.setting = probes.setting;
   seen.lifted = probes.lifted;
   seen.range = chosen;
-  seen.text = run.line.reads;
 
   State state;
   state.setting = probes.setting;
@@ -113,27 +137,8 @@ ExitCode expect_command(Run& run) {
     reading.measure = {std::move(*best), shows};
   }
   if (!run.line.reads.empty()) {
-    const JudgedReading read = read_shown(run, meter, chosen);
-    const Shown& shown = read.shown;
-    if (shown.farads && !reading.capacitance)
-      throw no_farads(run, harness, meter, probes, capacitor.has_value());
-    if (shown.farads) seen.capacitor = capacitor;
-    seen.shows = shown.shows;
-    seen.value = shown.value;
-    seen.resolution = shown.resolution;
-    DiagnosisOptions options;
-    options.stage = state.stage;
-    options.meter = meter;
-    options.temperature = state.temperature;
-    const Comparison comparison = compare(harness, seen, options);
-    std::string impossible;
-    if (read.wrong)
-      impossible = read.wrong->problem + (read.wrong->hint.empty() ? "" : "; " + read.wrong->hint);
-    if (!shown.farads) {
-      reading.range = comparison.range;
-      reading.shows = comparison.shows;
-    }
-    reading.reads = {seen, comparison, impossible};
+    seen.text = run.line.reads;
+    hold_against(run, harness, conditions, state.stage, std::move(seen), chosen, reading);
   }
   answer(run, harness, reading);
   return reading.reads && !reading.reads->agrees() ? ExitCode::Found : ExitCode::Well;

@@ -89,6 +89,7 @@ class Trial {
 
  private:
   void keep_used(PlacedPart& part) const;
+  Strand strand_of(std::size_t r) const;  // of a run
 
   void cover(const Shape& shape, Cell corner) {
     for (int y = -1; y <= shape.part.height + 1; ++y) {
@@ -331,6 +332,50 @@ void Trial::keep_used(PlacedPart& part) const {
   }
 }
 
+// A blob runs along the edge it lies on.
+void run_along(std::vector<Spot>& there) {
+  const Spot first = there.front();
+  const auto far = std::max_element(there.begin(), there.end(), [&](const Spot& a, const Spot& b) {
+    return std::hypot(a.x - first.x, a.y - first.y) < std::hypot(b.x - first.x, b.y - first.y);
+  });
+  std::iter_swap(there.begin(), far);
+  for (std::size_t i = 1; i < there.size(); ++i) {
+    const Spot last = there[i - 1];
+    std::iter_swap(there.begin() + static_cast<std::ptrdiff_t>(i),
+                   std::min_element(there.begin() + static_cast<std::ptrdiff_t>(i), there.end(),
+                                    [&](const Spot& a, const Spot& b) {
+                                      return std::hypot(a.x - last.x, a.y - last.y) <
+                                             std::hypot(b.x - last.x, b.y - last.y);
+                                    }));
+  }
+}
+
+// A bent lug, or the way that was found; without one it is a stub at either end.
+Strand Trial::strand_of(std::size_t r) const {
+  const Run& run = hookup_.runs[r];
+  Strand strand;
+  strand.kind = run.kind;
+  strand.element = run.element;
+  strand.wire = run.wire;
+  strand.from = run.from;
+  strand.to = run.to;
+  strand.free_start = hookup_.berths[*run.start.berth].free;
+  strand.free_end = hookup_.berths[*run.end.berth].free;
+  const auto routed = std::find(run_of_.begin(), run_of_.end(), r);
+  if (routed == run_of_.end()) {
+    strand.bent = true;
+    strand.start = site(run.start);
+    strand.end = site(run.end);
+    strand.path = {strand.start.at, strand.end.at};
+  } else {
+    const Task& task = tasks_[static_cast<std::size_t>(routed - run_of_.begin())];
+    strand.start = task.start;
+    strand.end = task.end;
+    strand.path = corners(task.path);
+  }
+  return strand;
+}
+
 Layout Trial::layout() {
   Layout layout;
   layout.crossings = router_.crossings(tasks_);
@@ -340,29 +385,9 @@ Layout Trial::layout() {
     take_in(layout, task.end.at);
   }
   std::map<std::size_t, std::vector<Foot>> spots;  // by berth
-  std::vector<std::size_t> task_of(hookup_.runs.size(), tasks_.size());
-  for (std::size_t t = 0; t < tasks_.size(); ++t) task_of[run_of_[t]] = t;
   for (std::size_t r = 0; r < hookup_.runs.size(); ++r) {
+    Strand strand = strand_of(r);
     const Run& run = hookup_.runs[r];
-    Strand strand;
-    strand.kind = run.kind;
-    strand.element = run.element;
-    strand.wire = run.wire;
-    strand.from = run.from;
-    strand.to = run.to;
-    strand.free_start = hookup_.berths[*run.start.berth].free;
-    strand.free_end = hookup_.berths[*run.end.berth].free;
-    if (task_of[r] == tasks_.size()) {
-      strand.bent = true;
-      strand.start = site(run.start);
-      strand.end = site(run.end);
-      strand.path = {strand.start.at, strand.end.at};
-    } else {
-      const Task& task = tasks_[task_of[r]];
-      strand.start = task.start;
-      strand.end = task.end;
-      strand.path = corners(task.path);
-    }
     layout.stubs += strand.path.empty();
     spots[*run.start.berth].push_back(strand.start);
     spots[*run.end.berth].push_back(strand.end);
@@ -381,24 +406,8 @@ Layout Trial::layout() {
     }
     layout.marks.push_back({berth.mark, *berth.joint, berth.point, berth.lead, at});
   }
-  // A blob runs along the edge it lies on.
   for (auto& [pool, there] : pools) {
-    const Spot first = there.front();
-    const auto far = std::max_element(there.begin(), there.end(), [&](const Spot& a, const Spot& b) {
-      return std::hypot(a.x - first.x, a.y - first.y) < std::hypot(b.x - first.x, b.y - first.y);
-    });
-    std::iter_swap(there.begin(), far);
-    for (std::size_t i = 1; i < there.size(); ++i) {
-      const Spot last = there[i - 1];
-      std::iter_swap(there.begin() + static_cast<std::ptrdiff_t>(i),
-                     std::min_element(there.begin() + static_cast<std::ptrdiff_t>(i), there.end(),
-                                      [&](const Spot& a, const Spot& b) {
-                                        return std::hypot(a.x - last.x, a.y - last.y) <
-                                               std::hypot(b.x - last.x, b.y - last.y);
-                                      }));
-    }
-  }
-  for (auto& [pool, there] : pools) {
+    run_along(there);
     if (const auto grip = hookup_.pools[static_cast<std::size_t>(pool)])
       layout.pools.push_back({*grip, std::move(there)});
   }
