@@ -127,6 +127,17 @@ class Terminal:
                 self.seen += os.read(self.terminal, 65536).decode(errors="replace")
         return self.seen
 
+    def answer_to(self, keys, seconds):
+        """Types, and reads until the shell has said something and then nothing for a while."""
+        self.type(keys)
+        end, answered = time.monotonic() + seconds, False
+        while time.monotonic() < end:
+            if select.select([self.terminal], [], [], 0.2)[0]:
+                self.seen += os.read(self.terminal, 65536).decode(errors="replace")
+                answered = True
+            elif answered:
+                return
+
     def close(self):
         os.close(self.terminal)
         os.waitpid(self.process, 0)
@@ -200,14 +211,13 @@ class Shells(unittest.TestCase):
                     with self.subTest(typed):
                         # A shell that is slow to answer the tab key gets more time, three times in all.
                         wanted = f"said:[expect][x.yaml][{name}:single.hot>volume.3]."
-                        for patience in (0.4, 1, 2.5):
-                            terminal.type("\x03")  # whatever was left open
-                            time.sleep(patience / 2)
+                        for patience in (2, 5, 15):
+                            terminal.answer_to("\x03", patience)  # whatever was left open
                             terminal.seen = ""
-                            terminal.type(typed)
-                            time.sleep(patience)
-                            terminal.type("s\t")  # of the wire's two ends
-                            time.sleep(patience)
+                            terminal.answer_to(typed[:-1], patience)
+                            terminal.answer_to("\t", patience)
+                            terminal.answer_to("s", patience)  # of the wire's two ends
+                            terminal.answer_to("\t", patience)
                             terminal.type("\n")
                             try:
                                 terminal.wait_for(r"said:.*?\.\r?\n", 3)
