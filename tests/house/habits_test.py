@@ -22,7 +22,8 @@ IMPURE_WORDS = re.compile(
     r"|exit|abort|terminate|setlocale)\b(?=\s*(?:\(|<<|>>|::|\{))|\bfmt::print\b|\busing namespace std\b")
 
 # Debian 12 builds the page with libc++ 13, which has none of these.
-NOT_IN_THE_PAGE = re.compile(r"\bstd::(ranges|views|bit_cast|format|source_location|jthread)\b")
+HEADERS_NOT_IN_THE_PAGE = {"memory_resource", "format", "source_location", "syncstream", "execution"}
+NOT_IN_THE_PAGE = re.compile(r"\bstd::(ranges|views|pmr|bit_cast|format|source_location|jthread)\b")
 
 
 def top_level_problems(root):
@@ -62,6 +63,8 @@ def purity_problems(root):
         for line, _, name in includes(text):
             if name in IMPURE_HEADERS:
                 problems.append(f"{place(path, root)}:{line}: <{name}> has no place in lib/")
+            if name in HEADERS_NOT_IN_THE_PAGE:
+                problems.append(f"{place(path, root)}:{line}: <{name}> is unknown where the page is built")
         code = bare(text)
         for match in IMPURE_WORDS.finditer(code):
             line = code.count("\n", 0, match.start()) + 1
@@ -234,7 +237,7 @@ class Habits(unittest.TestCase):
                 "lib/low/deep/er/x.cpp": "",
                 "lib/low/clock.cpp": '#include <chrono>\nauto t = "std::cout << 1";  // std::cerr << 2\n',
                 "lib/low/loud.cpp": "void f() {\n  std::cout << 1;\n}\n",
-                "lib/low/new.cpp": "void f() {\n  std::ranges::sort(a);\n}\n",
+                "lib/low/new.cpp": "#include <memory_resource>\nvoid f() {\n  std::ranges::sort(a);\n}\n",
                 "lib/low/quiet.cpp": "auto a = circuit.exit; int abort_count = 1'000; char c = 'x'; // exit()\n",
                 "lib/low/two.h": "#pragma once\nnamespace lugwise {\nstruct Effort {\n  struct In {};\n};\n}\n",
                 "lib/low/three.cpp": "namespace lugwise {\nnamespace {\nstruct Effort {};\n}\nvoid f() { struct In {}; }\n}\n",
@@ -253,7 +256,7 @@ class Habits(unittest.TestCase):
             self.assertEqual(first(twin_problems(root)), ["lib/low/twin.h"])
             self.assertEqual(first(header_problems(root)), ["lib/high/twin.h"])
             self.assertEqual(first(one_sided_problems(root)), ["tests/low/near_test.cpp"])
-            self.assertEqual(first(purity_problems(root)), ["lib/low/clock.cpp:1", "lib/low/loud.cpp:2", "lib/low/new.cpp:2"])
+            self.assertEqual(first(purity_problems(root)), ["lib/low/clock.cpp:1", "lib/low/loud.cpp:2", "lib/low/new.cpp:1", "lib/low/new.cpp:3"])
             self.assertEqual(first(unbuilt_problems(root)),
                              ["tests/elsewhere/x.cpp", "tests/low/speed_run.py", "lib/low/deep/er/x.cpp"])
             self.assertEqual(first(namesake_problems(root)), ["lib/low/two.h:3"])

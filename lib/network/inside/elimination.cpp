@@ -55,7 +55,7 @@ void Elimination::lay_out(const Seats& edges, const std::vector<double>& siemens
   }
   rows_.reserve(degree.size());
   for (const std::uint32_t count : degree) {
-    rows_.push_back({Neighbours(&memory_), count});
+    rows_.push_back({Neighbours(memory_), count});
     rows_.back().arms.reserve(count + 1);
   }
   for (std::size_t e = 0; e < edges.size(); ++e) {

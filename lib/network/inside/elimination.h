@@ -4,18 +4,20 @@
 // positive numbers are added, multiplied and divided, so every conductance keeps its relative accuracy.
 #pragma once
 
-#include <array>
 #include <cstddef>
 #include <cstdint>
-#include <memory_resource>
 #include <utility>
 #include <vector>
+
+#include "network/inside/arena.h"
 
 namespace lugwise::network::inside {
 
 using Seats = std::vector<std::pair<std::uint32_t, std::uint32_t>>;  // of each edge: two points of the block
 
-using Neighbours = std::pmr::vector<std::pair<std::uint32_t, double>>;  // point of the block, siemens
+// Point of the block, siemens.
+using Neighbours =
+    std::vector<std::pair<std::uint32_t, double>, ArenaAllocator<std::pair<std::uint32_t, double>>>;
 
 // One eliminated point as it was at its turn: its neighbours then, by rising number, and their sum.
 struct Star {
@@ -49,9 +51,7 @@ class Elimination {
   void eliminate(std::uint32_t centre);
   void tidy(std::uint32_t point);
 
-  // Very many short rows come and go together: they lie side by side, the first of them here.
-  std::array<std::byte, 4096> first_;
-  std::pmr::monotonic_buffer_resource memory_{first_.data(), first_.size()};
+  Arena memory_;
 
   std::vector<Row> rows_;
   std::vector<char> gone_;
