@@ -20,6 +20,7 @@ const double kSurprise = std::log(0.05);
 // A size that may be anything: two deviations are e^5 either way.
 constexpr double kFree = 2.5;
 
+// How many times nearer to its usual ohms a wiper at its stop lies than a worn one may be. Judgements.
 constexpr double kNearer[] = {1, 8, 40};
 
 // Moment matching: after an OL the display's normal is cut off below the top, after a beep above the threshold.

@@ -22,12 +22,14 @@
 #include "diagnosis/diagnosis.h"
 #include "effect/effect.h"
 #include "exercise/exercise.h"
+#include "exercise/inside/information.h"
 #include "expectation/corner.h"
 #include "handling/handling.h"
 #include "intake/netlist.h"
 #include "simulation/simulation.h"
 
 using namespace lugwise;
+using namespace lugwise::exercise::inside;
 
 namespace {
 
@@ -81,17 +83,7 @@ std::optional<std::vector<Observation>> follow(const Harness& harness, const std
     if (stands(faults, exercise, diagnosis)) return seen;
     if (!diagnosis.next || seen.size() == kMostReadings) return std::nullopt;
     const NextProbe& next = *diagnosis.next;
-    Observation probe;
-    probe.a = next.a;
-    probe.b = next.b;
-    probe.setting = next.setting;
-    probe.access = next.access;
-    probe.range = next.range;
-    if (next.lifted) probe.lifted.push_back(*next.lifted);
-    probe.swept = next.swept;
-    probe.wiggled = next.wiggled;
-    if (next.swept) probe.action = Action::Sweep;
-    if (!next.wiggled.empty()) probe.action = Action::Wiggle;
+    Observation probe = as_observation(harness, next);
     const auto again = static_cast<std::size_t>(std::count_if(
         seen.begin(), seen.end(), [&](const Observation& other) { return at_one_place(other, probe); }));
     simulation.take(probe, next.range, again);
