@@ -51,7 +51,7 @@ class Watcher {
           });
       each.wasted = !doubted && (each.repeats || each.bits < kNothing);
       if (each.wasted) each.bits = 0;
-      each.seconds = spend(hands, probe);
+      each.seconds = seconds_to_take(harness_, options_.costs, hands, probe);
       mark_.seconds += each.seconds;
       mark_.each.push_back(each);
       known.push_back(probe);
@@ -59,30 +59,10 @@ class Watcher {
   }
 
  private:
-  double spend(Hands& hands, const Observation& probe) {
-    Hands wanted{probe.setting, probe.a, probe.b, probe.access.depth, probe.range ? probe.range->top : 0};
-    double seconds = seconds_to_read(harness_, options_.costs, hands, wanted);
-    if (probe.action == Action::Sweep) seconds += options_.costs.sweep - options_.costs.read;
-    if (probe.action == Action::Wiggle) seconds += options_.costs.wiggle;
-    for (PointId lead : probe.lifted) {
-      if (std::find(lifted_.begin(), lifted_.end(), lead) == lifted_.end()) seconds += options_.costs.lift;
-    }
-    for (PointId lead : lifted_) {
-      if (std::find(probe.lifted.begin(), probe.lifted.end(), lead) == probe.lifted.end())
-        seconds += options_.costs.refit;
-    }
-    lifted_ = probe.lifted;
-    wanted.depth = std::max(wanted.depth, hands.depth);
-    if (wanted.range == 0) wanted.range = hands.range;
-    hands = wanted;
-    return seconds;
-  }
-
   const Harness& harness_;
   const DiagnosisOptions& options_;
   const Attempt& attempt_;
   Grade& mark_;
-  std::vector<PointId> lifted_;
 };
 
 }  // namespace
