@@ -13,10 +13,16 @@ namespace {
 // A probe that could be expected to tell less than this tells nothing.
 constexpr double kNothing = 0.02;
 
+// Over the range, then on a higher one: the second reading is another.
+bool climbs(const Observation& from, const Observation& to) {
+  return from.shows == Shows::OverRange && from.range && to.range && to.range->top > from.range->top;
+}
+
 bool same_reading(const Observation& x, const Observation& y) {
   const bool alike = (x.a == y.a && x.b == y.b) || (x.a == y.b && x.b == y.a);
   return alike && x.action == y.action && x.setting == y.setting && x.lifted == y.lifted &&
-         x.swept == y.swept && x.wiggled == y.wiggled && x.capacitor.has_value() == y.capacitor.has_value();
+         x.swept == y.swept && x.wiggled == y.wiggled && x.capacitor.has_value() == y.capacitor.has_value() &&
+         !climbs(x, y);
 }
 
 // What each probe could have told, and took.
