@@ -226,7 +226,8 @@ page::Section certificate_of(const Heading& heading, const Harness& harness, con
   facts.rows = {
       {"unit", unit.serial},
       {"record", fmt::format("{}/{}/{}", heading.harness_id, batch.plan.id, unit.file)},
-      {"harness", fmt::format("{}, check sum {}", heading.harness_name, heading.harness_id)},
+      {"harness", fmt::format("{}, check sum {}{}", heading.harness_name, heading.harness_id,
+                              report::values_in_words(heading))},
       {"method", fmt::format("resistance between points, plan {} of {}", batch.plan.id,
                              report::counted(batch.plan.steps.size(), "step"))},
       {"taken", or_blank(unit.unit.date)},

@@ -352,7 +352,7 @@ std::optional<Node> whole_tree(std::string_view text, const NetlistSources& sour
   return Reader(sources, diagnostics, read).tree(text, diagnostics.file(), false);
 }
 
-void put_in_values(Node& root, const NetlistSources& sources, Diagnostics& diagnostics) {
+void put_in_values(Node& root, const std::vector<ChosenValue>& chosen, Diagnostics& diagnostics) {
   std::unordered_map<std::string, Node> values;
   std::vector<std::string> names;
   std::unordered_map<std::string, Span> given_at;
@@ -378,8 +378,9 @@ void put_in_values(Node& root, const NetlistSources& sources, Diagnostics& diagn
                                : fmt::format("its values are {}", fmt::join(names, ", ")));
     }
   };
-  for (const auto& [name, text] : sources.values) {
-    const Span at{0, 0, 1, diagnostics.add_file(fmt::format("--value {}={}", name, text))};
+  for (const auto& [name, text, said, file] : chosen) {
+    Span at = said;
+    at.file = diagnostics.add_file(file.empty() ? fmt::format("--value {}={}", name, text) : file);
     const auto known = values.find(name);
     if (known == values.end()) {
       unknown(diagnostics.error("N503", at, fmt::format("no such value: '{}'", name.substr(0, 100))), name);
