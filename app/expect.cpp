@@ -13,6 +13,7 @@
 #include "form.h"
 #include "handling/handling.h"
 #include "intake/judge.h"
+#include "intake/display.h"
 #include "intake/value.h"
 #include "load.h"
 #include "record/presence.h"
