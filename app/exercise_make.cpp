@@ -4,6 +4,7 @@
 #include <ostream>
 #include <utility>
 
+#include "allowance.h"
 #include "command.h"
 #include "exercise/exercise.h"
 #include "exercise/seal.h"
@@ -107,6 +108,8 @@ ExitCode exercise_make_command(Run& run) {
   if (run.line.fault.size() > 1) throw WrongUsage{"--fault: one is enough, all exercises are about it"};
   if (!run.line.fault.empty())
     options.chosen = find_fault_of(harness, faults, run.line.fault.front(), run.line.harness);
+
+  announce(run, work_of_exercises(search_size(harness, options.stage), options.level, run.line.count));
 
   // Made before anything is written.
   ExerciseMaker maker(harness, netlist.id, options);
