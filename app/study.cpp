@@ -35,9 +35,9 @@ constexpr auto kPace = std::chrono::milliseconds(100);
 constexpr auto kPatience = std::chrono::seconds(10);  // from one line of progress to the next
 
 // How many cases may run at once: one always.
-std::size_t threads_that_fit(const SearchSize& size) {
+std::size_t threads_that_fit(const SearchSize& size, std::size_t cases) {
   const double left = kBytes - work_of_plan(size, Thoroughness::Usual).bytes;
-  const double each = bytes_of_study(size, expected_steps(size));
+  const double each = bytes_of_study(size, cases);
   return left > each ? static_cast<std::size_t>(left / each) : 1;
 }
 
@@ -151,12 +151,12 @@ ExitCode study_command(Run& run) {
   const SearchSize size = search_size(netlist.harness, options.stage);
   const std::size_t wished =
       std::min(kMostJobs, run.line.jobs.value_or(std::max(1U, std::thread::hardware_concurrency())));
-  const std::size_t jobs = run.line.shown ? 1 : std::min(wished, threads_that_fit(size));
+  const std::size_t jobs = run.line.shown ? 1 : std::min(wished, threads_that_fit(size, run.line.cases));
   announce(run, work_of_study(size, run.line.shown ? 1 : run.line.cases, jobs));
   if (jobs < run.line.jobs.value_or(1))
     run.err << fmt::format("lugwise: {} at once, as each may take {:.0f} MB\n",
                            jobs == 1 ? "one case" : fmt::format("{} cases", jobs),
-                           bytes_of_study(size, expected_steps(size)) / 1e6);
+                           bytes_of_study(size, run.line.cases) / 1e6);
   Study study = shown_while(run, "choosing the probes", [&](const Reached& reached) {
     return Study(netlist.harness, netlist.id, options, reached);
   });

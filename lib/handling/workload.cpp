@@ -26,6 +26,11 @@ double bytes_of_probes(const SearchSize& size) {
   return static_cast<double>(size.points) * static_cast<double>(size.points) * sizeof(double) * 16 * 48;
 }
 
+// The next probe is looked for in up to 16 settings.
+double of_settings(const SearchSize& size) {
+  return std::min(1.0, 0.5 + static_cast<double>(size.settings) / 30);
+}
+
 // Each fault's part in each reading.
 double judgements(const SearchSize& size, std::size_t readings) {
   return static_cast<double>(size.faults()) * static_cast<double>(readings);
@@ -123,9 +128,12 @@ Workload work_of_diagnosis(const SearchSize& size, std::size_t readings) {
   return work;
 }
 
-double bytes_of_study(const SearchSize& size, std::size_t readings) {
-  constexpr double kMostKept = 150e6;
-  return 8e6 + bytes_of_probes(size) + std::min(kMostKept, 4000 * judgements(size, readings));
+double bytes_of_study(const SearchSize& size, std::size_t cases) {
+  constexpr double kMostKept = 250e6;
+  const double kept = std::min(kMostKept, 4000 * judgements(size, expected_steps(size)));
+  // Most of it after the first thirty.
+  return 8e6 + std::min(1.0, 0.25 + static_cast<double>(cases) / 30) *
+                   (of_settings(size) * bytes_of_probes(size) + kept);
 }
 
 Workload work_of_study(const SearchSize& size, std::size_t cases, std::size_t threads) {
@@ -134,15 +142,15 @@ Workload work_of_study(const SearchSize& size, std::size_t cases, std::size_t th
   const double a_case = 1e-3 + 2e-6 * harder(size) * judged + 4e-8 * judged * static_cast<double>(readings);
   Workload work = work_of_plan(size, Thoroughness::Usual);
   work.seconds += a_case * static_cast<double>(cases);
-  work.bytes += bytes_of_study(size, readings) * static_cast<double>(threads);
+  work.bytes += bytes_of_study(size, cases / threads) * static_cast<double>(threads);
   return work;
 }
 
 Workload work_of_exercises(const SearchSize& size, int level, std::size_t count) {
   const double pairs = static_cast<double>(size.points) * static_cast<double>(size.points);
   const double readings = static_cast<double>(expected_steps(size));
-  // The next probe is looked for in up to 16 settings.
-  const double settings = std::min(1.0, 0.5 + static_cast<double>(size.settings) / 30);
+  const double settings = of_settings(size);
+  const double very_many = std::max(1.0, static_cast<double>(size.settings) / 300);
   const double judged = 4000 * judgements(size, expected_steps(size));
   Workload work{0.02, kProgram};
   double each = 0;
@@ -150,7 +158,7 @@ Workload work_of_exercises(const SearchSize& size, int level, std::size_t count)
     case 1:
     case 2:
       work = work_of_plan(size, level == 1 ? Thoroughness::Usual : Thoroughness::Thorough);
-      each = (level == 1 ? 1.5e-4 : 2.2e-4) * pairs * settings * (0.7 + readings / 50);
+      each = (level == 1 ? 1.5e-4 : 1.6e-4) * pairs * settings * very_many * (0.7 + readings / 50);
       work.bytes += 8e6 + settings * (1.5 * bytes_of_probes(size) + std::min(120e6, judged));
       break;
     case 3:

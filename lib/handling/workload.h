@@ -51,10 +51,10 @@ std::size_t expected_steps(const SearchSize& size);
 // So many readings weighed together, and the next probe, the plan being made as well.
 Workload work_of_diagnosis(const SearchSize& size, std::size_t readings);
 
-// What one more thread of a study holds, each of whose cases has so many readings.
-double bytes_of_study(const SearchSize& size, std::size_t readings);
+// What one more thread of a study holds that simulates so many cases.
+double bytes_of_study(const SearchSize& size, std::size_t cases);
 
-// A study of so many cases, its plan too, on so many threads.
+// A study of so many cases, its plan too, on so many threads (at least one).
 Workload work_of_study(const SearchSize& size, std::size_t cases, std::size_t threads);
 
 // So many exercises of a level from 1 to 4. They are drawn until one has a single right answer, so that one alone may take much more
