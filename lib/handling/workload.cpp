@@ -130,10 +130,10 @@ Workload work_of_diagnosis(const SearchSize& size, std::size_t readings) {
 
 double bytes_of_study(const SearchSize& size, std::size_t cases) {
   constexpr double kMostKept = 250e6;
-  const double kept = std::min(kMostKept, 4000 * judgements(size, expected_steps(size)));
+  const double many = static_cast<double>(cases);
+  const double kept = std::min(kMostKept, 4000 * judgements(size, expected_steps(size)) * (1 + many / 300));
   // Most of it after the first thirty.
-  return 8e6 + std::min(1.0, 0.25 + static_cast<double>(cases) / 30) *
-                   (of_settings(size) * bytes_of_probes(size) + kept);
+  return 8e6 + std::min(1.0, 0.25 + many / 30) * (of_settings(size) * bytes_of_probes(size) + kept);
 }
 
 Workload work_of_study(const SearchSize& size, std::size_t cases, std::size_t threads) {
