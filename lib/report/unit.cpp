@@ -25,6 +25,14 @@ std::string first_suspects(const Harness& harness, const UnitRecord& unit) {
   return fmt::format("{}", fmt::join(named, "; or "));
 }
 
+// As part of a sentence: "reading 7 alone is wrong: ... take it again".
+std::string what_to_do(const Diagnosis& diagnosis) {
+  std::string text = diagnosis.advice;
+  if (text.empty()) return fmt::format("the verdict is {}", verdict_name(diagnosis.verdict));
+  if (text.back() == '.') text.pop_back();
+  return first_letter_down(std::move(text));
+}
+
 page::Table readings_of(const Harness& harness, const UnitRecord& unit) {
   page::Table table{
       {{"", 2, true}, {"reads", 8, false}, {"sound", 24, false}, {"judged", 7, false}, {"where", 0, false}},
@@ -49,9 +57,9 @@ std::string shown_of(const UnitRecord& unit) {
 std::string because(const Harness& harness, const UnitRecord& unit) {
   if (unit.decision == Decision::Fail) return first_suspects(harness, unit);
   if (unit.observations.empty()) return "nothing was read";
-  if (unit.diagnosis.verdict != Verdict::Sound && unit.diagnosis.verdict != Verdict::Fault)
-    return fmt::format("the verdict is {}", verdict_name(unit.diagnosis.verdict));
+  if (unit.diagnosis.verdict == Verdict::Unsure) return what_to_do(unit.diagnosis);
   if (!unit.unproven.empty()) return counted(unit.unproven.size(), "fault") + " of the plan not shown yet";
+  if (unit.diagnosis.verdict == Verdict::Unfinished) return what_to_do(unit.diagnosis);
   return "";
 }
 
