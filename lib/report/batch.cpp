@@ -200,6 +200,12 @@ std::string as_text(const BatchHead& head, const Plan& plan, const std::string& 
       decision_rule(), folder);
 }
 
+std::string as_text(const Harness& harness, const UnitRecord& unit) {
+  const std::string why = because(harness, unit);
+  return fmt::format("{}: {}, {} shown{}. Record: {}\n", unit.serial, decision_name(unit.decision),
+                     shown_of(unit), why.empty() ? "" : "; " + why, unit.file);
+}
+
 std::string as_text(const Heading& heading, const Harness& harness, const Batch& batch, std::size_t columns) {
   return page::as_text(document_of(heading, harness, batch, false), columns);
 }

@@ -57,6 +57,13 @@ std::string as_json(const Heading& heading, const BatchHead& head, const Plan& p
   return report::written(json);
 }
 
+std::string as_json(const Heading& heading, const Harness& harness, const UnitRecord& unit) {
+  Json json = report::json_of(heading);
+  json["unit"] = report::json_of(harness, unit);
+  json["rule"] = decision_rule();
+  return report::written(json);
+}
+
 std::string as_json(const Heading& heading, const Harness& harness, const Batch& batch) {
   Json json = report::json_of(heading);
   json["plan"] = batch.plan.id;

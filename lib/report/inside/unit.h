@@ -10,6 +10,7 @@
 #include "report/inside/json.h"
 
 namespace lugwise::report {
+inline namespace inside {
 
 // Suspects of a unit that are named, and faults that are marked on its picture.
 inline constexpr std::size_t kNamed = 3;
@@ -27,4 +28,5 @@ page::Section certificate_of(const Heading& heading, const Harness& harness, con
 
 Json json_of(const Harness& harness, const UnitRecord& unit);
 
+}  // namespace inside
 }  // namespace lugwise::report

@@ -4,12 +4,11 @@
 
 #include <vector>
 
-#include "report/batch.h"
 #include "report/inside/suspect.h"
 #include "report/inside/words.h"
 
-namespace lugwise {
-namespace report {
+namespace lugwise::report {
+inline namespace inside {
 namespace {
 
 std::string first_suspects(const Harness& harness, const UnitRecord& unit) {
@@ -125,19 +124,5 @@ Json json_of(const Harness& harness, const UnitRecord& unit) {
   return json;
 }
 
-}  // namespace report
-
-std::string as_text(const Harness& harness, const UnitRecord& unit) {
-  const std::string why = report::because(harness, unit);
-  return fmt::format("{}: {}, {} shown{}. Record: {}\n", unit.serial, decision_name(unit.decision),
-                     report::shown_of(unit), why.empty() ? "" : "; " + why, unit.file);
-}
-
-std::string as_json(const Heading& heading, const Harness& harness, const UnitRecord& unit) {
-  report::Json json = report::json_of(heading);
-  json["unit"] = report::json_of(harness, unit);
-  json["rule"] = decision_rule();
-  return report::written(json);
-}
-
-}  // namespace lugwise
+}  // namespace inside
+}  // namespace lugwise::report
