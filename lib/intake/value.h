@@ -8,7 +8,7 @@
 #include <string>
 #include <string_view>
 
-#include "component/ohms.h"
+#include "meter/meter.h"
 
 namespace lugwise {
 
