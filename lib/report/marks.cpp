@@ -55,16 +55,15 @@ std::vector<std::string> exercises_of(const ClassMarks& marks) {
 page::Table class_of(const ClassMarks& marks) {
   const std::vector<std::string> exercises = exercises_of(marks);
   page::Table table;
+  table.columns.push_back({"student", 8, false});
   table.columns.push_back({"mean", 5, true});
   for (const std::string& exercise : exercises) table.columns.push_back({exercise, 3, true});
-  table.columns.push_back({"student", 8, false});
   for (const Student& student : students_of(marks)) {
-    std::vector<std::string> row{mean_in_words(student.mean())};
+    std::vector<std::string> row{student.name, mean_in_words(student.mean())};
     for (const std::string& exercise : exercises) {
       const auto total = student.totals.find(exercise);
       row.push_back(total == student.totals.end() ? "–" : points(total->second));
     }
-    row.push_back(student.name);
     table.rows.push_back(std::move(row));
   }
   return table;
