@@ -112,8 +112,8 @@ class Study {
   const Plan& plan() const;
 
  private:
-  class Bench;
-  std::unique_ptr<Bench> bench_;
+  struct Shop;
+  std::unique_ptr<Shop> shop_;
 };
 
 }  // namespace lugwise
