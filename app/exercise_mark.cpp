@@ -82,8 +82,10 @@ Marked mark_file(Run& run, const std::string& file, const MarkRule& rule,
   marked.attempt.heard = job.sheet.heard;
   marked.attempt.readings_given = open.sheet.level <= 2;
   for (const NamedFault& claim : note.claims) {
+    FaultFound found = find_fault(harness, open.faults, claim.words);
     marked.claims.push_back(claim.words);
-    marked.attempt.claims.push_back(find_fault(harness, open.faults, claim.words).fault);
+    marked.refused.push_back(found.fault ? std::nullopt : std::optional(std::move(found.refusal)));
+    marked.attempt.claims.push_back(found.fault);
   }
   marked.mark = mark(harness, open.faults, job.diagnosis_options(), open.key, marked.attempt, rule);
   for (const std::vector<std::size_t>& group : open.key.answer) {

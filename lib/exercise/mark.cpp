@@ -13,10 +13,16 @@ namespace {
 // A probe that could be expected to tell less than this tells nothing.
 constexpr double kNothing = 0.02;
 
+// Over the range, then on a higher one: the second reading is another.
+bool climbs(const Observation& from, const Observation& to) {
+  return from.shows == Shows::OverRange && from.range && to.range && to.range->top > from.range->top;
+}
+
 bool same_reading(const Observation& x, const Observation& y) {
   const bool alike = (x.a == y.a && x.b == y.b) || (x.a == y.b && x.b == y.a);
   return alike && x.action == y.action && x.setting == y.setting && x.lifted == y.lifted &&
-         x.swept == y.swept && x.wiggled == y.wiggled && x.capacitor.has_value() == y.capacitor.has_value();
+         x.swept == y.swept && x.wiggled == y.wiggled && x.capacitor.has_value() == y.capacitor.has_value() &&
+         !climbs(x, y);
 }
 
 // What each probe could have told, and took.
@@ -51,7 +57,7 @@ class Watcher {
           });
       each.wasted = !doubted && (each.repeats || each.bits < kNothing);
       if (each.wasted) each.bits = 0;
-      each.seconds = spend(hands, probe);
+      each.seconds = seconds_to_take(harness_, options_.costs, hands, probe);
       mark_.seconds += each.seconds;
       mark_.each.push_back(each);
       known.push_back(probe);
@@ -59,30 +65,10 @@ class Watcher {
   }
 
  private:
-  double spend(Hands& hands, const Observation& probe) {
-    Hands wanted{probe.setting, probe.a, probe.b, probe.access.depth, probe.range ? probe.range->top : 0};
-    double seconds = seconds_to_read(harness_, options_.costs, hands, wanted);
-    if (probe.action == Action::Sweep) seconds += options_.costs.sweep - options_.costs.read;
-    if (probe.action == Action::Wiggle) seconds += options_.costs.wiggle;
-    for (PointId lead : probe.lifted) {
-      if (std::find(lifted_.begin(), lifted_.end(), lead) == lifted_.end()) seconds += options_.costs.lift;
-    }
-    for (PointId lead : lifted_) {
-      if (std::find(probe.lifted.begin(), probe.lifted.end(), lead) == probe.lifted.end())
-        seconds += options_.costs.refit;
-    }
-    lifted_ = probe.lifted;
-    wanted.depth = std::max(wanted.depth, hands.depth);
-    if (wanted.range == 0) wanted.range = hands.range;
-    hands = wanted;
-    return seconds;
-  }
-
   const Harness& harness_;
   const DiagnosisOptions& options_;
   const Attempt& attempt_;
   Grade& mark_;
-  std::vector<PointId> lifted_;
 };
 
 }  // namespace

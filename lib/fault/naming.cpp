@@ -97,6 +97,22 @@ std::vector<std::string> in_lower_case(const std::vector<std::string>& words) {
   return result;
 }
 
+// The words without regard to their order, and one word for what is said in several ways: "volume.3 touches volume.case" and
+// "short of volume.case to volume.3" are one fault.
+std::vector<std::string> in_any_order(const std::vector<std::string>& words) {
+  static constexpr std::array<std::string_view, 4> kFiller{"and", "each", "other", "with"};
+  static constexpr std::array<std::string_view, 5> kTouch{"touches", "touching", "short", "shorted",
+                                                          "shorts"};
+  std::vector<std::string> result;
+  for (const std::string& word : words) {
+    if (std::find(kFiller.begin(), kFiller.end(), word) != kFiller.end()) continue;
+    const bool touches = std::find(kTouch.begin(), kTouch.end(), word) != kTouch.end();
+    result.push_back(touches ? "touch" : word);
+  }
+  std::sort(result.begin(), result.end());
+  return result;
+}
+
 // How much of one has to be changed to have the other: a word left out or added counts 1, another word up to 1.5.
 double distance(const std::vector<std::string>& typed, const std::vector<std::string>& known) {
   std::vector<double> row(known.size() + 1);
@@ -153,7 +169,8 @@ FaultFound find_fault(const Harness& harness, const std::vector<Fault>& faults, 
       text.size() > kMostTyped ? std::vector<std::string>{} : words_of(text);
   const std::vector<std::string> loose = in_lower_case(exact);
   FaultFound found;
-  std::vector<std::size_t> alike, alike_but_for_case;
+  const std::vector<std::string> loosest = in_any_order(loose);
+  std::vector<std::size_t> alike, alike_but_for_case, alike_in_any_order;
   std::vector<std::pair<double, std::size_t>> near;
   for (std::size_t f = 0; f < faults.size(); ++f) {
     if (exact.size() == 1 && loose.front() == fault_id(harness, faults[f])) {
@@ -164,9 +181,13 @@ FaultFound find_fault(const Harness& harness, const std::vector<Fault>& faults, 
     if (known == exact) alike.push_back(f);
     const std::vector<std::string> known_loose = in_lower_case(known);
     if (known_loose == loose) alike_but_for_case.push_back(f);
-    near.emplace_back(distance(loose, known_loose), f);
+    const std::vector<std::string> known_loosest = in_any_order(known_loose);
+    if (!loosest.empty() && known_loosest == loosest) alike_in_any_order.push_back(f);
+    near.emplace_back(std::min(distance(loose, known_loose), distance(loosest, known_loosest)), f);
   }
-  const std::vector<std::size_t>& fit = alike.empty() ? alike_but_for_case : alike;
+  const std::vector<std::size_t>& fit = !alike.empty()                ? alike
+                                        : !alike_but_for_case.empty() ? alike_but_for_case
+                                                                      : alike_in_any_order;
   if (fit.size() == 1) {
     found.fault = fit.front();
     return found;

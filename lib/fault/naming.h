@@ -28,8 +28,8 @@ struct FaultFound {
 };
 
 // Finds a fault of a list by its id, or by its words as `faults` prints them: with or without the line, the share, the
-// articles and the full stop; capital letters count only where two names differ by nothing else. `faults` are the
-// harness's.
+// articles and the full stop; capital letters, and the order of the words, count only where two faults differ by nothing
+// else. `faults` are the harness's.
 FaultFound find_fault(const Harness& harness, const std::vector<Fault>& faults, std::string_view typed);
 
 }  // namespace lugwise

@@ -36,6 +36,13 @@ std::vector<Setting> switch_settings(const Harness& harness, const std::vector<P
   return settings;
 }
 
+// How many of these are not among those.
+int among_not_in(const std::vector<PointId>& these, const std::vector<PointId>& those) {
+  return static_cast<int>(std::count_if(these.begin(), these.end(), [&](PointId point) {
+    return std::find(those.begin(), those.end(), point) == those.end();
+  }));
+}
+
 }  // namespace
 
 bool on_bench(const Harness& harness, std::optional<std::size_t> stage) {
@@ -182,7 +189,8 @@ double seconds_to_read(const Harness& harness, const Costs& costs, const Hands& 
   for (const std::optional<PointId>& point : {reading.a, reading.b}) {
     if (point && !hands.hold(*point)) seconds += costs.move_probe;
   }
-  return seconds;
+  return seconds + costs.lift * among_not_in(reading.lifted, hands.lifted) +
+         costs.refit * among_not_in(hands.lifted, reading.lifted);
 }
 
 }  // namespace lugwise

@@ -78,11 +78,13 @@ struct Hands {
   std::optional<PointId> a, b;  // where the probes are
   int depth = 0;                // how far it is open
   double range = 0;             // the meter's, by its top; 0: none chosen yet
+  std::vector<PointId> lifted = {};  // leads and wire ends that are off
 
   bool hold(PointId point) const { return a == point || b == point; }
 };
 
-// Seconds for the hands to set, open and touch what a reading needs, and to read it. `range` 0: chosen by the meter.
+// Seconds for the hands to set, open, unsolder, solder again and touch what a reading needs, and to read it. `range` 0:
+// chosen by the meter.
 double seconds_to_read(const Harness& harness, const Costs& costs, const Hands& hands, const Hands& reading);
 
 }  // namespace lugwise

@@ -122,11 +122,20 @@ class ComplaintReader {
   // A control and where it stood.
   void read_place() {
     const std::string control = words_[at_++];
-    while (at_ < words_.size() && !harness_.find_part(words_[at_]) &&
-           is_any(words_[at_], {"=", "at", "on", "is"}))
+    while (at_ < words_.size() && is_any(words_[at_], {"=", "at", "on", "in", "is", "set", "to"}) &&
+           !names_place(control, words_[at_]))
       ++at_;
     if (at_ == words_.size()) return set(control, "");
     set(control, words_[at_++]);
+  }
+
+  // Whether a filling word is itself a place of this control: a switch may stand 'on'.
+  bool names_place(const std::string& control, const std::string& word) const {
+    const std::optional<PartId> part = harness_.find_part(control);
+    if (!part) return false;
+    const auto& positions = harness_[*part].positions;
+    return std::any_of(positions.begin(), positions.end(),
+                       [&](const auto& each) { return each.name == word; });
   }
 
   void set(const std::string& control, const std::string& place) {
@@ -148,7 +157,20 @@ class ComplaintReader {
       if (part.kind == PartKind::Pickup || can_be_complained_of(part)) names.push_back(part.name);
     }
     const auto nearest = word.empty() ? std::nullopt : nearest_name(word, names);
-    refusal_.hint = nearest ? fmt::format("nearest is '{}'", *nearest) : how();
+    const bool a_sound = nearest && find_sound(*nearest);
+    // Before a sound stands what it is heard of: there no other sound is near.
+    refusal_.hint = nearest && !(a_sound && sound_behind(at_ + 1)) ? fmt::format("nearest is '{}'", *nearest)
+                    : sound_behind(at_ + 1)                        ? of_what()
+                                                                   : how();
+  }
+
+  std::string of_what() const {
+    std::vector<std::string> controls;
+    for (const Part& part : harness_.parts()) {
+      if (can_be_complained_of(part)) controls.push_back(part.name);
+    }
+    return fmt::format("the pickups are {}; the controls {}", fmt::join(pickups(), ", "),
+                       fmt::join(controls, ", "));
   }
 
   std::vector<std::string> pickups() const {

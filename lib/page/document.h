@@ -124,7 +124,7 @@ struct Group {
   Picture picture;
 };
 
-// The last column holds words, which wrap.
+// The last column may hold words, which wrap.
 struct Table {
   struct Column {
     std::string title;

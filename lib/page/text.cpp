@@ -187,6 +187,7 @@ class Setter {
     std::size_t last = width(table.columns.back().title);
     for (const auto& row : table.rows) last = std::max(last, width(row.back()));
     const bool words = last > kNarrow;
+    widths.push_back(table.columns.back().to_the_right ? last : 0);
     const bool narrow = used + 2 + std::min(last, kNarrow) > lines_.columns();
     std::vector<std::string> titles;
     for (const Table::Column& column : table.columns) titles.push_back(column.title);
@@ -222,10 +223,12 @@ class Setter {
 
   void put(const Table& table, const std::vector<std::size_t>& widths, const std::vector<std::string>& row) {
     std::string lead = "  ";
-    for (std::size_t i = 0; i < widths.size(); ++i) {
+    for (std::size_t i = 0; i + 1 < row.size(); ++i) {
       lead += table.columns[i].to_the_right ? padded_left(row[i], widths[i]) : padded(row[i], widths[i]);
       lead += "  ";
     }
+    const std::size_t last = width(row.back());
+    if (last < widths.back()) lead.append(widths.back() - last, ' ');
     lines_.paragraph(lead, row.back());
   }
 

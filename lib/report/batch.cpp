@@ -11,47 +11,17 @@
 #include "page/html.h"
 #include "page/markdown.h"
 #include "record/spot.h"
-#include "report/inside/json.h"
 #include "report/inside/step.h"
 #include "report/inside/strip.h"
-#include "report/inside/suspect.h"
+#include "report/inside/unit.h"
 #include "report/inside/words.h"
 
 namespace lugwise {
 namespace {
 
-using report::Json;
-
-// Suspects of a unit that are named, and faults that are.
-constexpr std::size_t kNamed = 3;
-
-std::string shown_of(const UnitRecord& unit) {
-  return fmt::format("{} of {}", unit.shown, unit.shown + unit.unproven.size());
-}
-
-std::string first_suspects(const Harness& harness, const UnitRecord& unit) {
-  std::vector<std::string> named;
-  for (const Suspect& suspect : unit.diagnosis.suspects) {
-    if (suspect.group != 1) break;
-    if (named.size() == kNamed) {
-      named.push_back("another of its group");
-      break;
-    }
-    named.push_back(report::in_words(harness, suspect));
-  }
-  return fmt::format("{}", fmt::join(named, "; or "));
-}
-
-// Why a unit is what it is.
-std::string because(const Harness& harness, const UnitRecord& unit) {
-  if (unit.decision == Decision::Fail) return first_suspects(harness, unit);
-  if (unit.observations.empty()) return "nothing was read";
-  if (unit.diagnosis.verdict != Verdict::Sound && unit.diagnosis.verdict != Verdict::Fault)
-    return fmt::format("the verdict is {}", report::verdict_name(unit.diagnosis.verdict));
-  if (!unit.unproven.empty())
-    return report::counted(unit.unproven.size(), "fault") + " of the plan not shown yet";
-  return "";
-}
+using report::because;
+using report::kNamed;
+using report::shown_of;
 
 std::string yield_of(const Batch& batch) {
   const std::size_t of = batch.counted();
@@ -201,63 +171,6 @@ page::Section unproven_of(const Harness& harness, const Batch& batch) {
   return section;
 }
 
-page::Table readings_of(const Harness& harness, const UnitRecord& unit) {
-  page::Table table{
-      {{"", 2, true}, {"reads", 8, false}, {"sound", 24, false}, {"judged", 7, false}, {"where", 0, false}},
-      {}};
-  for (const Comparison& comparison : unit.diagnosis.readings) {
-    const Observation& seen = unit.observations[comparison.observation];
-    table.rows.push_back({std::to_string(comparison.observation + 1), seen.text,
-                          report::should_show(unit.conditions.meter, seen, comparison),
-                          comparison.agrees ? "agrees" : "WRONG",
-                          fmt::format("{} and {}, {}", harness[seen.a].name, harness[seen.b].name,
-                                      report::in_words(harness, seen.setting))});
-  }
-  return table;
-}
-
-// What ISO/IEC 17025:2017 lists for a report (7.8.2.1) and for its decision rule (7.8.6), as far as it applies to a bench.
-page::Section certificate_of(const Heading& heading, const Harness& harness, const Batch& batch,
-                             const UnitRecord& unit, const std::string& svg) {
-  page::Section section{fmt::format("Record of measurement: {}", unit.serial), false, true, {}};
-  section.leaf = true;
-  const auto or_blank = [](const std::string& text) { return text.empty() ? "not stated" : text; };
-  page::Facts facts;
-  facts.rows = {
-      {"unit", unit.serial},
-      {"record", fmt::format("{}/{}/{}", heading.harness_id, batch.plan.id, unit.file)},
-      {"harness", fmt::format("{}, check sum {}", heading.harness_name, heading.harness_id)},
-      {"method", fmt::format("resistance between points, plan {} of {}", batch.plan.id,
-                             report::counted(batch.plan.steps.size(), "step"))},
-      {"taken", or_blank(unit.unit.date)},
-      {"by", or_blank(unit.unit.by)},
-      {"meter", fmt::format("{}; {}", or_blank(unit.unit.meter), report::in_words(unit.conditions.meter))},
-      {"calibration due", or_blank(unit.unit.calibration_due)},
-      {"temperature", unit.conditions.temperature ? fmt::format("{:g} °C", *unit.conditions.temperature)
-                                                  : std::string("not stated")},
-      {"program", heading.program},
-      {"result", fmt::format("{} ({} that nothing is wrong)", decision_name(unit.decision),
-                             report::percent(unit.diagnosis.sound))},
-      {"shown", fmt::format("{} faults that the plan shows; {} more it can't show", shown_of(unit),
-                            batch.plan.unseen.size())},
-      {"decision rule", std::string(decision_rule())},
-  };
-  const std::string why = because(harness, unit);
-  if (!why.empty()) facts.rows.push_back({"because", why});
-  section.blocks.push_back(std::move(facts));
-  section.blocks.push_back(readings_of(harness, unit));
-  if (!unit.unproven.empty())
-    section.blocks.push_back(page::Paragraph{fmt::format(
-        "Not shown: {}.", report::counted(unit.unproven.size(), "fault") + " of the plan's list")});
-  section.blocks.push_back(page::Picture{svg, harness.name});
-  section.blocks.push_back(page::Blanks{{"Deviations", "Released by", "Date of issue"}, {}, true});
-  section.blocks.push_back(
-      page::Paragraph{fmt::format("It speaks of unit {} alone, as it was measured, and claims compliance "
-                                  "with no standard. End of record {}.",
-                                  unit.serial, unit.serial)});
-  return section;
-}
-
 page::Document document_of(const Heading& heading, const Harness& harness, const Batch& batch,
                            bool pictures) {
   page::Document document = report::titled(
@@ -276,63 +189,6 @@ page::Document document_of(const Heading& heading, const Harness& harness, const
   return document;
 }
 
-Json json_of(const Harness& harness, const UnitRecord& unit) {
-  Json json = {{"serial", unit.serial},
-               {"record", unit.file},
-               {"counts", unit.counts},
-               {"date", unit.unit.date.empty() ? Json(nullptr) : Json(unit.unit.date)},
-               {"by", unit.unit.by.empty() ? Json(nullptr) : Json(unit.unit.by)},
-               {"meter", unit.unit.meter.empty() ? Json(nullptr) : Json(unit.unit.meter)},
-               {"calibration_due",
-                unit.unit.calibration_due.empty() ? Json(nullptr) : Json(unit.unit.calibration_due)},
-               {"decision", decision_name(unit.decision)},
-               {"verdict", report::verdict_name(unit.diagnosis.verdict)},
-               {"sound", report::number(unit.diagnosis.sound)},
-               {"shown", {{"seen", unit.shown}, {"of", unit.shown + unit.unproven.size()}}},
-               {"suspects", Json::array()},
-               {"unproven", Json::array()}};
-  for (const Suspect& suspect : unit.diagnosis.suspects)
-    json["suspects"].push_back(report::json_of(harness, unit.observations, suspect));
-  for (const Fault& fault : unit.unproven) json["unproven"].push_back(report::json_of(harness, fault));
-  return json;
-}
-
-Json json_of(const Harness& harness, const Batch& batch, const StepSeries& series) {
-  const Step& step = batch.plan.steps[series.step];
-  Json json = {{"step", step.number},
-               {"between", report::json_of(harness, {step.a, step.b})},
-               {"set", report::json_of(harness, step.setting)},
-               {"median", series.middle ? report::number(*series.middle) : Json(nullptr)},
-               {"cutoff", series.cutoff ? report::number(*series.cutoff) : Json(nullptr)},
-               {"moving_range", series.drift ? Json{{"mean", report::number(series.drift->mean)},
-                                                    {"range", report::number(series.drift->range)},
-                                                    {"low", report::number(series.drift->low)},
-                                                    {"high", report::number(series.drift->high)},
-                                                    {"most", report::number(series.drift->most)}}
-                                             : Json(nullptr)},
-               {"readings", Json::array()}};
-  for (const StepSeries::Point& point : series.points) {
-    json["readings"].push_back({{"serial", batch.units[point.unit].serial},
-                                {"open", point.open},
-                                {"value", point.open ? Json(nullptr) : report::number(point.value)},
-                                {"agrees", point.agrees},
-                                {"z", report::number(point.z)}});
-  }
-  return json;
-}
-
-std::string_view why_name(SecondLook::Why why) {
-  switch (why) {
-    case SecondLook::Why::FarOff:
-      return "far off";
-    case SecondLook::Why::Outside:
-      return "outside";
-    case SecondLook::Why::Jump:
-      return "jump";
-  }
-  return "";
-}
-
 }  // namespace
 
 std::string as_text(const BatchHead& head, const Plan& plan, const std::string& folder) {
@@ -344,27 +200,10 @@ std::string as_text(const BatchHead& head, const Plan& plan, const std::string& 
       decision_rule(), folder);
 }
 
-std::string as_json(const Heading& heading, const BatchHead& head, const Plan& plan,
-                    const std::string& folder) {
-  Json json = report::json_of(heading);
-  json["folder"] = folder;
-  json["plan"] = head.plan.id;
-  json["coverage"] = {{"seen", plan.seen}, {"of", plan.faults.size()}};
-  json["rule"] = decision_rule();
-  return report::written(json);
-}
-
 std::string as_text(const Harness& harness, const UnitRecord& unit) {
   const std::string why = because(harness, unit);
   return fmt::format("{}: {}, {} shown{}. Record: {}\n", unit.serial, decision_name(unit.decision),
                      shown_of(unit), why.empty() ? "" : "; " + why, unit.file);
-}
-
-std::string as_json(const Heading& heading, const Harness& harness, const UnitRecord& unit) {
-  Json json = report::json_of(heading);
-  json["unit"] = json_of(harness, unit);
-  json["rule"] = decision_rule();
-  return report::written(json);
 }
 
 std::string as_text(const Heading& heading, const Harness& harness, const Batch& batch, std::size_t columns) {
@@ -390,47 +229,9 @@ std::string as_html(const Heading& heading, const Harness& harness, const Batch&
         look.marked.push_back(suspect.fault);
     }
     document.sections.push_back(
-        certificate_of(heading, harness, batch, unit, picture(harness, layout, look)));
+        report::certificate_of(heading, harness, batch, unit, picture(harness, layout, look)));
   }
   return page::as_html(document, heading.program);
-}
-
-std::string as_json(const Heading& heading, const Harness& harness, const Batch& batch) {
-  Json json = report::json_of(heading);
-  json["plan"] = batch.plan.id;
-  json["rule"] = decision_rule();
-  const std::size_t of = batch.counted();
-  const std::size_t pass = batch.how_many(Decision::Pass);
-  json["yield"] = {{"pass", pass},
-                   {"fail", batch.how_many(Decision::Fail)},
-                   {"undecided", batch.how_many(Decision::Undecided)},
-                   {"of", of},
-                   {"share", of > 0 ? report::number(static_cast<double>(pass) / static_cast<double>(of))
-                                    : Json(nullptr)}};
-  json["units"] = Json::array();
-  for (const UnitRecord& unit : batch.units) json["units"].push_back(json_of(harness, unit));
-  json["steps"] = Json::array();
-  for (const StepSeries& series : batch.steps) {
-    if (!series.points.empty()) json["steps"].push_back(json_of(harness, batch, series));
-  }
-  json["look"] = Json::array();
-  for (const SecondLook& look : batch.looks) {
-    json["look"].push_back(
-        {{"serial", batch.units[look.unit].serial},
-         {"step", batch.plan.steps[look.step].number},
-         {"why", why_name(look.why)},
-         {"z", look.why == SecondLook::Why::FarOff ? report::number(look.z) : Json(nullptr)}});
-  }
-  json["same"] = Json::array();
-  for (const SameFault& each : batch.same) {
-    Json serials = Json::array();
-    for (const std::size_t unit : each.units) serials.push_back(batch.units[unit].serial);
-    json["same"].push_back({{"fault", report::json_of(harness, each.fault)}, {"serials", serials}});
-  }
-  json["unseen"] = Json::array();
-  for (const Unseen& each : batch.plan.unseen)
-    json["unseen"].push_back(report::json_of(harness, batch.plan.faults[each.fault]));
-  return report::written(json);
 }
 
 }  // namespace lugwise

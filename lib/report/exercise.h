@@ -1,6 +1,7 @@
 // What an exercise looks like: the sheet a student gets, the key an instructor keeps, the marks of a class.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -8,6 +9,7 @@
 #include "exercise/exercise.h"
 #include "exercise/mark.h"
 #include "fault/fault.h"
+#include "fault/naming.h"
 #include "page/text.h"
 #include "report/heading.h"
 
@@ -38,7 +40,8 @@ std::string made_as_json(const Heading& heading, const std::string& folder, cons
 struct Marked {
   std::string by, exercise, file;
   Attempt attempt;
-  std::vector<std::string> claims;  // as typed
+  std::vector<std::string> claims;                   // as typed
+  std::vector<std::optional<FaultRefusal>> refused;  // why a claim names no fault; beside each claim
   Grade mark;
   std::vector<std::vector<std::string>> right;  // the right answers in words, by group
   std::vector<std::string> probes;              // each probe in words

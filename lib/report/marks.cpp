@@ -55,27 +55,47 @@ std::vector<std::string> exercises_of(const ClassMarks& marks) {
 page::Table class_of(const ClassMarks& marks) {
   const std::vector<std::string> exercises = exercises_of(marks);
   page::Table table;
+  table.columns.push_back({"student", 8, false});
   table.columns.push_back({"mean", 5, true});
   for (const std::string& exercise : exercises) table.columns.push_back({exercise, 3, true});
-  table.columns.push_back({"student", 8, false});
   for (const Student& student : students_of(marks)) {
-    std::vector<std::string> row{mean_in_words(student.mean())};
+    std::vector<std::string> row{student.name, mean_in_words(student.mean())};
     for (const std::string& exercise : exercises) {
       const auto total = student.totals.find(exercise);
       row.push_back(total == student.totals.end() ? "–" : points(total->second));
     }
-    row.push_back(student.name);
     table.rows.push_back(std::move(row));
   }
   return table;
 }
 
+// What was right, once for each exercise however many answered it.
+page::Facts answers_of(const ClassMarks& marks) {
+  page::Facts facts;
+  for (const std::string& exercise : exercises_of(marks)) {
+    const auto one = std::find_if(marks.marked.begin(), marks.marked.end(),
+                                  [&](const Marked& marked) { return marked.exercise == exercise; });
+    std::vector<std::string> groups;
+    for (const std::vector<std::string>& group : one->right)
+      groups.push_back(fmt::format("{}", fmt::join(group, ", or ")));
+    facts.rows.push_back({exercise, fmt::format("{}", fmt::join(groups, "; and "))});
+  }
+  return facts;
+}
+
 std::string place_in_words(const Marked& one) {
-  std::vector<std::string> lines;
-  for (std::size_t g = 0; g < one.right.size(); ++g)
-    lines.push_back(fmt::format("{}: {}", one.mark.right[g] ? "found" : "not found",
-                                fmt::format("{}", fmt::join(one.right[g], ", or "))));
-  return fmt::format("{}", fmt::join(lines, "; "));
+  const auto found = std::count(one.mark.right.begin(), one.mark.right.end(), true);
+  if (one.right.size() > 1) return fmt::format("{} of {} found", found, one.right.size());
+  return found > 0 ? "found" : "not found";
+}
+
+// A claim that names no fault may be a right one badly copied: whoever marks is told.
+std::string claim_in_words(const Marked& one, std::size_t claim) {
+  if (!one.refused[claim]) return one.claims[claim];
+  std::string words = fmt::format("{}: names no fault of this harness", one.claims[claim]);
+  if (!one.refused[claim]->nearest.empty())
+    words += fmt::format("; near it is '{}'", one.refused[claim]->nearest.front());
+  return words;
 }
 
 std::string why_wasted(const Marked& one, std::size_t probe) {
@@ -100,7 +120,7 @@ page::Section section_of(const Marked& one) {
   } else if (mark.most < 100) {
     facts.rows.push_back({"probes", "none taken: the place alone counts"});
   }
-  for (std::size_t claim : mark.wrong_claims) facts.rows.push_back({"wrong", one.claims[claim]});
+  for (std::size_t claim : mark.wrong_claims) facts.rows.push_back({"wrong", claim_in_words(one, claim)});
   section.blocks.push_back(std::move(facts));
   page::List wasted;
   for (std::size_t i = 0; i < mark.each.size(); ++i) {
@@ -123,6 +143,7 @@ page::Document document_of(const ClassMarks& marks) {
             marks.rule.place, marks.rule.probes, marks.rule.hands, marks.rule.wrong)}},
       false});
   document.sections.push_back({"The class", false, false, {class_of(marks)}});
+  document.sections.push_back({"What was right", false, false, {answers_of(marks)}});
   for (const Marked& one : marks.marked) document.sections.push_back(section_of(one));
   return document;
 }
@@ -185,6 +206,10 @@ std::string as_json(const Heading& heading, const ClassMarks& marks) {
                         {"seconds", report::number(each.seconds)},
                         {"wasted", each.wasted ? Json(why_wasted(one, i)) : Json(nullptr)}});
     }
+    Json unknown = Json::array();
+    for (std::size_t c = 0; c < one.claims.size(); ++c) {
+      if (one.refused[c]) unknown.push_back({{"claim", one.claims[c]}, {"nearest", one.refused[c]->nearest}});
+    }
     json["marks"].push_back({{"by", one.by},
                              {"exercise", one.exercise},
                              {"file", one.file},
@@ -196,6 +221,7 @@ std::string as_json(const Heading& heading, const ClassMarks& marks) {
                              {"of", report::number(one.mark.most)},
                              {"right", one.mark.right},
                              {"claims", one.claims},
+                             {"unknown", unknown},
                              {"seconds", report::number(one.mark.seconds)},
                              {"taken", probes}});
   }

@@ -17,6 +17,7 @@ Session::Session(const Harness& harness, std::string harness_id, const PlanOptio
       harness_id_(std::move(harness_id)),
       options_(options),
       record_(std::move(record)),
+      earlier_(record_.deeds.size()),
       heard_after_(record_.heard.size(), 0) {
   // What is asked here is asked one probe at a time; a lead comes off only where a person takes it off.
   options_.lift = false;
@@ -133,7 +134,17 @@ StepState Session::state_of(const Step& step) const {
 
 // What was undone may have been set or placed wrongly, so nothing is known after it; nobody solders with the probes on.
 const Observation* Session::last_taken() const {
-  for (std::size_t i = record_.deeds.size(); i-- > 0;) {
+  for (std::size_t i = record_.deeds.size(); i-- > earlier_;) {
+    // To hold the tips together the probes were taken off.
+    if (record_.deeds[i].kind == EntryKind::Tips) return nullptr;
+    if (record_.deeds[i].kind == EntryKind::Reading) break;
+  }
+  return last_reading();
+}
+
+// The last reading of this sitting, unless it was taken back or a repair came after it.
+const Observation* Session::last_reading() const {
+  for (std::size_t i = record_.deeds.size(); i-- > earlier_;) {
     const Deed& deed = record_.deeds[i];
     if (deed.kind == EntryKind::Repaired) return nullptr;
     if (deed.kind == EntryKind::Reading) return deed.aside.is(Aside::Kind::Undone) ? nullptr : &deed.seen;
@@ -142,7 +153,7 @@ const Observation* Session::last_taken() const {
 }
 
 std::optional<Setting> Session::standing() const {
-  const Observation* const last = last_taken();
+  const Observation* const last = last_reading();
   if (!last) return std::nullopt;
   return last->action == Action::Sweep && last->swept ? other_end(last->setting, *last->swept)
                                                       : last->setting;

@@ -118,7 +118,8 @@ class Session {
   // A reading of the record beside what a sound harness shows.
   Comparison compared(const Deed& deed) const;
 
-  // Where the probes are, where the controls stand, and how far the instrument is open, as far as the record tells.
+  // Where the probes are held, where the controls stand, and how far the instrument is open, as far as this sitting tells:
+  // what lay on the bench since an earlier one may have been touched. null: no probe is held.
   const Observation* last_taken() const;
   std::optional<Setting> standing() const;
   std::optional<Access> open_to() const;
@@ -167,12 +168,14 @@ class Session {
   void doubt_what_came_before();
   Step step_of(const Observation& seen) const;
   std::size_t last_repair() const;
+  const Observation* last_reading() const;
   const Deed* last_at(const Observation& place, std::size_t from = 0) const;
 
   const Harness* harness_;
   std::string harness_id_;
   PlanOptions options_;
   Record record_;
+  std::size_t earlier_;                   // how many deeds are of earlier sittings
   std::vector<std::size_t> heard_after_;  // how many deeds each was heard after
   Plan plan_;
   std::optional<Plan> recheck_;  // after the last repair: PlanOptions::after

@@ -1,5 +1,8 @@
 #include "sheet/observation.h"
 
+#include <algorithm>
+#include <utility>
+
 namespace lugwise {
 
 Setting other_end(const Setting& start, PartId swept) {
@@ -12,6 +15,17 @@ bool at_one_place(const Observation& x, const Observation& y) {
   return std::minmax(x.a, x.b) == std::minmax(y.a, y.b) && x.action == y.action && x.setting == y.setting &&
          x.lifted == y.lifted && x.swept == y.swept && x.wiggled == y.wiggled && x.capacitor == y.capacitor &&
          (x.access.depth > 0) == (y.access.depth > 0);
+}
+
+double seconds_to_take(const Harness& harness, const Costs& costs, Hands& hands, const Observation& reading) {
+  Hands wanted{reading.setting, reading.a, reading.b, std::max(reading.access.depth, hands.depth),
+               reading.range ? reading.range->top : hands.range, reading.lifted};
+  double seconds = seconds_to_read(harness, costs, hands, wanted);
+  if (reading.action == Action::Sweep) seconds += costs.sweep - costs.read;
+  if (reading.action == Action::Wiggle) seconds += costs.wiggle * static_cast<double>(reading.wiggled.size());
+  if (reading.action == Action::Sweep && reading.swept) wanted.setting = other_end(reading.setting, *reading.swept);
+  hands = std::move(wanted);
+  return seconds;
 }
 
 }  // namespace lugwise

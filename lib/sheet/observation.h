@@ -39,6 +39,10 @@ struct Observation {
 // Whether two readings were taken at one place: between the same points, with all else alike but the range.
 bool at_one_place(const Observation& x, const Observation& y);
 
+// Seconds to take a reading from where the hands are, its sweep or wiggle with it; the hands are then there. The instrument
+// stays open, and the meter on its range where the reading names none.
+double seconds_to_take(const Harness& harness, const Costs& costs, Hands& hands, const Observation& reading);
+
 // Where the controls stand at the other end of a sweep: the knob at the other stop.
 Setting other_end(const Setting& start, PartId swept);
 

@@ -150,6 +150,31 @@ TEST_CASE("a student who goes the key's way and names the fault has nearly all m
   }
 }
 
+TEST_CASE("a reading over the range and the next on a higher one are no repetition", "[exercise]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
+  const Harness& harness = netlist.harness;
+  const auto faults = faults_of(harness);
+  const auto open = find_fault(harness, faults, "the joint of front.hot at selector.f is open");
+  REQUIRE(open.fault);
+  Key key;
+  key.answer = {{*open.fault}};
+  const DiagnosisOptions options;
+  Observation low;
+  low.a = *harness.find_point("jack.plug-tip");
+  low.b = *harness.find_point("jack.plug-sleeve");
+  low.setting = Setting(harness);
+  low.setting.select(*harness.find_part("selector"), 0);
+  low.shows = Shows::OverRange;
+  low.range = *options.meter.find_range(20e3);
+  Observation high = low;
+  high.range = *options.meter.find_range(2e6);
+  Attempt attempt;
+  attempt.probes = {low, high};
+  CHECK_FALSE(mark(harness, faults, options, key, attempt, {}).each.back().repeats);
+  attempt.probes = {low, low};
+  CHECK(mark(harness, faults, options, key, attempt, {}).each.back().repeats == 0);
+}
+
 TEST_CASE("who was given the readings and takes none is marked on the place alone", "[exercise]") {
   const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
   const auto faults = faults_of(netlist.harness);

@@ -210,6 +210,11 @@ class Exercises(unittest.TestCase):
         self.assertEqual(marks["Ada"]["wrong"], 0)
         self.assertEqual(marks["Bo"]["place"], 0)
         self.assertEqual(marks["Bo"]["wrong"], 5)
+        # Whoever marks is told of an answer that names no fault: it may be a right one badly copied.
+        self.assertEqual([one["claim"] for one in marks["Bo"]["unknown"]], ["the moon is open"])
+        self.assertEqual(marks["Ada"]["unknown"], [])
+        out = run("exercise", "mark", log, paper, "--key", f"{folder}-keys")[0]
+        self.assertRegex(out, r"the moon is open:\s+names no fault")
         self.assertEqual(len(marks["Ada"]["taken"]), 2)
         self.assertIn("the same as probe 1", str(marks["Ada"]["taken"][1]["wasted"]))
         rule = folder / "rule.yaml"

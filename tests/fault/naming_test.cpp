@@ -1,7 +1,10 @@
 #include "fault/naming.h"
 
+#include <algorithm>
+#include <iterator>
 #include <map>
 #include <set>
+#include <sstream>
 #include <string>
 
 #include "support/bench.h"
@@ -117,6 +120,31 @@ TEST_CASE("a fault is found by what a list prints around its words, and by less"
   CHECK(called(harness, "The joint of front.hot at volume.3 is open.") == open);
   CHECK(called(harness, "joint front.hot volume.3 open") == open);
   CHECK(called(harness, "  THE JOINT of FRONT.HOT at volume.3   is open") == open);
+}
+
+TEST_CASE("two points that touch are found in either order, and by other words for it", "[fault]") {
+  const Harness harness = harness_from(kPair);
+  const std::string both = called(harness, "volume.3 and volume.case touch each other");
+  REQUIRE(both == "volume.3 and volume.case touch each other");
+  CHECK(called(harness, "volume.case and volume.3 touch each other") == both);
+  CHECK(called(harness, "volume.3 touches volume.case") == both);
+  CHECK(called(harness, "short volume.3 to volume.case") == both);
+  CHECK(nearest(harness, "volume.3 is short of volume.cose").at(0) == both);
+}
+
+TEST_CASE("whatever the order of its words, a fault's name leads to no other fault", "[fault]") {
+  const Harness harness = harness_from(kPair);
+  const std::vector<Fault> faults = faults_of(harness);
+  for (std::size_t f = 0; f < faults.size(); ++f) {
+    std::istringstream words(in_words(harness, faults[f]));
+    std::vector<std::string> turned{std::istream_iterator<std::string>(words), {}};
+    std::reverse(turned.begin(), turned.end());
+    std::string typed;
+    for (const std::string& word : turned) typed += word + " ";
+    const FaultFound found = find_fault(harness, faults, typed);
+    CAPTURE(typed);
+    CHECK((found.fault == f || (!found.fault && found.refusal.nearest.size() > 1)));
+  }
 }
 
 TEST_CASE("a capital letter decides where two names differ by nothing else", "[fault]") {

@@ -5,6 +5,7 @@ warnings and no C++ standard of its own: both must come right from our package."
 
 import json
 import os
+import re
 import shutil
 import subprocess
 import tempfile
@@ -60,6 +61,31 @@ class Outside(unittest.TestCase):
             suspects = [each["fault"] for each in json.loads(found.stdout)["suspects"] if each["group"] == 1]
             self.assertEqual([(fault["mode"], fault["element"], fault["points"]) for fault in suspects],
                              [("open", "contact", ["selector.f", "selector.out"])])
+
+    def test_what_the_readme_shows_of_the_library_links_and_plans(self):
+        readme = (HERE.parents[1] / "README.md").read_text()
+        (project,) = re.findall(r"```cmake\n(.*?)```", readme, re.DOTALL)
+        (snippet,) = re.findall(r"```cpp\n(.*?)```", readme, re.DOTALL)
+        with tempfile.TemporaryDirectory() as folder:
+            place, work = Path(folder, "installed"), Path(folder, "yours")
+            run("cmake", "--install", BUILD, "--prefix", place)
+            work.mkdir()
+            (work / "CMakeLists.txt").write_text("cmake_minimum_required(VERSION 3.22)\nproject(yours LANGUAGES CXX)\n"
+                                                 "add_executable(yours main.cpp)\n" + project)
+            (work / "main.cpp").write_text("#include <cstdio>\n#include <fstream>\n#include <sstream>\n" + snippet + """
+int main(int, char** words) {
+  std::stringstream text;
+  text << std::ifstream(words[1]).rdbuf();
+  std::printf("%zu", readings(text.str()));
+}
+""")
+            generator = ["-G", "Ninja"] if shutil.which("ninja") else []
+            run("cmake", "-S", work, "-B", work / "build", *generator, f"-DCMAKE_PREFIX_PATH={place}",
+                f"-DCMAKE_CXX_COMPILER={CXX}")
+            run("cmake", "--build", work / "build")
+            harness = HARNESSES / "fernhollow-2.yaml"
+            planned = json.loads(run(place / "bin/lugwise", "plan", harness, "--json"))
+            self.assertEqual(int(run(work / "build/yours", harness)), len(planned["steps"]))
 
 
 if __name__ == "__main__":

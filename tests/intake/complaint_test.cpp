@@ -50,7 +50,8 @@ TEST_CASE("a complaint names a pickup, what is heard and what was set", "[intake
   for (const char* sentence :
        {"front silent with selector front, volume 8", "silent front with selector=front volume=8",
         "the front pickup is silent with selector at front and volume at 8",
-        "front silent selector=front, volume 8", "silent, front; selector front volume 8"}) {
+        "front silent when selector is in front, volume set to 8", "front silent selector=front, volume 8",
+        "silent, front; selector front volume 8"}) {
     INFO(sentence);
     const ComplaintFound heard = read_complaint(sentence, harness);
     INFO(heard.refusal.why());
@@ -59,6 +60,24 @@ TEST_CASE("a complaint names a pickup, what is heard and what was set", "[intake
     CHECK(heard.heard->sound == Sound::Silent);
     CHECK(place(*heard.heard, "selector") == "front");
     CHECK(place(*heard.heard, "volume") == "8");
+  }
+}
+
+TEST_CASE("a switch may stand on", "[intake]") {
+  const Harness harness = harness_from(R"(
+parts:
+  single: {kind: pickup, dcr: 7.8k}
+  kill: {kind: switch, lugs: [a, b], positions: {"off": [], "on": [[a, b]]}}
+  jack: {kind: jack}
+joints:
+  - [kill.a, single.hot, jack.tip]
+  - [kill.b, single.ground, jack.sleeve]
+)");
+  for (const char* sentence : {"silent with kill on", "silent with kill at on", "silent with kill=on"}) {
+    const ComplaintFound heard = read_complaint(sentence, harness);
+    INFO(sentence << ": " << heard.refusal.why());
+    REQUIRE(heard.heard);
+    CHECK(heard.heard->setting.place_name(harness, *harness.find_part("kill")) == "on");
   }
 }
 
@@ -80,6 +99,9 @@ TEST_CASE("what is not understood of a complaint is refused with the nearest wor
   };
   CHECK(why("front silnt") == "'silnt' is no pickup, no control and no sound; nearest is 'silent'");
   CHECK(why("frnt silent") == "'frnt' is no pickup, no control and no sound; nearest is 'front'");
+  CHECK(why("neck silent with selector front") ==
+        "'neck' is no pickup, no control and no sound; the pickups are front, rear; the controls selector, "
+        "volume");
   CHECK(why("silent with selector middle").find("'middle'") != std::string::npos);
   CHECK(why("silent with selectr front").find("nearest name is 'selector'") != std::string::npos);
   CHECK(why("silent with selector").find("where did 'selector' stand?") != std::string::npos);

@@ -31,6 +31,7 @@ wires:
 struct Answer {
   std::optional<Netlist> netlist;
   std::string problems;  // "base.yaml:6:3 N301; "
+  std::string notes;     // of all of them
 };
 
 Answer read(const std::string& text, std::map<std::string, std::string> files = {{"base.yaml", kBase}},
@@ -43,10 +44,12 @@ Answer read(const std::string& text, std::map<std::string, std::string> files = 
   };
   sources.values = std::move(values);
   Diagnostics diagnostics("variant.yaml");
-  Answer answer{read_netlist(text, diagnostics, sources), {}};
-  for (const Diagnostic& each : diagnostics.sorted())
+  Answer answer{read_netlist(text, diagnostics, sources), {}, {}};
+  for (const Diagnostic& each : diagnostics.sorted()) {
     answer.problems += each.file + ":" + std::to_string(each.at.line) + ":" + std::to_string(each.at.column) +
                        " " + each.code + "; ";
+    for (const auto& note : each.notes) answer.notes += note.message + "; ";
+  }
   return answer;
 }
 
@@ -107,6 +110,21 @@ TEST_CASE("an error of a variant stands in the file and line it was written in, 
   CHECK(read(kBase, {}, {{"trak", "1"}}).problems == "--value trak=1:0:0 N503; ");
   CHECK(read("lugwise: 1\nparts: {volume: {kind: pot, track: $none}}\n").problems ==
         "variant.yaml:2:36 N503; ");
+}
+
+TEST_CASE("a part that a variant changes under a mistyped name is told once, with the name it was meant for",
+          "[intake]") {
+  const Answer mistyped = read("lugwise: 1\nfrom: base.yaml\nparts: {volme: {track: 250k}}\n");
+  CHECK(mistyped.problems == "variant.yaml:3:9 N203; ");
+  CHECK(mistyped.notes == "nearest name is 'volume', declared; a new part needs 'kind'; ");
+  // A new one without its kind is near to none, or has mistyped the key.
+  CHECK(read("lugwise: 1\nfrom: base.yaml\nparts: {selector: {poles: 1}}\n").problems ==
+        "variant.yaml:3:9 N114; ");
+  CHECK(read("lugwise: 1\nfrom: base.yaml\nparts: {tune: {knd: pot}}\n")
+            .problems.find("variant.yaml:3:9 N114; ") != std::string::npos);
+  // One that has it may have any name.
+  CHECK(read("lugwise: 1\nfrom: base.yaml\nparts: {tones: {kind: pot, track: 1M}}\n").problems.find("N203") ==
+        std::string::npos);
 }
 
 TEST_CASE("files that start one from another without end are refused", "[intake]") {

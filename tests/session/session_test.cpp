@@ -216,6 +216,26 @@ TEST_CASE("a session made from the record of another stands where that one stand
   }
 }
 
+TEST_CASE("a session gone on with, or that had the tips held together, takes no probe to be where it was",
+          "[session]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
+  Session session = begun(netlist);
+  prepare(session);
+  session.take(sound_display(session));
+  REQUIRE(session.last_taken());
+  REQUIRE(session.standing());
+  const Session resumed = begun(netlist, read_back(netlist, session.record()));
+  CHECK_FALSE(resumed.last_taken());
+  CHECK_FALSE(resumed.standing());
+
+  session.take("go 1");
+  REQUIRE(session.ask().step.tips_together);
+  REQUIRE(session.take("0.2").changed);
+  session.take("note held together");
+  CHECK_FALSE(session.last_taken());
+  CHECK(session.standing());  // no control was turned for that
+}
+
 TEST_CASE("whatever bytes are typed, a session answers and its record can be read", "[session]") {
   std::mt19937 random(7);
   const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");

@@ -198,12 +198,34 @@ void lay_over(Node& base, const Node& over, int depth) {
   }
 }
 
+// Whether what is given for a part that isn't there changes one that is: a new part has its kind, or a key meant for that.
+// Tells which part it was meant for.
+bool is_mistyped_part(const Node& base, const Node& name, const Node& body, Diagnostics& diagnostics) {
+  if (name.kind != Node::Kind::Text || body.kind != Node::Kind::Map) return false;
+  for (std::size_t k = 0; k < body.pairs(); ++k) {
+    if (body.key(k).text.starts_with("kind") || nearest_name(body.key(k).text, {"kind"})) return false;
+  }
+  std::vector<std::string> known;
+  for (std::size_t i = 0; i < base.pairs(); ++i) known.push_back(base.key(i).text);
+  const auto nearest = nearest_name(name.text, known);
+  if (!nearest) return false;
+  Diagnostic& error = diagnostics.error(
+      "N203", name.at, fmt::format("no such part to change: '{}'", name.text.substr(0, 100)));
+  for (std::size_t i = 0; i < base.pairs(); ++i) {
+    if (base.key(i).text == *nearest)
+      error.note(fmt::format("nearest name is '{}', declared", *nearest), base.key(i).at);
+  }
+  error.note("a new part needs 'kind'");
+  return true;
+}
+
 // A part with the keys that are given for it changed; one of another kind is another part.
-void lay_over_parts(Node& base, const Node& over) {
+void lay_over_parts(Node& base, const Node& over, Diagnostics& diagnostics) {
   for (std::size_t i = 0; i < over.pairs(); ++i) {
     const Node& body = over.value(i);
     Node* known = find(base, over.key(i).text);
     if (!known) {
+      if (is_mistyped_part(base, over.key(i), body, diagnostics)) continue;
       base.items.push_back(over.key(i));
       base.items.push_back(body);
       continue;
@@ -319,7 +341,7 @@ class Reader {
       if (key == "parts" && maps) {
         tell_twice(value, "part", diagnostics_);
         for (std::size_t p = 0; p < value.pairs(); ++p) tell_twice(value.value(p), "key", diagnostics_);
-        lay_over_parts(*known, value);
+        lay_over_parts(*known, value, diagnostics_);
       } else if ((key == "stages" || key == "reach" || key == "values") && maps) {
         tell_twice(value, key == "stages" ? "stage" : "key", diagnostics_);
         lay_over(*known, value, 0);

@@ -38,6 +38,11 @@ std::string first_letter_up(std::string text) {
   return text;
 }
 
+std::string first_letter_down(std::string text) {
+  if (!text.empty()) text[0] = static_cast<char>(std::tolower(static_cast<unsigned char>(text[0])));
+  return text;
+}
+
 std::string minutes(double seconds) {
   if (seconds < 60) return "less than a minute";
   return "about " + counted(static_cast<std::size_t>(std::llround(seconds / 60)), "minute");

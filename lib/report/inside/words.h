@@ -25,6 +25,7 @@ std::string many(std::string_view noun);
 std::string counted(std::size_t count, std::string_view noun);
 
 std::string first_letter_up(std::string text);
+std::string first_letter_down(std::string text);
 
 // "about 12 minutes"; "less than a minute".
 std::string minutes(double seconds);

@@ -1,0 +1,85 @@
+#include "exercise/inside/answer.h"
+
+#include <algorithm>
+
+namespace lugwise::exercise::inside {
+namespace {
+
+// Enough to act on.
+constexpr double kSettled = 0.9;
+
+bool same(const Fault& x, const Fault& y) {
+  if (x == y) return true;
+  const auto other = partner(y);
+  return other && x == *other;
+}
+
+std::optional<std::size_t> number_of(const std::vector<Fault>& faults, const Fault& fault) {
+  for (std::size_t f = 0; f < faults.size(); ++f) {
+    if (same(faults[f], fault)) return f;
+  }
+  return std::nullopt;
+}
+
+// One that comes and goes is right as a cold joint and as an open one.
+void add_loose(const std::vector<Fault>& faults, const Exercise& exercise, std::vector<std::size_t>& group) {
+  const Fault& fault = faults[exercise.ailments.front().fault];
+  for (std::size_t f = 0; f < faults.size(); ++f) {
+    const bool loose = faults[f].mode == Mode::High || faults[f].mode == Mode::Open;
+    if (loose && same_place(faults[f], fault)) group.push_back(f);
+  }
+  std::sort(group.begin(), group.end());
+  group.erase(std::unique(group.begin(), group.end()), group.end());
+}
+
+}  // namespace
+
+std::optional<Groups> settle(const std::vector<Fault>& faults, const Exercise& exercise,
+                             const Diagnosis& diagnosis) {
+  if (diagnosis.verdict != Verdict::Fault) return std::nullopt;
+  double here = 0;
+  Groups groups(exercise.ailments.size());
+  bool named = false;
+  for (const Suspect& each : diagnosis.suspects) {
+    if (each.group != 1) continue;
+    here += each.probability;
+    if (each.also.has_value() != (exercise.ailments.size() == 2)) return std::nullopt;
+    const auto one = number_of(faults, each.fault);
+    const auto other = each.also ? number_of(faults, *each.also) : std::nullopt;
+    if (!one || (each.also && !other)) return std::nullopt;
+    if (!each.also) {
+      groups[0].push_back(*one);
+      named = named || *one == exercise.ailments[0].fault;
+      continue;
+    }
+    const std::size_t first = exercise.ailments[0].fault;
+    const std::size_t second = exercise.ailments[1].fault;
+    named = named || (*one == first && *other == second) || (*one == second && *other == first);
+    const auto beside = [&](std::size_t known, std::vector<std::size_t>& group) {
+      if (*one == known) group.push_back(*other);
+      if (*other == known) group.push_back(*one);
+    };
+    beside(second, groups[0]);
+    beside(first, groups[1]);
+  }
+  if (!named || here < kSettled) return std::nullopt;
+  for (std::vector<std::size_t>& group : groups) {
+    std::sort(group.begin(), group.end());
+    group.erase(std::unique(group.begin(), group.end()), group.end());
+    // One that comes and goes is right as a cold joint and as an open one.
+    if (exercise.ailments.front().comes_and_goes) add_loose(faults, exercise, group);
+  }
+  return groups;
+}
+
+bool confirms(const std::vector<Fault>& faults, const Exercise& exercise, const Diagnosis& diagnosis) {
+  const auto group = settle(faults, exercise, diagnosis);
+  if (!group || group->size() != exercise.answer.size()) return false;
+  for (std::size_t g = 0; g < group->size(); ++g) {
+    const std::vector<std::size_t>& right = exercise.answer[g];
+    if (!std::includes(right.begin(), right.end(), (*group)[g].begin(), (*group)[g].end())) return false;
+  }
+  return true;
+}
+
+}  // namespace lugwise::exercise::inside

@@ -1,0 +1,178 @@
+#include "exercise/inside/technician.h"
+
+#include <algorithm>
+
+#include "exercise/inside/answer.h"
+#include "exercise/inside/information.h"
+#include "handling/handling.h"
+
+namespace lugwise::exercise::inside {
+namespace {
+
+// What so few bits could still tell apart is not asked for.
+constexpr double kLittle = 0.1;
+
+// So often the same reading is taken before it is known to tell nothing more.
+constexpr std::ptrdiff_t kOften = 3;
+
+// What to read next: what tells most; where that is little, or only proves a repair, what parts the first suspects, with a
+// lead off if need be.
+const NextProbe* wanted_of(const Diagnosis& diagnosis) {
+  const bool tells = diagnosis.next && diagnosis.next->why != NextProbe::Why::Proof;
+  if (tells && diagnosis.next->bits >= kLittle) return &*diagnosis.next;
+  if (!diagnosis.separate.empty()) return &diagnosis.separate.front();
+  if (diagnosis.lift) return &*diagnosis.lift;
+  return tells && diagnosis.verdict != Verdict::Fault ? &*diagnosis.next : nullptr;
+}
+
+NextProbe asked(const Observation& seen) {
+  NextProbe probe;
+  probe.a = seen.a;
+  probe.b = seen.b;
+  probe.setting = seen.setting;
+  probe.access = seen.access;
+  if (!seen.lifted.empty()) probe.lifted = seen.lifted.front();
+  if (seen.range) probe.range = *seen.range;
+  return probe;
+}
+
+std::size_t places_of(const Diagnosis& diagnosis) {
+  std::vector<const Fault*> places;
+  for (const Suspect& each : diagnosis.suspects) {
+    if (std::none_of(places.begin(), places.end(),
+                     [&](const Fault* place) { return same_place(*place, each.fault); }))
+      places.push_back(&each.fault);
+  }
+  return places.size();
+}
+
+}  // namespace
+
+Technician::Technician(const Harness& harness, const std::vector<Fault>& faults,
+                       const DiagnosisOptions& options)
+    : harness_(harness), faults_(faults), options_(options), diagnoser_(harness, options) {}
+
+Diagnosis Technician::diagnose(const Exercise& exercise, const std::vector<Observation>& seen) {
+  return diagnoser_.diagnose(seen, exercise.heard);
+}
+
+void Technician::follow(const Exercise& exercise, Simulation& simulation, std::vector<Observation>& seen,
+                        std::size_t most) {
+  while (seen.size() < most) {
+    const Diagnosis diagnosis = diagnose(exercise, seen);
+    const auto group = settle(faults_, exercise, diagnosis);
+    const bool one =
+        group && std::all_of(group->begin(), group->end(), [](const auto& each) { return each.size() == 1; });
+    const NextProbe* const wanted = wanted_of(diagnosis);
+    if (one || !wanted) return;
+    const bool asked_often =
+        std::count_if(seen.begin(), seen.end(), [&](const Observation& other) {
+          return other.a == wanted->a && other.b == wanted->b && other.setting == wanted->setting;
+        }) >= kOften;
+    if (asked_often) return;
+    seen.push_back(take(simulation, *wanted, seen));
+  }
+}
+
+Observation Technician::take(Simulation& simulation, const NextProbe& probe,
+                             const std::vector<Observation>& before) const {
+  Observation seen = as_observation(harness_, probe);
+  const auto again =
+      static_cast<std::size_t>(std::count_if(before.begin(), before.end(), [&](const auto& other) {
+        return other.a == seen.a && other.b == seen.b && other.setting == seen.setting &&
+               other.lifted == seen.lifted && other.action == seen.action;
+      }));
+  simulation.take(seen, probe.range, again);
+  return seen;
+}
+
+bool Technician::leads_there(const Exercise& exercise, const std::vector<Observation>& seen) {
+  return confirms(faults_, exercise, diagnose(exercise, seen));
+}
+
+bool Technician::find_path(Exercise& exercise, Simulation& simulation, const std::vector<Observation>& all) {
+  Way way;
+  // Where it doesn't get there by itself (two faults, wear, what comes and goes) the readings on offer do.
+  const bool one = exercise.ailments.size() == 1 && !exercise.ailments.front().comes_and_goes;
+  if (!one || !walk(exercise, simulation, way)) {
+    way.seen = all;
+    way.probes.clear();
+    for (const Observation& each : all) way.probes.push_back(asked(each));
+    if (!leads_there(exercise, way.seen)) return false;
+  }
+  thin_out(exercise, way);
+  tell(exercise, way);
+  return true;
+}
+
+// The next probe, and the next, until the answer stands. False: it doesn't.
+bool Technician::walk(const Exercise& exercise, Simulation& simulation, Way& way) {
+  for (;;) {
+    const Diagnosis diagnosis = diagnose(exercise, way.seen);
+    if (confirms(faults_, exercise, diagnosis)) return true;
+    const NextProbe* const wanted = wanted_of(diagnosis);
+    if (!wanted || way.seen.size() == kMostReadings) return false;
+    way.probes.push_back(*wanted);
+    way.seen.push_back(take(simulation, *wanted, way.seen));
+  }
+}
+
+// Leaves out what the answer stands without: halves first, then one by one from the front.
+void Technician::thin_out(const Exercise& exercise, Way& way) {
+  for (std::size_t chunk = way.seen.size() / 2; chunk >= 1; chunk /= 2) {
+    for (std::size_t at = 0; at + chunk <= way.seen.size();) {
+      std::vector<Observation> fewer = way.seen;
+      const auto from = static_cast<std::ptrdiff_t>(at);
+      const auto to = static_cast<std::ptrdiff_t>(at + chunk);
+      fewer.erase(fewer.begin() + from, fewer.begin() + to);
+      if (leads_there(exercise, fewer)) {
+        way.seen = std::move(fewer);
+        way.probes.erase(way.probes.begin() + from, way.probes.begin() + to);
+      } else {
+        at += chunk;
+      }
+    }
+  }
+}
+
+// Each reading of the way beside what a sound one shows, and what it left standing.
+void Technician::tell(Exercise& exercise, const Way& way) {
+  Hands hands;
+  hands.setting = Setting(harness_);
+  std::vector<Observation> so_far;
+  std::size_t before = places_of(diagnose(exercise, so_far));
+  if (before == 0) before = places_in_all();
+  for (std::size_t i = 0; i < way.seen.size(); ++i) {
+    PathStep step;
+    step.probe = way.probes[i];
+    step.seen = way.seen[i];
+    so_far.push_back(way.seen[i]);
+    const Diagnosis diagnosis = diagnose(exercise, so_far);
+    const Comparison& compared = diagnosis.readings.back();
+    step.probe.expected = compared.expected;
+    if (step.probe.range.top == 0) step.probe.range = compared.range;
+    step.sound = compared.shows;
+    step.agrees = compared.agrees;
+    step.before = before;
+    before = std::max<std::size_t>(1, places_of(diagnosis));
+    step.after = before;
+    Hands wanted{way.seen[i].setting, way.seen[i].a, way.seen[i].b, way.seen[i].access.depth,
+                 step.probe.range.top};
+    exercise.path_seconds += seconds_to_read(harness_, options_.costs, hands, wanted);
+    wanted.depth = std::max(wanted.depth, hands.depth);
+    hands = wanted;
+    exercise.path.push_back(std::move(step));
+  }
+}
+
+std::size_t Technician::places_in_all() const {
+  std::size_t places = 0;
+  for (std::size_t f = 0; f < faults_.size(); ++f) {
+    bool known = false;
+    for (std::size_t g = 0; g < f && !known; ++g) known = same_place(faults_[g], faults_[f]);
+    places += known ? 0 : 1;
+  }
+  return places;
+}
+
+}  // namespace lugwise::exercise::inside

@@ -1,0 +1,52 @@
+// How a good technician goes about an exercise: the readings that are asked for, and the way to the answer.
+#pragma once
+
+#include <cstddef>
+#include <vector>
+
+#include "diagnosis/diagnosis.h"
+#include "exercise/exercise.h"
+#include "simulation/simulation.h"
+
+namespace lugwise::exercise::inside {
+
+// Readings that are asked for before an exercise is given up as one that can't be settled.
+inline constexpr std::size_t kMostReadings = 18;
+
+class Technician {
+ public:
+  // The harness and its faults must outlive it.
+  Technician(const Harness& harness, const std::vector<Fault>& faults, const DiagnosisOptions& options);
+
+  Diagnosis diagnose(const Exercise& exercise, const std::vector<Observation>& seen);
+
+  // Takes what the next probe asks for until it asks for nothing more, or so many readings stand there.
+  void follow(const Exercise& exercise, Simulation& simulation, std::vector<Observation>& seen,
+              std::size_t most);
+
+  // Puts the way to the exercise's answer into it: the next probe, until the answer stands; then without the readings it can do
+  // without. `all` are the readings on offer. False: they don't lead there.
+  bool find_path(Exercise& exercise, Simulation& simulation, const std::vector<Observation>& all);
+
+ private:
+  // One after the other, and for each what it was asked for.
+  struct Way {
+    std::vector<Observation> seen;
+    std::vector<NextProbe> probes;
+  };
+
+  Observation take(Simulation& simulation, const NextProbe& probe,
+                   const std::vector<Observation>& before) const;
+  bool leads_there(const Exercise& exercise, const std::vector<Observation>& seen);
+  bool walk(const Exercise& exercise, Simulation& simulation, Way& way);
+  void thin_out(const Exercise& exercise, Way& way);
+  void tell(Exercise& exercise, const Way& way);
+  std::size_t places_in_all() const;
+
+  const Harness& harness_;
+  const std::vector<Fault>& faults_;
+  DiagnosisOptions options_;
+  Diagnoser diagnoser_;
+};
+
+}  // namespace lugwise::exercise::inside

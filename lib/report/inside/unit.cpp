@@ -1,0 +1,128 @@
+#include "report/inside/unit.h"
+
+#include <fmt/format.h>
+
+#include <vector>
+
+#include "report/inside/suspect.h"
+#include "report/inside/words.h"
+
+namespace lugwise::report {
+inline namespace inside {
+namespace {
+
+std::string first_suspects(const Harness& harness, const UnitRecord& unit) {
+  std::vector<std::string> named;
+  for (const Suspect& suspect : unit.diagnosis.suspects) {
+    if (suspect.group != 1) break;
+    if (named.size() == kNamed) {
+      named.push_back("another of its group");
+      break;
+    }
+    named.push_back(in_words(harness, suspect));
+  }
+  return fmt::format("{}", fmt::join(named, "; or "));
+}
+
+// As part of a sentence: "reading 7 alone is wrong: ... take it again".
+std::string what_to_do(const Diagnosis& diagnosis) {
+  std::string text = diagnosis.advice;
+  if (text.empty()) return fmt::format("the verdict is {}", verdict_name(diagnosis.verdict));
+  if (text.back() == '.') text.pop_back();
+  return first_letter_down(std::move(text));
+}
+
+page::Table readings_of(const Harness& harness, const UnitRecord& unit) {
+  page::Table table{
+      {{"", 2, true}, {"reads", 8, false}, {"sound", 24, false}, {"judged", 7, false}, {"where", 0, false}},
+      {}};
+  for (const Comparison& comparison : unit.diagnosis.readings) {
+    const Observation& seen = unit.observations[comparison.observation];
+    table.rows.push_back({std::to_string(comparison.observation + 1), seen.text,
+                          should_show(unit.conditions.meter, seen, comparison),
+                          comparison.agrees ? "agrees" : "WRONG",
+                          fmt::format("{} and {}, {}", harness[seen.a].name, harness[seen.b].name,
+                                      in_words(harness, seen.setting))});
+  }
+  return table;
+}
+
+}  // namespace
+
+std::string shown_of(const UnitRecord& unit) {
+  return fmt::format("{} of {}", unit.shown, unit.shown + unit.unproven.size());
+}
+
+std::string because(const Harness& harness, const UnitRecord& unit) {
+  if (unit.decision == Decision::Fail) return first_suspects(harness, unit);
+  if (unit.observations.empty()) return "nothing was read";
+  if (unit.diagnosis.verdict == Verdict::Unsure) return what_to_do(unit.diagnosis);
+  if (!unit.unproven.empty()) return counted(unit.unproven.size(), "fault") + " of the plan not shown yet";
+  if (unit.diagnosis.verdict == Verdict::Unfinished) return what_to_do(unit.diagnosis);
+  return "";
+}
+
+page::Section certificate_of(const Heading& heading, const Harness& harness, const Batch& batch,
+                             const UnitRecord& unit, const std::string& svg) {
+  page::Section section{fmt::format("Record of measurement: {}", unit.serial), false, true, {}};
+  section.leaf = true;
+  const auto or_blank = [](const std::string& text) { return text.empty() ? "not stated" : text; };
+  page::Facts facts;
+  facts.rows = {
+      {"unit", unit.serial},
+      {"record", fmt::format("{}/{}/{}", heading.harness_id, batch.plan.id, unit.file)},
+      {"harness", fmt::format("{}, check sum {}", heading.harness_name, heading.harness_id)},
+      {"method", fmt::format("resistance between points, plan {} of {}", batch.plan.id,
+                             counted(batch.plan.steps.size(), "step"))},
+      {"taken", or_blank(unit.unit.date)},
+      {"by", or_blank(unit.unit.by)},
+      {"meter", fmt::format("{}; {}", or_blank(unit.unit.meter), in_words(unit.conditions.meter))},
+      {"calibration due", or_blank(unit.unit.calibration_due)},
+      {"temperature", unit.conditions.temperature ? fmt::format("{:g} °C", *unit.conditions.temperature)
+                                                  : std::string("not stated")},
+      {"program", heading.program},
+      {"result", fmt::format("{} ({} that nothing is wrong)", decision_name(unit.decision),
+                             percent(unit.diagnosis.sound))},
+      {"shown", fmt::format("{} faults that the plan shows; {} more it can't show", shown_of(unit),
+                            batch.plan.unseen.size())},
+      {"decision rule", std::string(decision_rule())},
+  };
+  const std::string why = because(harness, unit);
+  if (!why.empty()) facts.rows.push_back({"because", why});
+  section.blocks.push_back(std::move(facts));
+  section.blocks.push_back(readings_of(harness, unit));
+  if (!unit.unproven.empty())
+    section.blocks.push_back(page::Paragraph{
+        fmt::format("Not shown: {}.", counted(unit.unproven.size(), "fault") + " of the plan's list")});
+  section.blocks.push_back(page::Picture{svg, harness.name});
+  section.blocks.push_back(page::Blanks{{"Deviations", "Released by", "Date of issue"}, {}, true});
+  section.blocks.push_back(
+      page::Paragraph{fmt::format("It speaks of unit {} alone, as it was measured, and claims compliance "
+                                  "with no standard. End of record {}.",
+                                  unit.serial, unit.serial)});
+  return section;
+}
+
+Json json_of(const Harness& harness, const UnitRecord& unit) {
+  Json json = {{"serial", unit.serial},
+               {"record", unit.file},
+               {"counts", unit.counts},
+               {"date", unit.unit.date.empty() ? Json(nullptr) : Json(unit.unit.date)},
+               {"by", unit.unit.by.empty() ? Json(nullptr) : Json(unit.unit.by)},
+               {"meter", unit.unit.meter.empty() ? Json(nullptr) : Json(unit.unit.meter)},
+               {"calibration_due",
+                unit.unit.calibration_due.empty() ? Json(nullptr) : Json(unit.unit.calibration_due)},
+               {"decision", decision_name(unit.decision)},
+               {"verdict", verdict_name(unit.diagnosis.verdict)},
+               {"sound", number(unit.diagnosis.sound)},
+               {"shown", {{"seen", unit.shown}, {"of", unit.shown + unit.unproven.size()}}},
+               {"suspects", Json::array()},
+               {"unproven", Json::array()}};
+  for (const Suspect& suspect : unit.diagnosis.suspects)
+    json["suspects"].push_back(json_of(harness, unit.observations, suspect));
+  for (const Fault& fault : unit.unproven) json["unproven"].push_back(json_of(harness, fault));
+  return json;
+}
+
+}  // namespace inside
+}  // namespace lugwise::report
