@@ -32,7 +32,8 @@ Bench::Bench(const Harness& harness, const StudyOptions& options, std::shared_pt
       faults_(faults_for(harness, options)),
       wired_(harness, options.stage, faults_),
       steps_(steps_to_take(*shared_)),
-      visibility_(harness, faults_, *shared_, steps_, options_.meter, options_.stage) {
+      visibility_(harness, faults_, *shared_, steps_, options_.meter, options_.stage),
+      lone_(harness, faults_, *shared_, steps_, options_.meter, options_.stage) {
   static_cast<Circumstances&>(told_) = options;
   told_.separate = false;
   told_.scope = scope_of(*shared_);
@@ -44,6 +45,11 @@ Bench::Bench(const Harness& harness, const StudyOptions& options, std::shared_pt
 
 void Bench::begin() {
   if (++ran_ % kAfresh == 0) diagnoser_.emplace(harness_, told_);
+}
+
+std::optional<Fault> Bench::lone_fault(const std::vector<Observation>& sheet) {
+  const std::optional<std::size_t> lone = lone_.explaining(sheet);
+  return lone ? std::optional(faults_[*lone]) : std::nullopt;
 }
 
 bool Bench::wanted(const Fault& fault) const {

@@ -12,6 +12,7 @@
 #include "plan/plan.h"
 #include "simulation/dice.h"
 #include "simulation/specimen.h"
+#include "study/inside/lone_fault.h"
 #include "study/inside/visibility.h"
 #include "study/study.h"
 
@@ -33,6 +34,8 @@ class Bench {
 
   Diagnosis diagnose(const std::vector<Observation>& taken) { return diagnoser_->diagnose(taken); }
   Visibility& visibility() { return visibility_; }
+  // A fault of the list that by itself may have shown all of a whole sheet.
+  std::optional<Fault> lone_fault(const std::vector<Observation>& sheet);
   Workbench& wired() { return wired_; }
 
   const Harness& harness() const { return harness_; }
@@ -52,6 +55,7 @@ class Bench {
   Workbench wired_;
   std::vector<const Step*> steps_;  // those that take a reading in ohms, or sweep
   Visibility visibility_;
+  LoneFault lone_;
   DiagnosisOptions told_;  // what the diagnosis is told: nothing of the temperature
   std::optional<Diagnoser> diagnoser_;
   std::size_t ran_ = 0;

@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "expectation/corner.h"
 #include "simulation/simulation.h"
+#include "study/inside/reach.h"
 
 namespace lugwise::study::inside {
 
@@ -19,36 +19,6 @@ Visibility::Visibility(const Harness& harness, const std::vector<Fault>& faults,
       stage_(stage),
       thresholds_(faults.size()) {}
 
-Visibility::Reach Visibility::reach(const Step& step, const Circuit& circuit) const {
-  const auto corner = [&](Corner which, bool joined) {
-    return network_at(circuit, loose_resistors_at(circuit, which), joined)
-        .resistance(step.a.index, step.b.index);
-  };
-  const auto low = corner(Corner::Low, true);
-  const auto high = corner(Corner::High, false);
-  const int plugs = (harness_[step.a].role == PointRole::Plug) + (harness_[step.b].role == PointRole::Plug);
-  const auto shown = [&](Ohms ohms) { return window(meter_, step.range, {ohms, ohms, ohms}, plugs); };
-  Reach reach;
-  reach.always_over = !low;
-  reach.maybe_over = !high;
-  if (low) reach.low = shown(*low).low;
-  if (high) reach.high = shown(*high).high;
-  return reach;
-}
-
-// Whether no reading can be both, on this step's range.
-bool Visibility::apart(const Step& step, const Reach& one, const Reach& other) const {
-  const double round = meter_.step(step.range);
-  const double top = step.range.top - round;
-  const auto below_top = [&](const Reach& each) { return !each.maybe_over && each.high < top; };
-  if (one.always_over) return below_top(other);
-  if (other.always_over) return below_top(one);
-  const auto above = [&](const Reach& high, const Reach& low) {
-    return below_top(low) && high.low > low.high + round;
-  };
-  return above(one, other) || above(other, one);
-}
-
 // Whether some reading of the plan cannot be a sound one's with this fault, whatever the tolerances; or, beside another
 // fault, not that other's alone.
 bool Visibility::shows(const Fault& fault, double size, const Ailment* beside) const {
@@ -57,10 +27,8 @@ bool Visibility::shows(const Fault& fault, double size, const Ailment* beside) c
     const State state{step->setting, stage_, step->access.depth > 0, {}, Temperature{}};
     Circuit without = circuit_of(harness_, state);
     if (beside) without = with_fault(without, faults_[beside->fault], beside->size);
-    const Reach usual = beside ? reach(*step, without)
-                               : Reach{step->expected.open, step->expected.open || step->expected.unlimited,
-                                       step->shows.low, step->shows.high};
-    return apart(*step, usual, reach(*step, with_fault(without, fault, size)));
+    const Reach usual = beside ? reach_of(harness_, meter_, *step, without) : reach_if_sound(*step);
+    return apart(meter_, *step, usual, reach_of(harness_, meter_, *step, with_fault(without, fault, size)));
   });
 }
 

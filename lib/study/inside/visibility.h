@@ -30,14 +30,7 @@ class Visibility {
     double over = HUGE_VAL;
     double under = 0;
   };
-  // What a step may show, whatever the tolerances: from its lowest to its highest, or OL.
-  struct Reach {
-    bool always_over = false, maybe_over = false;
-    double low = 0, high = 0;
-  };
 
-  Reach reach(const Step& step, const Circuit& circuit) const;
-  bool apart(const Step& step, const Reach& one, const Reach& other) const;
   bool shows(const Fault& fault, double size, const Ailment* beside = nullptr) const;
   bool proved(const Fault& fault) const;
   const Threshold& threshold(std::size_t fault);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "study/inside/reach.h"
 #include "study/inside/score.h"
 
 namespace lugwise::study::inside {
@@ -54,6 +55,8 @@ Study::Followed Visit::follow() {
     if (!right && !options_.whole_sheet) located = locate();
   }
   if (!located) diagnose();
+  if (options_.whole_sheet && case_.ills.size() == 2 && case_.visible)
+    case_.lone = bench_.lone_fault(observations_);
   case_.alarmed = first_wrong_.step != nullptr;
   case_.seconds = seconds_;
   score(case_, *diagnosis_, observations_, options_.meter);
@@ -104,13 +107,7 @@ bool Visit::take_step() {
 bool Visit::agrees(const Step& step, const Observation& seen) const {
   if (seen.shows == Shows::Smooth) return true;
   if (seen.shows == Shows::Jumps) return false;
-  const Meter& meter = options_.meter;
-  const double round = std::max(meter.step(step.range), seen.resolution) * 0.500001;
-  const bool maybe_open = step.expected.open || step.expected.unlimited;
-  if (seen.shows == Shows::OverRange) return maybe_open || step.shows.high > step.range.top - round;
-  if (step.expected.open) return false;
-  if (seen.value < step.shows.low - round) return false;
-  return step.expected.unlimited || seen.value <= step.shows.high + round;
+  return may_show(options_.meter, step, reach_if_sound(step), seen);
 }
 
 Observation Visit::blank(const Setting& setting, const Access& access, PointId a, PointId b) const {
