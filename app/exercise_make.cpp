@@ -149,8 +149,9 @@ ExitCode exercise_make_command(Run& run) {
   if (run.line.json) {
     run.out << made_as_json(run.heading, folder.string(), keys.string(), exercises.size());
   } else {
-    run.out << fmt::format("{} exercises in {}, their keys in {}\n", exercises.size(), folder.string(),
-                           keys.string());
+    run.out << fmt::format("{} {} in {}, {} in {}\n", exercises.size(),
+                           exercises.size() == 1 ? "exercise" : "exercises", folder.string(),
+                           exercises.size() == 1 ? "its key" : "their keys", keys.string());
   }
   return ExitCode::Well;
 }

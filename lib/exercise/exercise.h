@@ -57,7 +57,7 @@ struct Exercise {
   std::uint64_t salt = 0;        // of the seal
 };
 
-// An observation of an exercise's instrument, wherever it is asked for.
+// Makes the exercises of one harness, one number at a time.
 class ExerciseMaker {
  public:
   // The harness must outlive it.

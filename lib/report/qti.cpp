@@ -46,9 +46,11 @@ std::string as_qti(const Harness& harness, const std::vector<Fault>& faults, con
   };
   std::vector<Choice> choices;
   std::vector<std::size_t> taken;
-  for (const std::vector<std::size_t>& group : exercise.answer) {
-    choices.push_back(
-        {fmt::format("{}", fmt::join(report::group_in_words(harness, faults, group), ", or ")), true});
+  // One of each group in words: all of them would be the longest choice, which gives it away. The others of its group are
+  // not offered.
+  for (std::size_t g = 0; g < exercise.answer.size(); ++g) {
+    const std::vector<std::size_t>& group = exercise.answer[g];
+    choices.push_back({in_words(harness, faults[exercise.ailments[g].fault]), true});
     taken.insert(taken.end(), group.begin(), group.end());
   }
   Dice dice(exercise.salt, 7);

@@ -150,6 +150,65 @@ TEST_CASE("a student who goes the key's way and names the fault has nearly all m
   }
 }
 
+TEST_CASE("the key's own way takes as long for a student as the key says, leads off and on again with it",
+          "[exercise]") {
+  int lifts = 0;
+  for (const char* path : {"harnesses/fernhollow-1.yaml", "harnesses/fernhollow-2.yaml"}) {
+    const Netlist netlist = netlist_of(path);
+    ExerciseOptions options;
+    options.level = 3;
+    options.seed = 5;
+    ExerciseMaker maker(netlist.harness, netlist.id, options);
+    for (int number = 1; number <= 9; ++number) {
+      const auto exercise = maker.make(number);
+      if (!exercise) continue;
+      Key key;
+      key.answer = exercise->answer;
+      key.least_seconds = exercise->path_seconds;
+      Attempt attempt;
+      attempt.heard = exercise->heard;
+      for (const PathStep& step : exercise->path) {
+        attempt.probes.push_back(step.seen);
+        lifts += step.seen.lifted.empty() ? 0 : 1;
+      }
+      attempt.claims.push_back(exercise->ailments.front().fault);
+      const Grade grade = mark(netlist.harness, maker.faults(), {}, key, attempt, {});
+      INFO(path << " " << number);
+      CHECK_THAT(grade.seconds, Catch::Matchers::WithinAbs(exercise->path_seconds, 1e-6));
+      if (!exercise->path.empty()) CHECK_THAT(grade.hands, Catch::Matchers::WithinAbs(15, 1e-6));
+    }
+  }
+  CHECK(lifts > 0);
+}
+
+TEST_CASE("what is heard everywhere is said of no setting, and nothing is said twice", "[exercise]") {
+  int everywhere = 0, somewhere = 0;
+  for (int level : {3, 4}) {
+    const Netlist netlist =
+        netlist_of(level == 3 ? "harnesses/fernhollow-2.yaml" : "harnesses/fernhollow-1.yaml");
+    ExerciseOptions options;
+    options.level = level;
+    options.seed = 5;
+    ExerciseMaker maker(netlist.harness, netlist.id, options);
+    for (int number = 1; number <= (level == 3 ? 16 : 4); ++number) {
+      const auto exercise = maker.make(number);
+      if (!exercise) continue;
+      for (std::size_t i = 0; i < exercise->heard.size(); ++i) {
+        const Heard& heard = exercise->heard[i];
+        (heard.set_given ? somewhere : everywhere) += 1;
+        for (std::size_t j = 0; j < i; ++j) {
+          const Heard& other = exercise->heard[j];
+          CHECK_FALSE((other.sound == heard.sound && other.pickup == heard.pickup &&
+                       other.control == heard.control && other.set_given == heard.set_given &&
+                       other.setting == heard.setting));
+        }
+      }
+    }
+  }
+  CHECK(everywhere > 0);
+  CHECK(somewhere > 0);
+}
+
 TEST_CASE("a reading over the range and the next on a higher one are no repetition", "[exercise]") {
   const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
   const Harness& harness = netlist.harness;

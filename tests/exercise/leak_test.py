@@ -317,6 +317,8 @@ class Exercises(unittest.TestCase):
                              ["SCORE", "single", "float"])
             texts = [each.text for each in choice.findall(f"{QTI}simpleChoice")]
             self.assertEqual(len(set(texts)), len(texts))
+            # A chain of alternatives would be the longest choice, and give it away.
+            self.assertEqual([text for text in texts if ", or " in text], [])
             for one in answer["is"]:
                 said = [name for name, text in zip(names, texts) if one["say"].split(",")[0] in text]
                 self.assertTrue(set(said) & set(right) or one["comes_and_goes"], key)

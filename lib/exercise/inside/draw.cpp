@@ -1,5 +1,7 @@
 #include "exercise/inside/draw.h"
 
+#include <algorithm>
+
 #include "simulation/simulation.h"
 
 namespace lugwise::exercise::inside {
@@ -55,6 +57,18 @@ bool Draw::add_second(Exercise& exercise, Dice& dice) const {
   return true;
 }
 
+// Whether it is heard wherever anything of it should sound: to name one setting would then tell the student what is not so.
+bool Draw::heard_everywhere(const Complaint& complaint) const {
+  for (std::size_t i = 0; i < listener_.settings(); ++i) {
+    const Setting& setting = listener_.setting(i);
+    const bool sounds = complaint.pickup ? listener_.sounds(i, *complaint.pickup)
+                                         : complaint.control || !listener_.sounding(setting).empty();
+    if (sounds && std::find(complaint.in.begin(), complaint.in.end(), setting) == complaint.in.end())
+      return false;
+  }
+  return true;
+}
+
 // What the player says of one fault: the first of it, where it is loudest.
 void Draw::hear(Exercise& exercise, const Ailment& ailment) {
   const double size = ailment.size;
@@ -66,10 +80,16 @@ void Draw::hear(Exercise& exercise, const Ailment& ailment) {
     Heard heard;
     heard.pickup = said.pickup;
     heard.control = said.control;
-    heard.setting = said.in.front();
-    heard.set_given = true;
     heard.sound = said.sound;
-    exercise.heard.push_back(heard);
+    heard.set_given = !heard_everywhere(said);
+    heard.setting = heard.set_given ? said.in.front() : Setting(harness_);
+    const bool said_before =
+        std::any_of(exercise.heard.begin(), exercise.heard.end(), [&](const Heard& other) {
+          return other.pickup == heard.pickup && other.control == heard.control &&
+                 other.sound == heard.sound && other.set_given == heard.set_given &&
+                 other.setting == heard.setting;
+        });
+    if (!said_before) exercise.heard.push_back(heard);
     return;
   }
 }

@@ -25,6 +25,7 @@ class Draw {
   bool offered(const Fault& fault) const;
   std::size_t draw_fault(Dice& dice) const;
   bool add_second(Exercise& exercise, Dice& dice) const;
+  bool heard_everywhere(const Complaint& complaint) const;
   void hear(Exercise& exercise, const Ailment& ailment);
 
   const Harness& harness_;

@@ -156,11 +156,9 @@ void Technician::tell(Exercise& exercise, const Way& way) {
     step.before = before;
     before = std::max<std::size_t>(1, places_of(diagnosis));
     step.after = before;
-    Hands wanted{way.seen[i].setting, way.seen[i].a, way.seen[i].b, way.seen[i].access.depth,
-                 step.probe.range.top};
-    exercise.path_seconds += seconds_to_read(harness_, options_.costs, hands, wanted);
-    wanted.depth = std::max(wanted.depth, hands.depth);
-    hands = wanted;
+    Observation taken = step.seen;
+    if (!taken.range) taken.range = step.probe.range;
+    exercise.path_seconds += seconds_to_take(harness_, options_.costs, hands, taken);
     exercise.path.push_back(std::move(step));
   }
 }

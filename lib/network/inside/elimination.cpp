@@ -1,8 +1,8 @@
 #include "network/inside/elimination.h"
 
 #include <algorithm>
-#include <queue>
 
+#include "network/inside/turns.h"
 #include "network/network.h"
 
 namespace lugwise::network::inside {
@@ -26,21 +26,15 @@ Elimination::Elimination(std::size_t points, const Seats& edges, const std::vect
   for (std::uint32_t point : keep) kept[point] = 1;
   stars_.reserve(points);
 
-  // Fewest neighbours first keeps the meshes small; degrees change, so stale entries are skipped.
-  using Turn = std::pair<std::size_t, std::uint32_t>;
-  std::vector<Turn> first;
-  first.reserve(points);
+  // Fewest neighbours first keeps the meshes small.
+  Turns turns(points);
   for (std::uint32_t point = 0; point < points; ++point) {
-    if (!kept[point]) first.emplace_back(rows_[point].arms.size(), point);
+    if (!kept[point]) turns.put(point, rows_[point].arms.size());
   }
-  std::priority_queue<Turn, std::vector<Turn>, std::greater<>> turns(std::greater<>(), std::move(first));
-  while (!turns.empty()) {
-    const auto [degree, point] = turns.top();
-    turns.pop();
-    if (gone_[point] || degree != rows_[point].arms.size()) continue;
-    eliminate(point);
+  while (const auto point = turns.take()) {
+    eliminate(*point);
     for (const auto& [neighbour, conductance] : stars_.back().arms) {
-      if (!kept[neighbour]) turns.emplace(rows_[neighbour].arms.size(), neighbour);
+      if (!kept[neighbour]) turns.put(neighbour, rows_[neighbour].arms.size());
     }
   }
 }

@@ -50,7 +50,7 @@ class Lists {
   std::vector<std::uint32_t> items_;
 };
 
-// Points joined to one another have one root.
+// Points joined to one another have one root. As Clusters of the room circuit, which stands above this one.
 inline std::uint32_t find_root(std::vector<std::uint32_t>& parent, std::uint32_t at) {
   while (parent[at] != at) at = parent[at] = parent[parent[at]];
   return at;
