@@ -89,7 +89,8 @@ PracticeReply Practice::take(std::string_view typed) {
   if (words.empty()) return {};
   const std::string first = words.front();
   const auto rest = [&] { return std::vector<std::string>(words.begin() + 1, words.end()); };
-  const std::size_t behind = typed.find(first) + first.size();
+  const std::size_t behind =
+      std::min(typed.find_first_not_of(" \t", typed.find(first) + first.size()), typed.size());
   const std::string_view text = typed.substr(behind);
   if (first == "help" || first == "?") return done(PracticeReply::Kind::Help);
   if (first == "stop" || first == "q" || first == "quit") return done(PracticeReply::Kind::Stopped);

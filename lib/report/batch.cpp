@@ -11,6 +11,7 @@
 #include "page/html.h"
 #include "page/markdown.h"
 #include "record/spot.h"
+#include "report/inside/coverage.h"
 #include "report/inside/step.h"
 #include "report/inside/strip.h"
 #include "report/inside/unit.h"
@@ -168,6 +169,7 @@ page::Section unproven_of(const Harness& harness, const Batch& batch) {
         {report::first_letter_up(in_words(harness, batch.plan.faults[each.fault])), {{"why", each.why}}});
   }
   if (!list.items.empty()) section.blocks.push_back(std::move(list));
+  section.blocks.push_back(page::Paragraph{report::not_looked_for(scope_of(batch.plan))});
   return section;
 }
 

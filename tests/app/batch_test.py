@@ -59,6 +59,12 @@ class Batches(unittest.TestCase):
         self.assertEqual([each["serials"] for each in same], [["FH-1", "FH-2"]])
         self.assertEqual(same[0]["fault"]["points"], ["selector.f", "selector.out"])
 
+    def test_the_report_and_each_page_say_what_was_not_looked_for(self):
+        self.run_batch("take", "b", "FH-1", "--readings", "silent.yaml")
+        said = "Not looked for: cold joints and dirty contacts"
+        self.assertEqual(self.run_batch("report", "b").stdout.count(said), 1)
+        self.assertEqual(self.run_batch("report", "b", "--html").stdout.count(said), 2)
+
     def test_a_record_says_whose_it_is_and_diagnose_reads_it(self):
         self.run_batch("take", "b", "A/ 1", "--readings", "silent.yaml")
         record = self.folder / "b/A%2f%201.yaml"

@@ -283,6 +283,7 @@ TEST_CASE("at the instrument any line is answered, and none says what is wrong",
     CHECK(reply.kind == Kind::Refused);
     CHECK_FALSE(reply.problem.empty());
   }
+  CHECK(practice.take("is  the moon").problem == "no such fault: 'the moon'");
   CHECK(practice.take(std::string(100000, 'a')).kind == Kind::Refused);
   CHECK(practice.take("stop").kind == Kind::Stopped);
 }

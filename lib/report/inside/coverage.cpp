@@ -40,7 +40,8 @@ std::string ruled_out(const Harness& harness, const Diagnosis& diagnosis) {
   return fmt::format("{}; not yet: {}.", count, names_of_places(harness, shown.open, kNamed));
 }
 
-// What this plan's readings were not taken for.
+}  // namespace
+
 std::string not_looked_for(const Scope& scope) {
   std::vector<std::string> items;
   if (scope.cold) {
@@ -58,8 +59,6 @@ std::string not_looked_for(const Scope& scope) {
   items.emplace_back("what comes and goes");
   return "Not looked for: " + listed(items) + ".";
 }
-
-}  // namespace
 
 std::vector<std::string> coverage_in_words(const Harness& harness, const Diagnosis& diagnosis,
                                            const std::optional<Scope>& scope) {

@@ -16,5 +16,8 @@ inline namespace inside {
 std::vector<std::string> coverage_in_words(const Harness& harness, const Diagnosis& diagnosis,
                                            const std::optional<Scope>& scope);
 
+// What no reading of this plan was taken for: "Not looked for: cold joints and dirty contacts below 3.6k at most places, …".
+std::string not_looked_for(const Scope& scope);
+
 }  // namespace inside
 }  // namespace lugwise::report

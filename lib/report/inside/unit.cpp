@@ -4,6 +4,7 @@
 
 #include <vector>
 
+#include "report/inside/coverage.h"
 #include "report/inside/suspect.h"
 #include "report/inside/words.h"
 
@@ -94,6 +95,7 @@ page::Section certificate_of(const Heading& heading, const Harness& harness, con
   if (!unit.unproven.empty())
     section.blocks.push_back(page::Paragraph{
         fmt::format("Not shown: {}.", counted(unit.unproven.size(), "fault") + " of the plan's list")});
+  section.blocks.push_back(page::Paragraph{not_looked_for(scope_of(batch.plan))});
   section.blocks.push_back(page::Picture{svg, harness.name});
   section.blocks.push_back(page::Blanks{{"Deviations", "Released by", "Date of issue"}, {}, true});
   section.blocks.push_back(
