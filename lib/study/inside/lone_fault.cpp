@@ -73,7 +73,9 @@ bool LoneFault::explains(std::size_t f, const Taken& sheet) {
   const std::size_t sizes = grid_of(fault).size();
   std::size_t first = 0;
   std::size_t past = sizes > 1 ? sizes - 1 : 1;
-  for (const auto& [step, seen] : sheet) {
+  for (const auto& each : sheet) {
+    const Step* const step = each.first;
+    const Observation* const seen = each.second;
     if (step->kind == StepKind::Sweep) {
       const bool jumps = seen->shows == Shows::Jumps;
       const bool sure = is_worn_track(fault) || fault.mode == Mode::Open;
