@@ -22,7 +22,12 @@ class BoxDraughtsman : Draughtsman {
       std::vector<PointId> lugs, plugs;
       for (PointId point : part_.points)
         (harness_[point].role == PointRole::Plug ? plugs : lugs).push_back(point);
-      return {box(lugs, plugs)};
+      std::vector<Shape> ways{box(lugs, plugs)};
+      std::reverse(lugs.begin(), lugs.end());
+      std::reverse(plugs.begin(), plugs.end());
+      ways.push_back(box(lugs, plugs));
+      ways.back().stance = Stance::UpsideDown;
+      return ways;
     }
     const std::vector<std::vector<PointId>> poles = poles_of();
     std::vector<PointId> all, left, right;
