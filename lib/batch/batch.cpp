@@ -15,7 +15,7 @@ constexpr double kWorthNaming = 0.5;
 const Observation* taken_at(const Harness& harness, const Step& step, const UnitRecord& unit) {
   const Observation spot = spot_of(harness, step);
   for (std::size_t i = unit.observations.size(); i-- > 0;) {
-    if (same_spot(unit.observations[i], spot)) return &unit.observations[i];
+    if (at_one_place(unit.observations[i], spot)) return &unit.observations[i];
   }
   return nullptr;
 }

@@ -1,7 +1,5 @@
 #include "record/spot.h"
 
-#include <algorithm>
-
 #include "circuit/capacitance.h"
 
 namespace lugwise {
@@ -26,12 +24,6 @@ Observation spot_of(const Harness& harness, const Step& step) {
   if (step.capacitance) place.capacitor = capacitor_between(harness, step.a, step.b);
   if (step.number > 0) place.step = step.number;
   return place;
-}
-
-bool same_spot(const Observation& x, const Observation& y) {
-  return x.action == y.action && std::minmax(x.a, x.b) == std::minmax(y.a, y.b) && x.setting == y.setting &&
-         x.swept == y.swept && x.wiggled == y.wiggled && x.lifted == y.lifted && x.capacitor == y.capacitor &&
-         (x.access.depth > 0) == (y.access.depth > 0);
 }
 
 bool same_range(const Observation& x, const Observation& y) {

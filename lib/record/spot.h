@@ -13,8 +13,7 @@ bool takes_reading(const Step& step);
 // What a reading at this step is of, with nothing read yet.
 Observation spot_of(const Harness& harness, const Step& step);
 
-// Whether two readings ask the same; and whether they may have been taken on one range.
-bool same_spot(const Observation& x, const Observation& y);
+// Whether two readings may have been taken on one range.
 bool same_range(const Observation& x, const Observation& y);
 
 }  // namespace lugwise

@@ -7,9 +7,9 @@
 
 #include "hearing/sound.h"
 #include "intake/complaint.h"
+#include "intake/display.h"
 #include "intake/judge.h"
 #include "intake/place.h"
-#include "intake/display.h"
 #include "intake/value.h"
 #include "record/spot.h"
 #include "session/inside/reply.h"
@@ -170,7 +170,7 @@ Reply Session::read_tips(std::string_view typed) {
 Reply Session::enter(Observation seen) {
   for (std::size_t i = 0; i < record_.deeds.size(); ++i) {
     Deed& old = record_.deeds[i];
-    if (old.weighed() && same_spot(old.seen, seen) && (same_range(old.seen, seen) || doubted_ == i))
+    if (old.weighed() && at_one_place(old.seen, seen) && (same_range(old.seen, seen) || doubted_ == i))
       old.aside = {Aside::Kind::TakenAgain, 0, {}};
   }
   Deed deed;
@@ -213,8 +213,8 @@ void Session::restore_before(std::size_t last) {
   for (std::size_t i = last - 1; i-- > 0;) {
     Deed& old = record_.deeds[i];
     const bool same =
-        old.kind == deed.kind &&
-        (deed.kind == EntryKind::Tips || (same_spot(old.seen, deed.seen) && same_range(old.seen, deed.seen)));
+        old.kind == deed.kind && (deed.kind == EntryKind::Tips ||
+                                  (at_one_place(old.seen, deed.seen) && same_range(old.seen, deed.seen)));
     if (!same || old.aside.is(Aside::Kind::Undone)) continue;
     if (old.aside.is(Aside::Kind::TakenAgain)) old.aside = {};
     return;

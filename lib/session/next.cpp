@@ -53,7 +53,7 @@ bool Session::ask_probe(const NextProbe& probe) {
   }
   const Observation place = spot_of(*harness_, step);
   for (const Deed& deed : record_.deeds) {
-    const bool there = same_spot(deed.seen, place);
+    const bool there = at_one_place(deed.seen, place);
     if (deed.kind == EntryKind::Skipped && there) return false;
     if (deed.weighed() && there && same_range(deed.seen, place)) return false;
   }
@@ -71,13 +71,13 @@ bool Session::too_low_again(const Observation& place) const {
   std::map<Ohms, int> low;
   for (const Deed& deed : record_.deeds) {
     const bool stands = deed.kind == EntryKind::Reading && !deed.aside.is(Aside::Kind::Undone);
-    if (stands && same_spot(deed.seen, place) && deed.seen.shows == Shows::OverRange && deed.seen.range &&
+    if (stands && at_one_place(deed.seen, place) && deed.seen.shows == Shows::OverRange && deed.seen.range &&
         deed.seen.range->top < place.range->top)
       ++low[deed.seen.range->top];
   }
   // On the range of the plan's own step a reading may have been wrong, and confirmed, before more was asked for.
   const auto step = std::find_if(plan_.steps.begin(), plan_.steps.end(), [&](const Step& each) {
-    return takes_reading(each) && same_spot(spot_of(*harness_, each), place);
+    return takes_reading(each) && at_one_place(spot_of(*harness_, each), place);
   });
   return std::any_of(low.begin(), low.end(), [&](const auto& one) {
     const bool as_planned = step != plan_.steps.end() && one.first >= step->range.top;
@@ -104,7 +104,7 @@ bool Session::ask_again(const NextProbe& probe) {
 bool Session::ask_again(std::size_t observation, std::ptrdiff_t most) {
   const Observation& place = observations_[observation];
   const auto again = std::count_if(record_.deeds.begin(), record_.deeds.end(), [&](const Deed& deed) {
-    return deed.aside.is(Aside::Kind::TakenAgain) && same_spot(deed.seen, place);
+    return deed.aside.is(Aside::Kind::TakenAgain) && at_one_place(deed.seen, place);
   });
   if (again >= most) return false;
   ask_.kind = Ask::Kind::Again;
@@ -153,7 +153,7 @@ const Step* Session::next_open() const {
     if (!deed.weighed() && deed.kind != EntryKind::Skipped) continue;
     for (std::size_t s = 0; s < plan_.steps.size(); ++s) {
       const Step& step = plan_.steps[s];
-      if (takes_reading(step) && same_spot(spot_of(*harness_, step), deed.seen)) from = s + 1;
+      if (takes_reading(step) && at_one_place(spot_of(*harness_, step), deed.seen)) from = s + 1;
     }
   }
   for (std::size_t k = 0; k < plan_.steps.size(); ++k) {

@@ -51,7 +51,7 @@ std::vector<Session::Recheck> Session::to_recheck() {
   const auto add = [&](Step step, bool after_repair) {
     const Observation place = spot_of(*harness_, step);
     for (const Observation& known : places) {
-      if (same_spot(known, place)) return;
+      if (at_one_place(known, place)) return;
     }
     places.push_back(place);
     steps.push_back({std::move(step), after_repair});
@@ -139,7 +139,7 @@ std::size_t Session::put_aside_for(std::size_t repair) {
   for (const Recheck& each : steps) {
     const Observation place = spot_of(*harness_, each.step);
     for (Deed& old : record_.deeds) {
-      if (old.weighed() && same_spot(old.seen, place)) old.aside = mended_by(repair);
+      if (old.weighed() && at_one_place(old.seen, place)) old.aside = mended_by(repair);
     }
   }
   return steps.size();

@@ -78,7 +78,7 @@ void Session::tell_what_was_taken_again() {
     for (std::size_t i = last_repair(); i < deed_of_[k]; ++i) {
       const Deed& deed = record_.deeds[i];
       if (deed.kind != EntryKind::Reading || !deed.aside.is(Aside::Kind::TakenAgain) ||
-          !same_spot(deed.seen, observations_[k]))
+          !at_one_place(deed.seen, observations_[k]))
         continue;
       const Observation& seen = deed.seen;
       observations_[k].before.push_back({seen.shows, seen.value, seen.resolution, seen.text, seen.range});
@@ -94,7 +94,9 @@ std::vector<Observation> Session::unproven() const {
     if (deed.kind != EntryKind::Reading ||
         !(deed.aside.is(Aside::Kind::Mended) || deed.aside.is(Aside::Kind::BeforeRepair)))
       continue;
-    const auto since = [&](const Deed& later) { return later.weighed() && same_spot(later.seen, deed.seen); };
+    const auto since = [&](const Deed& later) {
+      return later.weighed() && at_one_place(later.seen, deed.seen);
+    };
     if (std::none_of(record_.deeds.begin() + static_cast<std::ptrdiff_t>(i), record_.deeds.end(), since))
       left.push_back(deed.seen);
   }
@@ -112,7 +114,7 @@ Comparison Session::compared(const Deed& deed) const {
 const Deed* Session::last_at(const Observation& place, std::size_t from) const {
   for (std::size_t i = record_.deeds.size(); i-- > from;) {
     const Deed& deed = record_.deeds[i];
-    if ((deed.weighed() || deed.kind == EntryKind::Skipped) && same_spot(deed.seen, place)) return &deed;
+    if ((deed.weighed() || deed.kind == EntryKind::Skipped) && at_one_place(deed.seen, place)) return &deed;
   }
   return nullptr;
 }
@@ -192,7 +194,7 @@ bool Session::settled() const {
 // A reading as a step, to be taken once more.
 Step Session::step_of(const Observation& seen) const {
   for (const Step& step : plan_.steps) {
-    if (takes_reading(step) && same_spot(spot_of(*harness_, step), seen)) return step;
+    if (takes_reading(step) && at_one_place(spot_of(*harness_, step), seen)) return step;
   }
   Step step;
   step.kind = seen.action == Action::Sweep    ? StepKind::Sweep

@@ -38,13 +38,9 @@ struct Diagnostic {
   }
 };
 
-// How a problem is shown to a person. Its first line is as the GNU coding standards have it, with the lasting code at its
-// end: "file:12:19: error: no such point: 'jack.slee' (N204)". Then the line itself, and a caret under the place; then the
-// notes, indented. Of a very long line only the part around the caret is shown, and what can't be printed as a question
-// mark. `text` is the whole file, or empty where it can't be had. Many problems of one text: count its lines once.
-std::string headline(const Diagnostic& diagnostic);                         // no line feed
-std::string excerpt(const Diagnostic& diagnostic, const SourceText& text);  // two lines or nothing
-std::string in_words(const Note& note);                                     // "first given at 3:5"
+// How a problem is shown to a person, all its parts together (source/headline.h). Of a very long line only the part around the
+// caret is shown, and what can't be printed as a question mark. `text` is the whole file, or empty where it can't be had.
+// Many problems of one text: count its lines once.
 std::string render(const Diagnostic& diagnostic, const SourceText& text);
 std::string render(const Diagnostic& diagnostic, std::string_view text);
 
