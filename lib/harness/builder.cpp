@@ -136,6 +136,13 @@ PartId HarnessBuilder::add_pickup(const std::string& name, const PickupSpec& spe
     element.at = at;
     add_element(std::move(element));
   }
+  join_inside(id, spec, ends);
+  return id;
+}
+
+// The joints made inside a pickup, by its ends' or its leads' names.
+void HarnessBuilder::join_inside(PartId id, const PickupSpec& spec,
+                                 const std::map<std::string, PointId>& ends) {
   for (const auto& [names, span] : spec.inside) {
     Entry entry;
     entry.at = span;
@@ -149,7 +156,6 @@ PartId HarnessBuilder::add_pickup(const std::string& name, const PickupSpec& spe
     entry.leads.assign(points.begin() + 1, points.end());
     entries_.push_back(std::move(entry));
   }
-  return id;
 }
 
 PartId HarnessBuilder::add_pot(const std::string& name, const PotSpec& spec, Span at) {
@@ -495,7 +501,7 @@ void HarnessBuilder::add_joint(PointId surface, const std::vector<PointId>& lead
   entries_.push_back({surface, leads, at, false});
 }
 
-void HarnessBuilder::add_touch(const std::vector<PointId>& points, bool closed, Span at) {
+void HarnessBuilder::add_touch(const std::vector<PointId>& points, Conducts when, Span at) {
   for (std::size_t i = 1; i < points.size(); ++i) {
     Element contact;
     contact.kind = ElementKind::Contact;
@@ -503,7 +509,7 @@ void HarnessBuilder::add_touch(const std::vector<PointId>& points, bool closed, 
     contact.b = points[i];
     contact.ohms = defaults_.contact_band();
     contact.points = {points.front(), points[i]};
-    contact.when = closed ? Conducts::CavityClosed : Conducts::Always;
+    contact.when = when;
     contact.pressed = true;
     contact.at = at;
     add_element(std::move(contact));

@@ -5,6 +5,7 @@
 // std::logic_error. Order: parts, then all wires at once, then joints, touches, stages and reach, then build().
 #pragma once
 
+#include <map>
 #include <string>
 #include <utility>
 #include <vector>
@@ -112,7 +113,8 @@ class HarnessBuilder {
   void add_wires(const std::vector<WireSpec>&);
 
   void add_joint(PointId surface, const std::vector<PointId>& leads, Span);
-  void add_touch(const std::vector<PointId>& points, bool closed, Span);
+  // A touch is there always, or only with the cavity closed.
+  void add_touch(const std::vector<PointId>& points, Conducts, Span);
   void add_stage(Stage);
   void set_spare(PartId, const std::vector<PointId>& points);
   void set_reach(PointId, Reach);
@@ -140,6 +142,7 @@ class HarnessBuilder {
   void alias(const std::string& name, PointId);
   ElementId add_element(Element);
   PointId part_point(PartId, const std::string& point) const;
+  void join_inside(PartId, const PickupSpec&, const std::map<std::string, PointId>& ends);
   void add_leg(WireId, PointId from_end, PointId to_end, std::vector<PointId> points, const WireSpec&);
   void solder(const Entry&);
   void join_ends();

@@ -39,6 +39,8 @@ std::vector<Student> students_of(const ClassMarks& marks) {
     Student& student = at != students.end() ? *at : students.emplace_back(Student{one.by, {}});
     student.totals[one.exercise] = one.mark.total();
   }
+  std::stable_sort(students.begin(), students.end(),
+                   [](const Student& x, const Student& y) { return text::stands_before(x.name, y.name); });
   return students;
 }
 

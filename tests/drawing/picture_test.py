@@ -28,7 +28,7 @@ FONTS = ["/usr/share/fonts/truetype/liberation2/LiberationSans-{}.ttf",
          "/usr/share/fonts/truetype/liberation/LiberationSans-{}.ttf"]
 SVG = "{http://www.w3.org/2000/svg}"
 BESIDE = 0.3  # of the leads of a pickup that end at one point: how much runs beside another of them
-MOST_CROSSINGS = 20  # of one harness; docs/drawing.md has the counts
+MOST_CROSSINGS = 15  # of one harness; docs/drawing.md has the counts
 
 
 def draw(*words):
@@ -313,8 +313,6 @@ class EveryHarness(unittest.TestCase):
         # Of the first 17 harnesses: length in units and crossings where parts stood wherever their wires were shortest, 666
         # bends in all. As they lie in the instrument each may be a tenth longer, and cross no more often.
         BEFORE = {1: (1060, 2), 2: (2570, 8), 3: (3300, 8), 4: (5240, 13), 5: (7160, 18), 6: (4110, 9), 7: (3540, 11), 8: (3850, 12), 9: (2420, 6), 10: (3810, 9), 11: (4750, 13), 12: (3470, 4), 13: (2892, 7), 14: (2370, 8), 15: (1200, 3), 16: (3730, 11), 17: (1720, 2)}
-        LONGER = {14: 1.26}  # the module's leads go around its switch
-        MORE = {6: 8, 9: 1, 17: 1}  # crossings; two coils' leads to a switch, the volume and the lever; a bleed; a card
         lengths = all_crossings = bends = 0
         for number, (before, before_crossings) in BEFORE.items():
             drawn, length = picture(ROOT / f"harnesses/fernhollow-{number}.yaml"), 0
@@ -322,13 +320,13 @@ class EveryHarness(unittest.TestCase):
                 length += sum(abs(x - u) + abs(y - v) for (x, y), (u, v) in zip(corners, corners[1:]))
                 bends += len(corners) - 2
             with self.subTest(number):
-                self.assertLessEqual(length, before * LONGER.get(number, 1.1) + 1)
-                self.assertLessEqual(drawn.answer["crossings"], before_crossings + MORE.get(number, 0))
+                self.assertLessEqual(length, before * 1.1 + 1)
+                self.assertLessEqual(drawn.answer["crossings"], before_crossings)
             lengths += length
             all_crossings += drawn.answer["crossings"]
-        self.assertLessEqual(lengths, sum(length for length, _ in BEFORE.values()))
-        self.assertLessEqual(all_crossings, 120)
-        self.assertLessEqual(bends, 666)
+        self.assertLessEqual(lengths, 0.96 * sum(length for length, _ in BEFORE.values()))
+        self.assertLessEqual(all_crossings, 100)
+        self.assertLessEqual(bends, 620)
 
     def test_the_same_netlist_gives_the_same_bytes(self):
         for path, _, drawn in self.each():
@@ -382,13 +380,16 @@ def netlist_of(pickups, pots, *, switch=None, more="", top=""):
 class Cavities(unittest.TestCase):
     """Parts stand as in the usual kinds of cavity, seen from behind; which it is follows from what is there. Common practice, no source."""
 
-    def boxes(self, text):
+    def svg(self, text):
         with tempfile.TemporaryDirectory() as folder:
             path = Path(folder) / "harness.yaml"
             path.write_text(text)
             out, err, code = draw(path, "--json")
             self.assertEqual(code, 0, err)
-            return box_by_part(Picture(json.loads(out)["svg"]))
+            return json.loads(out)["svg"]
+
+    def boxes(self, text):
+        return box_by_part(Picture(self.svg(text)))
 
     def level(self, box, *names):
         return all(box[a][1] < box[b][3] and box[b][1] < box[a][3] for a, b in itertools.combinations(names, 2))
@@ -413,6 +414,31 @@ class Cavities(unittest.TestCase):
             self.assertLess(box["volume"][3], box["tone"][1])
         plate = self.boxes(three.replace("parts:", "opening: control plate\nparts:", 1))
         self.assertTrue(self.level(plate, "lever", "volume", "tone"), plate)
+
+    def test_on_a_scratchplate_rows_lie_aslant_toward_the_jack(self):
+        box = self.boxes(netlist_of(["neck", "middle", "bridge"], ["volume", "tone"], switch="lever", more="  split: {kind: switch, lugs: [a, b], positions: {pushed: [], pulled: [[a, b]]}}\n"))
+        self.assertTrue(self.level(box, "lever", "split", "volume") and self.in_order(box, "lever", "split", "volume"), box)
+        self.assertGreater(box["lever"][0], box["neck"][0] + 60)
+        self.assertGreater(box["tone"][0] + box["tone"][2], box["lever"][0] + box["volume"][2])
+
+    def test_a_jack_beside_the_pots_has_its_tip_level_with_their_lugs(self):
+        beside = Picture(self.svg(netlist_of(["neck", "bridge"], ["volume", "tone"])))
+        below = Picture(self.svg(netlist_of(["bridge"], ["volume"])))
+        level = lambda drawn, word: next(box[1] for box, words, part, _ in drawn.texts if (part, words) == ("jack", word))
+        self.assertGreater(level(beside, "tip"), level(beside, "sleeve"))
+        self.assertLess(level(below, "tip"), level(below, "sleeve"))
+
+    def test_a_resistor_that_stands_for_a_pickup_shows_its_first_end_to_the_controls(self):
+        drawn = Picture(self.svg(netlist_of([], ["volume"], more="  front: {kind: resistor, value: 6k}\n  load: {kind: resistor, value: 1k}\n")))
+        top = {(part, words): box[1] for box, words, part, _ in drawn.texts}
+        self.assertGreater(top["front", "1"], top["front", "2"])
+        self.assertLess(top["load", "1"], top["load", "2"])
+
+    def test_what_joins_two_lugs_lies_one_below_the_other(self):
+        text = netlist_of(["bridge"], ["volume", "tone"], more="  bleed: {kind: capacitor, value: 680p}\n  slow: {kind: resistor, value: 150k}\n")
+        box = self.boxes(text.replace("wires:", "joints:\n  - [volume.3, bleed.1, slow.1]\n  - [volume.2, bleed.2, slow.2]\nwires:"))
+        self.assertLess(box["bleed name"][3], box["slow name"][1])
+        self.assertAlmostEqual(box["bleed name"][0] + box["bleed name"][2], box["slow name"][0] + box["slow name"][2], delta=15)
 
     def test_in_a_rear_cavity_four_pots_lie_two_by_two_and_the_toggle_after_them(self):
         box = self.boxes(netlist_of(["neck", "bridge"], ["bridge-tone", "bridge-volume", "neck-tone", "neck-volume"], switch="toggle"))

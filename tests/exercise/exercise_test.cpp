@@ -110,6 +110,26 @@ TEST_CASE("an exercise has one right group, what is wrong is in it, and its way 
   }
 }
 
+TEST_CASE("a complaint exactly as loud as what tells two groups apart does so whatever was diagnosed before",
+          "[exercise]") {
+  // Two equal tone circuits, the wire of one open: the readings fit both, and only the complaint, "front-tone does nothing"
+  // (0.8 against 0.02), tells which: by a factor of exactly forty. An optimised build once put both in one group.
+  const Netlist netlist = netlist_of("harnesses/fernhollow-4.yaml");
+  ExerciseOptions options;
+  options.seed = 918273645546372819ULL;
+  ExerciseMaker maker(netlist.harness, netlist.id, options);
+  const auto exercise = maker.make(33);
+  REQUIRE(exercise);
+  REQUIRE(exercise->heard.size() == 1);
+  DiagnosisOptions told;
+  told.suggest = told.separate = false;
+  const Diagnosis diagnosis = diagnose(netlist.harness, exercise->given, told, exercise->heard);
+  const auto in_first = std::count_if(diagnosis.suspects.begin(), diagnosis.suspects.end(),
+                                      [](const Suspect& each) { return each.group == 1; });
+  CHECK(in_first == 5);
+  CHECK(exercise->answer[0].size() == 5);
+}
+
 TEST_CASE("a student who goes the key's way and names the fault has nearly all marks", "[exercise]") {
   const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
   const Harness& harness = netlist.harness;

@@ -217,6 +217,10 @@ class Exercises(unittest.TestCase):
         self.assertRegex(out, r"the moon is open:\s+names no fault")
         self.assertEqual(len(marks["Ada"]["taken"]), 2)
         self.assertIn("the same as probe 1", str(marks["Ada"]["taken"][1]["wasted"]))
+        # In whatever order the files come, the class stands by its names, and a row begins with one.
+        out, _, _ = run("exercise", "mark", paper, log, "--key", f"{folder}-keys")
+        rows = out[out.index("student"):].splitlines()
+        self.assertEqual([row.split()[0] for row in rows[:3]], ["student", "Ada", "Bo"])
         rule = folder / "rule.yaml"
         rule.write_text("lugwise-marks: 1\nplace: 100\nprobes: 0\nhands: 0\nwrong: 0\n")
         out, _, _ = run("exercise", "mark", log, "--key", f"{folder}-keys", "--rule", rule, "--json")

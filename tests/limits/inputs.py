@@ -118,6 +118,20 @@ def large(push_pulls=3, poles=4, twins=3):
     return "\n".join(lines) + "\n"
 
 
+def repeated(readings, count=500):
+    """A readings file again with so many readings, its own over and over."""
+    head, body = readings.split("readings:\n")
+    lines = [line for line in body.splitlines() if line.startswith("  - ")]
+    return head + "readings:\n" + "".join(f"{lines[n % len(lines)]}\n" for n in range(count))
+
+
+def lot(pickups=1000):
+    """Pickups measured alike, no two quite."""
+    lines = ["lugwise-pickups: 1", "pickups:"]
+    lines += [f"  p{n}: {6 + n % 97 / 100:.2f}k" for n in range(pickups)]
+    return "\n".join(lines) + "\n"
+
+
 def measured():
     """Those of tests/limits/measured.txt, by their names there."""
     texts = {f"selector{n}": selector(n) for n in (10, 40, 100, 200, 380)}

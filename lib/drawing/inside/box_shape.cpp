@@ -22,7 +22,12 @@ class BoxDraughtsman : Draughtsman {
       std::vector<PointId> lugs, plugs;
       for (PointId point : part_.points)
         (harness_[point].role == PointRole::Plug ? plugs : lugs).push_back(point);
-      return {box(lugs, plugs)};
+      std::vector<Shape> ways{box(lugs, plugs)};
+      std::reverse(lugs.begin(), lugs.end());
+      std::reverse(plugs.begin(), plugs.end());
+      ways.push_back(box(lugs, plugs));
+      ways.back().stance = Stance::UpsideDown;
+      return ways;
     }
     const std::vector<std::vector<PointId>> poles = poles_of();
     std::vector<PointId> all, left, right;
@@ -186,7 +191,7 @@ class BoxDraughtsman : Draughtsman {
     const int edge = static_cast<int>(std::ceil(inner_below + (below.empty() ? 0 : 1.4)));
     start(right, below.empty() ? edge : edge + 1);
     outline(1, 1, right, edge);
-    const double middle = across ? 1.5 + title / 2 / kCell : (1.0 + right) / 2;
+    const double middle = across ? 2 + title / 2 / kCell : (1.0 + right) / 2;
     letter(part_.name, middle, name, kNameSize, Lettering::From::Middle, true, kMostName);
     place_line(middle, name + 1.25, Lettering::From::Middle);
     if (!on.empty()) letter(on, middle, name + 2.4, kValueSize, Lettering::From::Middle, false, kMostName);

@@ -18,7 +18,8 @@ constexpr int kBeyond = 14;  // to the right and below; what stays empty is cut 
 constexpr int kGap = 4;      // between parts of a row
 constexpr int kRowGap = 3;   // between rows, and one more for so many points of the upper:
 constexpr int kLeadsToARow = 8;
-constexpr int kJackIn = 4;       // of a jack below the pots, under the last of them
+constexpr int kJackIn = 4;   // of a jack below the pots, under the last of them
+constexpr int kAslant = 10;  // of a scratchplate's controls: nearer to the bridge and the jack with each row
 constexpr int kWidestRow = 104;  // cells; what is wider goes on in a row of its own
 
 // What lies by its measures: how many cells a millimetre may be, and how large all may become.
@@ -110,14 +111,17 @@ class Placer {
     return {x, height};
   }
 
-  // Which way parts face. A switch shows its lugs to the pickups above and to the pots beside it, and the bridge looks down
-  // to the controls.
+  // Which way parts face. A switch shows its lugs to the pickups above and to the pots beside it, the bridge looks down to
+  // the controls, and so does the first end of a resistor that stands for a pickup. A jack beside the pots has its sleeve
+  // level with their cases and its tip with their lugs.
   void turn() {
     for (std::size_t p = 0; p < shapes_.size(); ++p) {
       if (seats_[p]) continue;
       if (part(p).kind == PartKind::Switch && !kills(p))
         face(p, {has_.modules > 0 ? Stance::OneSided : Stance::Lying, Stance::OneSided});
-      else if (at_the_bridge(harness_, part(p)))
+      else if (at_the_bridge(harness_, part(p)) || stands_in(part(p)))
+        face(p, {Stance::UpsideDown});
+      else if (part(p).kind == PartKind::Jack && band_of(p) != Band::Rest)
         face(p, {Stance::UpsideDown});
     }
   }
@@ -174,33 +178,39 @@ class Placer {
   // A part with what sits on it.
   Cluster cluster_of(std::size_t p) const {
     using Place = Seat::Place;
-    constexpr int kApart = 3, kBeside = 2, kBelow = 5;
+    constexpr int kApart = 3, kBeside = 2, kBelow = 6, kUnder = 2;
     const int own = shape(p).width;
     std::map<Place, int> width;
     int above = 0, tallest = 0;
     for (std::size_t rider : riders_[p]) {
       const Place place = seats_[rider]->place;
-      width[place] += shape(rider).width + (place == Place::Left || place == Place::Below ? kApart : kBeside);
+      if (place == Place::Below)
+        width[place] = std::max(width[place], shape(rider).width);
+      else
+        width[place] += shape(rider).width + (place == Place::Left ? kApart : kBeside);
       if (place == Place::Above) above = std::max(above, shape(rider).height + kBeside);
     }
-    if (width[Place::Below] > 0) width[Place::Below] -= kApart;
     // What lies below may stand out on both sides.
     const int out = std::max(0, (width[Place::Below] - own) / 2);
     const int left = std::max(width[Place::Left], out);
     std::map<Place, int> x{{Place::Left, left - width[Place::Left]},
                            {Place::Right, left + own + kBeside},
-                           {Place::Below, left + (own - width[Place::Below]) / 2},
                            {Place::Above, left + (own - width[Place::Above] + kBeside) / 2}};
     Cluster cluster;
     cluster.members.push_back({p, {left, above}});
     tallest = above + shape(p).height;
+    int low = tallest + kBelow;  // what lies below lies one under the other
     for (std::size_t rider : riders_[p]) {
       const Place place = seats_[rider]->place;
-      const int y = place == Place::Above   ? 0
-                    : place == Place::Below ? above + shape(p).height + kBelow
-                                            : above + lift_of(p, rider);
+      const int across = shape(rider).width;
+      int y = place == Place::Above ? 0 : above + lift_of(p, rider);
+      if (place == Place::Below) {
+        x[place] = left + (own - across) / 2;
+        y = low;
+        low += shape(rider).height + kUnder;
+      }
       cluster.members.push_back({rider, {std::max(0, x[place]), y}});
-      x[place] += shape(rider).width + (place == Place::Left || place == Place::Below ? kApart : kBeside);
+      x[place] += across + (place == Place::Left ? kApart : kBeside);
       tallest = std::max(tallest, y + shape(rider).height);
     }
     cluster.width = left + own + std::max(width[Place::Right], out);
@@ -258,8 +268,8 @@ class Placer {
       case PartKind::Jack:
         return 90;
       case PartKind::Switch:
-        // A selector before the pots, a button or a split behind them.
-        return one.points.size() == 2 ? 70 : 0;
+        // A selector before the pots and a split between them where they lie in two rows; else a button or a split behind them.
+        return one.points.size() > 2 ? 0 : two_decks() ? 5 : 70;
       case PartKind::Pot:
         return (says(one.name, {"tone"}) ? 50 : 10) + 10 * rank_of(one.name);
       default:
@@ -370,7 +380,8 @@ class Placer {
   // ---- how rows lie to each other
 
   // On a plate controls begin where the pickups do; in a cavity, and where they lie in two rows, rows have their middles
-  // below each other. That is without what stands at the end by itself: the bridge beside the pickups, the jack at the side.
+  // below each other, on a scratchplate aslant. That is without what stands at the end by itself: the bridge beside the
+  // pickups, the jack at the side. A module and its battery lie toward the jack.
   int share_left(int width) const {
     const bool in_line = cavity_ == Cavity::ControlPlate && !two_decks() && has_.modules == 0;
     return in_line ? 0 : width / 2;
@@ -379,23 +390,32 @@ class Placer {
   std::vector<int> lefts_of(const std::vector<Row>& above, const Block& block,
                             const std::vector<Row>& below) const {
     std::vector<int> left;
-    int rim = 0;
-    const auto add = [&](const Row& row) {
+    int rim = 0, jack = 0;
+    const auto add = [&](const Row& row, int by) {
       Row core;
       for (std::size_t p : row) {
         if (!aside(p)) core.push_back(p);
       }
       const int width = width_of(core);
-      left.push_back(core.empty() ? std::max(0, rim - kJackIn) : -share_left(width));
-      if (!core.empty()) rim = std::max(rim, width - share_left(width));
+      left.push_back(core.empty() ? std::max(0, rim - kJackIn) : by - share_left(width));
+      if (!core.empty()) rim = std::max(rim, by + width - share_left(width));
+      jack = std::max(jack, has(row, PartKind::Jack) ? width_of(row) - width : 0);
     };
-    for (const Row& row : above) add(row);
+    for (const Row& row : above) add(row, 0);
     if (!block.corners.empty()) {
       left.push_back(-share_left(block.width));
       rim = std::max(rim, block.width - share_left(block.width));
     }
-    for (const Row& row : below) add(row);
+    const int aslant = two_decks() && cavity_ == Cavity::Scratchplate ? kAslant : 0;
+    for (std::size_t i = 0; i < below.size(); ++i) {
+      const bool module = has(below[i], PartKind::Module);
+      add(below[i], (module ? 2 * jack / 3 : 0) + aslant * std::min(static_cast<int>(i) + 1, 2));
+    }
     return left;
+  }
+
+  bool has(const Row& row, PartKind kind) const {
+    return std::any_of(row.begin(), row.end(), [&](std::size_t p) { return part(p).kind == kind; });
   }
 
   bool aside(std::size_t p) const {

@@ -16,8 +16,10 @@ class TwoEndedDraughtsman : Draughtsman {
   using Draughtsman::Draughtsman;
 
   std::vector<Shape> draw() {
-    return {standing(false),          standing(true), mirrored(standing(false)),
-            mirrored(standing(true)), lying(false),   lying(true)};
+    std::vector<Shape> ways{standing(false),          standing(true), mirrored(standing(false)),
+                            mirrored(standing(true)), lying(false),   lying(true)};
+    ways[1].stance = Stance::UpsideDown;
+    return ways;
   }
 
  private:

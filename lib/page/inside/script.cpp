@@ -2,6 +2,7 @@
 
 namespace lugwise::page::inside {
 
+// One text, as the page holds it: longer than a function may be because its lines are the page's, not ours.
 std::string_view script() {
   return R"js(
 "use strict";
