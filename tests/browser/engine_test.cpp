@@ -196,7 +196,7 @@ TEST_CASE("a record with values is gone on with as it was begun, and refused wit
       asked({{"do", "run"},
              {"arguments", {"guide", kName, "-o", "kept.yaml", "--value", "pots=500k", "--json"}},
              {"files", files},
-             {"input", "0.3\nstop\n"}});
+             {"input", "\n0.3\nstop\n"}});
   REQUIRE(begun["files"].contains("kept.yaml"));
   files["kept.yaml"] = begun["files"]["kept.yaml"];
   CHECK_THAT(files["kept.yaml"].get<std::string>(), ContainsSubstring("values: {pots: 500k}"));
