@@ -83,8 +83,7 @@ page::Section certificate_of(const Heading& heading, const Harness& harness, con
       {"temperature", unit.conditions.temperature ? fmt::format("{:g} °C", *unit.conditions.temperature)
                                                   : std::string("not stated")},
       {"program", heading.program},
-      {"result", fmt::format("{} ({} that nothing is wrong)", decision_name(unit.decision),
-                             percent(unit.diagnosis.sound))},
+      {"result", std::string(decision_name(unit.decision))},
       {"shown", fmt::format("{} faults that the plan shows; {} more it can't show", shown_of(unit),
                             batch.plan.unseen.size())},
       {"decision rule", std::string(decision_rule())},
