@@ -14,7 +14,7 @@ constexpr double kTop = 84, kBottom = 370;
 constexpr double kLeft = 70, kRight = 400;           // of the left panel
 constexpr double kBarsLeft = 500, kBarsRight = 830;  // of the right one
 
-constexpr const char* kBlack = "#000";
+constexpr const char* kBlack = "black";
 const std::string kThin = svg::stroke(kBlack, 1);
 const std::string kDotted = svg::stroke(kBlack, 1, "stroke-dasharray=\"2 4\"");
 constexpr const char* kMiddle = "text-anchor=\"middle\"";
@@ -94,7 +94,7 @@ std::string as_svg(const Heading& heading, const Findings& findings) {
   pen.path("M0 6L6 0", kThin);
   pen.close("pattern");
   pen.close("defs");
-  pen.box(all, 0, svg::filled("#fff"));
+  pen.box(all, 0, svg::filled("white"));
   pen.words({kLeft, 28}, fmt::format("{}: {} simulated cases", heading.harness_name, findings.cases),
             "font-size=\"16\" font-weight=\"bold\"");
   draw_stated(pen, findings);
