@@ -495,7 +495,7 @@ void HarnessBuilder::add_joint(PointId surface, const std::vector<PointId>& lead
   entries_.push_back({surface, leads, at, false});
 }
 
-void HarnessBuilder::add_touch(const std::vector<PointId>& points, bool closed, Span at) {
+void HarnessBuilder::add_touch(const std::vector<PointId>& points, Conducts when, Span at) {
   for (std::size_t i = 1; i < points.size(); ++i) {
     Element contact;
     contact.kind = ElementKind::Contact;
@@ -503,7 +503,7 @@ void HarnessBuilder::add_touch(const std::vector<PointId>& points, bool closed, 
     contact.b = points[i];
     contact.ohms = defaults_.contact_band();
     contact.points = {points.front(), points[i]};
-    contact.when = closed ? Conducts::CavityClosed : Conducts::Always;
+    contact.when = when;
     contact.pressed = true;
     contact.at = at;
     add_element(std::move(contact));

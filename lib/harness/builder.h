@@ -112,7 +112,8 @@ class HarnessBuilder {
   void add_wires(const std::vector<WireSpec>&);
 
   void add_joint(PointId surface, const std::vector<PointId>& leads, Span);
-  void add_touch(const std::vector<PointId>& points, bool closed, Span);
+  // A touch is there always, or only with the cavity closed.
+  void add_touch(const std::vector<PointId>& points, Conducts, Span);
   void add_stage(Stage);
   void set_spare(PartId, const std::vector<PointId>& points);
   void set_reach(PointId, Reach);

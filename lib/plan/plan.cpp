@@ -298,7 +298,8 @@ class Planner {
     plan_.least_seconds = way.bound.seconds;
     for (const RouteChoice& choice : way.choices) word(surveys_[choice.survey], choice.candidate);
     covered_ |= proved_;  // what the chosen show beside what was asked of them
-    for (std::size_t fault : add_motion(harness_, plan_, whole)) covered_.add(fault);
+    for (std::size_t fault : add_motion(harness_, plan_, whole ? Wiggles::Asked : Wiggles::LeftOut))
+      covered_.add(fault);
   }
 
   // What of the seconds goes into opening it.

@@ -35,7 +35,7 @@ void JointReader::read_touches(const Node* node) {
     }
     const auto points = entry_points(*list, "touch");
     if (!points || !pairs_are_new(*points, *list, "touches", pairs)) continue;
-    builder_.add_touch(*points, closed, entry.at);
+    builder_.add_touch(*points, closed ? Conducts::CavityClosed : Conducts::Always, entry.at);
   }
 }
 

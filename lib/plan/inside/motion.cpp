@@ -22,7 +22,7 @@ class Mover {
  public:
   Mover(const Harness& harness, Plan& plan) : harness_(harness), plan_(plan), options_(plan.options) {}
 
-  std::vector<std::size_t> move(bool wiggles) {
+  std::vector<std::size_t> move(Wiggles wiggles) {
     for (const Access& access : openings(harness_, options_)) {
       for (PartId knob : harness_.controls()) {
         if (is_loose_pot(knob)) read_track(knob, access);
@@ -32,7 +32,7 @@ class Mover {
     for (PartId knob : harness_.controls()) {
       if (is_loose_pot(knob)) sweep_other_half(knob);
     }
-    if (wiggles) wiggle();
+    if (wiggles == Wiggles::Asked) wiggle();
     for (std::size_t i = 0; i < plan_.steps.size(); ++i) plan_.steps[i].number = static_cast<int>(i) + 1;
     return std::move(shown_);
   }
@@ -253,7 +253,7 @@ class Mover {
 
 }  // namespace
 
-std::vector<std::size_t> add_motion(const Harness& harness, Plan& plan, bool wiggles) {
+std::vector<std::size_t> add_motion(const Harness& harness, Plan& plan, Wiggles wiggles) {
   return Mover(harness, plan).move(wiggles);
 }
 
