@@ -7,6 +7,7 @@
 #include <ostream>
 #include <utility>
 
+#include "allowance.h"
 #include "batch_folder.h"
 #include "command.h"
 #include "file.h"
@@ -102,6 +103,16 @@ Opened open_batch(BatchRun& batch) {
   return {*head, with_head(std::move(netlist), *head)};
 }
 
+// What the records of so many units take, with the plan they are held against.
+void announce_units(BatchRun& batch, const Harness& harness, const PlanReference& plan, std::size_t units) {
+  Aim aim = Aim::Usual;
+  for (const Aim each : {Aim::Quick, Aim::Thorough}) {
+    if (aim_name(each) == plan.aim) aim = each;
+  }
+  const auto stage = find_stage(harness, plan.stage, batch.line().harness, {});
+  announce(batch.run(), work_of_units(search_size(harness, stage), thoroughness_of(aim), units));
+}
+
 Job load_record(BatchRun& batch, const Netlist& netlist, const std::string& file) {
   batch.line().readings = file;
   Sheet sheet = load_sheet(batch.run(), netlist);
@@ -170,6 +181,7 @@ ExitCode take_file(BatchRun& batch, const Opened& opened) {
   record.harness_file = seen_from(line.folder, line.harness);
   if (job.sheet.plan) record.plan = *job.sheet.plan;
   keep(file, path, as_readings_file(netlist.harness, record));
+  announce_units(batch, netlist.harness, opened.head.plan, 1);
   const Plan plan = plan_of(netlist, opened.head);
   const UnitRecord unit = assess(netlist, plan, job, line.serial, fs::path(path).filename().string());
   batch.run().heading.meter = job.meter;
@@ -198,8 +210,9 @@ ExitCode batch_new_command(Run& outer) {
   head.plan.depth = line.depth;
   if (line.thorough) head.plan.aim = aim_name(Aim::Thorough);
   if (line.quick) head.plan.aim = aim_name(Aim::Quick);
-  find_stage(netlist.harness, line.stage, line.harness, {});
-  head.plan.id = plan_of(netlist, head).id;
+  announce_units(batch, netlist.harness, head.plan, 0);
+  const Plan plan = plan_of(netlist, head);
+  head.plan.id = plan.id;
   std::error_code error;
   fs::create_directories(line.folder, error);
   if (error) throw bad_input("U331", "the folder can't be made: " + error.message(), line.folder);
@@ -208,7 +221,6 @@ ExitCode batch_new_command(Run& outer) {
   RecordFile file =
       RecordFile::create(path, "go on with it: lugwise batch take FOLDER SERIAL; or name another folder");
   keep(file, path, as_batch_file(head, decision_rule()));
-  const Plan plan = plan_of(netlist, head);
   run.out << (line.json ? as_json(run.heading, head, plan, line.folder) : as_text(head, plan, line.folder));
   return ExitCode::Well;
 }
@@ -243,11 +255,13 @@ ExitCode batch_report_command(Run& outer) {
   BatchRun batch(outer);
   Opened opened = open_batch(batch);
   Run& run = batch.run();
+  const std::vector<BatchRecord> records = records_in(batch.line().folder);
+  announce_units(batch, opened.netlist.harness, opened.head.plan, records.size());
   const Plan plan = plan_of(opened.netlist, opened.head);
   std::vector<UnitRecord> units;
   std::vector<Diagnostic> errors;
   const Heading heading = run.heading;
-  for (const BatchRecord& record : records_in(batch.line().folder)) {
+  for (const BatchRecord& record : records) {
     const std::string file = batch.in_folder(record.file);
     try {
       run.texts[file] = read_file(file);

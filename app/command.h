@@ -96,8 +96,8 @@ struct Run {
   const CommandLine& line;
   Heading heading;
   Texts texts;
-  std::size_t noticed =
-      0;  // how many of the heading's warnings, its last, are about the drawing and not the file
+  // How many of the heading's warnings, its last, are about the drawing and not the file.
+  std::size_t noticed = 0;
   std::ostream& out;
   std::ostream& err;
   std::size_t columns = 80;        // of the terminal the answer goes to

@@ -8,6 +8,7 @@
 
 #include "command.h"
 #include "component/letter.h"
+#include "intake/display.h"
 #include "intake/value.h"
 #include "report/conversion.h"
 #include "source/nearest.h"

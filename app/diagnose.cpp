@@ -15,9 +15,7 @@ ExitCode diagnose_command(Run& run) {
   const Harness& harness = netlist.harness;
   const Job job = load_job(run, netlist);
   const std::vector<Observation> observations = job.weighed();
-  PlanOptions searched;
-  searched.stage = job.stage;
-  announce_plan(run, harness, searched);
+  announce(run, work_of_diagnosis(search_size(harness, job.stage), observations.size()));
   DiagnosisOptions options = job.diagnosis_options();
   options.scope = scope_of(held_against(netlist, job));
   const Diagnosis diagnosis = shown_while(run, "weighing the faults", [&] {

@@ -4,6 +4,7 @@
 
 #include <ostream>
 
+#include "allowance.h"
 #include "command.h"
 #include "diagnosis/diagnosis.h"
 #include "load.h"
@@ -22,8 +23,10 @@ constexpr double kWorthMarking = 0.05;
 std::vector<Fault> suspects(Run& run, const Netlist& netlist) {
   refuse_too_large(run, netlist.harness);
   const Job job = load_job(run, netlist);
+  const std::vector<Observation> observations = job.weighed();
+  announce(run, work_of_diagnosis(search_size(netlist.harness, job.stage), observations.size()));
   const Diagnosis diagnosis =
-      diagnose(netlist.harness, job.weighed(), job.diagnosis_options(), job.sheet.heard);
+      diagnose(netlist.harness, observations, job.diagnosis_options(), job.sheet.heard);
   std::vector<Fault> marked;
   // With all as it should be and nothing heard there is nothing to mark.
   const bool right = diagnosis.verdict == Verdict::Sound || diagnosis.verdict == Verdict::Unfinished;

@@ -4,6 +4,7 @@
 #include <ostream>
 #include <utility>
 
+#include "allowance.h"
 #include "command.h"
 #include "exercise/exercise.h"
 #include "exercise/seal.h"
@@ -91,6 +92,26 @@ std::string exercise_file(const Netlist& netlist, const std::vector<Fault>& faul
   return as_exercise_file(netlist.harness, record, note);
 }
 
+// All that are asked for; refused where one can't be made.
+std::vector<Exercise> make_exercises(const Run& run, const Netlist& netlist, const std::vector<Fault>& faults,
+                                     const ExerciseOptions& options) {
+  ExerciseMaker maker(netlist.harness, netlist.id, options);
+  std::vector<Exercise> exercises;
+  for (std::size_t n = 1; n <= run.line.count; ++n) {
+    auto exercise = maker.make(static_cast<int>(n));
+    if (!exercise) {
+      throw bad_input("U342",
+                      options.chosen
+                          ? fmt::format("no reading on offer at level {} settles '{}'", options.level,
+                                        in_words(netlist.harness, faults[*options.chosen]))
+                          : fmt::format("no exercise of level {} can be made of it", options.level),
+                      run.line.harness);
+    }
+    exercises.push_back(std::move(*exercise));
+  }
+  return exercises;
+}
+
 }  // namespace
 
 ExitCode exercise_make_command(Run& run) {
@@ -108,21 +129,10 @@ ExitCode exercise_make_command(Run& run) {
   if (!run.line.fault.empty())
     options.chosen = find_fault_of(harness, faults, run.line.fault.front(), run.line.harness);
 
-  // Made before anything is written.
-  ExerciseMaker maker(harness, netlist.id, options);
-  std::vector<Exercise> exercises;
-  for (std::size_t n = 1; n <= run.line.count; ++n) {
-    auto exercise = maker.make(static_cast<int>(n));
-    if (!exercise) {
-      throw bad_input("U342",
-                      options.chosen
-                          ? fmt::format("no reading on offer at level {} settles '{}'", options.level,
-                                        in_words(harness, faults[*options.chosen]))
-                          : fmt::format("no exercise of level {} can be made of it", options.level),
-                      run.line.harness);
-    }
-    exercises.push_back(std::move(*exercise));
-  }
+  announce(run, work_of_exercises(search_size(harness, options.stage), options.level, run.line.count));
+
+  const std::vector<Exercise> exercises =
+      make_exercises(run, netlist, faults, options);  // before anything is written
   const fs::path folder(run.line.output);
   const fs::path keys = folder.lexically_normal().string().ends_with('/')
                             ? fs::path(folder.lexically_normal().parent_path().string() + "-keys")

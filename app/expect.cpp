@@ -12,6 +12,7 @@
 #include "expectation/narrowing.h"
 #include "form.h"
 #include "handling/handling.h"
+#include "intake/display.h"
 #include "intake/judge.h"
 #include "intake/value.h"
 #include "load.h"

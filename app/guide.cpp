@@ -269,6 +269,23 @@ RecordFile begin_file(const std::string& path, const std::string& harness) {
   return RecordFile::create(path, "name one elsewhere: -o FILE");
 }
 
+// The record to go on with; its netlist is the one it names, where the command line names none.
+RecordFile take_up_record(Run& run, CommandLine& line) {
+  if (!line.output.empty()) throw WrongUsage{"--resume goes on in the file it names: leave -o out"};
+  if (!line.stage.empty()) throw WrongUsage{"--resume goes on at the stage of its record: leave --stage out"};
+  RecordFile file = RecordFile::open(line.resume, "close it, or begin another record with -o FILE");
+  line.readings = line.resume;
+  run.texts[line.readings] = file.text();
+  if (!line.harness.empty()) return file;
+  const std::string named = harness_named_in(file.text());
+  const std::string& text = file.text();
+  if (text.starts_with("lugwise:") || text.find("\nlugwise:") != std::string::npos)
+    throw WrongUsage{fmt::format("--resume: '{}' is a netlist, not a session's record", line.resume)};
+  if (named.empty()) throw WrongUsage{"HARNESS is missing: the record names no netlist"};
+  line.harness = (fs::path(file.path()).parent_path() / named).lexically_normal().string();
+  return file;
+}
+
 }  // namespace
 
 ExitCode guide_command(Run& outer) {
@@ -290,20 +307,7 @@ ExitCode guide_command(Run& outer) {
   const bool resumed = !line.resume.empty();
   std::optional<RecordFile> file;
   if (resumed) {
-    if (!line.output.empty()) throw WrongUsage{"--resume goes on in the file it names: leave -o out"};
-    if (!line.stage.empty())
-      throw WrongUsage{"--resume goes on at the stage of its record: leave --stage out"};
-    file.emplace(RecordFile::open(line.resume, "close it, or begin another record with -o FILE"));
-    line.readings = line.resume;
-    run.texts[line.readings] = file->text();
-    if (line.harness.empty()) {
-      const std::string named = harness_named_in(file->text());
-      const std::string& text = file->text();
-      if (text.starts_with("lugwise:") || text.find("\nlugwise:") != std::string::npos)
-        throw WrongUsage{fmt::format("--resume: '{}' is a netlist, not a session's record", line.resume)};
-      if (named.empty()) throw WrongUsage{"HARNESS is missing: the record names no netlist"};
-      line.harness = (fs::path(file->path()).parent_path() / named).lexically_normal().string();
-    }
+    file.emplace(take_up_record(run, line));
   } else if (line.harness.empty()) {
     throw WrongUsage{"HARNESS is missing: a netlist file"};
   }

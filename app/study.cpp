@@ -30,9 +30,16 @@ namespace {
 
 constexpr std::size_t kAtATime = 8;  // cases that a thread takes on at once
 constexpr std::size_t kMostJobs = 64;
-constexpr double kBytes = 600e6;  // for all of them
+constexpr double kBytes = 800e6;  // for all of them, and the plan
 constexpr auto kPace = std::chrono::milliseconds(100);
 constexpr auto kPatience = std::chrono::seconds(10);  // from one line of progress to the next
+
+// How many cases may run at once: one always.
+std::size_t threads_that_fit(const SearchSize& size, std::size_t cases) {
+  const double left = kBytes - work_of_plan(size, Thoroughness::Usual).bytes;
+  const double each = bytes_of_study(size, cases);
+  return left > each ? static_cast<std::size_t>(left / each) : 1;
+}
 
 Ills read_ills(const std::string& typed) {
   for (const Ills ills : kAllIlls) {
@@ -141,9 +148,15 @@ ExitCode study_command(Run& run) {
   options.stage = find_stage(netlist.harness, run.line.stage, run.line.harness, {});
   run.heading.temperature.reset();  // nobody tells the diagnosis
 
-  PlanOptions searched;
-  searched.stage = options.stage;
-  announce_plan(run, netlist.harness, searched);
+  const SearchSize size = search_size(netlist.harness, options.stage);
+  const std::size_t wished =
+      std::min(kMostJobs, run.line.jobs.value_or(std::max(1U, std::thread::hardware_concurrency())));
+  const std::size_t jobs = run.line.shown ? 1 : std::min(wished, threads_that_fit(size, run.line.cases));
+  announce(run, work_of_study(size, run.line.shown ? 1 : run.line.cases, jobs));
+  if (jobs < run.line.jobs.value_or(1))
+    run.err << fmt::format("lugwise: {} at once, as each may take {:.0f} MB\n",
+                           jobs == 1 ? "one case" : fmt::format("{} cases", jobs),
+                           bytes_of_study(size, run.line.cases) / 1e6);
   Study study = shown_while(run, "choosing the probes", [&](const Reached& reached) {
     return Study(netlist.harness, netlist.id, options, reached);
   });
@@ -163,17 +176,6 @@ ExitCode study_command(Run& run) {
     return ExitCode::Well;
   }
 
-  const std::size_t room = std::max(1U, std::thread::hardware_concurrency());
-  const SearchSize size =
-      size_of_search(netlist.harness, options.stage, faults_at(netlist.harness, options.stage));
-  const double each = bytes_to_diagnose(size, study.plan().steps.size());
-  const std::size_t fit = std::max<std::size_t>(1, static_cast<std::size_t>(kBytes / each));
-  const std::size_t jobs = std::min({kMostJobs, run.line.jobs.value_or(room), fit});
-  if (jobs < run.line.jobs.value_or(1))
-    run.err << fmt::format("lugwise: {} at once, as each may take {} MB\n",
-                           jobs == 1 ? "one case" : fmt::format("{} cases", jobs),
-                           static_cast<std::size_t>(each / 1e6));
-  announce(run, {0, each * static_cast<double>(jobs)});
   Crew crew(study, run.line.cases);
   const Findings findings = crew.run(static_cast<unsigned>(jobs), run);
   if (!run.line.plot.empty()) write_output(run, "--plot", run.line.plot, as_svg(run.heading, findings));

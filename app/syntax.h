@@ -1,5 +1,5 @@
 // What can be typed: every command as plain data. Parsing, help, the manual, completion and what is said of misuse all
-// follow from it, so a new command is an entry in syntax.cpp and a function that answers it.
+// follow from it, so a new command is an entry in entry.cpp or kinds.cpp and a function that answers it.
 #pragma once
 
 #include <cstddef>

@@ -20,6 +20,25 @@ double bytes_of_tables(const SearchSize& size) {
   return 300 * static_cast<double>(size.points) * static_cast<double>(size.points);
 }
 
+// What the explanations that stand make of every pair, in the settings that are tried for the next probe; measured on the
+// largest: two dozen suspects of two sizes each.
+double bytes_of_probes(const SearchSize& size) {
+  return static_cast<double>(size.points) * static_cast<double>(size.points) * sizeof(double) * 16 * 48;
+}
+
+// The next probe is looked for in up to 16 settings.
+double of_settings(const SearchSize& size) {
+  return std::min(1.0, 0.5 + static_cast<double>(size.settings) / 30);
+}
+
+// Each fault's part in each reading.
+double judgements(const SearchSize& size, std::size_t readings) {
+  return static_cast<double>(size.faults()) * static_cast<double>(readings);
+}
+
+// A network of many loops takes longer to solve.
+double harder(const SearchSize& size) { return 1 + static_cast<double>(size.loops) / 20; }
+
 std::size_t pairs_among(std::size_t points) { return points > 0 ? points * (points - 1) / 2 : 0; }
 
 // Of each point one of those it may conduct to, the same for all of them.
@@ -96,16 +115,73 @@ Workload work_of_plan(const SearchSize& size, Thoroughness thoroughness) {
           least + (thoroughness == Thoroughness::Quick ? 250 : 205) * size.closed_readings()};
 }
 
-double bytes_to_diagnose(const SearchSize& size, std::size_t readings) {
-  // What every explanation that stands makes of every pair, in the settings that are tried for the next probe; measured on the
-  // largest: two dozen suspects of two sizes each.
+std::size_t expected_steps(const SearchSize& size) { return 4 + size.opens / 2; }
+
+Workload work_of_diagnosis(const SearchSize& size, std::size_t readings) {
+  const double judged = judgements(size, readings);
+  const double square = judged * static_cast<double>(readings);
+  Workload work = work_of_plan(size, Thoroughness::Usual);
+  work.seconds += 7e-6 * harder(size) * judged + 5e-8 * square;
+  // Each fault among the readings, of which no more is kept than this, and what those that stand make of every pair.
+  constexpr double kMostKept = 120e6;
+  work.bytes += std::min(kMostKept, 1000 * judged + 2 * square);
+  return work;
+}
+
+double bytes_of_study(const SearchSize& size, std::size_t cases) {
+  constexpr double kMostKept = 250e6;
+  const double many = static_cast<double>(cases);
+  const double kept = std::min(kMostKept, 4000 * judgements(size, expected_steps(size)) * (1 + many / 300));
+  // Most of it after the first thirty.
+  return 8e6 + std::min(1.0, 0.25 + many / 30) * (of_settings(size) * bytes_of_probes(size) + kept);
+}
+
+Workload work_of_study(const SearchSize& size, std::size_t cases, std::size_t threads) {
+  const std::size_t readings = expected_steps(size);
+  const double judged = judgements(size, readings);
+  const double a_case = 1e-3 + 2e-6 * harder(size) * judged + 4e-8 * judged * static_cast<double>(readings);
+  Workload work = work_of_plan(size, Thoroughness::Usual);
+  work.seconds += a_case * static_cast<double>(cases);
+  work.bytes += bytes_of_study(size, cases / threads) * static_cast<double>(threads);
+  return work;
+}
+
+Workload work_of_exercises(const SearchSize& size, int level, std::size_t count) {
   const double pairs = static_cast<double>(size.points) * static_cast<double>(size.points);
-  const double probes = pairs * sizeof(double) * 16 * 48;
-  // And each fault among the readings, of which no more than this is kept.
-  constexpr double kMostKept = 100e6;
-  const double square = static_cast<double>(readings) * static_cast<double>(readings);
-  const double kept = 4 * sizeof(double) * square * static_cast<double>(size.faults());
-  return 8e6 + probes + std::min(kMostKept, kept);
+  const double readings = static_cast<double>(expected_steps(size));
+  const double settings = of_settings(size);
+  const double very_many = std::max(1.0, static_cast<double>(size.settings) / 300);
+  const double judged = 4000 * judgements(size, expected_steps(size));
+  Workload work{0.02, kProgram};
+  double each = 0;
+  switch (level) {
+    case 1:
+    case 2:
+      work = work_of_plan(size, level == 1 ? Thoroughness::Usual : Thoroughness::Thorough);
+      each = (level == 1 ? 1.5e-4 : 1.6e-4) * pairs * settings * very_many * (0.7 + readings / 50);
+      work.bytes += 8e6 + settings * (1.5 * bytes_of_probes(size) + std::min(120e6, judged));
+      break;
+    case 3:
+      each = 2e-4 * pairs * settings;
+      work.bytes += 20e6 + bytes_of_probes(size);
+      break;
+    default:
+      work = work_of_plan(size, Thoroughness::Thorough);
+      each = 1.7e-3 * pairs;
+      work.bytes += 8e6 + settings * (1.5 * bytes_of_probes(size) + std::min(120e6, judged)) +
+                    std::min(100e6, 30e3 * pairs);
+  }
+  work.seconds += each * static_cast<double>(count);
+  return work;
+}
+
+Workload work_of_units(const SearchSize& size, Thoroughness thoroughness, std::size_t units) {
+  const Workload usual = work_of_plan(size, Thoroughness::Usual);
+  const Workload one = work_of_diagnosis(size, expected_steps(size));
+  Workload work = work_of_plan(size, thoroughness);
+  work.seconds += (one.seconds - usual.seconds) * static_cast<double>(units);
+  work.bytes += one.bytes - usual.bytes;
+  return work;
 }
 
 std::string in_words(const Workload& work) {

@@ -45,8 +45,24 @@ Workload work_of_effects(const SearchSize& size);
 enum class Thoroughness { Usual, Thorough, Quick };
 Workload work_of_plan(const SearchSize& size, Thoroughness thoroughness);
 
-// One more job that diagnoses so many readings at a time: what it holds beside the plan.
-double bytes_to_diagnose(const SearchSize& size, std::size_t readings);
+// Steps of the usual plan, before there is one: what a study and an exercise grow with.
+std::size_t expected_steps(const SearchSize& size);
+
+// So many readings weighed together, and the next probe, the plan being made as well.
+Workload work_of_diagnosis(const SearchSize& size, std::size_t readings);
+
+// What one more thread of a study holds that simulates so many cases.
+double bytes_of_study(const SearchSize& size, std::size_t cases);
+
+// A study of so many cases, its plan too, on so many threads (at least one).
+Workload work_of_study(const SearchSize& size, std::size_t cases, std::size_t threads);
+
+// So many exercises of a level from 1 to 4. They are drawn until one has a single right answer, so that one alone may take much more
+// or less.
+Workload work_of_exercises(const SearchSize& size, int level, std::size_t count);
+
+// The records of so many units, each with the readings of its plan, weighed one after the other.
+Workload work_of_units(const SearchSize& size, Thoroughness thoroughness, std::size_t units);
 
 // "35 s and 420 MB", "2 min and 1.2 GB"; of less than a second the memory only.
 std::string in_words(const Workload& work);

@@ -62,8 +62,8 @@ std::optional<Misread> not_on_range(std::string_view typed, const Shown& shown,
 
 }  // namespace
 
-std::string Misread::in_file(std::string_view typed, bool of_end) const {
-  return on_range ? on_range->in_file(typed, of_end) : hint;
+std::string Misread::in_file(std::string_view typed, TypedAs as) const {
+  return on_range ? on_range->in_file(typed, as) : hint;
 }
 
 JudgedReading judge(std::string_view typed, const Asked& asked, const Meter& meter) {
@@ -116,7 +116,7 @@ JudgedEnd judge_end(std::string_view typed, const Asked& asked, const Meter& met
   return judged;
 }
 
-JudgedReading judge_tips(std::string_view typed, const Meter& meter, bool on_meter) {
+JudgedReading judge_tips(std::string_view typed, const Meter& meter, TipsOn on) {
   Asked asked;
   asked.action.reset();
   asked.farads.reset();
@@ -126,7 +126,7 @@ JudgedReading judge_tips(std::string_view typed, const Meter& meter, bool on_met
   if (judged.shown.shows != Shows::Value || judged.shown.farads) {
     judged.wrong = misread(Kind::NotOfTips, fmt::format("with the tips together a meter reads ohms, not '{}'",
                                                         typed.substr(0, kQuoted)));
-  } else if (on_meter) {
+  } else if (on == TipsOn::Meter) {
     const auto lowest = meter.automatic ? std::nullopt : std::optional(meter.ranges.front().top);
     judged.wrong = not_on_range(typed, judged.shown, lowest, meter);
   }

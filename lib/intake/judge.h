@@ -9,7 +9,8 @@
 #include <string>
 #include <string_view>
 
-#include "intake/value.h"
+#include "intake/display.h"
+#include "intake/reading_problem.h"
 #include "meter/meter.h"
 #include "sheet/sheet.h"
 
@@ -44,7 +45,7 @@ struct Misread {
   std::optional<ReadingProblem> on_range;  // of the last three where the meter's ranges were asked
 
   // What to say of another range in a readings file; else the hint.
-  std::string in_file(std::string_view typed, bool of_end) const;
+  std::string in_file(std::string_view typed, TypedAs as) const;
 };
 
 // What was read, and why it could not have been. `shown` means nothing where `wrong` is NoReading.
@@ -61,7 +62,9 @@ struct JudgedEnd {
 };
 JudgedEnd judge_end(std::string_view typed, const Asked& asked, const Meter& meter);
 
-// What the meter shows with the tips together: on its lowest range where it doesn't choose.
-JudgedReading judge_tips(std::string_view typed, const Meter& meter, bool on_meter = true);
+// What the meter shows with the tips together: on its lowest range where it doesn't choose. `Words`: of which meter it is
+// isn't known.
+enum class TipsOn { Meter, Words };
+JudgedReading judge_tips(std::string_view typed, const Meter& meter, TipsOn on = TipsOn::Meter);
 
 }  // namespace lugwise

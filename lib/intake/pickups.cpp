@@ -4,9 +4,11 @@
 
 #include <set>
 
+#include "intake/display.h"
 #include "intake/inside/fields.h"
 #include "intake/inside/meter_map.h"
 #include "intake/inside/tree.h"
+#include "intake/reading_problem.h"
 #include "intake/value.h"
 
 namespace lugwise {
@@ -161,7 +163,7 @@ class Reader {
     if (const auto problem = reading_problem(lot_.meter, coil.range, *shown.value, *text)) {
       Diagnostic& error = diagnostics_.error(
           problem->kind == ReadingProblem::Kind::AboveRange ? "R303" : "R302", reads.at, problem->problem);
-      const std::string hint = problem->in_file(*text, false);
+      const std::string hint = problem->in_file(*text, TypedAs::Reading);
       if (!hint.empty()) error.note(hint);
       return std::nullopt;
     }

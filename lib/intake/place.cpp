@@ -35,7 +35,7 @@ std::vector<std::string> part_names(const Harness& harness) {
 }
 
 // Why a part has no such point, and which one it may be.
-void explain_part_point(const Harness& harness, const Part& part, const std::string& wanted, bool suggest,
+void explain_part_point(const Harness& harness, const Part& part, const std::string& wanted, Suggest suggest,
                         Refusal& refusal) {
   for (const auto& [lead, end] : part.leads) {
     if (end != wanted) continue;
@@ -49,7 +49,7 @@ void explain_part_point(const Harness& harness, const Part& part, const std::str
     refusal.declared = partner.at;
     return;
   }
-  if (!suggest) return;
+  if (suggest == Suggest::Nothing) return;
   std::vector<std::string> own;
   for (const PointId id : part.points) own.push_back(own_name(harness[id]));
   for (const auto& [lead, end] : part.leads) {
@@ -64,7 +64,7 @@ void explain_part_point(const Harness& harness, const Part& part, const std::str
   }
 }
 
-Refusal refuse_part_point(const Harness& harness, std::string_view name, bool suggest) {
+Refusal refuse_part_point(const Harness& harness, std::string_view name, Suggest suggest) {
   Refusal refusal = no_such("point", name);
   const std::size_t dot = name.find('.');
   if (dot == std::string_view::npos) {
@@ -79,7 +79,7 @@ Refusal refuse_part_point(const Harness& harness, std::string_view name, bool su
     explain_part_point(harness, harness[*part], std::string(name.substr(dot + 1)), suggest, refusal);
     return refusal;
   }
-  if (!suggest) return refusal;
+  if (suggest == Suggest::Nothing) return refusal;
   const auto nearest = meant_name(name.substr(0, dot), part_names(harness));
   if (!nearest) {
     if (dot == std::string_view::npos) refusal.hint = "a point is written 'part.point'";
@@ -102,7 +102,7 @@ Refusal refuse_part_point(const Harness& harness, std::string_view name, bool su
   return refusal;
 }
 
-PointFound refuse_wire_end(const Harness& harness, std::string_view name, bool suggest) {
+PointFound refuse_wire_end(const Harness& harness, std::string_view name, Suggest suggest) {
   PointFound answer{std::nullopt, no_such("wire end", name), false};
   Refusal& refusal = answer.refusal;
   const std::size_t colon = name.find(':');
@@ -113,7 +113,7 @@ PointFound refuse_wire_end(const Harness& harness, std::string_view name, bool s
     refusal = refuse_part_point(harness, side, suggest);
     return answer;
   }
-  if (!suggest) return answer;
+  if (suggest == Suggest::Nothing) return answer;
   // The names of all ends between the two points, either way round.
   const std::string here(plain);
   const std::string turned = std::string(plain.substr(arrow + 1)) + ">" + std::string(plain.substr(0, arrow));
@@ -159,16 +159,16 @@ std::string Refusal::why() const {
   return text;
 }
 
-PointFound find_point(const Harness& harness, std::string_view name, bool suggest) {
+PointFound find_point(const Harness& harness, std::string_view name, Suggest suggest) {
   if (const auto found = harness.find_point(name)) return {found, {}, false};
   if (name.find('>') != std::string_view::npos) return refuse_wire_end(harness, name, suggest);
   return {std::nullopt, refuse_part_point(harness, name, suggest), false};
 }
 
-PartFound find_part(const Harness& harness, std::string_view name, bool suggest) {
+PartFound find_part(const Harness& harness, std::string_view name, Suggest suggest) {
   if (const auto found = harness.find_part(name)) return {found, {}};
   Refusal refusal = no_such("part", name);
-  if (suggest) {
+  if (suggest == Suggest::Near) {
     if (const auto nearest = meant_name(name, part_names(harness))) {
       refusal.hint = fmt::format("nearest name is '{}', declared", *nearest);
       refusal.declared = harness[*harness.find_part(*nearest)].at;
@@ -178,7 +178,7 @@ PartFound find_part(const Harness& harness, std::string_view name, bool suggest)
 }
 
 std::optional<SettingRefusal> apply_setting(const Harness& harness, std::string_view control,
-                                            std::string_view place, Setting& setting, bool suggest) {
+                                            std::string_view place, Setting& setting, Suggest suggest) {
   const auto found = harness.find_part(control);
   const auto is_control = [&](const Part& part) {
     return part.kind == PartKind::Switch || part.kind == PartKind::Jack || (part.pot && !part.pot->gang);
@@ -196,7 +196,7 @@ std::optional<SettingRefusal> apply_setting(const Harness& harness, std::string_
       } else {
         refusal.hint = "controls are pots, switches and jacks; it is declared";
       }
-    } else if (suggest) {
+    } else if (suggest == Suggest::Near) {
       std::vector<std::string> names;
       for (const PartId id : harness.controls()) names.push_back(harness[id].name);
       if (const auto nearest = meant_name(control, names)) {
@@ -241,7 +241,7 @@ std::optional<SettingRefusal> apply_setting(const Harness& harness, std::string_
     names.push_back(part.positions[i].name);
   }
   refused.refusal.problem = fmt::format("'{}' has no position '{}'", control, place);
-  if (!suggest) return refused;
+  if (suggest == Suggest::Nothing) return refused;
   if (const auto nearest = meant_name(place, names)) {
     const auto at = std::find_if(part.positions.begin(), part.positions.end(),
                                  [&](const Position& p) { return p.name == *nearest; });

@@ -20,20 +20,23 @@ struct Refusal {
   std::string why() const;
 };
 
+// Whether the nearest name is looked for where there is none such.
+enum class Suggest { Near, Nothing };
+
 struct PointFound {
   std::optional<PointId> point;
   Refusal refusal;       // where there is no point
   bool several = false;  // the name fits the ends of several wires
 };
 
-// A point by any of its names: `part.point`, `A>B`, `name:A>B`. `suggest` off saves the search for near names.
-PointFound find_point(const Harness& harness, std::string_view name, bool suggest = true);
+// A point by any of its names: `part.point`, `A>B`, `name:A>B`. No near ones: that search is saved.
+PointFound find_point(const Harness& harness, std::string_view name, Suggest suggest = Suggest::Near);
 
 struct PartFound {
   std::optional<PartId> part;
   Refusal refusal;
 };
-PartFound find_part(const Harness& harness, std::string_view name, bool suggest = true);
+PartFound find_part(const Harness& harness, std::string_view name, Suggest suggest = Suggest::Near);
 
 // Puts one control where `place` says: a pot at "0" to "10", a switch in a position, a jack "in" or "out". What is
 // wrong with the name or the place is the answer; nothing where all is well.
@@ -42,6 +45,7 @@ struct SettingRefusal {
   bool about_place = false;  // the control is known, its place isn't
 };
 std::optional<SettingRefusal> apply_setting(const Harness& harness, std::string_view control,
-                                            std::string_view place, Setting& setting, bool suggest = true);
+                                            std::string_view place, Setting& setting,
+                                            Suggest suggest = Suggest::Near);
 
 }  // namespace lugwise

@@ -4,6 +4,7 @@
 
 #include <utility>
 
+#include "intake/display.h"
 #include "intake/value.h"
 #include "session/inside/reply.h"
 #include "session/inside/typed.h"

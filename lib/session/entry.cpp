@@ -9,6 +9,7 @@
 #include "intake/complaint.h"
 #include "intake/judge.h"
 #include "intake/place.h"
+#include "intake/display.h"
 #include "intake/value.h"
 #include "record/spot.h"
 #include "session/inside/reply.h"

@@ -6,6 +6,8 @@
 #include <string>
 
 #include "intake/instrument.h"
+#include "intake/display.h"
+#include "intake/reading_problem.h"
 #include "intake/value.h"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {

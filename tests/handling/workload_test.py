@@ -27,19 +27,15 @@ def measured():
 class Workload(unittest.TestCase):
     @classmethod
     def setUpClass(cls):
-        cls.told = {}
-        names = sorted({name for name, *_ in measured()})
+        rows = [(name, command) for name, command, *_ in measured()]
         with tempfile.TemporaryDirectory() as folder:
             for name, text in inputs.measured().items():
                 Path(folder, f"{name}.yaml").write_text(text)
-            files = [Path(folder, f"{name}.yaml") if Path(folder, f"{name}.yaml").exists() else ROOT / f"harnesses/{name}.yaml"
-                     for name in names]
-            answer = subprocess.run([BUILD / "tests/lugwise_workload_peer"], input="\n".join(map(str, files)) + "\n",
-                                    capture_output=True, text=True, timeout=60, check=True).stdout
-        for name, lines in zip(names, answer.split("\n\n")):
-            for line in lines.strip().splitlines():
-                command, seconds, megabytes = line.split("\t")
-                cls.told[name, command] = float(seconds), float(megabytes)
+            made = {name: Path(folder, f"{name}.yaml") for name in inputs.measured()}
+            questions = [f"{made.get(name, ROOT / f'harnesses/{name}.yaml')}\t{command}\n" for name, command in rows]
+            answers = subprocess.run([BUILD / "tests/lugwise_workload_peer"], input="".join(questions),
+                                     capture_output=True, text=True, timeout=60, check=True).stdout.splitlines()
+        cls.told = {row: tuple(map(float, answer.split("\t"))) for row, answer in zip(rows, answers, strict=True)}
 
     def test_it_lies_within_a_factor_of_three_of_what_was_measured(self):
         compared = 0
@@ -52,7 +48,7 @@ class Workload(unittest.TestCase):
                     self.assertLessEqual(ratio, 3, (told, was))
                     self.assertGreaterEqual(ratio, 1 / 3, (told, was))
                 compared += 1
-        self.assertGreaterEqual(compared, 4 * 24)
+        self.assertGreaterEqual(compared, 4 * 24 + 100)
 
     def test_every_worked_harness_is_measured(self):
         names = {name for name, *_ in measured()}

@@ -14,7 +14,8 @@
 
 #include "intake/instrument.h"
 #include "intake/readings.h"
-#include "intake/value.h"
+#include "intake/display.h"
+#include "intake/reading_problem.h"
 #include "support/catch.h"
 #include "support/harness_from.h"
 

@@ -7,6 +7,7 @@
 
 #include "intake/inside/fields.h"
 #include "intake/prompt_word.h"
+#include "intake/display.h"
 #include "intake/value.h"
 #include "source/nearest.h"
 

@@ -36,7 +36,7 @@ std::optional<PointId> PointReader::point(const Node& node) {
   if (!text) return std::nullopt;
   if (const auto found = harness_.find_point(*text)) return found;
   if (lost(*text)) return std::nullopt;
-  const PointFound found = find_point(harness_, *text, afford());
+  const PointFound found = find_point(harness_, *text, afford() ? Suggest::Near : Suggest::Nothing);
   refuse(found.several ? "N208" : "N204", node, found.refusal);
   return std::nullopt;
 }
@@ -74,7 +74,7 @@ std::optional<PartId> PointReader::part(const Node& node, std::string_view what)
   if (!text) return std::nullopt;
   if (const auto found = harness_.find_part(*text)) return found;
   if (parts_ && parts_->broken(*text)) return std::nullopt;
-  refuse("N203", node, find_part(harness_, *text, afford()).refusal);
+  refuse("N203", node, find_part(harness_, *text, afford() ? Suggest::Near : Suggest::Nothing).refusal);
   return std::nullopt;
 }
 

@@ -47,7 +47,7 @@ void SheetDesk::read_set(const Node* node, Setting& setting) {
     }
     const std::string* place = as_text(value, "a control's place", diagnostics);
     if (!place) continue;
-    auto refused = apply_setting(harness, *control, *place, setting, false);
+    auto refused = apply_setting(harness, *control, *place, setting, Suggest::Nothing);
     if (!refused) continue;
     if (suggestions.afford(harness.parts().size()))
       refused = apply_setting(harness, *control, *place, setting);

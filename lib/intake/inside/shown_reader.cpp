@@ -7,6 +7,8 @@
 #include <vector>
 
 #include "circuit/capacitance.h"
+#include "intake/display.h"
+#include "intake/reading_problem.h"
 #include "intake/value.h"
 
 namespace lugwise::intake::inside {
@@ -72,16 +74,16 @@ bool ShownReader::on_meter(const Fields& fields, const Entry& entry) const {
   return entry.range || !(fields.given("range") || entry.step);
 }
 
-void ShownReader::refuse(const Misread& wrong, const Fields& fields, const Node& reads, bool of_end) {
+void ShownReader::refuse(const Misread& wrong, const Fields& fields, const Node& reads, TypedAs as) {
   using Kind = Misread::Kind;
   const Node* const range = fields.find("range");
   const char* code = "R301";
   std::string problem = wrong.problem;
-  std::string hint = wrong.in_file(reads.text, of_end);
+  std::string hint = wrong.in_file(reads.text, as);
   const Node* where = &reads;
   switch (wrong.kind) {
     case Kind::NoReading:
-      if (!of_end) hint = hint_for(fields, hint);
+      if (as == TypedAs::Reading) hint = hint_for(fields, hint);
       break;
     case Kind::NotOfSweep:
     case Kind::NotOfWiggle:
@@ -114,7 +116,7 @@ void ShownReader::refuse(const Misread& wrong, const Fields& fields, const Node&
     }
     case Kind::NoSuchRange:
       code = "R304";
-      if (range && !of_end) where = range;
+      if (range && as == TypedAs::Reading) where = range;
       break;
     case Kind::TooManyDigits:
       code = "R302";
@@ -138,7 +140,8 @@ void ShownReader::read_tips(Fields& fields, Entry& entry) {
   const std::string* shows = reads ? as_text(*reads, "'reads'", desk_.diagnostics) : nullptr;
   if (!shows) return;
   entry.text = *shows;
-  const JudgedReading judged = judge_tips(*shows, desk_.meter, desk_.meter_known && !entry.aside);
+  const JudgedReading judged =
+      judge_tips(*shows, desk_.meter, desk_.meter_known && !entry.aside ? TipsOn::Meter : TipsOn::Words);
   if (judged.wrong) return refuse(*judged.wrong, fields, *reads);
   entry.value = judged.shown.value;
   entry.resolution = judged.shown.resolution;
@@ -180,7 +183,7 @@ void ShownReader::read_ends(const Node& node, const Fields& fields, Entry& entry
     if (judged.wrong) {
       Node shown = item;
       if (judged.wrong->on_range) shown.text = judged.display.text;
-      refuse(*judged.wrong, fields, shown, true);
+      refuse(*judged.wrong, fields, shown, TypedAs::SweepEnd);
       if (!judged.wrong->on_range) return;
     }
     ends.push_back(judged.display);

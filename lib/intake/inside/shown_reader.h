@@ -22,7 +22,7 @@ class ShownReader {
   void read_range(const Node& node, Entry& entry);
   bool on_meter(const Fields& fields, const Entry& entry) const;
   bool measures_capacitor(const Fields& fields, const Entry& entry);
-  void refuse(const Misread& wrong, const Fields& fields, const Node& reads, bool of_end = false);
+  void refuse(const Misread& wrong, const Fields& fields, const Node& reads, TypedAs as = TypedAs::Reading);
   static std::string hint_for(const Fields& fields, const std::string& hint);
 
   SheetDesk& desk_;

@@ -367,6 +367,87 @@ class Reader {
   std::vector<std::string> chain_;
 };
 
+// The values that a netlist names once and uses as `$name`.
+class NamedValues {
+ public:
+  explicit NamedValues(Diagnostics& diagnostics) : diagnostics_(diagnostics) {}
+
+  // False: it is no map, which is told.
+  bool read(const Node& given) {
+    if (!as_map(given, "'values'", diagnostics_)) return false;
+    GivenOnce<std::string> seen(diagnostics_);
+    for (std::size_t i = 0; i < given.pairs(); ++i) {
+      const Node& key = given.key(i);
+      const std::string* name = as_name(key, "a value's name", diagnostics_);
+      if (!name || !as_text(given.value(i), fmt::format("the value '{}'", *name), diagnostics_)) continue;
+      if (!seen.take(*name, key.at, "N113", [&] { return fmt::format("value '{}' is given twice", *name); }))
+        continue;
+      values_.emplace(*name, given.value(i));
+      names_.push_back(*name);
+      given_at_.emplace(*name, key.at);
+    }
+    return true;
+  }
+
+  // Another value for one of them, from elsewhere.
+  void give(const std::string& name, const std::string& text) {
+    const Span at{0, 0, 1, diagnostics_.add_file(fmt::format("--value {}={}", name, text))};
+    Node* const known = find_value(name, at);
+    if (!known) return;
+    known->text = text;
+    known->at = at;
+  }
+
+  void put_in(Node& node) {
+    const bool named =
+        node.kind == Node::Kind::Text && node.text.starts_with('$') && is_name(node.text.substr(1));
+    if (named) {
+      const std::string name = node.text.substr(1);
+      const Node* const known = find_value(name, node.at);
+      if (!known) return;
+      used_.insert(name);
+      node = *known;
+      return;
+    }
+    for (std::size_t i = 0; i < node.items.size(); ++i) {
+      const bool key = node.kind == Node::Kind::Map && i % 2 == 0;
+      if (!key) put_in(node.items[i]);
+    }
+  }
+
+  void tell_unused() {
+    for (const std::string& name : names_) {
+      if (used_.count(name) || diagnostics_.failed()) continue;  // an unknown one may be meant for it
+      Diagnostic& warning =
+          diagnostics_.warning("N504", given_at_.at(name), fmt::format("no '${}' stands anywhere", name));
+      if (const auto nearest = nearest_name(name, std::vector<std::string>(used_.begin(), used_.end())))
+        warning.note(fmt::format("did you mean '{}'?", *nearest));
+    }
+  }
+
+ private:
+  // Null where there is none of that name, which is told.
+  Node* find_value(const std::string& name, Span at) {
+    const auto known = values_.find(name);
+    if (known != values_.end()) return &known->second;
+    Diagnostic& error =
+        diagnostics_.error("N503", at, fmt::format("no such value: '{}'", name.substr(0, 100)));
+    if (const auto nearest = nearest_name(name, names_)) {
+      error.note(fmt::format("nearest name is '{}'", *nearest));
+    } else {
+      error.note(names_.empty() ? "the netlist has no 'values'"
+                                : fmt::format("its values are {}", fmt::join(names_, ", ")));
+    }
+    return nullptr;
+  }
+
+  Diagnostics& diagnostics_;
+  std::unordered_map<std::string, Node> values_;
+  std::vector<std::string> names_;  // in their order
+  std::unordered_map<std::string, Span> given_at_;
+  std::set<std::string> used_;
+};
+
 }  // namespace
 
 std::optional<Node> whole_tree(std::string_view text, const NetlistSources& sources, Diagnostics& diagnostics,
@@ -375,71 +456,13 @@ std::optional<Node> whole_tree(std::string_view text, const NetlistSources& sour
 }
 
 void put_in_values(Node& root, const NetlistSources& sources, Diagnostics& diagnostics) {
-  std::unordered_map<std::string, Node> values;
-  std::vector<std::string> names;
-  std::unordered_map<std::string, Span> given_at;
-  if (const Node* given = find(root, "values"); given && given->kind != Node::Kind::Nothing) {
-    if (!as_map(*given, "'values'", diagnostics)) return;
-    GivenOnce<std::string> seen(diagnostics);
-    for (std::size_t i = 0; i < given->pairs(); ++i) {
-      const Node& key = given->key(i);
-      const std::string* name = as_name(key, "a value's name", diagnostics);
-      if (!name || !as_text(given->value(i), fmt::format("the value '{}'", *name), diagnostics)) continue;
-      if (!seen.take(*name, key.at, "N113", [&] { return fmt::format("value '{}' is given twice", *name); }))
-        continue;
-      values.emplace(*name, given->value(i));
-      names.push_back(*name);
-      given_at.emplace(*name, key.at);
-    }
-  }
-  const auto unknown = [&](Diagnostic& error, const std::string& name) {
-    if (const auto nearest = nearest_name(name, names)) {
-      error.note(fmt::format("nearest name is '{}'", *nearest));
-    } else {
-      error.note(names.empty() ? "the netlist has no 'values'"
-                               : fmt::format("its values are {}", fmt::join(names, ", ")));
-    }
-  };
-  for (const auto& [name, text] : sources.values) {
-    const Span at{0, 0, 1, diagnostics.add_file(fmt::format("--value {}={}", name, text))};
-    const auto known = values.find(name);
-    if (known == values.end()) {
-      unknown(diagnostics.error("N503", at, fmt::format("no such value: '{}'", name.substr(0, 100))), name);
-      continue;
-    }
-    known->second.text = text;
-    known->second.at = at;
-  }
-  std::set<std::string> used;
-  const auto put_in = [&](const auto& self, Node& node) -> void {
-    const bool named =
-        node.kind == Node::Kind::Text && node.text.starts_with('$') && is_name(node.text.substr(1));
-    if (named) {
-      const std::string name = node.text.substr(1);
-      const auto known = values.find(name);
-      if (known == values.end()) {
-        unknown(diagnostics.error("N503", node.at, fmt::format("no such value: '{}'", name.substr(0, 100))),
-                name);
-        return;
-      }
-      used.insert(name);
-      node = known->second;
-      return;
-    }
-    for (std::size_t i = 0; i < node.items.size(); ++i) {
-      const bool key = node.kind == Node::Kind::Map && i % 2 == 0;
-      if (!key) self(self, node.items[i]);
-    }
-  };
+  NamedValues values(diagnostics);
+  const Node* const given = find(root, "values");
+  if (given && given->kind != Node::Kind::Nothing && !values.read(*given)) return;
+  for (const auto& [name, text] : sources.values) values.give(name, text);
   erase(root, "values");
-  put_in(put_in, root);
-  for (const std::string& name : names) {
-    if (used.count(name) || diagnostics.failed()) continue;  // an unknown one may be meant for it
-    Diagnostic& warning =
-        diagnostics.warning("N504", given_at.at(name), fmt::format("no '${}' stands anywhere", name));
-    if (const auto nearest = nearest_name(name, std::vector<std::string>(used.begin(), used.end())))
-      warning.note(fmt::format("did you mean '{}'?", *nearest));
-  }
+  values.put_in(root);
+  values.tell_unused();
 }
 
 }  // namespace lugwise::intake::inside

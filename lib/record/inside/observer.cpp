@@ -82,9 +82,9 @@ class Observer {
       }
     }
     if (entry.step && !entry.range && entry.weighed()) {
-      check_reading(entry, entry.text, seen.range, false);
+      check_reading(entry, entry.text, seen.range, TypedAs::Reading);
       for (const Display& end : entry.ends) {
-        if (!end.range) check_reading(entry, end.text, seen.range, true);
+        if (!end.range) check_reading(entry, end.text, seen.range, TypedAs::SweepEnd);
       }
     }
     return seen;
@@ -153,7 +153,7 @@ class Observer {
 
   // The range of a step only the plan knows, so its reading has not been judged before.
   void check_reading(const Entry& entry, const std::string& text, const std::optional<Range>& range,
-                     bool of_end) {
+                     TypedAs as) {
     Asked asked;
     asked.action.reset();  // judged by the step
     asked.farads.reset();
@@ -162,7 +162,7 @@ class Observer {
     if (!judged.wrong || !judged.wrong->on_range) return;
     const bool above = judged.wrong->kind == Misread::Kind::AboveRange;
     Diagnostic& error = diagnostics_.error(above ? "R303" : "R302", entry.at, judged.wrong->problem);
-    const std::string hint = judged.wrong->in_file(text, of_end);
+    const std::string hint = judged.wrong->in_file(text, as);
     if (!hint.empty()) error.note(hint);
   }
 
