@@ -49,6 +49,10 @@ page::Facts outcome(const StudyOptions& options, const Findings& findings) {
     row("its place in the first group", share(all.placed, all.visible));
     row("verdict left unsure", share(all.unsure, all.visible));
     if (options.pairs) {
+      if (options.whole_sheet) {
+        row("of those that no one fault explains", share(all.takes_two_named, all.takes_two));
+        row("of those that one other may explain", share(all.one_may_named, all.one_may));
+      }
       row("both in the first three groups", share(all.all_named, all.visible));
       row("or one explains all readings", share(all.explained, all.visible));
     }
@@ -139,10 +143,21 @@ page::Section mishaps(const Findings& findings) {
 }
 
 Json json_of(const Score& score) {
-  return {{"cases", score.cases},   {"visible", score.visible},     {"missed", score.missed},
-          {"unsure", score.unsure}, {"named", score.named},         {"placed", score.placed},
-          {"first", score.first},   {"all_named", score.all_named}, {"explained", score.explained},
-          {"sized", score.sized},   {"size_fits", score.size_fits}};
+  return {{"cases", score.cases},
+          {"visible", score.visible},
+          {"missed", score.missed},
+          {"unsure", score.unsure},
+          {"named", score.named},
+          {"placed", score.placed},
+          {"first", score.first},
+          {"all_named", score.all_named},
+          {"explained", score.explained},
+          {"sized", score.sized},
+          {"size_fits", score.size_fits},
+          {"takes_two", score.takes_two},
+          {"takes_two_named", score.takes_two_named},
+          {"one_may", score.one_may},
+          {"one_may_named", score.one_may_named}};
 }
 
 Json json_of(double probes, double seconds) {
@@ -186,6 +201,7 @@ page::Document document_of(const Heading& heading, const Harness& harness, const
                                             : ", by " + in_words(ill.size);
     say(what + (one.visible ? "; the plan must show it." : "; the plan may not show it."));
   }
+  if (one.lone) say(fmt::format("By itself {} may have shown it all.", in_words(harness, *one.lone)));
   return document;
 }
 

@@ -19,6 +19,10 @@ void add_to(Score& score, const Case& one) {
   score.first += one.first ? 1 : 0;
   score.all_named += one.all_named ? 1 : 0;
   score.explained += one.all_named || one.explained ? 1 : 0;
+  if (one.ills.size() == 2) {
+    ++(one.lone ? score.one_may : score.takes_two);
+    (one.lone ? score.one_may_named : score.takes_two_named) += one.named ? 1 : 0;
+  }
   score.sized += one.size ? 1 : 0;
   score.size_fits += one.size && one.size_fits ? 1 : 0;
 }

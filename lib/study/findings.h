@@ -29,6 +29,10 @@ struct Score {
   std::size_t first = 0;      // visible, and the first suspect
   std::size_t all_named = 0;  // visible, and every fault of the instrument is in the first three groups
   std::size_t explained = 0;  // visible, and that, or one suspect explains every reading
+  // Of two at once, by whether it takes two to show the whole sheet or one by itself may have: visible, and of these one in
+  // the first group.
+  std::size_t takes_two = 0, takes_two_named = 0;
+  std::size_t one_may = 0, one_may_named = 0;
   std::size_t unsure = 0;     // visible, and the verdict is unsure
   std::size_t sized = 0;      // named, with an estimate of its ohms
   std::size_t size_fits = 0;  // and that within 20 % or the meter's resolution

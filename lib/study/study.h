@@ -61,6 +61,9 @@ struct Case {
   std::vector<Ill> ills;  // what is wrong; empty: sound
   bool visible =
       false;  // some step of the plan cannot show what a sound instrument shows, whatever the tolerances
+  // Of two faults on a whole sheet: one other, or either of them, that by itself may have shown every reading, whatever the
+  // tolerances. None: it takes two.
+  std::optional<Fault> lone;
   bool alarmed = false;  // some reading was wrong
   Verdict verdict = Verdict::Sound;
   double sound = 1;
@@ -112,8 +115,8 @@ class Study {
   const Plan& plan() const;
 
  private:
-  class Bench;
-  std::unique_ptr<Bench> bench_;
+  struct Shop;
+  std::unique_ptr<Shop> shop_;
 };
 
 }  // namespace lugwise

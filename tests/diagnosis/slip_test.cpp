@@ -1,12 +1,21 @@
 #include <algorithm>
+#include <cstdlib>
+#include <random>
 
 #include "support/bench.h"
 #include "support/catch.h"
 #include "support/harness_from.h"
 #include "support/slow_build.h"
+#include "support/trial.h"
 
 using namespace lugwise;
 using namespace lugwise::test;
+
+// What was counted, where the environment asks for more draws than a test takes.
+#define WARN_IF_WANTED(text)                      \
+  do {                                            \
+    if (std::getenv("LUGWISE_SLIPS")) WARN(text); \
+  } while (false)
 
 // Reason: one reading may be a slip of the hand; that two in one plan are, and both show OL, is rarer than any open.
 TEST_CASE("an open that makes two readings OL leaves little doubt", "[diagnosis]") {
@@ -33,6 +42,43 @@ TEST_CASE("an open that makes two readings OL leaves little doubt", "[diagnosis]
     }
   }
   CHECK(told > (kSlowBuild ? 5 : 50));
+}
+
+namespace {
+
+// Draws of each kind and harness; more of them, with what was counted, where the environment says how many.
+int draws_of(int usual) {
+  const char* const wanted = std::getenv("LUGWISE_SLIPS");
+  return wanted ? std::atoi(wanted) : kSlowBuild ? 1 : usual;
+}
+
+}  // namespace
+
+TEST_CASE("a sound sheet with one slip is never called faulty, and sound only where the slip can't be seen",
+          "[diagnosis][slip]") {
+  int faulty = 0;
+  int sound = 0;
+  int unsure = 0;
+  for (const std::string& path : worked_harnesses()) {
+    const Netlist netlist = worked_harness(path);
+    const Trials trials(netlist.harness, {});
+    DiagnosisOptions options = held_against(trials.plan());
+    options.suggest = false;
+    Diagnoser diagnoser(netlist.harness, options);
+    std::mt19937 random(11);
+    for (int draw = 0; draw < draws_of(3); ++draw) {
+      Trial trial = trials.take({}, random);
+      const auto slip = trials.slip_once(trial, random);
+      if (!slip) continue;
+      const Diagnosis found = diagnoser.diagnose(trial.readings);
+      INFO(path << ": reading " << *slip + 1 << " is " << trial.readings[*slip].text << ", " << found.advice);
+      CHECK(found.verdict != Verdict::Fault);
+      if (!found.readings[*slip].agrees) CHECK(found.verdict == Verdict::Unsure);
+      ++(found.verdict == Verdict::Fault ? faulty : found.verdict == Verdict::Sound ? sound : unsure);
+    }
+  }
+  WARN_IF_WANTED("one slip in a sound sheet: " << faulty << " faulty, " << sound << " sound, " << unsure
+                                               << " unsure");
 }
 
 // The netlist's default: a wiper at its stop shows half an ohm as a rule, and on this track 50 ohms at the most.

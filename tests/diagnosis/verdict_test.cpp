@@ -106,6 +106,33 @@ TEST_CASE("sound is said only where the readings rule out all that the plan show
   }
 }
 
+TEST_CASE("with one slip among some of the readings, heard or not, nothing is sound and nothing condemned",
+          "[verdict]") {
+  for (const std::string& path : worked_harnesses()) {
+    const WholeSheet sheet = sheet_of(worked_harness(path));
+    DiagnosisOptions options = held_against(sheet.plan);
+    options.suggest = false;
+    Diagnoser diagnoser(sheet.netlist.harness, options);
+    const std::vector<Heard> heard = complaint_of(sheet.netlist.harness);
+    const std::vector<std::size_t> at = spoilable(sheet);
+    const std::size_t all = sheet.readings.size();
+    std::size_t turn = 0;
+    for (const std::size_t taken : {std::size_t{1}, std::size_t{3}, all / 2, all - 1, all}) {
+      const auto within = static_cast<std::size_t>(
+          std::count_if(at.begin(), at.end(), [&](std::size_t i) { return i < taken; }));
+      if (taken > all || within == 0 || (kSlowBuild && taken != all)) continue;
+      std::vector<Observation> some(sheet.readings.begin(),
+                                    sheet.readings.begin() + static_cast<std::ptrdiff_t>(taken));
+      // Another reading each time.
+      const std::size_t i = at[turn++ * 3 % within];
+      some[i] = open_instead(some[i]);
+      INFO(path << ": " << taken << " of " << all << " readings, the " << i + 1 << ". OL");
+      CHECK(diagnoser.diagnose(some).verdict == Verdict::Unsure);
+      if (!heard.empty()) CHECK(diagnoser.diagnose(some, heard).verdict == Verdict::Unsure);
+    }
+  }
+}
+
 TEST_CASE("one slip condemns nothing, is asked for again, and is settled by two right readings",
           "[verdict]") {
   for (const std::string& path : worked_harnesses()) {

@@ -1,6 +1,9 @@
 #include "study/study.h"
 
+#include <algorithm>
+
 #include "study/findings.h"
+#include "study/inside/lone_fault.h"
 #include "support/bench.h"
 #include "support/catch.h"
 #include "support/slow_build.h"
@@ -104,6 +107,47 @@ TEST_CASE("suspects are counted by what they were given", "[study]") {
   CHECK(findings.stated.back().right == 2);
   CHECK_THAT(findings.stated.back().expected, WithinRel(1.99, 1e-9));
   CHECK(findings.stated.front().claims == 1);
+}
+
+// The truth is one of the explanations: whatever the values drawn, a fault lies within the limits that it leaves each reading.
+TEST_CASE("by itself a fault may have shown its own sheet, and not what takes two", "[study]") {
+  for (std::size_t h : {0UL, 1UL, 5UL}) {
+    const Netlist netlist = worked_harness(worked_harnesses()[h]);
+    const std::vector<Fault> faults = faults_at(netlist.harness, {});
+    StudyOptions options;
+    options.ills = Ills::Any;
+    options.whole_sheet = true;
+    Study study(netlist.harness, netlist.id, options);
+    std::vector<const Step*> steps;
+    for (const Step& step : study.plan().steps) {
+      if (step.kind == StepKind::Sweep || (step.kind == StepKind::Read && !step.capacitance))
+        steps.push_back(&step);
+    }
+    study::inside::LoneFault lone(netlist.harness, faults, study.plan(), steps, options.meter, {});
+    for (std::size_t n = 0; n < (kSlowBuild ? 3 : 20); ++n) {
+      const Study::Followed followed = study.follow(n);
+      INFO(netlist.harness.name << " case " << n << ": "
+                                << in_words(netlist.harness, followed.end.ills.front().fault));
+      const auto it = std::find(faults.begin(), faults.end(), followed.end.ills.front().fault);
+      REQUIRE(it != faults.end());
+      CHECK(lone.may_show(static_cast<std::size_t>(it - faults.begin()), followed.observations));
+      CHECK(lone.explaining(followed.observations));
+    }
+  }
+  StudyOptions two;
+  two.ills = Ills::Any;
+  two.pairs = true;
+  two.whole_sheet = true;
+  const Netlist netlist = smallest();
+  Study study(netlist.harness, netlist.id, two);
+  std::size_t takes_two = 0;
+  std::size_t one_may = 0;
+  for (std::size_t n = 0; n < 40; ++n) {
+    const Case one = study.run(n);
+    if (one.visible) ++(one.lone ? one_may : takes_two);
+  }
+  CHECK(takes_two > 0);
+  CHECK(one_may > 0);
 }
 
 TEST_CASE("two faults at once lie in two places", "[study]") {

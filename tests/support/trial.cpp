@@ -169,6 +169,26 @@ void Trials::spoil(Trial& trial, double share, std::mt19937& random) const {
   }
 }
 
+std::optional<std::size_t> Trials::slip_once(Trial& trial, std::mt19937& random) const {
+  std::vector<std::size_t> numbers;
+  for (std::size_t i = 0; i < trial.readings.size(); ++i) {
+    const Observation& reading = trial.readings[i];
+    if (reading.action == Action::Read && reading.shows == Shows::Value) numbers.push_back(i);
+  }
+  if (numbers.empty()) return std::nullopt;
+  const std::size_t i = numbers[random() % numbers.size()];
+  Observation& reading = trial.readings[i];
+  const auto kind = random() % 4;
+  const double decade = random() % 2 == 0 ? 10 : 0.1;
+  const double shown = kind < 2    ? HUGE_VAL
+                       : kind == 2 ? decade * reading.value
+                                   : std::exp(even(random, std::log(0.1), std::log(20e6)));
+  const Meter& meter = plan_.options.meter;
+  if (std::isfinite(shown) && shown >= reading.range->top) reading.range = range_for(meter, shown);
+  show(meter, *reading.range, shown, reading);
+  return i;
+}
+
 bool reads_alike(const Observation& x, const Observation& y) {
   if (x.shows != y.shows) return false;
   return x.shows != Shows::Value || std::abs(x.value - y.value) <= 0.25 * std::max(x.value, y.value) + 2;

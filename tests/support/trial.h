@@ -2,6 +2,7 @@
 // meter in a room of unknown temperature. What it reads is solved from its resistors, by nothing the diagnosis uses.
 #pragma once
 
+#include <optional>
 #include <random>
 #include <utility>
 #include <vector>
@@ -39,6 +40,10 @@ class Trials {
 
   // One reading in so many, on the average, replaced by a wrong one: anything from 0.1 ohms to 20 megohms, or OL.
   void spoil(Trial& trial, double share, std::mt19937& random) const;
+
+  // Just one reading that is a number replaced: half of the slips are OL, a quarter a decade off, a quarter anything. Which
+  // one; none where no reading is a number.
+  std::optional<std::size_t> slip_once(Trial& trial, std::mt19937& random) const;
 
  private:
   const Harness& harness_;

@@ -48,6 +48,18 @@ struct Candidate {
   std::vector<std::uint8_t> outcomes;  // by standing, on that range
 };
 
+// Probes among which the order is searched.
+inline constexpr std::size_t kMostProbes = 24;
+
+// Less information than this is not worth a probe.
+inline constexpr double kLeastBits = 1e-3;
+
+// Whether two resistances are one reading.
+bool same_display(double x, double y);
+
+// The better of two first: the order of the candidates.
+bool before(const Candidate& x, const Candidate& y);
+
 // What is solved for one harness is kept from call to call. What is given to it must outlive it.
 class CandidateSearch {
  public:
