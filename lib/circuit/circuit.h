@@ -65,6 +65,9 @@ struct Circuit {
   bool has(PointId point) const { return present[point.index] != 0; }
 };
 
+// How the points of a circuit we don't model are taken: as if it did not join them, or as one.
+enum class Modules { Apart, Joined };
+
 // Throws std::logic_error where the setting was not made for a harness of as many parts, as that of State{} is not.
 Circuit circuit_of(const Harness& harness, const State& state);
 

@@ -22,8 +22,8 @@ Ohms ohms_at(const Branch& branch, Corner corner, const std::vector<double>* tra
 // always attained. For the nominal corner the same as resistors_at.
 std::vector<Resistor> loose_resistors_at(const Circuit& circuit, Corner corner);
 
-// The network at a corner; points that a module joins are one where `joined`.
-Network network_at(const Circuit& circuit, std::vector<Resistor> resistors, bool joined = false);
+// The network at a corner.
+Network network_at(const Circuit& circuit, std::vector<Resistor> resistors, Modules modules = Modules::Apart);
 
 // The network of these resistors, whose blocks are not found again where it has those of another: resistors between the
 // same points, none of them without ohms but where those are.

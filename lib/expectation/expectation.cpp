@@ -34,11 +34,11 @@ struct Way {
 };
 
 // The circuit at its highest, where a branch has no ohms only if it never has any.
-Network highest(const Circuit& circuit, bool joined) {
-  return network_at(circuit, loose_resistors_at(circuit, Corner::High), joined);
+Network highest(const Circuit& circuit, Modules modules) {
+  return network_at(circuit, loose_resistors_at(circuit, Corner::High), modules);
 }
 
-Way way_between(const Circuit& circuit, const Network& network, PointId a, PointId b, bool joined) {
+Way way_between(const Circuit& circuit, const Network& network, PointId a, PointId b, Modules modules) {
   std::vector<char> passed(network.resistors().size(), 0);  // by block
   for (std::uint32_t block : network.blocks_between(a.index, b.index)) passed[block] = 1;
 
@@ -70,7 +70,7 @@ Way way_between(const Circuit& circuit, const Network& network, PointId a, Point
     }
     way.circuit.branches.push_back(std::move(branch));
   }
-  if (!joined) return way;
+  if (modules == Modules::Apart) return way;
   for (const std::vector<PointId>& module : circuit.modules) {
     way.circuit.modules.emplace_back();
     for (PointId id : module) way.circuit.modules.back().push_back(point_on_way(id));
@@ -85,22 +85,28 @@ struct Limit {
 };
 
 // R is concave in the wipers' places, so its least over the box of places is at a corner of the box.
-Limit least(const Way& way, bool joined) {
+Limit least(const Way& way, Modules modules) {
   const Circuit& circuit = way.circuit;
   const std::size_t shafts = circuit.travels.size();
   if (shafts > kMostTravels || circuit.branches.size() << shafts > kMostCornerBranches) {
-    const Network loose = network_at(circuit, loose_resistors_at(circuit, Corner::Low), joined);
+    const Network loose = network_at(circuit, loose_resistors_at(circuit, Corner::Low), modules);
     return {*loose.resistance(way.a, way.b), std::vector<double>(shafts, 0)};
   }
   Limit least{HUGE_VAL, {}};
   std::vector<double> travel(shafts, 0);
   for (std::size_t corner = 0; corner < std::size_t{1} << shafts; ++corner) {
     for (std::size_t s = 0; s < shafts; ++s) travel[s] = (corner >> s) & 1 ? 1 : 0;
-    const Network network = network_at(circuit, resistors_at(circuit, Corner::Low, &travel), joined);
+    const Network network = network_at(circuit, resistors_at(circuit, Corner::Low, &travel), modules);
     const Ohms ohms = *network.resistance(way.a, way.b);
     if (ohms < least.ohms) least = {ohms, travel};
   }
   return least;
+}
+
+// The same where every module joins its points.
+Ohms least_joined(const Circuit& circuit, PointId a, PointId b) {
+  const Network network = highest(circuit, Modules::Joined);
+  return least(way_between(circuit, network, a, b, Modules::Joined), Modules::Joined).ohms;
 }
 
 // A concave maximum: each shaft in turn to where the slope changes sign, until the tangent's ceiling is reached.
@@ -282,22 +288,22 @@ bool taper_matters(const Way& way) {
 
 Expected expect(const Circuit& circuit, PointId a, PointId b) {
   Expected expected;
-  const Network high = highest(circuit, false);
+  const Network high = highest(circuit, Modules::Apart);
   if (!high.connected(a.index, b.index)) {
-    const bool maybe =
-        !circuit.modules.empty() &&
-        network_at(circuit, resistors_at(circuit, Corner::Nominal), true).connected(a.index, b.index);
+    const bool maybe = !circuit.modules.empty() &&
+                       network_at(circuit, resistors_at(circuit, Corner::Nominal), Modules::Joined)
+                           .connected(a.index, b.index);
     expected.open = !maybe;
     expected.known = !maybe;
     expected.unlimited = maybe;
-    if (maybe) expected.ohms.low = least(way_between(circuit, highest(circuit, true), a, b, true), true).ohms;
+    if (maybe) expected.ohms.low = least_joined(circuit, a, b);
     return expected;
   }
   const Flow flow = *network_like(high, resistors_at(circuit, Corner::Nominal)).flow(a.index, b.index);
-  const Way way = way_between(circuit, high, a, b, false);
+  const Way way = way_between(circuit, high, a, b, Modules::Apart);
   break_down(circuit, flow, expected);
   expected.ohms.nominal = flow.ohms;
-  const Limit low = least(way, false);
+  const Limit low = least(way, Modules::Apart);
   const Limit top = most(way);
   expected.ohms.low = low.ohms;
   expected.ohms.high = top.ohms;
@@ -306,11 +312,10 @@ Expected expect(const Circuit& circuit, PointId a, PointId b) {
   expected.known = !taper_matters(way);
   if (!circuit.modules.empty()) {
     const Ohms without = expected.ohms.low;
-    expected.ohms.low =
-        std::min(without, least(way_between(circuit, highest(circuit, true), a, b, true), true).ohms);
+    expected.ohms.low = std::min(without, least_joined(circuit, a, b));
     expected.spread.module = (without - expected.ohms.low) / 2;
-    const Ohms joined =
-        *network_at(circuit, resistors_at(circuit, Corner::Nominal), true).resistance(a.index, b.index);
+    const Ohms joined = *network_at(circuit, resistors_at(circuit, Corner::Nominal), Modules::Joined)
+                             .resistance(a.index, b.index);
     if (joined < (1 - kBelowDisplay) * flow.ohms) expected.known = false;
   }
   return expected;

@@ -163,7 +163,7 @@ std::vector<Setting> settings_to_try(const Harness& harness, std::optional<std::
   for (const Setting& base : bases) {
     for (PartId jack : jacks) {
       Setting setting = base;
-      setting.plug(jack, false);
+      setting.pull_plug(jack);
       add(setting);
     }
   }

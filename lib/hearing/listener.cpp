@@ -407,7 +407,7 @@ bool Listener::hidden_by_module(const Fault& fault, double size) const {
     if (circuit.modules.empty()) continue;
     // Its supply and its ground count as its signal does.
     if (parts_supply(harness_, circuit, with_fault(circuit, worst, size))) return true;
-    const Played through(harness_, circuit, true);
+    const Played through(harness_, circuit, Modules::Joined);
     if (!changes(through.sound(), through.with(worst, size)).empty()) return true;
   }
   return false;

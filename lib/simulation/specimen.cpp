@@ -134,7 +134,7 @@ std::optional<Ohms> Specimen::ohms_with(const std::vector<Ailment>& ailments, co
 }
 
 double Specimen::farads(ElementId capacitor) const {
-  const Band farads = farads_of(bench_.harness(), capacitor);
+  const Capacitance farads = farads_of(bench_.harness(), capacitor);
   return farads.low + draws_[capacitor.index] * (farads.high - farads.low);
 }
 

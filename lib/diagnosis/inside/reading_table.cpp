@@ -80,7 +80,8 @@ double ReadingTable::deviation(std::size_t i, std::size_t j, double ohms) const 
 void ReadingTable::find_half_widths() const {
   std::vector<std::uint32_t> ends;
   for (PointId probe : probes_) ends.push_back(probe.index);
-  const auto low = network_at(circuit_, loose_resistors_at(circuit_, Corner::Low), true).all_pairs(ends);
+  const auto low =
+      network_at(circuit_, loose_resistors_at(circuit_, Corner::Low), Modules::Joined).all_pairs(ends);
   const auto high = network_at(circuit_, loose_resistors_at(circuit_, Corner::High)).all_pairs(ends);
   half_width_.reserve(low.size());
   for (std::size_t k = 0; k < low.size(); ++k)

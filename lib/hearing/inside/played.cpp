@@ -99,10 +99,10 @@ class Played::Scan {
         outlets_(played.outlets_),
         ground_(played.ground_),
         dead_(fault && fault->mode == Mode::Open ? fault->element : std::nullopt),
-        points_(circuit.points + (played.through_modules_ ? circuit.modules.size() : 0)) {
+        points_(circuit.points + (played.modules_ == Modules::Joined ? circuit.modules.size() : 0)) {
     for (const Branch& branch : circuit.branches)
       resistors_.push_back({branch.a.index, branch.b.index, nominal(branch)});
-    if (!played.through_modules_) return;
+    if (played.modules_ == Modules::Apart) return;
     for (std::size_t m = 0; m < circuit.modules.size(); ++m) {
       for (PointId point : circuit.modules[m]) {
         if (circuit.has(point))
@@ -304,10 +304,10 @@ bool parts_supply(const Harness& harness, const Circuit& sound, const Circuit& f
   return false;
 }
 
-Played::Played(const Harness& harness, Circuit circuit, bool through_modules)
+Played::Played(const Harness& harness, Circuit circuit, Modules modules)
     : harness_(harness),
       circuit_(std::move(circuit)),
-      through_modules_(through_modules),
+      modules_(modules),
       outlets_(outlets_of(harness, circuit_)) {
   if (!plugged()) return;
   ground_ = ground_of(circuit_, outlets_);

@@ -18,8 +18,8 @@ struct Outlet {
 
 class Played {
  public:
-  // `through_modules`: each module joins its points, so that what goes through it is heard too.
-  Played(const Harness& harness, Circuit circuit, bool through_modules = false);
+  // Where modules join their points, what goes through them is heard too.
+  Played(const Harness& harness, Circuit circuit, Modules modules = Modules::Apart);
 
   // Whether a plug is in: without one nothing is heard.
   bool plugged() const { return !outlets_.empty(); }
@@ -42,7 +42,7 @@ class Played {
 
   const Harness& harness_;
   Circuit circuit_;
-  bool through_modules_;
+  Modules modules_;
   std::vector<Outlet> outlets_;
   std::vector<char> ground_;  // by point: what is ground if all is sound
   Hearing sound_;

@@ -153,13 +153,14 @@ class View {
     const Network high = network_at(circuit_, loose_resistors_at(circuit_, Corner::High));
     lowest_ = loose_resistors_at(circuit_, Corner::Low);
     high_ = all_pairs(high, seats_);
-    low_ = all_pairs(network_at(circuit_, lowest_, true), probes_);
+    low_ = all_pairs(network_at(circuit_, lowest_, Modules::Joined), probes_);
     sides_.assign(probes_.size(), FaultSet(faults_.size()));
     cut_.assign(circuit_.branches.size(), 0);
     if (circuit_.modules.empty()) {
       for (std::uint32_t b = 0; b < circuit_.branches.size(); ++b) cut_[b] = high.cut(b) ? 1 : 0;
     } else {
-      const Network joined = network_at(circuit_, loose_resistors_at(circuit_, Corner::High), true);
+      const Network joined =
+          network_at(circuit_, loose_resistors_at(circuit_, Corner::High), Modules::Joined);
       for (std::uint32_t b = 0; b < circuit_.branches.size(); ++b) cut_[b] = joined.cut(b) ? 1 : 0;
     }
   }
