@@ -9,15 +9,16 @@
 #include <vector>
 
 #include "circuit/setting.h"
+#include "component/copper.h"
 #include "harness/harness.h"
 
 namespace lugwise {
 
 // Degrees Celsius: the coolest, the likeliest and the warmest the coils may be.
 struct Temperature {
-  double low = 10;
+  double low = kColdest;
   double nominal = 20;
-  double high = 35;
+  double high = kWarmest;
   bool known = false;
 };
 

@@ -322,7 +322,6 @@ Expected expect(const Circuit& circuit, PointId a, PointId b) {
 }
 
 void follow_wipers(const Circuit& circuit, PointId a, PointId b, Expected& expected) {
-  constexpr std::size_t kMostBranches = 1000;
   if (expected.open || expected.unlimited || circuit.branches.size() > kMostBranches) return;
   std::vector<double> usual(circuit.travels.size(), 0.5);
   for (const Branch& branch : circuit.branches) {

@@ -19,13 +19,13 @@ bool missing(const Harness& harness, std::optional<std::size_t> stage, PartId pa
 std::vector<Setting> switch_settings(const Harness& harness, const std::vector<PartId>& switches) {
   std::size_t combinations = 1;
   for (PartId part : switches) {
-    combinations = std::min(kMostPositions + 1, combinations * harness[part].positions.size());
+    combinations = std::min(kMostTogether + 1, combinations * harness[part].positions.size());
   }
   std::vector<Setting> settings{Setting(harness)};
   for (PartId part : switches) {
     const auto positions = static_cast<std::uint16_t>(harness[part].positions.size());
     const std::vector<Setting> before =
-        combinations > kMostPositions ? std::vector{settings.front()} : settings;
+        combinations > kMostTogether ? std::vector{settings.front()} : settings;
     for (std::uint16_t position = 1; position < positions; ++position) {
       for (Setting setting : before) {
         setting.select(part, position);

@@ -1,4 +1,6 @@
 // What a probe costs the technician's hands, and which probes are allowed.
+//
+// A stage is an index into Harness::stages(); none: all parts are there.
 #pragma once
 
 #include <optional>

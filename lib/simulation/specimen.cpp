@@ -9,9 +9,6 @@
 namespace lugwise {
 namespace {
 
-constexpr double kColdest = 10;
-constexpr double kWarmest = 35;
-
 // What a module may have from point to point: anything. Every value lies between "not there" and "all joined".
 constexpr Ohms kModuleLeast = 100;
 constexpr Ohms kModuleMost = 1e8;

@@ -3,14 +3,11 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <limits>
 
 #include "expectation/corner.h"
 
 namespace lugwise::plan::inside {
 namespace {
-
-constexpr double kOpen = std::numeric_limits<double>::infinity();
 
 // What moves the display by fewer of its last digits than this is not sure to be seen while a knob turns; a judgement.
 constexpr double kSeenSweeping = 20;
