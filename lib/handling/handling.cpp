@@ -182,7 +182,12 @@ int turns_between(const Harness& harness, const Setting& from, const Setting& to
 }
 
 double seconds_to_read(const Harness& harness, const Costs& costs, const Hands& hands, const Hands& reading) {
-  double seconds = costs.read + costs.turn_control * turns_between(harness, hands.setting, reading.setting);
+  return costs.read + seconds_to_reach(harness, costs, hands, reading);
+}
+
+double seconds_to_reach(const Harness& harness, const Costs& costs, const Hands& hands,
+                        const Hands& reading) {
+  double seconds = costs.turn_control * turns_between(harness, hands.setting, reading.setting);
   if (reading.depth >= 1 && hands.depth < 1) seconds += costs.open_cavity;
   if (reading.depth >= 2 && hands.depth < reading.depth) seconds += costs.open_cover;
   if (hands.range != 0 && reading.range != 0 && hands.range != reading.range) seconds += costs.change_range;

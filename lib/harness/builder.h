@@ -178,6 +178,7 @@ class HarnessBuilder {
   void alias(const std::string& name, PointId);
   ElementId add_element(Element);
   PointId part_point(PartId, const std::string& point) const;
+  PartId add_two_leads(const std::string& name, PartKind, double value, double tolerance, Element, Span);
   void join_inside(PartId, const PickupSpec&, const std::map<std::string, PointId>& ends);
   void add_leg(WireId, PointId from_end, PointId to_end, std::vector<PointId> points, const WireSpec&);
   void solder(const Entry&);
