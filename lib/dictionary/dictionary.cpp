@@ -4,7 +4,7 @@
 #include <cmath>
 #include <utility>
 
-#include "dictionary/inside/body.h"
+#include "dictionary/inside/solution.h"
 
 namespace lugwise {
 
@@ -16,6 +16,10 @@ std::optional<Ohms> finite(double ohms) { return std::isinf(ohms) ? std::nullopt
 Found found_of(const Corners& ohms) { return {finite(ohms[0]), finite(ohms[1]), finite(ohms[2])}; }
 
 }  // namespace
+
+struct Chapter::Body : Solution {
+  using Solution::Solution;
+};
 
 Chapter::Chapter(const Circuit& circuit, std::vector<PointId> probes)
     : body_(new Body(circuit, std::move(probes))) {}
@@ -47,7 +51,7 @@ std::vector<Found> Chapter::sound() const {
 bool Chapter::touches(const Fault& fault, PointId a, PointId b) const {
   const Delta delta = body_->delta(fault, 1);
   if (delta.empty() || a == b) return false;
-  const Body::Region region = body_->region(delta);
+  const Solution::Region region = body_->region(delta);
   if (!body_->shape().connected(a.index, b.index)) return region.roots.size() > 1;
   const auto way = body_->shape().way(a.index, b.index);
   return std::any_of(way.begin(), way.end(), [&](const Stretch& stretch) {
@@ -61,7 +65,7 @@ Chapter::Index Chapter::index(const std::vector<Fault>& faults) const {
   for (std::uint32_t f = 0; f < faults.size(); ++f) {
     const Delta delta = body_->delta(faults[f], 1);
     if (delta.empty()) continue;
-    const Body::Region region = body_->region(delta);
+    const Solution::Region region = body_->region(delta);
     for (std::uint32_t block : region.blocks) index.by_block[block].push_back(f);
     if (region.roots.size() > 1) index.joining.push_back(f);
   }
@@ -83,7 +87,7 @@ std::vector<std::uint32_t> Chapter::among(const Index& index, PointId a, PointId
 Found Chapter::with(const Fault& fault, double size, PointId a, PointId b) const {
   const Delta delta = body_->delta(fault, size);
   if (delta.empty() || a == b) return sound(a, b);
-  const Body::Region region = body_->region(delta);
+  const Solution::Region region = body_->region(delta);
   const Network& net = body_->shape();
   const auto inside = [&](const Stretch& stretch) {
     return std::find(region.blocks.begin(), region.blocks.end(), stretch.block) != region.blocks.end();
@@ -134,12 +138,12 @@ Page Chapter::page(const Fault& fault, double size) const {
   page.body_ = body_.get();
   const Delta delta = body_->delta(fault, size);
   if (delta.empty()) return page;
-  const Body::Region region = body_->region(delta);
+  const Solution::Region region = body_->region(delta);
   // Down the trees: a point hangs on the place of the region above it. What has none above it hangs on the highest.
-  std::vector<std::uint32_t> gate(body_->points(), Body::kNobody);
+  std::vector<std::uint32_t> gate(body_->points(), Solution::kNobody);
   for (std::uint32_t place : region.places) gate[place] = place;
   for (std::uint32_t point : body_->order) {
-    if (gate[point] == Body::kNobody && body_->up[point] != Body::kNobody)
+    if (gate[point] == Solution::kNobody && body_->up[point] != Solution::kNobody)
       gate[point] = gate[body_->up[point]];
   }
   std::vector<std::pair<std::uint32_t, std::uint32_t>> tops;  // component, place
@@ -160,12 +164,12 @@ Page Chapter::page(const Fault& fault, double size) const {
   page.out_.assign(n, Corners{});
   for (std::size_t i = 0; i < n; ++i) {
     std::uint32_t at = gate[body_->probes[i].index];
-    if (at == Body::kNobody) {
+    if (at == Solution::kNobody) {
       const std::uint32_t component = body_->shape().component(body_->probes[i].index);
       for (const auto& [touched, top] : tops) {
         if (touched == component) at = top;
       }
-      if (at == Body::kNobody) continue;
+      if (at == Solution::kNobody) continue;
     }
     if (number[at] == Page::kNone) {
       number[at] = static_cast<std::uint32_t>(wanted.size());

@@ -4,7 +4,7 @@
 #include <map>
 #include <utility>
 
-#include "hearing/inside/complaint.h"
+#include "hearing/inside/noted.h"
 #include "hearing/inside/control_ear.h"
 #include "hearing/inside/level.h"
 #include "hearing/inside/scene.h"

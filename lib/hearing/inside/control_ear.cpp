@@ -6,8 +6,8 @@
 #include <tuple>
 #include <utility>
 
-#include "hearing/inside/complaint.h"
 #include "hearing/inside/level.h"
+#include "hearing/inside/noted.h"
 
 namespace lugwise::hearing::inside {
 namespace {

@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "circuit/circuit.h"
-#include "network/network.h"
+#include "expectation/corner.h"
 
 namespace lugwise::plan::inside {
 

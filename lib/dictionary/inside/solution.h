@@ -9,17 +9,14 @@
 #include "dictionary/inside/delta.h"
 #include "network/network.h"
 
-namespace lugwise {
+namespace lugwise::dictionary::inside {
 
-struct Chapter::Body {
-  using Corners = dictionary::inside::Corners;
-  using Delta = dictionary::inside::Delta;
-
-  Body(const Circuit& of, std::vector<PointId> at);
+struct Solution {
+  Solution(const Circuit& of, std::vector<PointId> at);
 
   Circuit circuit;
   std::vector<PointId> probes;
-  dictionary::inside::Branches branches;
+  Branches branches;
   std::unique_ptr<const Network> corner[3];  // the first has the modules joined, and all connections
   struct Block {
     std::vector<std::uint32_t> places, resistors;
@@ -56,4 +53,4 @@ struct Chapter::Body {
   void plant();
 };
 
-}  // namespace lugwise
+}  // namespace lugwise::dictionary::inside

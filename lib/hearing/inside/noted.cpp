@@ -1,4 +1,4 @@
-#include "hearing/inside/complaint.h"
+#include "hearing/inside/noted.h"
 
 #include <algorithm>
 #include <utility>

@@ -1,4 +1,4 @@
-#include "diagnosis/inside/farads.h"
+#include "diagnosis/inside/farads_comparison.h"
 
 #include <algorithm>
 #include <cmath>

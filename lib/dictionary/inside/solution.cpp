@@ -1,13 +1,11 @@
-#include "dictionary/inside/body.h"
+#include "dictionary/inside/solution.h"
 
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <utility>
 
-namespace lugwise {
-
-using namespace dictionary::inside;
+namespace lugwise::dictionary::inside {
 namespace {
 
 // Larger regions are solved by lib/network, which is slower for few places and far faster for many.
@@ -15,13 +13,13 @@ constexpr std::size_t kMostDense = 200;
 
 }  // namespace
 
-Chapter::Body::Body(const Circuit& of, std::vector<PointId> at) : circuit(of), probes(std::move(at)) {
+Solution::Solution(const Circuit& of, std::vector<PointId> at) : circuit(of), probes(std::move(at)) {
   add_corners();
   plant();
 }
 
 // The circuit at its lowest, its usual and its highest.
-void Chapter::Body::add_corners() {
+void Solution::add_corners() {
   std::vector<Resistor> resistors[3];
   for (std::size_t c = 0; c < 3; ++c) {
     resistors[c] = loose_resistors_at(circuit, kCorners[c]);
@@ -54,7 +52,7 @@ void Chapter::Body::add_corners() {
 }
 
 // The tree of blocks.
-void Chapter::Body::plant() {
+void Solution::plant() {
   const Network& net = shape();
   for (std::uint32_t b = 0; b < net.blocks(); ++b) blocks.push_back({net.places_in(b), net.resistors_in(b)});
   up.assign(points(), kNobody);
@@ -68,7 +66,7 @@ void Chapter::Body::plant() {
                    [&](std::uint32_t x, std::uint32_t y) { return depth[x] < depth[y]; });
 }
 
-void Chapter::Body::tabulate() const {
+void Solution::tabulate() const {
   if (!rows.empty()) return;
   std::vector<std::uint32_t> from, all;
   for (PointId probe : probes) from.push_back(probe.index);
@@ -82,7 +80,7 @@ void Chapter::Body::tabulate() const {
   }
 }
 
-Chapter::Body::Region Chapter::Body::region(const Delta& delta) const {
+Solution::Region Solution::region(const Delta& delta) const {
   Region region;
   const Network& net = shape();
   const auto add_block = [&](std::uint32_t block) {
@@ -117,8 +115,8 @@ Chapter::Body::Region Chapter::Body::region(const Delta& delta) const {
   return region;
 }
 
-std::vector<Corners> Chapter::Body::solve(const Region& region, const Delta& delta,
-                                          const std::vector<std::uint32_t>& wanted) const {
+std::vector<Corners> Solution::solve(const Region& region, const Delta& delta,
+                                     const std::vector<std::uint32_t>& wanted) const {
   const auto seat = [&](std::uint32_t place) {
     return static_cast<std::uint32_t>(std::lower_bound(region.places.begin(), region.places.end(), place) -
                                       region.places.begin());
@@ -174,4 +172,4 @@ std::vector<Corners> Chapter::Body::solve(const Region& region, const Delta& del
   return answer;
 }
 
-}  // namespace lugwise
+}  // namespace lugwise::dictionary::inside
