@@ -2,14 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "expectation/corner.h"
 
 namespace lugwise::diagnosis::inside {
 namespace {
 
-constexpr double kOpen = std::numeric_limits<double>::infinity();
 constexpr std::uint32_t kNone = ~0U;
 
 // Below this a branch's current can't be told from the drop across it.
