@@ -4,9 +4,9 @@
 #include <map>
 #include <utility>
 
-#include "hearing/inside/noted.h"
 #include "hearing/inside/control_ear.h"
 #include "hearing/inside/level.h"
+#include "hearing/inside/noted.h"
 #include "hearing/inside/scene.h"
 
 namespace lugwise {
