@@ -5,7 +5,7 @@
 
 #include <fmt/format.h>
 
-#include "circuit/circuit.h"
+#include "component/copper.h"
 
 namespace lugwise::report {
 inline namespace inside {
@@ -155,8 +155,7 @@ std::string values_in_words(const Heading& heading) {
 }
 
 std::string usual_temperatures() {
-  const Temperature usual;
-  return fmt::format("{:g} to {:g} °C", usual.low, usual.high);
+  return fmt::format("{:g} to {:g} °C", kColdest, kWarmest);
 }
 
 std::string stage_in_words(const Harness& harness, std::optional<std::size_t> stage) {
