@@ -60,7 +60,7 @@ std::string tolerance_in_words(const Marking& marking) {
   return marking.disputed ? "a tolerance that sources disagree on" : "no tolerance given";
 }
 
-std::string in_words(const Marking& marking) {
+std::string marking_in_words(const Marking& marking) {
   std::string text = ohms_in_words(marking.ohms, kAsGiven) + ", " + tolerance_in_words(marking);
   if (marking.drift) text += fmt::format(", {:g} millionths per °C", *marking.drift);
   return text;
@@ -107,10 +107,10 @@ void add(page::Document& document, const MarkedResistor& resistor) {
 
 page::Document document_of(const BandConversion& conversion) {
   page::Document document;
-  document.title = names_of(conversion.bands) + ": " + in_words(conversion.resistor.marking);
+  document.title = names_of(conversion.bands) + ": " + marking_in_words(conversion.resistor.marking);
   if (conversion.other_end) {
     document.opening.push_back(
-        page::Paragraph{"read from the other end: " + in_words(*conversion.other_end), 2});
+        page::Paragraph{"read from the other end: " + marking_in_words(*conversion.other_end), 2});
   }
   add(document, conversion.resistor);
   return document;
@@ -118,7 +118,7 @@ page::Document document_of(const BandConversion& conversion) {
 
 page::Document document_of(const ValueConversion& conversion) {
   page::Document document;
-  document.title = conversion.typed + ": " + in_words(conversion.resistor.marking);
+  document.title = conversion.typed + ": " + marking_in_words(conversion.resistor.marking);
   add(document, conversion.resistor);
   return document;
 }
