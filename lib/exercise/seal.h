@@ -24,6 +24,7 @@ struct Sealed {
 };
 
 // Hexadecimal digits, always as many. `salt` is what makes two seals of one fault differ: never the same twice.
+// Throws std::logic_error for more than two ills, and for an id that is not of seven letters.
 std::string sealed(const Sealed& content, std::uint64_t salt);
 
 // None where it is no seal, or was changed.

@@ -46,6 +46,19 @@ std::size_t places_of(const Diagnosis& diagnosis) {
   return places.size();
 }
 
+// The readings that a sound harness would not give, with all that were taken at their places.
+std::vector<Observation> wrong_of(const std::vector<Observation>& all, const Diagnosis& diagnosis) {
+  std::vector<Observation> wrong;
+  for (const Observation& each : all) {
+    const bool here =
+        std::any_of(diagnosis.readings.begin(), diagnosis.readings.end(), [&](const Comparison& reading) {
+          return !reading.agrees && at_one_place(all[reading.observation], each);
+        });
+    if (here) wrong.push_back(each);
+  }
+  return wrong;
+}
+
 }  // namespace
 
 Technician::Technician(const Harness& harness, const std::vector<Fault>& faults,
@@ -87,7 +100,7 @@ Observation Technician::take(Simulation& simulation, const NextProbe& probe,
 }
 
 bool Technician::leads_there(const Exercise& exercise, const std::vector<Observation>& seen) {
-  return confirms(faults_, exercise, diagnose(exercise, seen));
+  return confirms(faults_, exercise, diagnoser_.judge(seen, exercise.heard));
 }
 
 bool Technician::find_path(Exercise& exercise, Simulation& simulation, const std::vector<Observation>& all) {
@@ -97,8 +110,12 @@ bool Technician::find_path(Exercise& exercise, Simulation& simulation, const std
   if (!one || !walk(exercise, simulation, way)) {
     way.seen = all;
     way.probes.clear();
-    for (const Observation& each : all) way.probes.push_back(asked(each));
-    if (!leads_there(exercise, way.seen)) return false;
+    const Diagnosis diagnosis = diagnoser_.judge(all, exercise.heard);
+    if (!confirms(faults_, exercise, diagnosis)) return false;
+    // What a sound one would have shown too tells little: most ways do without.
+    std::vector<Observation> wrong = wrong_of(all, diagnosis);
+    if (leads_there(exercise, wrong)) way.seen = std::move(wrong);
+    for (const Observation& each : way.seen) way.probes.push_back(asked(each));
   }
   thin_out(exercise, way);
   tell(exercise, way);

@@ -101,6 +101,7 @@ h2 + .group { border-top: 0; padding-top: 0; }
 .readings .bad { font-weight: 700; }
 .readings thead th, .readings td:nth-child(1), .readings td:nth-child(3) { white-space: nowrap; }
 .number-cell { text-align: right !important; white-space: nowrap; }
+.whole-cell { white-space: nowrap; }
 pre { overflow-x: auto; padding: .75rem; background: var(--faint); margin: 0 0 .75rem; font-size: .875rem; }
 
 .keeping:not([hidden]) { display: flex; flex-wrap: wrap; align-items: center; gap: .5rem 1rem; margin-bottom: 1rem; }
@@ -183,6 +184,12 @@ button, .button { font: inherit; font-weight: 600; color: var(--ink); background
   .before { break-after: avoid; margin: 3mm 0 1.5mm; print-color-adjust: exact; }
   .step, .caution, .verdict, figure, .wide, tr, li { break-inside: avoid; }
   .leaf { break-before: page; }
+  .leaf .facts { grid-template-columns: max-content 1fr max-content 1fr; font-size: 8.5pt; gap: 0 3mm; }
+  .leaf .plain-table { font-size: 8.5pt; line-height: 1.15; }
+  .leaf .plain-table th, .leaf .plain-table td { padding: .3mm 2mm .3mm 0; }
+  .leaf p { font-size: 8.5pt; line-height: 1.2; }
+  .leaf figure svg { max-height: 84mm; }
+  .leaf textarea { min-height: 8mm; }
   .step { margin-bottom: 2.5mm; padding: 2.5mm; border-color: var(--ink); }
   .drawn > .said { grid-template-columns: 9mm minmax(0, 1fr) 64mm; }
   .step figure { grid-column: 3; margin: 0; }
