@@ -205,18 +205,22 @@ page::Document document_of(const Heading& heading, const Harness& harness, const
 }  // namespace
 
 std::string as_text(const BatchHead& head, const Plan& plan, const std::string& folder) {
-  return fmt::format(
-      "A batch in {}: plan {}, {}, {} of {} faults shown.\n"
-      "Rule: {}.\n"
-      "To take a unit: lugwise batch take {} SERIAL\n",
-      text::in_one_line(folder), head.plan.id, report::counted(plan.steps.size(), "step"), plan.seen,
-      plan.faults.size(), decision_rule(), text::in_shell(folder));
+  return page::wrapped("",
+                       fmt::format("A batch in {}: plan {}, {}, {} of {} faults shown.",
+                                   text::in_one_line(folder), head.plan.id,
+                                   report::counted(plan.steps.size(), "step"), plan.seen, plan.faults.size()),
+                       2) +
+         page::wrapped("", fmt::format("Rule: {}.", decision_rule()), 2) +
+         fmt::format("To take a unit: lugwise batch take {} SERIAL\n", text::in_shell(folder));
 }
 
 std::string as_text(const Harness& harness, const UnitRecord& unit) {
   const std::string why = because(harness, unit);
-  return fmt::format("{}: {}, {} shown{}. Record: {}\n", text::in_one_line(unit.serial),
-                     decision_name(unit.decision), shown_of(unit), why.empty() ? "" : "; " + why, unit.file);
+  return page::wrapped(
+      "",
+      fmt::format("{}: {}, {} shown{}. Record: {}", text::in_one_line(unit.serial),
+                  decision_name(unit.decision), shown_of(unit), why.empty() ? "" : "; " + why, unit.file),
+      2);
 }
 
 std::string as_text(const Heading& heading, const Harness& harness, const Batch& batch, std::size_t columns) {
