@@ -114,7 +114,7 @@ void announce_units(BatchRun& batch, const Harness& harness, const PlanReference
     if (aim_name(each) == plan.aim) aim = each;
   }
   const auto stage = find_stage(harness, plan.stage, batch.line().harness, {});
-  announce(batch.run(), work_of_units(search_size(harness, stage), thoroughness_of(aim), units));
+  announce(batch.run(), work_of_units(search_size(harness, stage), aim, units));
 }
 
 Job load_record(BatchRun& batch, const Netlist& netlist, const std::string& file) {

@@ -34,7 +34,7 @@ Opening prepare_session(Run& run, CommandLine& line, bool begun) {
     if (sheet->plan) opening.plan = sheet->plan->id;
     opening.record = record_of(netlist.harness, job);
   }
-  opening.options.depth = depth == "outside" ? Depth::Outside : Depth::Full;
+  opening.options.depth = find_depth(depth).value_or(Depth::Full);
   return opening;
 }
 

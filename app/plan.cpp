@@ -17,7 +17,7 @@ ExitCode plan_command(Run& run) {
   const Conditions conditions = load_conditions(run, netlist);
   PlanOptions options;
   options.stage = find_stage(netlist.harness, run.line.stage, run.line.harness, {});
-  options.depth = run.line.depth == "outside" ? Depth::Outside : Depth::Full;
+  options.depth = find_depth(run.line.depth).value_or(Depth::Full);
   if (run.line.thorough) options.aim = Aim::Thorough;
   if (run.line.quick) options.aim = Aim::Quick;
   options.walk = !run.line.walk.empty();

@@ -128,10 +128,8 @@ PlanOptions plan_options(const Netlist& netlist, const BatchHead& head) {
   for (std::size_t i = 0; i < stages.size(); ++i) {
     if (stages[i].name == head.plan.stage) options.stage = i;
   }
-  if (head.plan.depth == "outside") options.depth = Depth::Outside;
-  for (const Aim aim : {Aim::Thorough, Aim::Quick}) {
-    if (head.plan.aim == aim_name(aim)) options.aim = aim;
-  }
+  options.depth = find_depth(head.plan.depth).value_or(options.depth);
+  options.aim = find_aim(head.plan.aim).value_or(options.aim);
   return options;
 }
 

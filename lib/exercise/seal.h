@@ -23,8 +23,8 @@ struct Sealed {
   std::vector<Ill> ills;   // two at most
 };
 
-// Hexadecimal digits, always as many. `salt` is what makes two seals of one fault differ: never the same twice.
-// Throws std::logic_error for more than two ills, and for an id that is not of seven letters.
+// Hexadecimal digits, always as many. `salt` is what makes two seals of one fault differ: never the same twice. Throws
+// std::logic_error for more than two faults, and for an id that has not seven letters.
 std::string sealed(const Sealed& content, std::uint64_t salt);
 
 // None where it is no seal, or was changed.

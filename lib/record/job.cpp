@@ -84,10 +84,9 @@ DiagnosisOptions Job::diagnosis_options() const {
 PlanOptions Job::plan_options() const {
   PlanOptions options = conditions.plan_options();
   options.stage = stage;
-  if (sheet.plan && sheet.plan->depth == "outside") options.depth = Depth::Outside;
-  for (const Aim aim : {Aim::Thorough, Aim::Quick}) {
-    if (sheet.plan && sheet.plan->aim == aim_name(aim)) options.aim = aim;
-  }
+  if (!sheet.plan) return options;
+  options.depth = find_depth(sheet.plan->depth).value_or(options.depth);
+  options.aim = find_aim(sheet.plan->aim).value_or(options.aim);
   return options;
 }
 

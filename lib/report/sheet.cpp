@@ -172,7 +172,7 @@ std::string head_of(const Heading& heading, const Harness& harness, const Plan& 
   record.plan.id = plan.id;
   const PlanOptions& options = plan.options;
   if (options.stage) record.plan.stage = harness.stages()[*options.stage].name;
-  record.plan.depth = options.depth == Depth::Outside ? "outside" : "full";
+  record.plan.depth = depth_name(options.depth);
   record.plan.aim = aim_name(options.aim);
   record.plan.lift = options.lift;
   std::vector<std::string> after;

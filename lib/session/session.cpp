@@ -34,7 +34,7 @@ void Session::plan_anew() {
   recheck_.reset();
   record_.plan.id = plan_.id;
   record_.plan.stage = options_.stage ? harness_->stages()[*options_.stage].name : "";
-  record_.plan.depth = options_.depth == Depth::Outside ? "outside" : "full";
+  record_.plan.depth = depth_name(options_.depth);
   record_.plan.aim = aim_name(options_.aim);
 }
 

@@ -46,11 +46,9 @@ std::optional<PlanOptions> options_of(const Harness& harness, const PlanReferenc
   options.costs = workshop.costs;
   options.common = workshop.common;
   options.stage = stage;
-  for (const Aim aim : {Aim::Thorough, Aim::Quick}) {
-    if (named.aim == aim_name(aim)) options.aim = aim;
-  }
+  options.aim = find_aim(named.aim).value_or(options.aim);
   options.lift = named.lift;
-  options.depth = named.depth == "outside" ? Depth::Outside : Depth::Full;
+  options.depth = find_depth(named.depth).value_or(options.depth);
   const auto after = find_repair(harness, named.after, diagnostics, named.at);
   if (!after) return std::nullopt;
   options.after = *after;
@@ -60,7 +58,7 @@ std::optional<PlanOptions> options_of(const Harness& harness, const PlanReferenc
 std::string called(const Harness& harness, const PlanOptions& of) {
   std::string text =
       of.stage ? fmt::format("stage {}", harness.stages()[*of.stage].name) : "no stage, all parts there";
-  text += fmt::format(", depth {}", of.depth == Depth::Outside ? "outside" : "full");
+  text += fmt::format(", depth {}", depth_name(of.depth));
   if (of.aim != Aim::Usual) text += fmt::format(", aim {}", aim_name(of.aim));
   return text;
 }
