@@ -219,7 +219,7 @@ class InstrumentPage {
     }
     section.blocks.emplace_back(std::move(list));
     if (!first.empty() && !first.front().mend.empty()) {
-      std::string mend = cut("To mend it: " + first.front().mend + ".", kLong);
+      std::string mend = cut("To mend it: " + report::mend_in_words(first.front()) + ".", kLong);
       paper_.uses(paragraph(mend));
       section.blocks.push_back(page::Paragraph{std::move(mend)});
     }
