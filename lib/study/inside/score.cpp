@@ -8,9 +8,6 @@
 namespace lugwise::study::inside {
 namespace {
 
-// Enough to act on: so much of the probability lies in one place.
-constexpr double kSettled = 0.9;
-
 constexpr double kFits = 0.2;  // a size within 20 % is right
 
 bool is_ill(const Case& one, const Fault& fault) {
@@ -51,7 +48,7 @@ bool settled(const Diagnosis& diagnosis) {
   for (const Suspect& each : diagnosis.suspects) {
     if (same_place(each.fault, diagnosis.suspects.front().fault)) here += each.probability;
   }
-  return here >= kSettled;
+  return here >= kEnoughToAct;
 }
 
 void take_stock(Case& one, const Diagnosis& diagnosis) {
