@@ -14,6 +14,7 @@
 #include "record/exercise_file.h"
 #include "record/record.h"
 #include "report/exercise.h"
+#include "text/safe.h"
 
 namespace lugwise::app {
 namespace {
@@ -159,9 +160,10 @@ ExitCode exercise_make_command(Run& run) {
   if (run.line.json) {
     run.out << made_as_json(run.heading, folder.string(), keys.string(), exercises.size());
   } else {
-    run.out << fmt::format("{} {} in {}, {} in {}\n", exercises.size(),
-                           exercises.size() == 1 ? "exercise" : "exercises", folder.string(),
-                           exercises.size() == 1 ? "its key" : "their keys", keys.string());
+    run.out << fmt::format(
+        "{} {} in {}, {} in {}\n", exercises.size(), exercises.size() == 1 ? "exercise" : "exercises",
+        text::in_one_line(folder.string()), exercises.size() == 1 ? "its key" : "their keys",
+        text::in_one_line(keys.string()));
   }
   return ExitCode::Well;
 }

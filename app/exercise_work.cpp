@@ -16,6 +16,7 @@
 #include "record/record.h"
 #include "report/practice.h"
 #include "terminal.h"
+#include "text/safe.h"
 
 namespace lugwise::app {
 namespace {
@@ -72,7 +73,7 @@ class Desk {
       tell(&reply);
       if (reply.kind == PracticeReply::Kind::Stopped) break;
     }
-    if (kept_ && !run_.line.json) terminal_.show(fmt::format("The log is {}\n", log_));
+    if (kept_ && !run_.line.json) terminal_.show(fmt::format("The log is {}\n", text::in_one_line(log_)));
     return ExitCode::Well;
   }
 

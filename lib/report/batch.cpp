@@ -16,6 +16,7 @@
 #include "report/inside/strip.h"
 #include "report/inside/unit.h"
 #include "report/inside/words.h"
+#include "text/safe.h"
 
 namespace lugwise {
 namespace {
@@ -198,14 +199,14 @@ std::string as_text(const BatchHead& head, const Plan& plan, const std::string& 
       "A batch in {}: plan {}, {}, {} of {} faults shown.\n"
       "Rule: {}.\n"
       "To take a unit: lugwise batch take {} SERIAL\n",
-      folder, head.plan.id, report::counted(plan.steps.size(), "step"), plan.seen, plan.faults.size(),
-      decision_rule(), folder);
+      text::in_one_line(folder), head.plan.id, report::counted(plan.steps.size(), "step"), plan.seen,
+      plan.faults.size(), decision_rule(), text::in_shell(folder));
 }
 
 std::string as_text(const Harness& harness, const UnitRecord& unit) {
   const std::string why = because(harness, unit);
-  return fmt::format("{}: {}, {} shown{}. Record: {}\n", unit.serial, decision_name(unit.decision),
-                     shown_of(unit), why.empty() ? "" : "; " + why, unit.file);
+  return fmt::format("{}: {}, {} shown{}. Record: {}\n", text::in_one_line(unit.serial),
+                     decision_name(unit.decision), shown_of(unit), why.empty() ? "" : "; " + why, unit.file);
 }
 
 std::string as_text(const Heading& heading, const Harness& harness, const Batch& batch, std::size_t columns) {

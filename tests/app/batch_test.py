@@ -52,6 +52,14 @@ class Batches(unittest.TestCase):
         self.assertEqual((report["yield"]["of"], report["yield"]["fail"]), (1, 1))
         self.assertIn("does not count", " ".join(self.run_batch("report", "b").stdout.split()))
 
+    def test_no_serial_and_no_folder_begins_a_line_of_its_own(self):
+        forged = "A1\nlugwise: error: forged"
+        said = self.run_batch("new", "fernhollow-2.yaml", "-o", forged).stdout
+        said += self.run_batch("take", "b", forged, "--readings", "silent.yaml").stdout
+        said += self.run_batch("report", "b").stdout
+        self.assertIn("forged", said)
+        self.assertNotRegex(said, "(?m)^lugwise: error")
+
     def test_the_same_fault_at_two_units_is_pointed_out(self):
         for serial in ("FH-1", "FH-2"):
             self.run_batch("take", "b", serial, "--readings", "silent.yaml")
