@@ -85,7 +85,11 @@ Opened open_batch(BatchRun& batch) {
   auto head = read_batch_file(run.texts[file], problems);
   if (!head) throw BadInput{problems.sorted()};
   batch.line().harness = (fs::path(batch.line().folder) / head->harness_file).lexically_normal().string();
+  // The head says what all units are read with; readings that say something else are refused.
+  batch.line().chosen = head->values;
+  const std::string readings = std::exchange(batch.line().readings, {});
   Netlist netlist = load_searchable(run);
+  batch.line().readings = readings;
   if (netlist.id != head->harness_id) {
     Diagnostic changed{
         Severity::Warning,
@@ -203,6 +207,7 @@ ExitCode batch_new_command(Run& outer) {
   const Conditions conditions = load_conditions(run, netlist);
   BatchHead head;
   head.harness_id = netlist.id;
+  head.values = netlist.values;
   if (!conditions.meter.assumed) head.meter = conditions.meter;
   head.temperature = conditions.temperature;
   head.unit = {"", "", line.by, line.instrument, line.due};
@@ -232,11 +237,13 @@ ExitCode batch_take_command(Run& outer) {
   CommandLine& line = batch.line();
   std::string path = unfinished(batch, opened.netlist);
   if (path.empty() || read_file(path).empty()) {
-    auto [file, begun] = path.empty() ? new_record(batch, line.serial)
-                                      : std::pair(RecordFile::open(path, "take the unit again later"), path);
+    auto [file, begun] =
+        path.empty() ? new_record(batch, line.serial)
+                     : std::pair(RecordFile::open(path, "close it, or take the unit again later"), path);
     path = begun;
     Record record;
     record.harness_file = seen_from(line.folder, line.harness);
+    record.values = opened.netlist.values;
     record.plan = opened.head.plan;
     record.unit = unit_of(opened.head, line, Unit{"", now(), "", "", ""});
     record.meter = opened.head.meter;

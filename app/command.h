@@ -10,6 +10,7 @@
 
 #include "exit_code.h"
 #include "report/heading.h"
+#include "sheet/chosen_value.h"
 #include "source/diagnostic.h"
 
 namespace lugwise::app {
@@ -41,6 +42,7 @@ struct CommandLine {
   std::string later;                // file: the harness as it was changed; empty: none
   std::vector<std::string> set;     // "control=place"
   std::vector<std::string> values;  // "name=value"
+  std::vector<ChosenValue> chosen;  // values that a file of the run has for its netlist, beside the readings
   bool strict = false;              // of check: a warning is as bad as a fault
   std::vector<std::string> lifted;  // points
   std::string at;                   // a point or part that faults are asked of; empty: all

@@ -46,43 +46,39 @@ void write_all(const Files& files) {
   for (const auto& [path, text] : files) write_file(path, text);
 }
 
-// The harness as the exercises name it: a copy beside them, so that a student needs nothing else. A netlist of several files
-// stays where it is.
-std::string harness_beside(const Run& run, const fs::path& folder, Files& files) {
-  const fs::path file(run.line.harness);
-  std::size_t netlists = 0;
-  for (const auto& [name, text] : run.texts)
-    netlists += name != run.line.meter && name != run.line.workshop ? 1 : 0;
-  if (netlists == 1) {
-    const fs::path copy = fs::path(kNetlists) / file.filename();
-    make_folder(folder / kNetlists);
-    files.emplace_back((folder / copy).string(), run.texts.at(run.line.harness));
-    return copy.generic_string();
-  }
-  std::error_code error;
-  return fs::proximate(fs::absolute(file, error), fs::absolute(folder, error), error).generic_string();
+// The harness as the exercises name it: in one text beside them, so that whoever has the folder needs nothing else.
+std::string harness_beside(const Run& run, const std::string& text, const fs::path& folder, Files& files) {
+  const fs::path copy = fs::path(kNetlists) / fs::path(run.line.harness).filename();
+  make_folder(folder / kNetlists);
+  files.emplace_back((folder / copy).string(), text);
+  return copy.generic_string();
+}
+
+// What is wrong with an exercise's instrument, for the program alone.
+std::string seal_of(const Harness& harness, const std::vector<Fault>& faults, const Exercise& exercise) {
+  Sealed content;
+  content.seed = exercise.instrument;
+  for (const Ailment& each : exercise.ailments)
+    content.ills.push_back({fault_id(harness, faults[each.fault]), each.size, each.comes_and_goes});
+  return sealed(content, exercise.salt);
 }
 
 // What the student gets to work with.
-std::string exercise_file(const Netlist& netlist, const std::vector<Fault>& faults,
-                          const ExerciseOptions& options, const Exercise& exercise,
-                          const std::string& harness) {
+std::string exercise_file(const Netlist& netlist, const ExerciseOptions& options, const Exercise& exercise,
+                          const std::string& seal, const std::string& harness) {
   Record record;
   record.harness_file = harness;
+  record.values = netlist.values;
   record.plan.id = "000000";
   if (options.stage) record.plan.stage = netlist.harness.stages()[*options.stage].name;
   if (exercise.level != 1) record.plan.aim = aim_name(Aim::Thorough);
   record.meter = options.meter;
   record.temperature = options.temperature;
-  Sealed content;
-  content.seed = exercise.instrument;
-  for (const Ailment& each : exercise.ailments)
-    content.ills.push_back({fault_id(netlist.harness, faults[each.fault]), each.size, each.comes_and_goes});
   ExerciseNote note;
   note.number = fmt::format("{:02}", exercise.number);
   note.level = exercise.level;
   note.given = exercise.given.size();
-  note.seal = sealed(content, exercise.salt);
+  note.seal = seal;
   record.heard = exercise.heard;
   for (const Observation& seen : exercise.given) {
     Deed deed;
@@ -116,7 +112,8 @@ std::vector<Exercise> make_exercises(const Run& run, const Netlist& netlist, con
 }  // namespace
 
 ExitCode exercise_make_command(Run& run) {
-  const Netlist netlist = load_searchable(run);
+  const LoneNetlist lone = load_alone(run);
+  const Netlist& netlist = lone.netlist;
   const Harness& harness = netlist.harness;
   const Conditions conditions = load_conditions(run, netlist);
   ExerciseOptions options;
@@ -141,18 +138,19 @@ ExitCode exercise_make_command(Run& run) {
   make_folder(folder);
   make_folder(keys);
   Files files;
-  const std::string named = harness_beside(run, folder, files);
+  const std::string named = harness_beside(run, lone.text, folder, files);
   Heading for_keys = run.heading;
-  for_keys.harness_file = harness_beside(run, keys, files);
+  for_keys.harness_file = harness_beside(run, lone.text, keys, files);
   for (const Exercise& exercise : exercises) {
     const std::string name = fmt::format("{:02}", exercise.number);
     const auto sheet = [&](const char* end) { return (folder / (name + end)).string(); };
     const auto key = [&](const char* end) { return (keys / (name + end)).string(); };
-    files.emplace_back(sheet(".yaml"), exercise_file(netlist, faults, options, exercise, named));
+    const std::string seal = seal_of(harness, faults, exercise);
+    files.emplace_back(sheet(".yaml"), exercise_file(netlist, options, exercise, seal, named));
     files.emplace_back(sheet(".md"), sheet_as_markdown(run.heading, harness, options, exercise));
     files.emplace_back(sheet(".html"),
                        sheet_as_html(run.heading, harness, options, exercise, netlist.places));
-    files.emplace_back(key(".yaml"), key_as_yaml(for_keys, harness, faults, options, exercise));
+    files.emplace_back(key(".yaml"), key_as_yaml(for_keys, harness, faults, options, exercise, seal));
     files.emplace_back(key(".md"), key_as_markdown(run.heading, harness, faults, options, exercise));
     files.emplace_back(key(".xml"), as_qti(harness, faults, exercise));
   }

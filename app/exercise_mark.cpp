@@ -36,7 +36,8 @@ OpenKey open_key(Run& run, const std::string& number) {
   const auto sheet = read_key(run.texts[file] = read_file(file), problems);
   if (!sheet) throw BadInput{problems.sorted()};
   OpenKey open{*sheet, {}, {}, {}, beside(file, sheet->harness_file)};
-  const CommandLine line = about(run, open.harness_file, {});
+  CommandLine line = about(run, open.harness_file, {});
+  line.chosen = sheet->values;
   Run one{line, run.heading, run.texts, 0, run.out, run.err, run.columns};
   open.netlist = load_searchable(one);
   run.texts = one.texts;
@@ -65,6 +66,12 @@ Marked mark_file(Run& run, const std::string& file, const MarkRule& rule,
     throw bad_input("U340", fmt::format("'{}' is no number of an exercise", number.substr(0, 60)), file);
   if (!keys.count(number)) keys.emplace(number, open_key(run, number));
   const OpenKey& open = keys.at(number);
+  // An answer on paper has no seal; then only its harness could tell.
+  if (!note.seal.empty() && !open.sheet.seal.empty() && note.seal != open.sheet.seal)
+    throw bad_input("U345",
+                    fmt::format("an answer to another exercise {} than the one that the key in '{}' is of",
+                                number, run.line.keys),
+                    file);
   const Harness& harness = open.netlist.harness;
   const CommandLine line = about(run, open.harness_file, file);
   Run one{line, run.heading, run.texts, 0, run.out, run.err, run.columns};

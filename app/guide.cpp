@@ -74,6 +74,14 @@ bool loses_remarks(const std::string& text, const std::string& rewritten) {
   return false;
 }
 
+// How a session is taken up again, as it can be typed; that of a unit by its batch, which has records of its own.
+std::string to_go_on(const CommandLine& line, const std::string& record) {
+  const bool of_batch = !line.serial.empty() && record == line.resume;  // and not kept elsewhere since
+  if (!of_batch) return "lugwise guide --resume " + lugwise::text::in_shell(record);
+  return fmt::format("lugwise batch take {} {}", lugwise::text::in_shell(line.folder),
+                     lugwise::text::in_shell(line.serial));
+}
+
 class Guide {
  public:
   // `name` is what the record is called to the person; `resumed`: it was there before.
@@ -236,7 +244,7 @@ class Guide {
       } else {
         text += page::wrapped("", "The record is " + name_, 0, appearance_.columns);
         // As it can be typed, so it stays in one line.
-        text += fmt::format("To go on: lugwise guide --resume {}\n", lugwise::text::in_shell(name_));
+        text += fmt::format("To go on: {}\n", to_go_on(run_.line, name_));
       }
       terminal_.show(text);
     }
@@ -273,7 +281,9 @@ RecordFile begin_file(const std::string& path, const std::string& harness) {
 RecordFile take_up_record(Run& run, CommandLine& line) {
   if (!line.output.empty()) throw WrongUsage{"--resume goes on in the file it names: leave -o out"};
   if (!line.stage.empty()) throw WrongUsage{"--resume goes on at the stage of its record: leave --stage out"};
-  RecordFile file = RecordFile::open(line.resume, "close it, or begin another record with -o FILE");
+  RecordFile file =
+      RecordFile::open(line.resume, line.serial.empty() ? "close it, or begin another record with -o FILE"
+                                                        : "close it, or take the unit again later");
   line.readings = line.resume;
   run.texts[line.readings] = file.text();
   if (!line.harness.empty()) return file;

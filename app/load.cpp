@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <stdexcept>
 #include <utility>
 
 #include "check/check.h"
@@ -18,6 +19,8 @@
 #include "intake/workshop.h"
 #include "record/repair.h"
 #include "source/nearest.h"
+#include "text/character.h"
+#include "text/safe.h"
 
 namespace lugwise::app {
 namespace {
@@ -89,34 +92,68 @@ void compare_harness_files(Run& run, const Sheet& sheet) {
 
 }  // namespace
 
-// Files that a netlist starts from lie beside it; the values that the command line gives.
+namespace {
+
+// Files that a netlist starts from lie beside it.
+OpenedNetlist open_beside(Run& run, const std::string& named, const std::string& by) {
+  namespace fs = std::filesystem;
+  const fs::path path = named == by ? fs::path(by) : fs::path(by).parent_path() / named;
+  OpenedNetlist opened{path.lexically_normal().string(), std::nullopt, {}};
+  std::error_code error;
+  if (!fs::is_regular_file(path, error)) {
+    opened.problem = fs::exists(path, error) ? "it is no plain file" : "there is no such file";
+    return opened;
+  }
+  try {
+    opened.text = load_text(run, opened.name);
+  } catch (const BadInput& bad) {
+    opened.problem = bad.errors.empty() ? "it can't be read" : bad.errors.front().message;
+  }
+  return opened;
+}
+
+// "track=250k"; a text that no file could hold is refused, as what is made with it could not be read again.
+ChosenValue typed_value(const std::string& typed) {
+  constexpr std::size_t kLongest = 1000;  // bytes
+  const auto refuse = [&](std::string_view why) {
+    return bad_input(
+        "U310", fmt::format("'{}' is no value: {}", text::in_one_line(text::first_bytes(typed, 100)), why),
+        "--value");
+  };
+  const std::size_t equals = typed.find('=');
+  if (equals == std::string::npos || equals == 0) throw refuse("write NAME=VALUE, as 'track=250k'");
+  if (typed.size() > kLongest) throw refuse("it is too long");
+  if (!text::is_utf8(typed)) throw refuse("it is not UTF-8");
+  for (std::string_view rest = typed; !rest.empty(); rest.remove_prefix(text::character_length(rest))) {
+    if (text::is_unseen(text::character_at(rest)))
+      throw refuse("there is a character in it that can't be seen");
+  }
+  return {typed.substr(0, equals), typed.substr(equals + 1), {}, {}};
+}
+
+// What the readings file of the command line has chosen; one that can't be read is told of where it is read.
+std::vector<ChosenValue> values_of_readings(Run& run) {
+  if (run.line.readings.empty()) return {};
+  try {
+    return values_chosen_in(load_text(run, run.line.readings), run.line.readings);
+  } catch (const BadInput&) {
+    return {};
+  }
+}
+
+// The command line goes first: where a file says something else, take_up() refuses its readings.
 NetlistSources netlist_sources(Run& run) {
   NetlistSources sources;
   sources.open = [&run](const std::string& named, const std::string& by) {
-    namespace fs = std::filesystem;
-    const fs::path path = named == by ? fs::path(by) : fs::path(by).parent_path() / named;
-    OpenedNetlist opened{path.lexically_normal().string(), std::nullopt, {}};
-    std::error_code error;
-    if (!fs::is_regular_file(path, error)) {
-      opened.problem = fs::exists(path, error) ? "it is no plain file" : "there is no such file";
-      return opened;
-    }
-    try {
-      opened.text = load_text(run, opened.name);
-    } catch (const BadInput& bad) {
-      opened.problem = bad.errors.empty() ? "it can't be read" : bad.errors.front().message;
-    }
-    return opened;
+    return open_beside(run, named, by);
   };
-  for (const std::string& each : run.line.values) {
-    const std::size_t equals = each.find('=');
-    if (equals == std::string::npos || equals == 0)
-      throw bad_input("U310", fmt::format("'{}' is no value: write NAME=VALUE, as 'track=250k'", each),
-                      "--value");
-    sources.values.emplace_back(each.substr(0, equals), each.substr(equals + 1));
-  }
+  sources.values = values_of_readings(run);
+  sources.values.insert(sources.values.end(), run.line.chosen.begin(), run.line.chosen.end());
+  for (const std::string& each : run.line.values) sources.values.push_back(typed_value(each));
   return sources;
 }
+
+}  // namespace
 
 Netlist load_netlist(Run& run) {
   const std::string& file = run.line.harness;
@@ -127,15 +164,35 @@ Netlist load_netlist(Run& run) {
   take(run, problems);
   run.heading.harness_id = netlist->id;
   run.heading.harness_name = netlist->harness.name;
+  run.heading.values = netlist->values;
   const std::vector<Diagnostic> noticed = warnings_of(netlist->harness, file);
   run.heading.warnings.insert(run.heading.warnings.end(), noticed.begin(), noticed.end());
   run.noticed = noticed.size();
   return std::move(*netlist);
 }
 
+LoneNetlist load_alone(Run& run) {
+  const std::string& file = run.line.harness;
+  Netlist whole = load_searchable(run);  // what is wrong with it is told of the files as they are
+  const NetlistSources sources = netlist_sources(run);
+  const std::string& own = load_text(run, file);
+  std::optional<std::string> alone = in_one_text(own, file, sources);
+  if (!alone) throw std::logic_error("a netlist that can be read can be written as one");
+  if (*alone == own) return {own, std::move(whole)};
+  Diagnostics problems(file);
+  std::optional<Netlist> netlist = read_netlist(*alone, problems, {nullptr, sources.values});
+  if (!netlist) throw std::logic_error("a netlist written as one can be read");
+  run.heading.harness_id = netlist->id;
+  return {std::move(*alone), std::move(*netlist)};
+}
+
 Netlist load_later(Run& run) {
+  NetlistSources sources;
+  sources.open = [&run](const std::string& named, const std::string& by) {
+    return open_beside(run, named, by);
+  };
   Diagnostics problems(run.line.later);
-  std::optional<Netlist> netlist = read_netlist(load_text(run, run.line.later), problems);
+  std::optional<Netlist> netlist = read_netlist(load_text(run, run.line.later), problems, sources);
   take(run, problems);
   return std::move(*netlist);
 }

@@ -20,8 +20,16 @@
 
 namespace lugwise::app {
 
-// The netlist of the command line, with what is noticed on it; fills the run's heading.
+// The netlist of the command line, with what is noticed on it; fills the run's heading. It is read with the values that the
+// command line gives, else with those that its readings or another file of the run has chosen.
 Netlist load_netlist(Run& run);
+
+// The same in one text, read as such: what is handed out needs no other file beside it.
+struct LoneNetlist {
+  std::string text;
+  Netlist netlist;
+};
+LoneNetlist load_alone(Run& run);
 
 // The harness as it was changed, of CommandLine::later.
 Netlist load_later(Run& run);

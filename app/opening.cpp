@@ -25,6 +25,7 @@ Opening prepare_session(Run& run, CommandLine& line, bool begun) {
   std::string depth = line.depth;
   if (!conditions.meter.assumed) opening.record.meter = conditions.meter;
   opening.record.temperature = conditions.temperature;
+  opening.record.values = netlist.values;
   if (sheet) {
     const Job job = take_up_sheet(run, netlist, *sheet, conditions);
     opening.options.stage = job.stage;

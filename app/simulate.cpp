@@ -126,6 +126,7 @@ ExitCode simulate_command(Run& run) {
 
   Record record;
   record.harness_file = seen_from_output(run);
+  record.values = netlist.values;
   record.meter = conditions.meter;
   record.temperature = conditions.temperature;
   std::vector<Observation> seen;

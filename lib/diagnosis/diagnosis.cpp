@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "circuit/capacitance.h"
 #include "diagnosis/inside/comparison.h"
 #include "diagnosis/inside/reasoning.h"
 #include "dictionary/dictionary.h"
@@ -15,6 +16,22 @@ namespace {
 constexpr double kWrongCapacitor = 2.0;
 
 }  // namespace
+
+Observation as_observation(const Harness& harness, const NextProbe& probe) {
+  Observation seen;
+  seen.a = probe.a;
+  seen.b = probe.b;
+  seen.setting = probe.setting;
+  seen.access = probe.access;
+  if (probe.lifted) seen.lifted.push_back(*probe.lifted);
+  seen.range = probe.range;
+  seen.swept = probe.swept;
+  seen.wiggled = probe.wiggled;
+  if (probe.swept) seen.action = Action::Sweep;
+  if (!probe.wiggled.empty()) seen.action = Action::Wiggle;
+  if (probe.farads) seen.capacitor = capacitor_between(harness, probe.a, probe.b);
+  return seen;
+}
 
 Diagnosis Reasoning::conclude() {
   compare_all();

@@ -122,6 +122,9 @@ struct NextProbe {
   std::vector<Outcome> outcomes;
 };
 
+// A probe as a reading yet to be taken.
+Observation as_observation(const Harness& harness, const NextProbe& probe);
+
 // What is said to whoever was given a shock, instead of any probe.
 inline constexpr std::string_view kShockCaution =
     "Stop: touch neither strings nor microphone, unplug the amplifier at the wall, and measure nothing. A "

@@ -75,9 +75,9 @@ int turns_between(const Harness& harness, const Setting& from, const Setting& to
 // Where the hands are: at the last reading, or at an instrument as it came, with nothing touched.
 struct Hands {
   Setting setting;
-  std::optional<PointId> a, b;  // where the probes are
-  int depth = 0;                // how far it is open
-  double range = 0;             // the meter's, by its top; 0: none chosen yet
+  std::optional<PointId> a, b;       // where the probes are
+  int depth = 0;                     // how far it is open
+  double range = 0;                  // the meter's, by its top; 0: none chosen yet
   std::vector<PointId> lifted = {};  // leads and wire ends that are off
 
   bool hold(PointId point) const { return a == point || b == point; }

@@ -8,6 +8,7 @@
 #include "intake/inside/meter_map.h"
 #include "intake/inside/tree.h"
 #include "intake/inside/unit_reader.h"
+#include "intake/inside/values_reader.h"
 
 namespace lugwise {
 namespace {
@@ -54,13 +55,15 @@ std::optional<BatchHead> read_batch_file(std::string_view text, Diagnostics& dia
   const SourceText source(text);
   const auto root = parse_tree(source, diagnostics);
   if (!root || !is_batch(*root, diagnostics)) return std::nullopt;
-  Fields fields(*root, "a batch", root->at,
-                {"lugwise-batch", "harness", "harness-id", "plan", "meter", "temperature", "unit", "rule"},
-                diagnostics);
+  Fields fields(
+      *root, "a batch", root->at,
+      {"lugwise-batch", "harness", "harness-id", "values", "plan", "meter", "temperature", "unit", "rule"},
+      diagnostics);
   BatchHead head;
   fields.need("harness");
   take(fields, "harness", head.harness_file, diagnostics);
   take(fields, "harness-id", head.harness_id, diagnostics);
+  if (const Node* node = fields.find("values")) head.values = read_values(*node, diagnostics);
   if (const Node* node = fields.need("plan"))
     head.plan = read_plan(*node, fields.key_span("plan"), diagnostics);
   if (const Node* node = fields.find("meter"))

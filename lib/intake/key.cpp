@@ -4,6 +4,7 @@
 
 #include "intake/inside/fields.h"
 #include "intake/inside/tree.h"
+#include "intake/inside/values_reader.h"
 #include "intake/value.h"
 
 namespace lugwise {
@@ -40,13 +41,15 @@ std::optional<KeySheet> read_key(std::string_view text, Diagnostics& diagnostics
   const auto root = parse_tree(source, diagnostics);
   if (!root || !right_kind(*root, "lugwise-key", "the key of an exercise", diagnostics)) return std::nullopt;
   Fields fields(*root, "a key", {},
-                {"lugwise-key", "exercise", "program", "harness", "level", "seed", "stage", "is", "answer",
-                 "groups", "seconds", "path"},
+                {"lugwise-key", "exercise", "seal", "program", "harness", "values", "level", "seed", "stage",
+                 "is", "answer", "groups", "seconds", "path"},
                 diagnostics);
   KeySheet key;
   fields.need("exercise");
   key.number = text_of(fields, "exercise", diagnostics);
+  key.seal = text_of(fields, "seal", diagnostics);
   key.stage = text_of(fields, "stage", diagnostics);
+  if (const Node* node = fields.find("values")) key.values = read_values(*node, diagnostics);
   if (const Node* node = fields.find("level")) {
     key.level = static_cast<int>(
         as_value(*node, "'level'", "R412", parse_number, {1, 4, "from 1 to 4"}, diagnostics).value_or(1));

@@ -6,16 +6,19 @@
 #include <string_view>
 #include <vector>
 
+#include "sheet/chosen_value.h"
 #include "source/diagnostic.h"
 
 namespace lugwise {
 
 struct KeySheet {
   std::string number;  // of the exercise, "03"
+  std::string seal;    // of its file; empty in keys that don't say it
   int level = 1;
   std::string stage;         // empty: all parts are there
   std::string harness_file;  // beside the key
   std::string harness_id;
+  std::vector<ChosenValue> values;  // that the netlist is read with
   struct Group {
     std::vector<std::string> ids;  // of the faults that can't be told apart
     Span at;

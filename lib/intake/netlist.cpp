@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <utility>
 
 #include "harness/builder.h"
@@ -15,6 +16,7 @@
 #include "intake/inside/reach_reader.h"
 #include "intake/inside/stage_reader.h"
 #include "intake/inside/tree.h"
+#include "intake/inside/tree_text.h"
 #include "intake/inside/variant.h"
 #include "intake/inside/wire_reader.h"
 #include "source/fingerprint.h"
@@ -111,6 +113,16 @@ class NetlistReader {
   Diagnostics& diagnostics_;
 };
 
+// By name, the last of each.
+std::vector<ChosenValue> each_once(std::vector<ChosenValue> values) {
+  std::reverse(values.begin(), values.end());
+  std::stable_sort(values.begin(), values.end(),
+                   [](const ChosenValue& x, const ChosenValue& y) { return x.name < y.name; });
+  const auto same = [](const ChosenValue& x, const ChosenValue& y) { return x.name == y.name; };
+  values.erase(std::unique(values.begin(), values.end(), same), values.end());
+  return values;
+}
+
 }  // namespace
 
 std::optional<Netlist> read_netlist(std::string_view text, Diagnostics& diagnostics,
@@ -118,14 +130,26 @@ std::optional<Netlist> read_netlist(std::string_view text, Diagnostics& diagnost
   std::string read;
   auto root = whole_tree(text, sources, diagnostics, read);
   if (!root) return std::nullopt;
-  put_in_values(*root, sources, diagnostics);
+  std::vector<ChosenValue> values = each_once(sources.values);
+  put_in_values(*root, values, diagnostics);
   auto netlist = NetlistReader(diagnostics).read(*root);
   if (!netlist) return netlist;
   // All that the harness depends on: the files it starts from, and values given from outside.
-  for (const auto& [name, value] : sources.values) read += '\0' + name + '=' + value;
+  for (const ChosenValue& value : values) read += '\0' + value.name + '=' + value.text;
   netlist->id = fingerprint(read);
+  netlist->values = std::move(values);
   netlist->harness.files = diagnostics.files();
   return netlist;
+}
+
+std::optional<std::string> in_one_text(std::string_view text, const std::string& file,
+                                       const NetlistSources& sources) {
+  std::string read;
+  Diagnostics unheard(file);
+  const auto root = whole_tree(text, sources, unheard, read);
+  if (!root || unheard.failed()) return std::nullopt;
+  // Nothing but the text itself was read where it starts from no other.
+  return read.size() == text.size() ? std::string(text) : tree_text(*root);
 }
 
 }  // namespace lugwise

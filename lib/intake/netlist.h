@@ -11,12 +11,12 @@
 #include <optional>
 #include <string>
 #include <string_view>
-#include <utility>
 #include <vector>
 
 #include "harness/harness.h"
 #include "harness/places.h"
 #include "meter/meter.h"
+#include "sheet/chosen_value.h"
 #include "source/diagnostic.h"
 
 namespace lugwise {
@@ -27,7 +27,8 @@ struct Netlist {
   std::optional<double> temperature;  // degrees Celsius
   std::optional<double> opening;      // seconds to open the cavity
   Places places;                      // on the picture; no part of the harness
-  std::string id;                     // tells this text from another: hexadecimal digits
+  std::vector<ChosenValue> values;    // given instead of its own: each name once, by name
+  std::string id;                     // tells this text and these values from others: hexadecimal digits
 };
 
 // Another netlist, as a file that starts from it names it.
@@ -41,12 +42,17 @@ struct OpenedNetlist {
 struct NetlistSources {
   // The netlist that `from:` names in the file `by`; without it `from:` is refused.
   std::function<OpenedNetlist(const std::string& named, const std::string& by)> open;
-  // Values given instead of the file's own, by name.
-  std::vector<std::pair<std::string, std::string>> values;
+  // Values given instead of the file's own; of one name the last counts.
+  std::vector<ChosenValue> values;
 };
 
 // Nothing where there are errors. Warnings, which only the diagnostics hold, don't stop it.
 std::optional<Netlist> read_netlist(std::string_view text, Diagnostics& diagnostics,
                                     const NetlistSources& sources = {});
+
+// A netlist that says by itself what this one says with those it starts from; its own text where it starts from none. What
+// has a name under `values` keeps it, and remarks are left out. For a text that read_netlist() takes: else nothing.
+std::optional<std::string> in_one_text(std::string_view text, const std::string& file,
+                                       const NetlistSources& sources);
 
 }  // namespace lugwise

@@ -15,6 +15,7 @@
 #include "intake/inside/sheet_desk.h"
 #include "intake/inside/tree.h"
 #include "intake/inside/unit_reader.h"
+#include "intake/inside/values_reader.h"
 
 namespace lugwise {
 namespace {
@@ -29,13 +30,14 @@ class SheetReader {
   std::optional<Sheet> read(const Node& root) {
     if (!right_kind(root)) return std::nullopt;
     Fields fields(root, "a readings file", root.at,
-                  {"lugwise-readings", "harness", "unit", "plan", "meter", "temperature", "readings", "heard",
-                   "exercise", "claims"},
+                  {"lugwise-readings", "harness", "values", "unit", "plan", "meter", "temperature",
+                   "readings", "heard", "exercise", "claims"},
                   desk_.diagnostics);
     if (const Node* node = fields.find("harness")) {
       if (const std::string* text = as_text(*node, "'harness'", desk_.diagnostics))
         sheet_.harness_file = *text;
     }
+    if (const Node* node = fields.find("values")) sheet_.values = read_values(*node, desk_.diagnostics);
     if (const Node* node = fields.find("unit"))
       sheet_.unit = read_unit(*node, fields.key_span("unit"), desk_.diagnostics);
     desk_.plan_given = fields.given("plan");
@@ -204,6 +206,21 @@ std::string harness_named_in(std::string_view text) {
     if (root->key(i).text == "harness") return root->value(i).text;
   }
   return {};
+}
+
+std::vector<ChosenValue> values_chosen_in(std::string_view text, const std::string& file) {
+  if (text.find("values") == std::string_view::npos) return {};  // most files: nothing is read twice
+  const SourceText source(text);
+  Diagnostics unheard(file);
+  const auto root = parse_tree(source, unheard);
+  if (!root || root->kind != Node::Kind::Map) return {};
+  const Node* values = nullptr;
+  bool readings = false;
+  for (std::size_t i = 0; i < root->pairs(); ++i) {
+    if (root->key(i).text == "lugwise-readings") readings = true;
+    if (root->key(i).text == "values") values = &root->value(i);
+  }
+  return readings && values ? read_values(*values, unheard) : std::vector<ChosenValue>();
 }
 
 }  // namespace lugwise

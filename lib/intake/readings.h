@@ -5,7 +5,9 @@
 #pragma once
 
 #include <optional>
+#include <string>
 #include <string_view>
+#include <vector>
 
 #include "intake/netlist.h"
 #include "sheet/sheet.h"
@@ -21,5 +23,9 @@ std::optional<Sheet> read_sheet(std::string_view text, const Netlist& netlist, D
 
 // The netlist a readings file names; empty where it names none, or can't be read at all.
 std::string harness_named_in(std::string_view text);
+
+// The values that its netlist is to be read with; none where it says none, or is no readings file. What is wrong with them
+// read_sheet() says.
+std::vector<ChosenValue> values_chosen_in(std::string_view text, const std::string& file);
 
 }  // namespace lugwise

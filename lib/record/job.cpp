@@ -1,5 +1,8 @@
 #include "record/job.h"
 
+#include <fmt/format.h>
+
+#include <algorithm>
 #include <string>
 #include <utility>
 
@@ -9,6 +12,31 @@
 namespace lugwise {
 
 using namespace record::inside;
+namespace {
+
+// Readings of one value say nothing of a harness with another.
+void compare_values(const Netlist& netlist, const Sheet& sheet, Diagnostics& diagnostics) {
+  for (const ChosenValue& taken : sheet.values) {
+    const auto read = std::find_if(netlist.values.begin(), netlist.values.end(),
+                                   [&](const ChosenValue& value) { return value.name == taken.name; });
+    if (read != netlist.values.end() && *read == taken) continue;
+    const bool own = read == netlist.values.end();
+    Diagnostic& error = diagnostics.error(
+        "U306", taken.at,
+        fmt::format(
+            "taken with {}={}, and the netlist is read with {}", taken.name, taken.text,
+            own ? fmt::format("its own {}", taken.name) : fmt::format("{}={}", read->name, read->text)));
+    if (own) continue;
+    if (read->file.empty()) {
+      error.note("leave --value out: the readings say it");
+    } else {
+      error.notes.push_back({fmt::format("{} is said", read->text), read->at, read->file});
+    }
+  }
+}
+
+}  // namespace
+
 std::vector<Observation> Job::weighed() const {
   std::vector<Observation> observations;
   std::vector<Observation> earlier;
@@ -70,6 +98,9 @@ std::optional<Job> take_up(const Netlist& netlist, Sheet sheet, const Conditions
   job.sheet = std::move(sheet);
   job.conditions = conditions;
   job.meter = conditions.meter;
+  compare_values(netlist, job.sheet, diagnostics);
+  if (diagnostics.failed()) return std::nullopt;
+  job.sheet.values = netlist.values;
   for (std::size_t i = 0; job.sheet.plan && i < harness.stages().size(); ++i) {
     if (harness.stages()[i].name == job.sheet.plan->stage) job.stage = i;
   }
@@ -115,6 +146,7 @@ std::vector<FoundBefore> found_before_repairs(const Harness& harness, const Job&
 Record record_of(const Harness& harness, const Job& job) {
   Record record;
   record.harness_file = job.sheet.harness_file;
+  record.values = job.sheet.values;
   record.unit = job.sheet.unit;
   if (!job.conditions.meter.assumed) record.meter = job.conditions.meter;
   record.temperature = job.conditions.temperature;

@@ -40,8 +40,9 @@ struct Job {
   PlanOptions plan_options() const;  // at the sheet's stage, as deep and with the aim it says
 };
 
-// Nothing where a step, its plan or a point is not there, or a reading is none of its step's; all reasons are then in the
-// diagnostics, with their places in the sheet.
+// Nothing where the netlist is read with other values than the sheet says, a step, its plan or a point is not there, or a
+// reading is none of its step's; all reasons are then in the diagnostics, with their places in the sheet. The job's sheet has
+// the values that the netlist is read with.
 std::optional<Job> take_up(const Netlist& netlist, Sheet sheet, const Conditions& conditions,
                            Diagnostics& diagnostics);
 

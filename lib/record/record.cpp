@@ -3,35 +3,18 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <string_view>
 
 #include "hearing/sound.h"
 
 #include "text/character.h"
 #include "text/safe.h"
+#include "text/scalar.h"
 
 namespace lugwise {
 namespace {
 
-// A text as YAML holds it in a list or map: bare where nothing in it could mean something else, else in quotes.
-std::string scalar(std::string_view written) {
-  const auto letter = [](char c) { return std::isalnum(static_cast<unsigned char>(c)) != 0; };
-  bool bare = !written.empty() && letter(written.front()) && written.back() != ' ';
-  for (std::size_t i = 0; i < written.size() && bare; ++i) {
-    bare = letter(written[i]) || std::string_view(" ._>/-").find(written[i]) != std::string_view::npos;
-  }
-  if (bare) return std::string(written);
-  std::string quoted = "\"";
-  for (std::string_view rest = written; !rest.empty();) {
-    const std::string_view one = rest.substr(0, text::character_length(rest));
-    rest.remove_prefix(one.size());
-    if (text::is_unseen(text::character_at(one))) continue;  // no file of ours takes those
-    if (one == "\"" || one == "\\") quoted += '\\';
-    quoted += one;
-  }
-  return quoted + "\"";
-}
+using text::as_scalar;
 
 // A file whose name no text can hold is left out: whoever goes on names it.
 bool can_be_named(std::string_view file) {
@@ -43,15 +26,15 @@ bool can_be_named(std::string_view file) {
 
 std::string names(const Harness& harness, const std::vector<PointId>& points) {
   std::vector<std::string> texts;
-  for (PointId point : points) texts.push_back(scalar(harness[point].name));
+  for (PointId point : points) texts.push_back(as_scalar(harness[point].name));
   return fmt::format("[{}]", fmt::join(texts, ", "));
 }
 
 std::string set_of(const Harness& harness, const Setting& setting) {
   std::vector<std::string> places;
   for (PartId control : harness.controls()) {
-    places.push_back(
-        fmt::format("{}: {}", scalar(harness[control].name), scalar(setting.place_name(harness, control))));
+    places.push_back(fmt::format("{}: {}", as_scalar(harness[control].name),
+                                 as_scalar(setting.place_name(harness, control))));
   }
   return fmt::format("{{{}}}", fmt::join(places, ", "));
 }
@@ -87,7 +70,7 @@ std::string meter_map(const Meter& meter) {
   if (meter.leads_low == meter.leads_high) keys.push_back(fmt::format("leads: {:.12g}", meter.leads_low));
   keys.push_back(fmt::format("beeps-below: {:.12g}", meter.beeps_below));
   if (meter.cable > 0) keys.push_back(fmt::format("cable: {:.12g}", meter.cable));
-  if (meter.over != "OL") keys.push_back("over: " + scalar(meter.over));
+  if (meter.over != "OL") keys.push_back("over: " + as_scalar(meter.over));
   if (!meter.capacitance.empty()) {
     keys.push_back("capacitance: " + ranges_of(meter.capacitance, capacitance_range_name));
     keys.push_back("capacitance-accuracy: " + accuracy(meter.capacitance.front()));
@@ -98,7 +81,7 @@ std::string meter_map(const Meter& meter) {
 std::string unit_map(const Unit& unit) {
   std::vector<std::string> keys;
   const auto add = [&](std::string_view key, const std::string& text) {
-    if (!text.empty()) keys.push_back(fmt::format("{}: {}", key, scalar(text)));
+    if (!text.empty()) keys.push_back(fmt::format("{}: {}", key, as_scalar(text)));
   };
   add("serial", unit.serial);
   add("date", unit.date);
@@ -108,13 +91,22 @@ std::string unit_map(const Unit& unit) {
   return fmt::format("{{{}}}", fmt::join(keys, ", "));
 }
 
+// A line of a file; nothing where none were chosen.
+std::string values_line(const std::vector<ChosenValue>& values) {
+  if (values.empty()) return "";
+  std::vector<std::string> keys;
+  for (const ChosenValue& value : values)
+    keys.push_back(fmt::format("{}: {}", as_scalar(value.name), as_scalar(value.text)));
+  return fmt::format("values: {{{}}}\n", fmt::join(keys, ", "));
+}
+
 std::string plan_map(const PlanReference& plan) {
   std::string text = fmt::format("{{id: {}", plan.id);
-  if (!plan.stage.empty()) text += fmt::format(", stage: {}", scalar(plan.stage));
+  if (!plan.stage.empty()) text += fmt::format(", stage: {}", as_scalar(plan.stage));
   text += fmt::format(", depth: {}", plan.depth);
   if (plan.aim != "usual") text += ", aim: " + plan.aim;
   if (plan.lift) text += ", lift: true";
-  if (!plan.after.empty()) text += ", after: " + scalar(plan.after);
+  if (!plan.after.empty()) text += ", after: " + as_scalar(plan.after);
   return text + "}";
 }
 
@@ -123,20 +115,20 @@ std::vector<std::string> place_of(const Harness& harness, const Observation& see
   std::vector<std::string> keys{"between: " + names(harness, {seen.a, seen.b})};
   if (!harness.controls().empty()) keys.push_back("set: " + set_of(harness, seen.setting));
   if (!seen.lifted.empty()) keys.push_back("lifted: " + names(harness, seen.lifted));
-  if (seen.swept) keys.push_back("sweep: " + scalar(harness[*seen.swept].name));
+  if (seen.swept) keys.push_back("sweep: " + as_scalar(harness[*seen.swept].name));
   if (!seen.wiggled.empty()) keys.push_back("wiggle: " + names(harness, seen.wiggled));
   return keys;
 }
 
 // "0.3 on 200"
 std::string end_of(const Display& end) {
-  return scalar(end.range ? fmt::format("{} on {}", end.text, range_name(end.range->top)) : end.text);
+  return as_scalar(end.range ? fmt::format("{} on {}", end.text, range_name(end.range->top)) : end.text);
 }
 
 std::vector<std::string> keys_of(const Harness& harness, const Deed& deed) {
   std::vector<std::string> keys;
   const auto add = [&](std::string_view key, std::string_view text) {
-    if (!text.empty()) keys.push_back(fmt::format("{}: {}", key, scalar(text)));
+    if (!text.empty()) keys.push_back(fmt::format("{}: {}", key, as_scalar(text)));
   };
   const Observation& seen = deed.seen;
   switch (deed.kind) {
@@ -176,10 +168,10 @@ std::vector<std::string> keys_of(const Harness& harness, const Deed& deed) {
 
 std::string heard_map(const Harness& harness, const Heard& heard) {
   std::string text = "{";
-  if (heard.pickup) text += fmt::format("pickup: {}, ", scalar(harness[*heard.pickup].name));
-  if (heard.control) text += fmt::format("control: {}, ", scalar(harness[*heard.control].name));
+  if (heard.pickup) text += fmt::format("pickup: {}, ", as_scalar(harness[*heard.pickup].name));
+  if (heard.control) text += fmt::format("control: {}, ", as_scalar(harness[*heard.control].name));
   if (heard.set_given) text += fmt::format("set: {}, ", set_of(harness, heard.setting));
-  if (heard.aside) text += fmt::format("aside: {}, ", scalar(word_of(heard.aside)));
+  if (heard.aside) text += fmt::format("aside: {}, ", as_scalar(word_of(heard.aside)));
   return text + fmt::format("is: {}}}", sound_word(heard.sound));
 }
 
@@ -187,7 +179,8 @@ std::string heard_map(const Harness& harness, const Heard& heard) {
 
 std::string as_readings_file(const Harness& harness, const Record& record) {
   std::string text = "lugwise-readings: 1\n";
-  if (can_be_named(record.harness_file)) text += fmt::format("harness: {}\n", scalar(record.harness_file));
+  if (can_be_named(record.harness_file)) text += fmt::format("harness: {}\n", as_scalar(record.harness_file));
+  text += values_line(record.values);
   if (record.unit != Unit{}) text += fmt::format("unit: {}\n", unit_map(record.unit));
   if (!record.plan.id.empty()) text += fmt::format("plan: {}\n", plan_map(record.plan));
   if (record.meter) text += fmt::format("meter: {}\n", meter_map(*record.meter));
@@ -202,15 +195,16 @@ std::string as_readings_file(const Harness& harness, const Record& record) {
 
 std::string as_batch_file(const BatchHead& head, std::string_view rule) {
   std::string text = "lugwise-batch: 1\n";
-  text += fmt::format("harness: {}\n", scalar(head.harness_file));
-  text += fmt::format("harness-id: {}\n", scalar(head.harness_id));
+  text += fmt::format("harness: {}\n", as_scalar(head.harness_file));
+  text += fmt::format("harness-id: {}\n", as_scalar(head.harness_id));
+  text += values_line(head.values);
   text += fmt::format("plan: {{id: {}", head.plan.id);
-  if (!head.plan.stage.empty()) text += fmt::format(", stage: {}", scalar(head.plan.stage));
+  if (!head.plan.stage.empty()) text += fmt::format(", stage: {}", as_scalar(head.plan.stage));
   text += fmt::format(", depth: {}, aim: {}}}\n", head.plan.depth, head.plan.aim);
   if (head.meter) text += fmt::format("meter: {}\n", meter_map(*head.meter));
   if (head.temperature) text += fmt::format("temperature: {:.12g}\n", *head.temperature);
   if (head.unit != Unit{}) text += fmt::format("unit: {}\n", unit_map(head.unit));
-  return text + fmt::format("rule: {}\n", scalar(rule));
+  return text + fmt::format("rule: {}\n", as_scalar(rule));
 }
 
 }  // namespace lugwise

@@ -26,7 +26,8 @@ struct Deed {
 };
 
 struct Record {
-  std::string harness_file;  // as seen from the record's folder
+  std::string harness_file;         // as seen from the record's folder
+  std::vector<ChosenValue> values;  // that the netlist is read with
   Unit unit;
   PlanReference plan;
   std::optional<Meter> meter;         // none: nobody named one

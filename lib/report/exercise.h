@@ -22,9 +22,10 @@ std::string sheet_as_markdown(const Heading& heading, const Harness& harness, co
 std::string sheet_as_html(const Heading& heading, const Harness& harness, const ExerciseOptions& options,
                           const Exercise& exercise, const Places& places);
 
-// The key: YAML, with every fault in the JSON form; and the same for people.
+// The key: YAML, with every fault in the JSON form; and the same for people. `seal` is that of the exercise's file, by which an
+// answer is known to be to this one.
 std::string key_as_yaml(const Heading& heading, const Harness& harness, const std::vector<Fault>& faults,
-                        const ExerciseOptions& options, const Exercise& exercise);
+                        const ExerciseOptions& options, const Exercise& exercise, const std::string& seal);
 std::string key_as_markdown(const Heading& heading, const Harness& harness, const std::vector<Fault>& faults,
                             const ExerciseOptions& options, const Exercise& exercise);
 

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "meter/meter.h"
+#include "sheet/chosen_value.h"
 #include "source/diagnostic.h"
 
 namespace lugwise {
@@ -15,6 +16,7 @@ struct Heading {
   std::string output;   // the command, as "plan"; empty where none was understood
   std::string program;  // name and version
   std::string harness_name, harness_file, harness_id;  // empty where not known
+  std::vector<ChosenValue> values = {};                // that the netlist is read with
   std::optional<Meter> meter;
   std::optional<double> temperature;  // degrees C; none: not known
   std::vector<Diagnostic> warnings;

@@ -138,7 +138,8 @@ class InstrumentPage {
       label[0] = static_cast<char>(std::tolower(static_cast<unsigned char>(label[0])));
       facts.rows.push_back({std::move(label), cut(note->second, kShort)});
     }
-    fact("harness", fmt::format("{} ({})", heading_.harness_file, heading_.harness_id));
+    fact("harness", fmt::format("{} ({}){}", heading_.harness_file, heading_.harness_id,
+                                report::values_in_words(heading_)));
     if (owned_.stage) fact("stage", harness_.stages()[*owned_.stage].name);
     fact("measured", owned_.unit.date);
     fact("by", owned_.unit.by);

@@ -54,12 +54,17 @@ std::string fault_line(const Harness& harness, const Fault& fault) {
 }  // namespace
 
 std::string key_as_yaml(const Heading& heading, const Harness& harness, const std::vector<Fault>& faults,
-                        const ExerciseOptions& options, const Exercise& exercise) {
+                        const ExerciseOptions& options, const Exercise& exercise, const std::string& seal) {
   std::string text = "lugwise-key: 1\n";
   text += fmt::format("exercise: \"{}\"\n", report::number_in_words(exercise));
+  text += fmt::format("seal: {}\n", quoted(seal));
   text += fmt::format("program: {}\n", quoted(heading.program));
   text += fmt::format("harness: {{name: {}, id: {}, file: {}}}\n", quoted(harness.name),
                       quoted(heading.harness_id), quoted(heading.harness_file));
+  std::vector<std::string> values;
+  for (const ChosenValue& value : heading.values)
+    values.push_back(fmt::format("{}: {}", value.name, quoted(value.text)));
+  if (!values.empty()) text += fmt::format("values: {{{}}}\n", fmt::join(values, ", "));
   text += fmt::format("level: {}\nseed: {}\n", exercise.level, options.seed);
   if (options.stage) text += fmt::format("stage: {}\n", quoted(harness.stages()[*options.stage].name));
   text += "is:\n";

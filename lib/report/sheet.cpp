@@ -168,6 +168,7 @@ std::string head_of(const Heading& heading, const Harness& harness, const Plan& 
   Record record;
   const std::string& file = heading.harness_file;
   record.harness_file = file.substr(file.find_last_of('/') + 1);
+  record.values = heading.values;
   record.plan.id = plan.id;
   const PlanOptions& options = plan.options;
   if (options.stage) record.plan.stage = harness.stages()[*options.stage].name;

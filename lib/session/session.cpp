@@ -35,6 +35,7 @@ void Session::plan_anew() {
   record_.plan.id = plan_.id;
   record_.plan.stage = options_.stage ? harness_->stages()[*options_.stage].name : "";
   record_.plan.depth = options_.depth == Depth::Outside ? "outside" : "full";
+  record_.plan.aim = aim_name(options_.aim);
 }
 
 // Judges anew all that is on record.

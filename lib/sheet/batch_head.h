@@ -3,6 +3,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "meter/meter.h"
 #include "sheet/sheet.h"
@@ -11,9 +12,10 @@
 namespace lugwise {
 
 struct BatchHead {
-  std::string harness_file;  // as seen from the batch's folder
-  std::string harness_id;    // the check sum of the netlist it was begun with
-  PlanReference plan;        // that every unit goes through
+  std::string harness_file;         // as seen from the batch's folder
+  std::string harness_id;           // the check sum of the netlist it was begun with
+  std::vector<ChosenValue> values;  // that it is read with
+  PlanReference plan;               // that every unit goes through
   std::optional<Meter> meter;
   std::optional<double> temperature;  // degrees C
   Unit unit;                          // by whom, with which meter: unless a unit's own record says otherwise

@@ -18,12 +18,17 @@ bool at_one_place(const Observation& x, const Observation& y) {
 }
 
 double seconds_to_take(const Harness& harness, const Costs& costs, Hands& hands, const Observation& reading) {
-  Hands wanted{reading.setting, reading.a, reading.b, std::max(reading.access.depth, hands.depth),
-               reading.range ? reading.range->top : hands.range, reading.lifted};
+  Hands wanted{reading.setting,
+               reading.a,
+               reading.b,
+               std::max(reading.access.depth, hands.depth),
+               reading.range ? reading.range->top : hands.range,
+               reading.lifted};
   double seconds = seconds_to_read(harness, costs, hands, wanted);
   if (reading.action == Action::Sweep) seconds += costs.sweep - costs.read;
   if (reading.action == Action::Wiggle) seconds += costs.wiggle * static_cast<double>(reading.wiggled.size());
-  if (reading.action == Action::Sweep && reading.swept) wanted.setting = other_end(reading.setting, *reading.swept);
+  if (reading.action == Action::Sweep && reading.swept)
+    wanted.setting = other_end(reading.setting, *reading.swept);
   hands = std::move(wanted);
   return seconds;
 }

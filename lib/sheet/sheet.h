@@ -10,6 +10,7 @@
 #include "hearing/sound.h"
 #include "meter/meter.h"
 #include "sheet/aside.h"
+#include "sheet/chosen_value.h"
 #include "sheet/unit.h"
 #include "source/span.h"
 
@@ -91,7 +92,8 @@ struct PlanReference {
 };
 
 struct Sheet {
-  std::string harness_file;  // as written
+  std::string harness_file;         // as written
+  std::vector<ChosenValue> values;  // that the netlist is to be read with
   Unit unit;
   std::optional<PlanReference> plan;
   std::optional<Meter> meter;

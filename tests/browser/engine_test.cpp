@@ -185,6 +185,30 @@ TEST_CASE("a record goes on in the engine where `guide` left it, and the other w
   CHECK(Json::parse(last) == here["session"]);
 }
 
+TEST_CASE("a record with values is gone on with as it was begun, and refused with others", "[browser]") {
+  Asked asked;
+  Json files = kFiles;
+  std::string text = files[kName];
+  for (std::size_t at; (at = text.find("track: 250k")) != std::string::npos;)
+    text.replace(at, 11, "track: $pots");
+  files[kName] = text + "values: {pots: 250k}\n";
+  const Json begun =
+      asked({{"do", "run"},
+             {"arguments", {"guide", kName, "-o", "kept.yaml", "--value", "pots=500k", "--json"}},
+             {"files", files},
+             {"input", "\n0.3\nstop\n"}});
+  REQUIRE(begun["files"].contains("kept.yaml"));
+  files["kept.yaml"] = begun["files"]["kept.yaml"];
+  CHECK_THAT(files["kept.yaml"].get<std::string>(), ContainsSubstring("values: {pots: 500k}"));
+  const Json opened = asked({{"do", "open"}, {"files", files}, {"harness", kName}, {"record", "kept.yaml"}});
+  REQUIRE(opened["exit"] == 0);
+  CHECK(opened["record"] == files["kept.yaml"]);
+  CHECK(opened["session"]["harness"]["values"] == Json({{"pots", "500k"}}));
+  const Json judged =
+      asked({{"do", "run"}, {"arguments", {"diagnose", kName, "kept.yaml", "--json"}}, {"files", files}});
+  CHECK(Json::parse(judged["out"].get<std::string>())["harness"] == opened["session"]["harness"]);
+}
+
 TEST_CASE("a record names its netlist as seen from where the record lies", "[browser]") {
   Asked asked;
   const Json opened =

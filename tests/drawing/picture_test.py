@@ -736,6 +736,20 @@ class OneHarness(unittest.TestCase):
         # With the selector off the front pickup, its hot lead hangs on nothing but its coil.
         self.assertEqual(live("--set", "selector=rear")[0], 4)
 
+    def test_what_leads_nowhere_in_a_setting_is_faint(self):
+        def faint(harness, *words):
+            drawn = picture(harness, *words)
+            return {(group.get("data-part") or f"{group.get('data-from')} {group.get('data-to')}")
+                    for group in drawn.root.iter() if group.get("opacity") == "0.4" and group.get("class") in ("part", "lead")}
+        for place, other in (("front", "rear"), ("rear", "front")):
+            found = faint(self.two, "--set", f"selector={place}")
+            self.assertIn(other, found)
+            self.assertTrue(any(f"{other}.hot" in each for each in found), found)
+            self.assertFalse(any(place in each.split(" ")[0] for each in found), found)
+            # What only a capacitor leads on is heard.
+            self.assertNotIn("cap", found)
+        self.assertEqual(faint(self.two, "--set", "selector=both"), set())
+
     def test_probes_stand_at_their_points_and_the_way_between_them_is_marked(self):
         drawn = picture(self.two, "--set", "selector=front", "--probes", "jack.plug-tip", "jack.plug-sleeve")
         self.assertEqual(drawn.all("data-probe"), ["A", "B"])

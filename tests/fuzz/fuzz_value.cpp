@@ -5,8 +5,8 @@
 #include <cstdlib>
 #include <string>
 
-#include "intake/instrument.h"
 #include "intake/display.h"
+#include "intake/instrument.h"
 #include "intake/reading_problem.h"
 #include "intake/value.h"
 

@@ -12,10 +12,10 @@
 #include <string>
 #include <vector>
 
-#include "intake/instrument.h"
-#include "intake/readings.h"
 #include "intake/display.h"
+#include "intake/instrument.h"
 #include "intake/reading_problem.h"
+#include "intake/readings.h"
 #include "support/catch.h"
 #include "support/harness_from.h"
 

@@ -73,7 +73,9 @@ TEST_CASE("points are found by every name they have", "[intake]") {
         "no such point: 'jack.slve'; nearest name is 'jack.sleeve', declared at 19:3");
   CHECK(find_part(harness, "jak").refusal.why() ==
         "no such part: 'jak'; nearest name is 'jack', declared at 19:3");
-  CHECK(find_point(harness, "jack.slve", Suggest::Nothing).refusal.why().starts_with("no such point: 'jack.slve'"));
+  CHECK(find_point(harness, "jack.slve", Suggest::Nothing)
+            .refusal.why()
+            .starts_with("no such point: 'jack.slve'"));
 }
 
 TEST_CASE("every name of every worked harness finds its point, and misspelt finds none", "[intake]") {

@@ -2,9 +2,9 @@
 // R47 is 0.47 ohm, 4R7 4.7 ohm, 4K7 4.7 kilohm, 1M5 1.5 megohm, p33 0.33 pF, 4n7 4.7 nF, 2u2 2.2 uF); the rest is
 // common practice, no source.
 
+#include "intake/value.h"
 #include "intake/display.h"
 #include "intake/reading_problem.h"
-#include "intake/value.h"
 
 #include <string>
 

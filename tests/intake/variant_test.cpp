@@ -1,9 +1,12 @@
 // A netlist that starts from another, and named values: what comes of it, and where its errors stand.
+#include <filesystem>
 #include <map>
 #include <string>
+#include <vector>
 
 #include "intake/netlist.h"
 #include "support/catch.h"
+#include "support/harness_from.h"
 
 namespace lugwise {
 namespace {
@@ -35,7 +38,7 @@ struct Answer {
 };
 
 Answer read(const std::string& text, std::map<std::string, std::string> files = {{"base.yaml", kBase}},
-            std::vector<std::pair<std::string, std::string>> values = {}) {
+            std::vector<ChosenValue> values = {}) {
   NetlistSources sources;
   sources.open = [&](const std::string& named, const std::string&) {
     const auto found = files.find(named);
@@ -135,6 +138,80 @@ TEST_CASE("files that start one from another without end are refused", "[intake]
   for (int i = 0; i < 40; ++i)
     many["n" + std::to_string(i)] = "lugwise: 1\nfrom: n" + std::to_string(i + 1) + "\n";
   CHECK(read("lugwise: 1\nfrom: n0\n", many).problems.find("N502") != std::string::npos);
+}
+
+TEST_CASE("of values given twice the last counts, in whatever order they come", "[intake]") {
+  std::string two = kBase;
+  two.replace(two.find("track: 500k}"), 12, "track: 500k, dark: 22n}");
+  two.replace(two.find("value: 22n"), 10, "value: $dark");
+  const Answer one = read(two, {}, {{"track", "250k"}, {"dark", "47n"}});
+  const Answer other = read(two, {}, {{"dark", "1n"}, {"dark", "47n"}, {"track", "250k"}});
+  REQUIRE(one.netlist);
+  REQUIRE(other.netlist);
+  CHECK(one.netlist->id == other.netlist->id);
+  CHECK(one.netlist->values == std::vector<ChosenValue>{{"dark", "47n"}, {"track", "250k"}});
+  CHECK(one.netlist->values == other.netlist->values);
+}
+
+TEST_CASE("an error of a value that a file has chosen stands in that file", "[intake]") {
+  CHECK(read(kBase, {}, {{"trak", "1", {3, 17}, "kept.yaml"}}).problems == "kept.yaml:3:17 N503; ");
+  CHECK(read(kBase, {}, {{"track", "1x", {3, 17}, "kept.yaml"}}).problems == "kept.yaml:3:17 N301; ");
+}
+
+TEST_CASE("every worked harness, started from and written in one text, is the same harness", "[intake]") {
+  std::size_t looked_at = 0;
+  for (const auto& entry : std::filesystem::directory_iterator(test::repository() / "harnesses")) {
+    if (entry.path().extension() != ".yaml") continue;
+    CAPTURE(entry.path().string());
+    const std::string base = test::file_text("harnesses/" + entry.path().filename().string());
+    NetlistSources sources;
+    sources.open = [&](const std::string& named, const std::string&) {
+      return OpenedNetlist{named, base, {}};
+    };
+    const std::string variant = "lugwise: 1\nfrom: base.yaml\n";
+    const auto alone = in_one_text(variant, "variant.yaml", sources);
+    REQUIRE(alone);
+    CHECK(alone->find("from:") == std::string::npos);
+    Diagnostics problems("alone.yaml");
+    const auto netlist = read_netlist(*alone, problems);
+    CHECK(problems.list().empty());
+    REQUIRE(netlist);
+    const auto whole = read(variant, {{"base.yaml", base}}).netlist;
+    REQUIRE(whole);
+    CHECK(netlist->harness.name == whole->harness.name);
+    CHECK(netlist->harness.about == whole->harness.about);
+    CHECK(netlist->harness.point_names() == whole->harness.point_names());
+    CHECK(netlist->harness.elements().size() == whole->harness.elements().size());
+    for (std::size_t i = 0; i < whole->harness.elements().size(); ++i)
+      CHECK(netlist->harness.elements()[i].ohms.nominal == whole->harness.elements()[i].ohms.nominal);
+    // Nothing is lost in writing: what was written once is written so again.
+    sources.open = [&](const std::string& named, const std::string&) {
+      return OpenedNetlist{named, *alone, {}};
+    };
+    CHECK(in_one_text(variant, "variant.yaml", sources) == alone);
+    // One that starts from no other is its own text, remarks and all.
+    CHECK(in_one_text(base, "base.yaml", {}) == base);
+    ++looked_at;
+  }
+  CHECK(looked_at >= 17);
+}
+
+TEST_CASE("in one text names of values stay, and odd texts are quoted", "[intake]") {
+  std::string odd = kBase;
+  odd.replace(odd.find("Fernhollow base"), 15, R"("a: 'b' \"c\" \\ # {d} é")");
+  NetlistSources sources;
+  sources.open = [&](const std::string& named, const std::string&) { return OpenedNetlist{named, odd, {}}; };
+  const auto alone =
+      in_one_text("lugwise: 1\nfrom: base.yaml\nvalues: {track: 250k}\n", "variant.yaml", sources);
+  REQUIRE(alone);
+  const Answer own = read(*alone), other = read(*alone, {}, {{"track", "1M"}});
+  CHECK(own.problems.empty());
+  REQUIRE(own.netlist);
+  REQUIRE(other.netlist);
+  CHECK(own.netlist->harness.name == R"(a: 'b' "c" \ # {d} é)");
+  CHECK(own.netlist->harness[*own.netlist->harness.find_part("volume")].pot->track.nominal == 250e3);
+  CHECK(other.netlist->harness[*other.netlist->harness.find_part("volume")].pot->track.nominal == 1e6);
+  CHECK_FALSE(in_one_text("lugwise: 1\nfrom: base.yaml\nparts: [", "variant.yaml", sources));
 }
 
 TEST_CASE("new kinds of part: a stereo jack, an inductor, a mounted switch with a spare lug, a piezo",

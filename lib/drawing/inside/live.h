@@ -13,8 +13,8 @@ enum class Live {
   Hot,      // on the tip by metal alone
   Ground,   // on the sleeve by metal alone
   Both,     // tip and sleeve are joined by metal, and this with them
-  Through,  // on either through a coil, a track or a resistor
-  Dead,     // on neither
+  Through,  // between the two, or on a way back to one, through a coil, a track, a resistor or a capacitor
+  Dead,     // on neither, or it leads nowhere from there
 };
 
 // By point. Empty where there is no jack at this stage.

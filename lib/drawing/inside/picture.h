@@ -71,6 +71,7 @@ class Picture {
   // A part's own lead has no resistance of its own: it carries what its joint carries.
   bool lead_on_trail(const Strand& strand) const;
   Live live_of(const Strand& strand) const;
+  bool is_idle(PartId part) const;
   void draw_live();
 
   // ---- parts

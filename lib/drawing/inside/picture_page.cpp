@@ -174,7 +174,7 @@ void Picture::explain_setting(std::vector<Entry>& entries) const {
           "ground: metal to the sleeve");
     if (has(Live::Through)) add(piece(4.4, "#b4bcc4", 2.6, false), "no band: through a part only");
     if (has(Live::Dead))
-      add("<g opacity=\"0.4\">" + piece(4.4, "#b4bcc4", 2.6, false) + "</g>", "faint: on neither");
+      add("<g opacity=\"0.4\">" + piece(4.4, "#b4bcc4", 2.6, false) + "</g>", "faint: leads nowhere");
   }
 }
 

@@ -19,11 +19,12 @@ void Picture::draw_part(const PlacedPart& placed) {
   const Part& part = harness_[placed.part];
   const bool away = is_missing(placed.part);
   const bool aside = (look_.small || (look_.probes && !path_.open)) && !is_near(placed.part);
+  const bool idle = part.kind == PartKind::Pickup && is_idle(placed.part);
   pen_.open("g", fmt::format("class=\"part\" data-part=\"{}\" data-kind=\"{}\"{}", escaped(part.name),
                              kind_name(part.kind),
-                             away    ? " opacity=\"0.35\""
-                             : aside ? " opacity=\"0.4\""
-                                     : ""));
+                             away            ? " opacity=\"0.35\""
+                             : aside || idle ? " opacity=\"0.4\""
+                                             : ""));
   pen_.raw("<title>" + escaped(part_title(part)) + "</title>\n");
   draw_body(placed, part, away);
   for (const Terminal& terminal : placed.terminals) draw_terminal(placed, terminal);

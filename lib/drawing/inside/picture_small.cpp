@@ -22,6 +22,15 @@ bool Picture::is_near(PartId part) const {
          std::count(path_parts().begin(), path_parts().end(), part) > 0;
 }
 
+// In a setting: whether no current for the plug goes through it.
+bool Picture::is_idle(PartId part) const {
+  if (live_.empty()) return false;
+  for (std::uint32_t i = 0; i < harness_.points().size(); ++i) {
+    if (harness_[PointId{i}].part == part && live_[i] != Live::Ground && live_[i] != Live::Dead) return false;
+  }
+  return true;
+}
+
 bool Picture::in_view(const PlacedPart& placed) const {
   const double x = placed.corner.x * kCell, y = placed.corner.y * kCell;
   return x >= view_.x && y >= view_.y && x + placed.width * kCell <= view_.x + view_.width &&

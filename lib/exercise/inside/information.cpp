@@ -5,7 +5,6 @@
 #include <utility>
 #include <vector>
 
-#include "circuit/capacitance.h"
 #include "effect/effect.h"
 #include "expectation/corner.h"
 #include "network/network.h"
@@ -77,22 +76,6 @@ double watched_bits(const Harness& harness, const std::vector<Standing>& all, co
 }
 
 }  // namespace
-
-Observation as_observation(const Harness& harness, const NextProbe& probe) {
-  Observation seen;
-  seen.a = probe.a;
-  seen.b = probe.b;
-  seen.setting = probe.setting;
-  seen.access = probe.access;
-  if (probe.lifted) seen.lifted.push_back(*probe.lifted);
-  seen.range = probe.range;
-  seen.swept = probe.swept;
-  seen.wiggled = probe.wiggled;
-  if (probe.swept) seen.action = Action::Sweep;
-  if (!probe.wiggled.empty()) seen.action = Action::Wiggle;
-  if (probe.farads) seen.capacitor = capacitor_between(harness, probe.a, probe.b);
-  return seen;
-}
 
 double expected_bits(const Harness& harness, const DiagnosisOptions& options, const Diagnosis& known,
                      const Observation& probe) {

@@ -14,7 +14,4 @@ namespace lugwise::exercise::inside {
 double expected_bits(const Harness& harness, const DiagnosisOptions& options, const Diagnosis& known,
                      const Observation& probe);
 
-// A probe as a reading yet to be taken.
-Observation as_observation(const Harness& harness, const NextProbe& probe);
-
 }  // namespace lugwise::exercise::inside

@@ -5,9 +5,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "intake/display.h"
 #include "intake/inside/fields.h"
 #include "intake/prompt_word.h"
-#include "intake/display.h"
 #include "intake/value.h"
 #include "source/nearest.h"
 

@@ -390,11 +390,13 @@ class NamedValues {
   }
 
   // Another value for one of them, from elsewhere.
-  void give(const std::string& name, const std::string& text) {
-    const Span at{0, 0, 1, diagnostics_.add_file(fmt::format("--value {}={}", name, text))};
-    Node* const known = find_value(name, at);
+  void give(const ChosenValue& value) {
+    Span at = value.at;
+    at.file = diagnostics_.add_file(value.file.empty() ? fmt::format("--value {}={}", value.name, value.text)
+                                                       : value.file);
+    Node* const known = find_value(value.name, at);
     if (!known) return;
-    known->text = text;
+    known->text = value.text;
     known->at = at;
   }
 
@@ -455,11 +457,11 @@ std::optional<Node> whole_tree(std::string_view text, const NetlistSources& sour
   return Reader(sources, diagnostics, read).tree(text, diagnostics.file(), false);
 }
 
-void put_in_values(Node& root, const NetlistSources& sources, Diagnostics& diagnostics) {
+void put_in_values(Node& root, const std::vector<ChosenValue>& chosen, Diagnostics& diagnostics) {
   NamedValues values(diagnostics);
   const Node* const given = find(root, "values");
   if (given && given->kind != Node::Kind::Nothing && !values.read(*given)) return;
-  for (const auto& [name, text] : sources.values) values.give(name, text);
+  for (const ChosenValue& value : chosen) values.give(value);
   erase(root, "values");
   values.put_in(root);
   values.tell_unused();

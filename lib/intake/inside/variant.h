@@ -3,6 +3,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "intake/inside/tree.h"
 #include "intake/netlist.h"
@@ -16,6 +17,6 @@ std::optional<Node> whole_tree(std::string_view text, const NetlistSources& sour
                                std::string& read);
 
 // Puts the file's named values, or those given instead, where `$name` stands.
-void put_in_values(Node& root, const NetlistSources& sources, Diagnostics& diagnostics);
+void put_in_values(Node& root, const std::vector<ChosenValue>& chosen, Diagnostics& diagnostics);
 
 }  // namespace lugwise::intake::inside

@@ -64,6 +64,7 @@ Json json_of(const Heading& heading) {
       {"temperature", heading.temperature ? number(*heading.temperature) : Json(nullptr)},
       {"warnings", json_of(std::vector(heading.warnings.begin(),
                                        heading.warnings.begin() + static_cast<std::ptrdiff_t>(told)))}};
+  for (const ChosenValue& value : heading.values) json["harness"]["values"][value.name] = value.text;
   if (heading.warnings.size() > told) json["more_warnings"] = heading.warnings.size() - told;
   return json;
 }

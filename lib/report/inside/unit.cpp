@@ -72,7 +72,8 @@ page::Section certificate_of(const Heading& heading, const Harness& harness, con
   facts.rows = {
       {"unit", unit.serial},
       {"record", fmt::format("{}/{}/{}", heading.harness_id, batch.plan.id, unit.file)},
-      {"harness", fmt::format("{}, check sum {}", heading.harness_name, heading.harness_id)},
+      {"harness",
+       fmt::format("{}, check sum {}{}", heading.harness_name, heading.harness_id, values_in_words(heading))},
       {"method", fmt::format("resistance between points, plan {} of {}", batch.plan.id,
                              counted(batch.plan.steps.size(), "step"))},
       {"taken", or_blank(unit.unit.date)},
@@ -82,8 +83,7 @@ page::Section certificate_of(const Heading& heading, const Harness& harness, con
       {"temperature", unit.conditions.temperature ? fmt::format("{:g} °C", *unit.conditions.temperature)
                                                   : std::string("not stated")},
       {"program", heading.program},
-      {"result", fmt::format("{} ({} that nothing is wrong)", decision_name(unit.decision),
-                             percent(unit.diagnosis.sound))},
+      {"result", std::string(decision_name(unit.decision))},
       {"shown", fmt::format("{} faults that the plan shows; {} more it can't show", shown_of(unit),
                             batch.plan.unseen.size())},
       {"decision rule", std::string(decision_rule())},

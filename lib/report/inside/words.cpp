@@ -145,11 +145,19 @@ std::vector<std::string> noticed_on_drawing(const Heading& heading) {
   return noticed;
 }
 
+std::string values_in_words(const Heading& heading) {
+  std::string words;
+  for (const ChosenValue& value : heading.values)
+    words += fmt::format("{}{}={}", words.empty() ? ", with " : ", ", value.name, value.text);
+  return words;
+}
+
 page::Document titled(const Heading& heading, std::string_view title, std::vector<page::Labelled> more) {
   page::Document document;
   document.title = fmt::format("{}: {}", heading.harness_name, title);
   page::Facts facts;
-  facts.rows.push_back({"harness", fmt::format("{} ({})", heading.harness_file, heading.harness_id)});
+  facts.rows.push_back({"harness", fmt::format("{} ({}){}", heading.harness_file, heading.harness_id,
+                                               values_in_words(heading))});
   if (heading.meter) {
     facts.rows.push_back(
         {"meter", in_words(*heading.meter) + (heading.meter->assumed ? "; assumed, as none was named" : "")});

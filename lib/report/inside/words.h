@@ -54,6 +54,9 @@ std::vector<std::string> job_details();
 // What `check` notices on the drawing, a line each; of many the first few.
 std::vector<std::string> noticed_on_drawing(const Heading& heading);
 
+// ", with track=250k": the values chosen for the harness; empty where none were.
+std::string values_in_words(const Heading& heading);
+
 // A document with its title and the lines that name harness, meter and temperature, and more of these.
 page::Document titled(const Heading& heading, std::string_view title, std::vector<page::Labelled> more = {});
 

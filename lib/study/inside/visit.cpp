@@ -76,21 +76,22 @@ Study::Followed Visit::follow() {
 // Takes the plan's next step; whether it reads as a sound instrument may.
 bool Visit::take_step() {
   const Step& step = *bench_.steps()[next_step_++];
-  Observation seen = blank(step.setting, step.access, step.a, step.b);
+  Observation seen;
+  seen.setting = step.setting;
+  seen.access = step.access;
+  seen.a = step.a;
+  seen.b = step.b;
   seen.step = step.number;
-  Hands wanted = at(seen);
-  wanted.range = step.range.top;
+  seen.range = step.range;
   if (step.kind == StepKind::Sweep) {
-    spend(wanted, options_.costs.sweep - options_.costs.read);
-    hands_.setting = left_at(step);
     seen.action = Action::Sweep;
     seen.swept = step.swept;
-    seen.range = step.range;
+    spend(seen);
     const bool jumps = jumps_on(step);
     seen.shows = jumps ? Shows::Jumps : Shows::Smooth;
     seen.text = jumps ? "jumps" : "smooth";
   } else {
-    spend(wanted, 0);
+    spend(seen);
     read(seen, step.range);
   }
   observations_.push_back(seen);
@@ -110,23 +111,8 @@ bool Visit::agrees(const Step& step, const Observation& seen) const {
   return may_show(options_.meter, step, reach_if_sound(step), seen);
 }
 
-Observation Visit::blank(const Setting& setting, const Access& access, PointId a, PointId b) const {
-  Observation seen;
-  seen.setting = setting;
-  seen.access = access;
-  seen.a = a;
-  seen.b = b;
-  return seen;
-}
-
-void Visit::spend(const Hands& wanted, double extra) {
-  const double seconds = seconds_to_read(harness_, options_.costs, hands_, wanted) + extra;
-  seconds_ += seconds;
-  const int depth = std::max(hands_.depth, wanted.depth);
-  const double range = wanted.range == 0 ? hands_.range : wanted.range;
-  hands_ = wanted;
-  hands_.depth = depth;
-  hands_.range = range;
+void Visit::spend(const Observation& seen, double extra) {
+  seconds_ += seconds_to_take(harness_, options_.costs, hands_, seen) + extra;
   ++case_.readings;
 }
 
@@ -229,9 +215,7 @@ std::optional<std::size_t> Visit::to_take_again() const {
 void Visit::take_again(std::size_t i) {
   ++case_.again;
   Observation seen = observations_[i];
-  Hands wanted = at(seen);
-  if (seen.range) wanted.range = seen.range->top;
-  spend(wanted, 0);
+  spend(seen);
   if (seen.action == Action::Read) {
     read(seen, seen.range.value_or(options_.meter.ranges.back()));
   } else if (seen.action == Action::Sweep) {
@@ -251,14 +235,9 @@ void Visit::sweep(Observation& seen) {
 }
 
 void Visit::take(const NextProbe& probe) {
-  Observation seen = blank(probe.setting, probe.access, probe.a, probe.b);
-  Hands wanted = at(seen);
-  wanted.range = probe.range.top;
-  const Costs& costs = options_.costs;
-  spend(wanted, probe.swept                           ? costs.sweep - costs.read
-                : !probe.wiggled.empty()              ? costs.wiggle
-                : probe.worked || probe.another_cable ? costs.sweep
-                                                      : 0);
+  Observation seen = as_observation(harness_, probe);
+  seen.capacitor.reset();  // the meters in use here read ohms alone
+  spend(seen, probe.worked || probe.another_cable ? options_.costs.sweep : 0);
   if (probe.again) ++case_.again;
   if (probe.swept || !probe.wiggled.empty()) {
     move(probe, seen);
@@ -270,11 +249,7 @@ void Visit::take(const NextProbe& probe) {
 
 // A knob turned or a place pressed, watching.
 void Visit::move(const NextProbe& probe, Observation& seen) {
-  seen.range = probe.range;
   if (probe.swept) {
-    seen.action = Action::Sweep;
-    seen.swept = probe.swept;
-    hands_.setting = other_end(seen.setting, *probe.swept);
     const bool jumps = jumps_at(probe.range, [&](const Fault& fault) {
       const PartId pot = *harness_[*fault.element].part;
       return std::find(probe.watched.begin(), probe.watched.end(), pot) != probe.watched.end();
@@ -283,8 +258,6 @@ void Visit::move(const NextProbe& probe, Observation& seen) {
     seen.text = jumps ? "jumps" : "smooth";
     return;
   }
-  seen.action = Action::Wiggle;
-  seen.wiggled = probe.wiggled;
   bool loose = false;
   for (const Ailment& each : ailments_) {
     const Fault& fault = bench_.fault(each);

@@ -28,9 +28,7 @@ class Visit {
  private:
   bool take_step();
   bool agrees(const Step& step, const Observation& seen) const;
-  Observation blank(const Setting& setting, const Access& access, PointId a, PointId b) const;
-  Hands at(const Observation& seen) const { return {seen.setting, seen.a, seen.b, seen.access.depth, 0}; }
-  void spend(const Hands& wanted, double extra);
+  void spend(const Observation& seen, double extra = 0);
   bool jumps_on(const Step& step);
   template <class Shown>
   bool jumps_at(const Range& range, const Shown& shown);
