@@ -197,6 +197,17 @@ std::string read_file(const std::string& path) {
   return text;
 }
 
+std::string seen_from(const std::string& folder, const std::string& file) {
+  std::error_code error;
+  const fs::path there = fs::absolute(file, error).lexically_normal();
+  return there.lexically_proximate(fs::absolute(folder, error).lexically_normal()).string();
+}
+
+std::string folder_of(const std::string& file) {
+  std::error_code error;
+  return fs::absolute(file, error).parent_path().string();
+}
+
 std::string kind_of(const std::string& path) {
   std::error_code error;
   switch (fs::status(path, error).type()) {

@@ -17,6 +17,7 @@
 #include "intake/place.h"
 #include "intake/readings.h"
 #include "intake/workshop.h"
+#include "record/presence.h"
 #include "record/repair.h"
 #include "source/nearest.h"
 #include "text/character.h"
@@ -25,8 +26,8 @@
 namespace lugwise::app {
 namespace {
 
-Diagnostic refused(const Run& run, const Refusal& refusal) {
-  Diagnostic problem{Severity::Error, "U310", refusal.problem, run.line.harness, {}, {}};
+Diagnostic refused(const Run& run, const Refusal& refusal, const char* code = "U310") {
+  Diagnostic problem{Severity::Error, code, refusal.problem, run.line.harness, {}, {}};
   if (!refusal.hint.empty()) problem.note(refusal.hint, refusal.declared);
   return problem;
 }
@@ -57,13 +58,6 @@ std::optional<Meter> named_meter(Run& run) {
   return load_meter(run, run.line.meter);
 }
 
-// Whatever is a lead in some joint: it can come off.
-bool can_be_lifted(const Harness& harness, PointId point) {
-  return std::any_of(harness.blobs().begin(), harness.blobs().end(), [&](const Blob& blob) {
-    return std::find(blob.leads.begin(), blob.leads.end(), point) != blob.leads.end();
-  });
-}
-
 Workshop load_workshop(Run& run) {
   if (run.line.workshop.empty()) return {};
   Diagnostics problems(run.line.workshop);
@@ -89,10 +83,6 @@ void compare_harness_files(Run& run, const Sheet& sheet) {
                                {},
                                {}});
 }
-
-}  // namespace
-
-namespace {
 
 // Files that a netlist starts from lie beside it.
 OpenedNetlist open_beside(Run& run, const std::string& named, const std::string& by) {
@@ -226,9 +216,7 @@ std::vector<Heard> heard_of(const Run& run, const Harness& harness) {
     if (one.heard) {
       heard.push_back(*one.heard);
     } else {
-      Diagnostic error = refused(run, one.refusal);
-      error.code = "U315";
-      errors.push_back(std::move(error));
+      errors.push_back(refused(run, one.refusal, "U315"));
     }
   }
   if (!errors.empty()) throw BadInput{std::move(errors)};
@@ -291,14 +279,12 @@ Job load_job(Run& run, const Netlist& netlist) {
 std::optional<std::size_t> find_stage(const Harness& harness, const std::string& name,
                                       const std::string& file, Span at) {
   if (name.empty()) return std::nullopt;
+  if (const auto stage = harness.find_stage(name)) return stage;
   std::vector<std::string> names;
-  for (std::size_t i = 0; i < harness.stages().size(); ++i) {
-    if (harness.stages()[i].name == name) return i;
-    names.push_back(harness.stages()[i].name);
-  }
+  for (const Stage& stage : harness.stages()) names.push_back(stage.name);
   Diagnostic problem{Severity::Error, "U311", fmt::format("no such stage: '{}'", name), file, at, {}};
   if (const auto nearest = nearest_name(name, names)) {
-    problem.note(fmt::format("nearest name is '{}', declared", *nearest), harness.find_stage(*nearest)->at);
+    problem.note(fmt::format("nearest name is '{}', declared", *nearest), harness.stages()[*harness.find_stage(*nearest)].at);
   } else {
     problem.note(names.empty() ? "the netlist has no stages"
                                : fmt::format("its stages are {}", fmt::join(names, ", ")));
@@ -329,24 +315,26 @@ Setting read_setting(const Run& run, const Harness& harness) {
 }
 
 std::vector<PointId> read_place(const Run& run, const Harness& harness) {
-  const std::string& name = run.line.at;
-  if (name.empty()) return {};
-  std::vector<PointId> place;
-  const PointFound point = find_point(harness, name);
-  if (point.point) {
-    place.push_back(*point.point);
-  } else {
-    // Without a dot it can only be a part.
-    const PartFound part = find_part(harness, name);
-    const bool dotted = name.find('.') != std::string::npos;
-    if (!part.part) throw BadInput{{refused(run, dotted ? point.refusal : part.refusal)}};
-    place = harness[*part.part].points;
+  if (run.line.at.empty()) return {};
+  PlaceFound found = find_place(harness, run.line.at);
+  if (found.points.empty()) throw BadInput{{refused(run, found.refusal)}};
+  return std::move(found.points);
+}
+
+Depth depth_of(const CommandLine& line) {
+  return line.depth == depth_name(Depth::Outside) ? Depth::Outside : Depth::Full;
+}
+
+Aim aim_of(const CommandLine& line) {
+  if (line.thorough) return Aim::Thorough;
+  return line.quick ? Aim::Quick : Aim::Usual;
+}
+
+Aim aim_called(const std::string& name) {
+  for (const Aim aim : kAllAims) {
+    if (aim_name(aim) == name) return aim;
   }
-  for (std::uint32_t i = 0; i < harness.points().size(); ++i) {
-    const auto& on = harness.points()[i].on;
-    if (on && std::find(place.begin(), place.end(), *on) != place.end()) place.push_back(PointId{i});
-  }
-  return place;
+  throw std::logic_error("an aim that the command line does not offer");
 }
 
 std::vector<PointId> read_repair(Run& run, const Harness& harness) {
@@ -364,6 +352,19 @@ std::size_t find_fault_of(const Harness& harness, const std::vector<Fault>& faul
   for (const std::string& near : found.refusal.nearest) problem.note(fmt::format("near it is '{}'", near));
   if (found.refusal.nearest.empty()) problem.note("write it as `lugwise faults` does, or by its id there");
   throw BadInput{{problem}};
+}
+
+Observation read_reading(const Run& run, const Harness& harness, std::optional<std::size_t> stage) {
+  const Probes probes = read_probes(run, harness);
+  if (probes.a == probes.b) {
+    throw WrongUsage{
+        fmt::format("both probes are at '{}': a reading is between two points", harness[probes.a].name)};
+  }
+  Observation seen =
+      observation_between(harness, probes.a, probes.b, probes.setting, probes.lifted, stage);
+  const std::string why = why_absent(harness, seen, stage);
+  if (!why.empty()) throw bad_input("U313", why, run.line.harness);
+  return seen;
 }
 
 Probes read_probes(const Run& run, const Harness& harness) {
@@ -385,25 +386,11 @@ Probes read_probes(const Run& run, const Harness& harness) {
   for (const std::string& name : run.line.lifted) {
     const std::optional<PointId> lifted = point(name);
     if (!lifted) continue;
-    if (can_be_lifted(harness, *lifted)) {
+    if (const auto refusal = why_not_lifted(harness, *lifted, name)) {
+      errors.push_back(refused(run, *refusal, "U312"));
+    } else {
       probes.lifted.push_back(*lifted);
-      continue;
     }
-    Diagnostic problem{Severity::Error,
-                       "U312",
-                       fmt::format("'{}' is no lead or wire end in a joint, so it can't be lifted", name),
-                       run.line.harness,
-                       {},
-                       {}};
-    std::vector<std::string> there;
-    for (const Blob& blob : harness.blobs()) {
-      if (blob.surface != *lifted) continue;
-      for (PointId lead : blob.leads) {
-        there.push_back(harness[lead].name);
-      }
-    }
-    if (!there.empty()) problem.note(fmt::format("soldered there are {}", fmt::join(there, ", ")));
-    errors.push_back(std::move(problem));
   }
   if (!errors.empty()) throw BadInput{std::move(errors)};
   probes.a = *a;

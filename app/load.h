@@ -16,6 +16,7 @@
 #include "meter/meter.h"
 #include "record/conditions.h"
 #include "record/job.h"
+#include "sheet/observation.h"
 #include "sheet/sheet.h"
 
 namespace lugwise::app {
@@ -58,6 +59,11 @@ Job take_up_sheet(Run& run, const Netlist& netlist, Sheet sheet, const Condition
 std::optional<std::size_t> find_stage(const Harness& harness, const std::string& name,
                                       const std::string& file, Span at);
 
+// The plan that is asked for.
+Depth depth_of(const CommandLine& line);
+Aim aim_of(const CommandLine& line);
+Aim aim_called(const std::string& name);  // as aim_name() has it
+
 // The points of the repair that `--after` names; none where it isn't given.
 std::vector<PointId> read_repair(Run& run, const Harness& harness);
 
@@ -72,6 +78,10 @@ struct Probes {
   std::vector<PointId> lifted;
 };
 Probes read_probes(const Run& run, const Harness& harness);
+
+// The one reading that is asked for, yet to be taken: throws WrongUsage where both probes are at one point, BadInput where one of
+// them can't be there at this stage and in this setting.
+Observation read_reading(const Run& run, const Harness& harness, std::optional<std::size_t> stage);
 
 // The setting alone, as typed.
 Setting read_setting(const Run& run, const Harness& harness);

@@ -74,6 +74,14 @@ std::string sealed(const Sealed& content, std::uint64_t salt_number) {
   return text;
 }
 
+std::string seal_of(const Harness& harness, const std::vector<Fault>& faults, const Exercise& exercise) {
+  Sealed content;
+  content.seed = exercise.instrument;
+  for (const Ailment& each : exercise.ailments)
+    content.ills.push_back({fault_id(harness, faults[each.fault]), each.size, each.comes_and_goes});
+  return sealed(content, exercise.salt);
+}
+
 std::optional<Sealed> opened(std::string_view seal) {
   if (seal.size() != 2 * kWhole) return std::nullopt;
   std::string whole;

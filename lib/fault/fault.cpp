@@ -215,6 +215,14 @@ bool same_place(const Fault& x, const Fault& y) {
   return (x.element && x.element == y.element) || x.points == y.points;
 }
 
+bool touches(const Fault& fault, const std::vector<PointId>& points) {
+  const auto here = [&](PointId point) {
+    return std::find(points.begin(), points.end(), point) != points.end();
+  };
+  return std::any_of(fault.points.begin(), fault.points.end(), here) ||
+         std::any_of(fault.also.begin(), fault.also.end(), here);
+}
+
 bool is_worn_track(const Fault& fault) { return fault.mode == Mode::High && fault.site == Site::Track; }
 
 std::optional<Fault> partner(const Fault& fault) {

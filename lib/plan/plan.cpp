@@ -522,7 +522,7 @@ class Planner {
     };
     add(harness_id);
     add(options_.stage ? harness_.stages()[*options_.stage].name : "");
-    add(options_.depth == Depth::Full ? "full" : "outside");
+    add(depth_name(options_.depth));
     if (options_.aim != Aim::Usual) add(aim_name(options_.aim));
     if (options_.lift) add("lift");
     for (PointId point : options_.after) add(harness_[point].name);
@@ -595,6 +595,8 @@ Trade trade_of(const Harness& harness, const Plan& plan) {
 }
 
 }  // namespace
+
+std::string_view depth_name(Depth depth) { return depth == Depth::Outside ? "outside" : "full"; }
 
 std::string_view aim_name(Aim aim) {
   static constexpr std::string_view kNames[] = {"usual", "thorough", "quick"};

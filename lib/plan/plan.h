@@ -1,6 +1,7 @@
 // Which probes prove a harness, in which order: the checklist.
 #pragma once
 
+#include <array>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -20,13 +21,17 @@
 
 namespace lugwise {
 
+// How far the instrument may be opened for a plan: not at all, or as far as anything needs.
 enum class Depth { Outside, Full };
+inline constexpr std::array kAllDepths{Depth::Outside, Depth::Full};
+std::string_view depth_name(Depth depth);  // "outside", "full"
 
 // How much a plan sets out to show. Usual: every open, short and worn track. Thorough: cold joints, dirty contacts, wrong
 // values and misplaced leads too. Quick: most of what the usual plan shows, in much less time.
 enum class Aim { Usual, Thorough, Quick };
 
-std::string_view aim_name(Aim);  // "usual", "thorough", "quick"
+inline constexpr std::array kAllAims{Aim::Usual, Aim::Thorough, Aim::Quick};
+std::string_view aim_name(Aim aim);  // "usual", "thorough", "quick"
 
 struct PlanOptions : Circumstances {
   Depth depth = Depth::Full;

@@ -84,9 +84,9 @@ DiagnosisOptions Job::diagnosis_options() const {
 PlanOptions Job::plan_options() const {
   PlanOptions options = conditions.plan_options();
   options.stage = stage;
-  if (sheet.plan && sheet.plan->depth == "outside") options.depth = Depth::Outside;
-  for (const Aim aim : {Aim::Thorough, Aim::Quick}) {
-    if (sheet.plan && sheet.plan->aim == aim_name(aim)) options.aim = aim;
+  if (sheet.plan) {
+    options.depth = sheet.plan->depth;
+    options.aim = sheet.plan->aim;
   }
   return options;
 }
@@ -101,9 +101,7 @@ std::optional<Job> take_up(const Netlist& netlist, Sheet sheet, const Conditions
   compare_values(netlist, job.sheet, diagnostics);
   if (diagnostics.failed()) return std::nullopt;
   job.sheet.values = netlist.values;
-  for (std::size_t i = 0; job.sheet.plan && i < harness.stages().size(); ++i) {
-    if (harness.stages()[i].name == job.sheet.plan->stage) job.stage = i;
-  }
+  if (job.sheet.plan) job.stage = harness.find_stage(job.sheet.plan->stage);
   job.plan = plan_named(netlist, job.sheet, conditions, job.stage, diagnostics);
   if (diagnostics.failed()) return std::nullopt;
   const Plan* const plan = job.plan ? &*job.plan : nullptr;

@@ -10,7 +10,7 @@
 
 #include "page/html.h"
 #include "page/markdown.h"
-#include "record/spot.h"
+#include "sheet/step_reading.h"
 #include "report/inside/coverage.h"
 #include "report/inside/step.h"
 #include "report/inside/strip.h"

@@ -1,49 +1,15 @@
 // What `expect` says: what a meter should show between two points, and what the reading runs through.
 #pragma once
 
-#include <optional>
+#include <cstddef>
 #include <string>
-#include <vector>
 
-#include "circuit/setting.h"
-#include "diagnosis/diagnosis.h"
-#include "expectation/expectation.h"
-#include "expectation/narrowing.h"
 #include "harness/harness.h"
-#include "meter/meter.h"
 #include "page/text.h"
+#include "record/expected_reading.h"
 #include "report/heading.h"
 
 namespace lugwise {
-
-struct ExpectedReading {
-  PointId a, b;
-  Setting setting;
-  std::optional<std::size_t> stage;  // index into Harness::stages()
-  std::vector<PointId> lifted;
-  Expected expected;
-  Range range;   // the one to take
-  Window shows;  // there
-
-  // The part to measure alone, and what the display would then show.
-  struct Measure {
-    Narrowing narrowing;
-    Window shows;
-  };
-  std::optional<Measure> measure;
-
-  // What somebody read there.
-  struct Reads {
-    Observation observation;
-    Comparison comparison;
-    std::string impossible;  // why the meter could not have shown it, or empty
-    bool agrees() const { return comparison.agrees && impossible.empty(); }
-  };
-  std::optional<Reads> reads;
-
-  std::optional<CapacitanceReading>
-      capacitance;  // where they are a capacitor's ends, and nothing else joins them
-};
 
 // All need Heading::meter.
 std::string as_text(const Heading& heading, const Harness& harness, const ExpectedReading& reading,

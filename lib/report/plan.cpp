@@ -286,7 +286,7 @@ std::string as_json(const Heading& heading, const Harness& harness, const Plan& 
   const auto& stage = plan.options.stage;
   json["id"] = plan.id;
   json["stage"] = stage ? Json(harness.stages()[*stage].name) : Json(nullptr);
-  json["depth"] = plan.options.depth == Depth::Outside ? "outside" : "full";
+  json["depth"] = depth_name(plan.options.depth);
   json["aim"] = aim_name(plan.options.aim);
   json["lift"] = plan.options.lift;
   json["after"] = report::json_of(harness, plan.options.after);

@@ -46,11 +46,9 @@ std::optional<PlanOptions> options_of(const Harness& harness, const PlanReferenc
   options.costs = workshop.costs;
   options.common = workshop.common;
   options.stage = stage;
-  for (const Aim aim : {Aim::Thorough, Aim::Quick}) {
-    if (named.aim == aim_name(aim)) options.aim = aim;
-  }
+  options.aim = named.aim;
   options.lift = named.lift;
-  options.depth = named.depth == "outside" ? Depth::Outside : Depth::Full;
+  options.depth = named.depth;
   const auto after = find_repair(harness, named.after, diagnostics, named.at);
   if (!after) return std::nullopt;
   options.after = *after;
@@ -60,7 +58,7 @@ std::optional<PlanOptions> options_of(const Harness& harness, const PlanReferenc
 std::string called(const Harness& harness, const PlanOptions& of) {
   std::string text =
       of.stage ? fmt::format("stage {}", harness.stages()[*of.stage].name) : "no stage, all parts there";
-  text += fmt::format(", depth {}", of.depth == Depth::Outside ? "outside" : "full");
+  text += fmt::format(", depth {}", depth_name(of.depth));
   if (of.aim != Aim::Usual) text += fmt::format(", aim {}", aim_name(of.aim));
   return text;
 }
@@ -68,7 +66,7 @@ std::string called(const Harness& harness, const PlanOptions& of) {
 void tell_elsewhere(const Harness& harness, const PlanReference& named, const PlanOptions& other,
                     const PlanOptions& asked, Diagnostics& diagnostics) {
   std::string more = other.stage ? ", stage: " + harness.stages()[*other.stage].name : "";
-  if (other.depth == Depth::Outside) more += ", depth: outside";
+  if (other.depth != Depth::Full) more += fmt::format(", depth: {}", depth_name(other.depth));
   if (other.aim != Aim::Usual) more += fmt::format(", aim: {}", aim_name(other.aim));
   diagnostics
       .error("U302", named.at,
