@@ -9,8 +9,8 @@
 namespace lugwise::app {
 namespace {
 
-constexpr auto kPatience = std::chrono::milliseconds(500);  // before the first word
-constexpr auto kPace = std::chrono::milliseconds(200);      // from one to the next
+constexpr auto kFirstWord = std::chrono::milliseconds(500);  // before the first word
+constexpr auto kEvery = std::chrono::milliseconds(200);      // from one to the next
 
 // "3 s", "2 min 10 s", "1 h 5 min".
 std::string spelled(double seconds) {
@@ -60,14 +60,14 @@ std::string Progress::line(Clock::duration gone) const {
 
 void Progress::watch() {
   std::unique_lock lock(mutex_);
-  if (changed_.wait_for(lock, kPatience, [&] { return ended_; })) return;
+  if (changed_.wait_for(lock, kFirstWord, [&] { return ended_; })) return;
   std::size_t shown = 0;
   do {
     const std::string text = line(Clock::now() - begun_);
     // The line is written over, as no sign that moves a cursor is needed for that.
     err_ << '\r' << text << std::string(shown > text.size() ? shown - text.size() : 0, ' ') << std::flush;
     shown = text.size();
-  } while (!changed_.wait_for(lock, kPace, [&] { return ended_; }));
+  } while (!changed_.wait_for(lock, kEvery, [&] { return ended_; }));
   err_ << '\r' << std::string(shown, ' ') << '\r' << std::flush;
 }
 

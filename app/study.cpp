@@ -31,8 +31,8 @@ namespace {
 constexpr std::size_t kAtATime = 8;  // cases that a thread takes on at once
 constexpr std::size_t kMostJobs = 64;
 constexpr double kBytes = 800e6;  // for all of them, and the plan
-constexpr auto kPace = std::chrono::milliseconds(100);
-constexpr auto kPatience = std::chrono::seconds(10);  // from one line of progress to the next
+constexpr auto kLook = std::chrono::milliseconds(100);
+constexpr auto kSilence = std::chrono::seconds(10);  // from one line of progress to the next
 
 // How many cases may run at once: one always.
 std::size_t threads_that_fit(const SearchSize& size, std::size_t cases) {
@@ -109,9 +109,9 @@ class Crew {
     Progress progress(run, "cases simulated");
     std::unique_lock lock(mutex_);
     auto told = std::chrono::steady_clock::now();
-    while (!changed_.wait_for(lock, kPace, [&] { return finished_ == jobs; })) {
+    while (!changed_.wait_for(lock, kLook, [&] { return finished_ == jobs; })) {
       progress.reach(done_.load(), cases_);
-      if (run.watched || std::chrono::steady_clock::now() - told < kPatience) continue;
+      if (run.watched || std::chrono::steady_clock::now() - told < kSilence) continue;
       told = std::chrono::steady_clock::now();
       run.err << fmt::format("lugwise: {} of {} cases\n", done_.load(), cases_) << std::flush;
     }

@@ -29,17 +29,26 @@ endfunction()
 set(LUGWISE_USUAL_HEADERS <algorithm> <cmath> <cstdint> <functional> <map> <memory> <optional> <set> <string>
                           <string_view> <utility> <vector> <fmt/format.h>)
 
+# Files of a target read as one, a few at a time: most of a first build is reading the same headers and making the same
+# templates. No two files of such a target may then have a helper of one name. Not for whoever develops: one changed file
+# is built sooner alone.
+function(lugwise_read_together target)
+  if(NOT LUGWISE_DEVELOPER)
+    set_target_properties(${target} PROPERTIES UNITY_BUILD ON UNITY_BUILD_BATCH_SIZE 6)
+  endif()
+endfunction()
+
 # Where the time of a plan and of a diagnosis goes. A page is made small, but for these.
 set(LUGWISE_CALCULATE network circuit sequence fault hearing dictionary handling effect plan diagnosis)
 
-# lugwise_room(<name> [WORDS] [DEPENDS <room>...] [LINK <third-party target>...])
+# lugwise_room(<name> [WORDS] [TOGETHER] [DEPENDS <room>...] [LINK <third-party target>...])
 #
 # One static library from every .cpp and .h in the current folder. DEPENDS are the rooms its headers may show, LINK the
 # libraries only its .cpp files use. WORDS: it reads or writes for people and waits for nobody, so an optimised build takes
-# less trouble over it, and less time. What lies in inside/ is the room's own: built, but not installed, and its headers
+# less trouble over it, and less time. TOGETHER: see lugwise_read_together. What lies in inside/ is the room's own: built, but not installed, and its headers
 # may use LINK too. A room with no .cpp is an interface library, so its neighbours can link to it.
 function(lugwise_room name)
-  cmake_parse_arguments(PARSE_ARGV 1 arg "WORDS" "" "DEPENDS;LINK")
+  cmake_parse_arguments(PARSE_ARGV 1 arg "WORDS;TOGETHER" "" "DEPENDS;LINK")
   if(arg_UNPARSED_ARGUMENTS)
     message(FATAL_ERROR "lugwise_room(${name}): cannot read ${arg_UNPARSED_ARGUMENTS}")
   endif()
@@ -61,6 +70,9 @@ function(lugwise_room name)
       lugwise_quick_to_build(${target})
     elseif(name IN_LIST LUGWISE_CALCULATE)
       target_compile_options(${target} PRIVATE $<$<PLATFORM_ID:Emscripten>:-finline-functions>)
+    endif()
+    if(arg_TOGETHER)
+      lugwise_read_together(${target})
     endif()
     list(LENGTH sources count)
     if(count GREATER 3)

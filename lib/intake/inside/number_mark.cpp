@@ -33,7 +33,7 @@ struct Groups {
   std::size_t end = 0;  // where the number ends in the text
 };
 
-Groups split(std::string_view text) {
+Groups groups_of(std::string_view text) {
   Groups groups;
   std::size_t i = 0;
   const auto take = [&] {
@@ -73,7 +73,7 @@ std::string joined(const Groups& groups, std::size_t end) {
 }  // namespace
 
 std::vector<std::string> meanings(std::string_view text) {
-  const Groups groups = split(text);
+  const Groups groups = groups_of(text);
   const std::size_t count = groups.digits.size();
   if (groups.marks.empty()) return {};
   const std::string rest(text.substr(groups.end));
