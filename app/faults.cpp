@@ -1,10 +1,10 @@
+#include "report/faults.h"
 #include "allowance.h"
 #include "command.h"
 #include "fault/kind.h"
 #include "form.h"
 #include "load.h"
 #include "progress.h"
-#include "report/faults.h"
 
 namespace lugwise::app {
 
@@ -25,8 +25,7 @@ ExitCode faults_command(Run& run) {
   std::vector<Fault> faults = faults_at(harness, list.options.stage);
   weigh(faults, list.options.common);
   list.of = faults.size();
-  if (!list.at.empty())
-    std::erase_if(faults, [&](const Fault& fault) { return !touches(fault, place); });
+  if (!list.at.empty()) std::erase_if(faults, [&](const Fault& fault) { return !touches(fault, place); });
   SearchSize size = size_of_search(harness, list.options.stage, faults);
   if (list.options.setting) size.settings = 1;
   announce(run, work_of_effects(size));

@@ -284,7 +284,8 @@ std::optional<std::size_t> find_stage(const Harness& harness, const std::string&
   for (const Stage& stage : harness.stages()) names.push_back(stage.name);
   Diagnostic problem{Severity::Error, "U311", fmt::format("no such stage: '{}'", name), file, at, {}};
   if (const auto nearest = nearest_name(name, names)) {
-    problem.note(fmt::format("nearest name is '{}', declared", *nearest), harness.stages()[*harness.find_stage(*nearest)].at);
+    problem.note(fmt::format("nearest name is '{}', declared", *nearest),
+                 harness.stages()[*harness.find_stage(*nearest)].at);
   } else {
     problem.note(names.empty() ? "the netlist has no stages"
                                : fmt::format("its stages are {}", fmt::join(names, ", ")));
@@ -360,8 +361,7 @@ Observation read_reading(const Run& run, const Harness& harness, std::optional<s
     throw WrongUsage{
         fmt::format("both probes are at '{}': a reading is between two points", harness[probes.a].name)};
   }
-  Observation seen =
-      observation_between(harness, probes.a, probes.b, probes.setting, probes.lifted, stage);
+  Observation seen = observation_between(harness, probes.a, probes.b, probes.setting, probes.lifted, stage);
   const std::string why = why_absent(harness, seen, stage);
   if (!why.empty()) throw bad_input("U313", why, run.line.harness);
   return seen;

@@ -33,8 +33,7 @@ std::vector<Ailment> read_ailments(const Run& run, const Harness& harness, const
       sized = false;
     } else if (given.option == "--size") {
       if (ailments.empty() || sized) throw WrongUsage{"--size: it goes behind the --fault it is of"};
-      const Parsed<double> size =
-          parse_fault_size(harness, faults[ailments.back().fault], given.value);
+      const Parsed<double> size = parse_fault_size(harness, faults[ailments.back().fault], given.value);
       if (!size.value) throw WrongUsage{"--size: " + size.why()};
       ailments.back().size = *size.value;
       sized = true;
@@ -70,8 +69,8 @@ ExitCode simulate_command(Run& run) {
   wanted.aim = aim_called(run.line.plan);
 
   Record record;
-  record.harness_file = run.line.output.empty() ? run.line.harness
-                                                : seen_from(folder_of(run.line.output), run.line.harness);
+  record.harness_file =
+      run.line.output.empty() ? run.line.harness : seen_from(folder_of(run.line.output), run.line.harness);
   record.values = netlist.values;
   record.meter = conditions.meter;
   record.temperature = conditions.temperature;

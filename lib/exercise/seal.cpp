@@ -4,6 +4,7 @@
 #include <stdexcept>
 
 #include "exercise/inside/digest.h"
+#include "fault/naming.h"
 
 namespace lugwise {
 

@@ -16,6 +16,7 @@
 #include "intake/inside/tree.h"
 #include "intake/inside/unit_reader.h"
 #include "intake/inside/values_reader.h"
+#include "source/nearest.h"
 
 namespace lugwise {
 namespace {
@@ -63,10 +64,14 @@ class SheetReader {
     }
     const Node* netlist = nullptr;
     bool readings = false;
+    bool mistyped = false;  // which is reported among the keys
     for (std::size_t i = 0; i < root.pairs(); ++i) {
       if (root.key(i).text == "lugwise") netlist = &root.key(i);
       if (root.key(i).text == "readings" || root.key(i).text == "heard") readings = true;
-      if (root.key(i).text != "lugwise-readings") continue;
+      if (root.key(i).text != "lugwise-readings") {
+        mistyped |= nearest_name(root.key(i).text, {"lugwise-readings"}).has_value();
+        continue;
+      }
       const Node& version = root.value(i);
       if (version.kind == Node::Kind::Nothing) return true;  // reported among the keys
       const std::string* text = as_text(version, "'lugwise-readings'", desk_.diagnostics);
@@ -79,6 +84,7 @@ class SheetReader {
           .note("it reads version 1");
       return false;
     }
+    if (mistyped && readings && !netlist) return true;
     if (netlist) {
       desk_.diagnostics.error("R101", netlist->at, "this is a netlist, not a readings file");
     } else {

@@ -11,10 +11,10 @@
 #include "intake/judge.h"
 #include "intake/place.h"
 #include "intake/value.h"
-#include "sheet/step_reading.h"
 #include "session/inside/reply.h"
 #include "session/inside/typed.h"
 #include "session/session.h"
+#include "sheet/step_reading.h"
 #include "source/nearest.h"
 
 namespace lugwise {

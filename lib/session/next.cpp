@@ -4,9 +4,9 @@
 #include <map>
 #include <utility>
 
-#include "sheet/step_reading.h"
 #include "session/inside/worth.h"
 #include "session/session.h"
+#include "sheet/step_reading.h"
 
 namespace lugwise {
 

@@ -5,11 +5,11 @@
 #include <utility>
 
 #include "intake/place.h"
-#include "sheet/step_reading.h"
 #include "session/inside/reply.h"
 #include "session/inside/showing.h"
 #include "session/inside/typed.h"
 #include "session/session.h"
+#include "sheet/step_reading.h"
 
 namespace lugwise {
 

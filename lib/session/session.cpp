@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <utility>
 
-#include "sheet/step_reading.h"
 #include "session/inside/reply.h"
 #include "session/inside/showing.h"
 #include "session/inside/worth.h"
+#include "sheet/step_reading.h"
 
 namespace lugwise {
 

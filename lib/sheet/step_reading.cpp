@@ -11,8 +11,8 @@ bool takes_reading(const Step& step) {
 Observation as_observation(const Harness& harness, const Step& step) {
   Observation seen;
   seen.action = step.kind == StepKind::Sweep    ? Action::Sweep
-                 : step.kind == StepKind::Wiggle ? Action::Wiggle
-                                                 : Action::Read;
+                : step.kind == StepKind::Wiggle ? Action::Wiggle
+                                                : Action::Read;
   seen.a = step.a;
   seen.b = step.b;
   seen.setting = step.setting;

@@ -125,7 +125,8 @@ TEST_CASE("the everyday harness arrives whole", "[intake]") {
   CHECK(harness[*harness.find_point("hardware.bridge>volume.case")].reach.kind == ReachKind::Hidden);
   CHECK(harness[*harness.find_point("jack.plug-tip")].reach.kind == ReachKind::Outside);
   REQUIRE(harness.find_stage("bench"));
-  CHECK(harness.stages()[*harness.find_stage("bench")].without == std::vector<PartId>{*harness.find_part("hardware")});
+  CHECK(harness.stages()[*harness.find_stage("bench")].without ==
+        std::vector<PartId>{*harness.find_part("hardware")});
 }
 
 TEST_CASE("words that YAML takes for something else are names", "[intake]") {

@@ -5,6 +5,7 @@
 
 #include "circuit/capacitance.h"
 #include "diagnosis/diagnosis.h"
+#include "sheet/step_reading.h"
 #include "simulation/dice.h"
 #include "support/bench.h"
 #include "support/catch.h"

@@ -156,7 +156,7 @@ void EntryReader::read_action(const Fields& fields, Entry& entry) {
 
 void EntryReader::read_between(Fields& fields, Entry& entry) {
   if (!fields.given("between")) {
-    if (!fields.given("step")) {
+    if (!fields.given("step") && !fields.mistyped("between") && !fields.mistyped("step")) {
       desk_.diagnostics.error("N114", entry.at, "a reading needs 'between'")
           .note("or 'step', for a step of the plan");
     }

@@ -84,8 +84,7 @@ bool SheetDesk::can_be_probed(PointId id, const Node& node, const Setting& setti
   if (!stage || !point.part) return true;
   const Stage& here = harness.stages()[*stage];
   if (std::find(here.without.begin(), here.without.end(), *point.part) != here.without.end()) {
-    diagnostics.error("R204", node.at,
-                      fmt::format("'{}' is not there at stage '{}'", node.text, here.name));
+    diagnostics.error("R204", node.at, fmt::format("'{}' is not there at stage '{}'", node.text, here.name));
     return false;
   }
   return true;

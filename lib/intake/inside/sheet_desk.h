@@ -39,7 +39,7 @@ struct SheetDesk {
   bool meter_known = true;  // off: the file's own could not be read
   bool plan_given = false;
   std::optional<std::size_t> stage = {};  // index into Harness::stages()
-  std::unordered_set<PointId> leads;  // what can be lifted
+  std::unordered_set<PointId> leads;      // what can be lifted
 };
 
 }  // namespace lugwise::intake::inside

@@ -20,6 +20,7 @@
 #include "expectation/corner.h"
 #include "intake/netlist.h"
 #include "plan/plan.h"
+#include "sheet/step_reading.h"
 #include "simulation/simulation.h"
 
 using namespace lugwise;
