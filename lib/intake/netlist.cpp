@@ -10,6 +10,7 @@
 #include "intake/inside/fields.h"
 #include "intake/inside/joint_reader.h"
 #include "intake/inside/meter_map.h"
+#include "intake/inside/named_values.h"
 #include "intake/inside/opening.h"
 #include "intake/inside/part_reader.h"
 #include "intake/inside/point_reader.h"

@@ -61,11 +61,11 @@ parts
 }
 
 TEST_CASE("a comma that is missing within brackets is called that", "[intake]") {
-  CHECK(said_of("pot, track", "pot track") == R"(x.yaml:4:21: error: a comma is missing before 'track' (N105)
+  CHECK(said_of("pot, track", "pot track") == R"(x.yaml:4:22: error: a comma is missing before 'track' (N105)
   volume: {kind: pot track: 250k}
                      ^
 )");
-  CHECK(said_of("pot, track", "pot; track") == R"(x.yaml:4:20: error: a comma belongs here, not ';' (N105)
+  CHECK(said_of("pot, track", "pot; track") == R"(x.yaml:4:21: error: a comma belongs here, not ';' (N105)
   volume: {kind: pot; track: 250k}
                     ^
 )");

@@ -47,6 +47,24 @@ std::optional<std::size_t> too_many_marks(std::string_view text) {
 
 }  // namespace
 
+Node* value_of(Node& map, std::string_view key) {
+  if (map.kind != Node::Kind::Map) return nullptr;
+  for (std::size_t i = 0; i + 1 < map.items.size(); i += 2) {
+    if (map.items[i].text == key) return &map.items[i + 1];
+  }
+  return nullptr;
+}
+
+void erase_key(Node& map, std::string_view key) {
+  if (map.kind != Node::Kind::Map) return;
+  for (std::size_t i = 0; i + 1 < map.items.size(); i += 2) {
+    if (map.items[i].text != key) continue;
+    map.items.erase(map.items.begin() + static_cast<std::ptrdiff_t>(i),
+                    map.items.begin() + static_cast<std::ptrdiff_t>(i) + 2);
+    return;
+  }
+}
+
 std::optional<Node> parse_tree(const SourceText& source, Diagnostics& diagnostics) {
   const std::string_view text = source.text();
   if (text.size() > kLargest) {
