@@ -92,17 +92,11 @@ SearchSize search_size(const Harness& harness, std::optional<std::size_t> stage)
   return size_of_search(harness, stage, faults_at(harness, stage));
 }
 
-Thoroughness thoroughness_of(Aim aim) {
-  return aim == Aim::Quick      ? Thoroughness::Quick
-         : aim == Aim::Thorough ? Thoroughness::Thorough
-                                : Thoroughness::Usual;
-}
-
 void announce_plan(Run& run, const Harness& harness, const PlanOptions& options) {
   if (!options.after.empty()) return;
-  const SearchSize size = size_of_search(harness, options.stage, faults_at(harness, options.stage),
-                                         options.depth == Depth::Outside);
-  announce(run, work_of_plan(size, thoroughness_of(options.aim)));
+  const SearchSize size =
+      size_of_search(harness, options.stage, faults_at(harness, options.stage), options.depth);
+  announce(run, work_of_plan(size, options.aim));
 }
 
 void limit_memory() {

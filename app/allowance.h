@@ -29,8 +29,6 @@ void announce(Run& run, const Workload& work);
 // The harness as a search sees it, at a stage.
 SearchSize search_size(const Harness& harness, std::optional<std::size_t> stage);
 
-Thoroughness thoroughness_of(Aim aim);
-
 // The same for a plan with these options, or what else takes as much. What a repair may have disturbed takes little.
 void announce_plan(Run& run, const Harness& harness, const PlanOptions& options);
 

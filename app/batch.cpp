@@ -104,7 +104,7 @@ Opened open_batch(BatchRun& batch) {
 // What the records of so many units take, with the plan they are held against.
 void announce_units(BatchRun& batch, const Harness& harness, const PlanReference& plan, std::size_t units) {
   const auto stage = find_stage(harness, plan.stage, batch.line().harness, {});
-  announce(batch.run(), work_of_units(search_size(harness, stage), thoroughness_of(plan.aim), units));
+  announce(batch.run(), work_of_units(search_size(harness, stage), plan.aim, units));
 }
 
 Job load_record(BatchRun& batch, const Netlist& netlist, const std::string& file) {

@@ -171,7 +171,7 @@ std::vector<Word> places_of(const Harness& harness) {
       offer(setting);
     }
     if (part.kind == PartKind::Jack) {
-      setting.plug(control, false);
+      setting.pull_plug(control);
       offer(setting);
     }
   }

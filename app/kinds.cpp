@@ -5,6 +5,7 @@
 
 #include "command.h"
 #include "entry.h"
+#include "handling/workload.h"
 #include "option.h"
 
 namespace lugwise::app::syntax {
@@ -26,7 +27,7 @@ Command exercise_make() {
                           .what = "1 an open or short, 2 any, 3 a complaint alone, 4 two",
                           .into = &CommandLine::level,
                           .from = 1,
-                          .to = 4},
+                          .to = kLevels},
                          {.name = "--count",
                           .value = "NUMBER",
                           .what = "how many",

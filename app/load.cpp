@@ -322,20 +322,11 @@ std::vector<PointId> read_place(const Run& run, const Harness& harness) {
   return std::move(found.points);
 }
 
-Depth depth_of(const CommandLine& line) {
-  return line.depth == depth_name(Depth::Outside) ? Depth::Outside : Depth::Full;
-}
+Depth depth_of(const CommandLine& line) { return find_depth(line.depth).value_or(Depth::Full); }
 
 Aim aim_of(const CommandLine& line) {
   if (line.thorough) return Aim::Thorough;
   return line.quick ? Aim::Quick : Aim::Usual;
-}
-
-Aim aim_called(const std::string& name) {
-  for (const Aim aim : kAllAims) {
-    if (aim_name(aim) == name) return aim;
-  }
-  throw std::logic_error("an aim that the command line does not offer");
 }
 
 std::vector<PointId> read_repair(Run& run, const Harness& harness) {

@@ -62,7 +62,6 @@ std::optional<std::size_t> find_stage(const Harness& harness, const std::string&
 // The plan that is asked for.
 Depth depth_of(const CommandLine& line);
 Aim aim_of(const CommandLine& line);
-Aim aim_called(const std::string& name);  // as aim_name() has it
 
 // The points of the repair that `--after` names; none where it isn't given.
 std::vector<PointId> read_repair(Run& run, const Harness& harness);

@@ -66,7 +66,7 @@ ExitCode simulate_command(Run& run) {
 
   PlanOptions wanted = conditions.plan_options();
   wanted.stage = options.stage;
-  wanted.aim = aim_called(run.line.plan);
+  wanted.aim = find_aim(run.line.plan).value_or(Aim::Usual);
 
   Record record;
   record.harness_file =

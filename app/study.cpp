@@ -36,7 +36,7 @@ constexpr auto kSilence = std::chrono::seconds(10);  // from one line of progres
 
 // How many cases may run at once: one always.
 std::size_t threads_that_fit(const SearchSize& size, std::size_t cases) {
-  const double left = kBytes - work_of_plan(size, Thoroughness::Usual).bytes;
+  const double left = kBytes - work_of_plan(size, Aim::Usual).bytes;
   const double each = bytes_of_study(size, cases);
   return left > each ? static_cast<std::size_t>(left / each) : 1;
 }

@@ -31,9 +31,10 @@ bool measured_alone(const Harness& harness, const Circuit& circuit, ElementId ca
   return !clusters.together(harness[capacitor].a.index, harness[capacitor].b.index);
 }
 
-Band farads_of(const Harness& harness, ElementId capacitor) {
+Capacitance farads_of(const Harness& harness, ElementId capacitor) {
   const Part& part = harness[*harness[capacitor].part];
-  return around(part.value.value_or(0), part.tolerance.value_or(0));
+  const auto [low, nominal, high] = around(part.value.value_or(0), part.tolerance.value_or(0));
+  return {low, nominal, high};
 }
 
 }  // namespace lugwise

@@ -7,6 +7,7 @@
 #include <optional>
 
 #include "circuit/circuit.h"
+#include "component/farads.h"
 
 namespace lugwise {
 
@@ -16,7 +17,7 @@ std::optional<ElementId> capacitor_between(const Harness& harness, PointId a, Po
 // Whether nothing else lies between a capacitor's ends: it is loose, or one of its leads is lifted.
 bool measured_alone(const Harness& harness, const Circuit& circuit, ElementId capacitor);
 
-// What a sound one has, in farads.
-Band farads_of(const Harness& harness, ElementId capacitor);
+// What a sound one has.
+Capacitance farads_of(const Harness& harness, ElementId capacitor);
 
 }  // namespace lugwise

@@ -9,15 +9,16 @@
 #include <vector>
 
 #include "circuit/setting.h"
+#include "component/copper.h"
 #include "harness/harness.h"
 
 namespace lugwise {
 
 // Degrees Celsius: the coolest, the likeliest and the warmest the coils may be.
 struct Temperature {
-  double low = 10;
+  double low = kColdest;
   double nominal = 20;
-  double high = 35;
+  double high = kWarmest;
   bool known = false;
 };
 
@@ -64,6 +65,9 @@ struct Circuit {
 
   bool has(PointId point) const { return present[point.index] != 0; }
 };
+
+// How the points of a circuit we don't model are taken: as if it did not join them, or as one.
+enum class Modules { Apart, Joined };
 
 // Throws std::logic_error where the setting was not made for a harness of as many parts, as that of State{} is not.
 Circuit circuit_of(const Harness& harness, const State& state);

@@ -6,6 +6,8 @@
 #include <numeric>
 #include <vector>
 
+#include "harness/id.h"
+
 namespace lugwise {
 
 // Each point, by its index, is a cluster by itself until it is joined.
@@ -21,6 +23,10 @@ class Clusters {
 
   void join(std::uint32_t a, std::uint32_t b) { above_[of(a)] = of(b); }
   bool together(std::uint32_t a, std::uint32_t b) { return of(a) == of(b); }
+
+  std::uint32_t of(PointId point) { return of(point.index); }
+  void join(PointId a, PointId b) { join(a.index, b.index); }
+  bool together(PointId a, PointId b) { return together(a.index, b.index); }
 
   // By point, the cluster it is in.
   std::vector<std::uint32_t> of_each() {

@@ -8,7 +8,7 @@ Setting::Setting(const Harness& harness) : place_(harness.parts().size(), 0) {
   for (PartId control : harness.controls()) {
     const Part& part = harness[control];
     if (part.kind == PartKind::Pot) turn(control, part.pot->normal);
-    if (part.kind == PartKind::Jack) plug(control, true);
+    if (part.kind == PartKind::Jack) plug_in(control);
   }
 }
 

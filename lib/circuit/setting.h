@@ -21,7 +21,8 @@ class Setting {
 
   void turn(PartId pot, double knob) { place_[pot.index] = knob; }
   void select(PartId part, std::uint16_t position) { place_[part.index] = position; }
-  void plug(PartId jack, bool in) { place_[jack.index] = in ? 1 : 0; }
+  void plug_in(PartId jack) { place_[jack.index] = 1; }
+  void pull_plug(PartId jack) { place_[jack.index] = 0; }
 
   // How one control's place is written: "10", "7.5", "both", "in".
   std::string place_name(const Harness& harness, PartId control) const;

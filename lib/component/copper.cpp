@@ -19,11 +19,6 @@ Ohms at_temperature(Ohms ohms, double from, double to, const CopperLaw& law) {
   return ohms * copper_factor(to, law) / copper_factor(from, law);
 }
 
-double temperature_of(Ohms hot, Ohms cold, double cold_temperature, const CopperLaw& law) {
-  const double share = hot / cold * copper_factor(cold_temperature, law);
-  return law.reference + (share - 1) / law.rise;
-}
-
 double formula_diameter(double gauge) { return 0.005 * kInch * std::pow(92, (36 - gauge) / 39); }
 
 std::optional<double> diameter(int gauge, Diameters family) {

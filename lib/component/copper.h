@@ -27,15 +27,17 @@ inline constexpr CopperLaw kStandardCopper{};
 // only.
 inline constexpr CopperLaw kWindingCopper{1 / 254.5, 20};
 
+// Coils that nobody said the temperature of are taken to be this cold and this warm at most, in degrees C: rooms that people
+// work in, a judgement.
+inline constexpr double kColdest = 10;
+inline constexpr double kWarmest = 35;
+
 // A resistance at that temperature as a share of what it is at the law's reference.
 double copper_factor(double celsius, const CopperLaw& law = kStandardCopper);
 
 // What a resistance measured at one temperature is at another. Both must be warmer than no resistance at all,
 // which these laws reach near -234 degrees C; they are meant for rooms, not for cryostats.
 Ohms at_temperature(Ohms ohms, double from, double to, const CopperLaw& law = kStandardCopper);
-
-// How warm a winding is that had `cold` ohms at a known temperature and has `hot` ohms now.
-double temperature_of(Ohms hot, Ohms cold, double cold_temperature, const CopperLaw& law = kStandardCopper);
 
 // Published wire tables follow one of two diameters for the same gauge, and differ by up to 3 % in thin wire.
 // Whoever shows a length or a resistance says which it is.

@@ -1,9 +1,14 @@
 // Resistances as parts and harnesses state them: a nominal value and the least and most a sound part may have.
 #pragma once
 
+#include <limits>
+
 namespace lugwise {
 
 using Ohms = double;
+
+// No way at all, in a table of ohms. Answers say it by their type.
+inline constexpr Ohms kOpen = std::numeric_limits<Ohms>::infinity();
 
 struct Band {
   Ohms low = 0;

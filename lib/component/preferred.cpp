@@ -108,15 +108,6 @@ std::optional<Preferred> nearest_preferred(Series series, Ohms measured) {
   return best;
 }
 
-std::vector<Preferred> fitting_preferred(Ohms measured) {
-  std::vector<Preferred> fitting;
-  for (Series series : kAllSeries) {
-    const auto near = nearest_preferred(series, measured);
-    if (near && near->fits()) fitting.push_back(*near);
-  }
-  return fitting;
-}
-
 std::vector<Ohms> possible_preferred(Series series, double tolerance, Ohms low, Ohms high) {
   std::vector<Ohms> possible;
   if (!(low <= high) || !(tolerance >= 0 && tolerance < 1)) return possible;

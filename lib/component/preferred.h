@@ -42,10 +42,6 @@ struct Preferred {
 // thousandth of an ohm to 10^12 ohms have one.
 std::optional<Preferred> nearest_preferred(Series series, Ohms measured);
 
-// The nearest value of each series from E6 to E192 that fits in its usual tolerance, coarsest first: the
-// front is the widest tolerance that explains the reading, the back the narrowest.
-std::vector<Preferred> fitting_preferred(Ohms measured);
-
 // Every value of a series which a part within the tolerance may have been marked with, where all that is
 // known is that it has at least `low` and at most `high` ohms; rising.
 std::vector<Ohms> possible_preferred(Series series, double tolerance, Ohms low, Ohms high);

@@ -3,6 +3,10 @@
 // An entry is what two probes find with one fault in the circuit, at the least, usually and at most. A fault costs only the
 // blocks it touches: what hangs on them stays as in the sound circuit, and an open at a cut is open by connection alone.
 // Readings are sums along the way, so milliohms keep their digits beside megohms. Nothing is kept that is not asked.
+//
+//   const Chapter chapter(circuit, probes);
+//   const Page page = chapter.page(fault, 0);
+//   page.changes(2, 5) ? page(2, 5) : page.sound(2, 5);   // between probes[2] and probes[5]
 #pragma once
 
 #include <array>
@@ -43,7 +47,7 @@ class Chapter {
   const std::vector<PointId>& probes() const;
 
   // One entry. `size` is that of a High or a Value, as with_fault takes it. Cost: the way between the probes and the
-  // blocks that the fault touches.
+  // blocks that the fault touches. Throw NetworkTooDense.
   Found sound(PointId a, PointId b) const;
   Found with(const Fault& fault, double size, PointId a, PointId b) const;
 

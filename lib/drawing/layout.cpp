@@ -8,6 +8,7 @@
 #include <memory>
 
 #include "drawing/drawing.h"
+#include "drawing/inside/geometry.h"
 #include "drawing/inside/hookup.h"
 #include "drawing/inside/placement.h"
 #include "drawing/inside/router.h"
@@ -172,7 +173,7 @@ class Trial {
         const Foot& top = terminal.sites[terminal.sites.size() / 2];
         const Foot& left = terminal.sites[terminal.sites.size() / 6];
         const double x = top.at.x * kCell, y = left.at.y * kCell;
-        const double turn = std::atan2(-(to.x - x), to.y - y) / (2 * 3.14159265358979);
+        const double turn = std::atan2(-(to.x - x), to.y - y) / (2 * kPi);
         const double share = turn < 0 ? turn + 1 : turn;
         return std::clamp((share - 1.0 / 6) * 1.5, 0.0, 1.0) * static_cast<double>(terminal.sites.size() - 1);
       }
@@ -289,13 +290,6 @@ class Trial {
   std::vector<std::size_t> run_of_;  // by task
 };
 
-Cell step(Side side) {
-  return side == Side::Up      ? Cell{0, -1}
-         : side == Side::Right ? Cell{1, 0}
-         : side == Side::Down  ? Cell{0, 1}
-                               : Cell{-1, 0};
-}
-
 std::vector<Cell> corners(const std::vector<Cell>& path) {
   std::vector<Cell> kept;
   for (std::size_t i = 0; i < path.size(); ++i) {
@@ -306,8 +300,6 @@ std::vector<Cell> corners(const std::vector<Cell>& path) {
   }
   return kept;
 }
-
-Spot middle(Cell cell) { return {cell.x * kCell, cell.y * kCell}; }
 
 // Makes the layout large enough for a cell, and the way around it.
 void take_in(Layout& layout, Cell at) {
@@ -399,7 +391,7 @@ Layout Trial::layout() {
     if (!berth.joint) continue;
     Spot at;
     for (const Foot& site : sites) {
-      const Spot here = middle(site.at);
+      const Spot here = at_cell(site.at);
       at.x += here.x / static_cast<double>(sites.size());
       at.y += here.y / static_cast<double>(sites.size());
       if (berth.pool) pools[*berth.pool].push_back(here);
@@ -462,9 +454,7 @@ std::optional<Spot> Layout::spot(const Harness& harness, PointId point) const {
     for (bool start : {true, false}) {
       if ((start ? strand.from : strand.to) != point) continue;
       const Foot& site = start ? strand.start : strand.end;
-      const Cell out = step(site.out);
-      const double far = (start ? strand.free_start : strand.free_end) ? 1.6 : 0.9;
-      return Spot{(site.at.x + out.x * far) * kCell, (site.at.y + out.y * far) * kCell};
+      return outward(site, (start ? strand.free_start : strand.free_end) ? 1.6 : 0.9);
     }
   }
   return std::nullopt;

@@ -17,61 +17,6 @@ std::string stroke(const char* colour, double width, const char* more) {
                      *more ? " " : "", more);
 }
 
-Spot at_cell(Cell cell) { return {cell.x * kCell, cell.y * kCell}; }
-
-Spot outward(const Foot& foot, double cells) {
-  Spot at = at_cell(foot.at);
-  const double by = cells * kCell;
-  switch (foot.out) {
-    case Side::Up:
-      at.y -= by;
-      break;
-    case Side::Down:
-      at.y += by;
-      break;
-    case Side::Left:
-      at.x -= by;
-      break;
-    case Side::Right:
-      at.x += by;
-      break;
-  }
-  return at;
-}
-
-Box around(const std::vector<Spot>& spots, double by) {
-  double left = 1e9, top = 1e9, right = -1e9, low = -1e9;
-  for (const Spot& spot : spots) {
-    left = std::min(left, spot.x);
-    right = std::max(right, spot.x);
-    top = std::min(top, spot.y);
-    low = std::max(low, spot.y);
-  }
-  return {left - by, top - by, right - left + 2 * by, low - top + 2 * by};
-}
-
-Box united(const Box& a, const Box& b) {
-  const double x = std::min(a.x, b.x), y = std::min(a.y, b.y);
-  return {x, y, std::max(a.x + a.width, b.x + b.width) - x, std::max(a.y + a.height, b.y + b.height) - y};
-}
-
-Spot half_way(const std::vector<Spot>& path) {
-  double length = 0;
-  for (std::size_t i = 1; i < path.size(); ++i)
-    length += std::hypot(path[i].x - path[i - 1].x, path[i].y - path[i - 1].y);
-  double left = length / 2;
-  for (std::size_t i = 1; i < path.size(); ++i) {
-    const double here = std::hypot(path[i].x - path[i - 1].x, path[i].y - path[i - 1].y);
-    if (here >= left && here > 0) {
-      const double t = left / here;
-      return {path[i - 1].x + t * (path[i].x - path[i - 1].x),
-              path[i - 1].y + t * (path[i].y - path[i - 1].y)};
-    }
-    left -= here;
-  }
-  return path.empty() ? Spot{} : path.front();
-}
-
 // Tags may stand outside of everything, where there is always room.
 Box body_of(const Layout& layout, const Look& look) {
   const double margin = look.tags.empty() ? 0 : 26;

@@ -49,6 +49,8 @@ struct EffectOptions {
 // Of each of `faults`, in their order; of all at the stage, share by share, which the caller may narrow down. Readings from
 // outside come before those that need it opened, those where what is open conducts or what conducts is open before others,
 // the controls as they rest before others. It takes each fault by itself at its usual size.
+//
+// Throws NetworkTooDense. A harness that too_large_to_search() refuses takes hours or all memory.
 std::vector<Effect> effects_of(const Harness& harness, const std::vector<Fault>& faults,
                                const EffectOptions& options, const Reached& reached = {});
 

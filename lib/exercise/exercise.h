@@ -16,6 +16,7 @@
 #include "diagnosis/diagnosis.h"
 #include "fault/fault.h"
 #include "handling/handling.h"
+#include "handling/workload.h"
 #include "harness/harness.h"
 #include "meter/meter.h"
 #include "plan/plan.h"
@@ -23,8 +24,6 @@
 #include "simulation/specimen.h"
 
 namespace lugwise {
-
-inline constexpr int kLevels = 4;
 
 struct ExerciseOptions : Circumstances {
   int level =

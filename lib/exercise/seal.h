@@ -28,7 +28,7 @@ struct Sealed {
 };
 
 // Hexadecimal digits, always as many. `salt` is what makes two seals of one fault differ: never the same twice. Throws
-// std::logic_error where there are more than two ills, or an id is none.
+// std::logic_error for more than two faults, and for an id that has not seven letters.
 std::string sealed(const Sealed& content, std::uint64_t salt);
 
 // The seal of an exercise; `faults` are its maker's.

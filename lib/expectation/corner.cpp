@@ -47,8 +47,8 @@ std::vector<Resistor> loose_resistors_at(const Circuit& circuit, Corner corner) 
   return resistors;
 }
 
-Network network_at(const Circuit& circuit, std::vector<Resistor> resistors, bool joined) {
-  if (joined) {
+Network network_at(const Circuit& circuit, std::vector<Resistor> resistors, Modules modules) {
+  if (modules == Modules::Joined) {
     for (const std::vector<PointId>& module : circuit.modules) {
       for (std::size_t i = 1; i < module.size(); ++i)
         resistors.push_back({module[0].index, module[i].index, 0});

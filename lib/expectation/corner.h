@@ -10,7 +10,7 @@ namespace lugwise {
 
 enum class Corner { Low, Nominal, High };
 
-// One resistor a branch, in the same order. `travel` gives t for each of the circuit's travels; without it the wiper
+// One resistor a branch, in the same order, each at its least, usual or most ohms. `travel` gives t for each of the circuit's travels; without it the wiper
 // stands where its taper puts it.
 std::vector<Resistor> resistors_at(const Circuit& circuit, Corner corner,
                                    const std::vector<double>* travel = nullptr);
@@ -22,8 +22,8 @@ Ohms ohms_at(const Branch& branch, Corner corner, const std::vector<double>* tra
 // always attained. For the nominal corner the same as resistors_at.
 std::vector<Resistor> loose_resistors_at(const Circuit& circuit, Corner corner);
 
-// The network at a corner; points that a module joins are one where `joined`.
-Network network_at(const Circuit& circuit, std::vector<Resistor> resistors, bool joined = false);
+// The network of resistors that resistors_at() or loose_resistors_at() gave of that circuit.
+Network network_at(const Circuit& circuit, std::vector<Resistor> resistors, Modules modules = Modules::Apart);
 
 // The network of these resistors, whose blocks are not found again where it has those of another: resistors between the
 // same points, none of them without ohms but where those are.

@@ -4,8 +4,11 @@
 // monotonicity law), so they are the readings of the lowest and the highest circuit. The share at which a wiper divides
 // its track is the one value that can move a reading both ways; docs/readings.md says how its limits are found.
 // Leads and meter are not in it.
+//
+// All functions throw NetworkTooDense of the room network.
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <vector>
 
@@ -46,11 +49,14 @@ struct Expected {
   std::vector<double> lowest_at, highest_at;
 };
 
-// Both points must be there (Circuit::has).
+// Between two points that are there (Circuit::has).
 Expected expect(const Circuit& circuit, PointId a, PointId b);
 
+// In a loom of more branches than this what takes a solution for each of its parts is left undone.
+inline constexpr std::size_t kMostBranches = 1000;
+
 // How far each wiper moves the nominal reading from one limit of its place to the other, solved at both: the slope is
-// not enough where a reading bends. In a loom of more than a thousand branches the slopes stay.
+// not enough where a reading bends. Of more than kMostBranches the slopes stay.
 void follow_wipers(const Circuit& circuit, PointId a, PointId b, Expected& expected);
 
 // Whether so much of it is coils that a change of temperature shows.

@@ -10,7 +10,6 @@ namespace {
 
 // No instrument has more on its way, and a larger loom would take seconds.
 constexpr std::size_t kMostTried = 32;
-constexpr std::size_t kMostBranches = 1000;
 
 // A reading with this share in one part is that part measured alone.
 constexpr double kAlone = 0.999;

@@ -22,7 +22,7 @@ Circuit with_known(const Circuit& circuit, const std::vector<ElementId>& element
 
 // The best of these parts to measure. None where the limits are no more than `resolves` ohms apart, where no part brings
 // them that much closer, where the reading is all but one part and so measures it already, where there is no upper
-// limit, and in a loom of more than a thousand branches.
+// limit, and of more than kMostBranches branches. Throws NetworkTooDense.
 std::optional<Narrowing> best_to_measure(const Circuit& circuit, PointId a, PointId b,
                                          const Expected& expected,
                                          const std::vector<std::vector<ElementId>>& parts, Ohms resolves);

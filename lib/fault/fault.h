@@ -1,4 +1,6 @@
 // What can be wrong with a harness, and what each fault does to a circuit.
+//
+// Faults, elements and points are those of one harness throughout; of another harness is a programming error.
 #pragma once
 
 #include <optional>

@@ -47,13 +47,13 @@ Burden burden_of(const Harness& harness) {
     }
     if (part.kind == PartKind::Jack) ++jacks;
     if (part.kind != PartKind::Switch) continue;
-    together = std::min(kMostPositions + 1, together * part.positions.size());
+    together = std::min(kMostTogether + 1, together * part.positions.size());
     alone += part.positions.size() - 1;
   }
   // Each pot alone at a stop where it does not rest, and all of them together.
   std::size_t stops = 2 * pots - at_ten - at_nought;
   if (pots > 1) stops += at_ten == pots || at_nought == pots ? 1 : 2;
-  burden.settings = (together > kMostPositions ? alone : together) * (1 + stops + jacks);
+  burden.settings = (together > kMostTogether ? alone : together) * (1 + stops + jacks);
   return burden;
 }
 

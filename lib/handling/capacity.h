@@ -9,8 +9,8 @@
 
 namespace lugwise {
 
-// More places of the switches than this are not all tried together: each switch then moves alone.
-inline constexpr std::size_t kMostPositions = 64;
+// More combinations of the switches' places than this are not all tried: each switch then moves alone.
+inline constexpr std::size_t kMostTogether = 64;
 
 // What a search over all probes in all settings goes through.
 struct Burden {
@@ -20,11 +20,12 @@ struct Burden {
 };
 Burden burden_of(const Harness& harness);
 
-// Why a harness is too large for the search that a plan, a diagnosis, a study and a list of effects are made from; empty
-// where it isn't. Itself quick for a harness of any size.
+// Why a harness is too large for the search that a plan, a diagnosis, a study and a list of effects are made from, in words:
+// "612 points; at most 500 can be looked through". Empty where it isn't. Those searches don't ask, their
+// callers do. Itself quick for a harness of any size.
 std::string too_large_to_search(const Harness& harness);
 
-// Why so many readings can't be weighed together; empty where they can.
+// Why so many readings can't be weighed together, in words; empty where they can.
 std::string too_many_to_weigh(std::size_t readings);
 
 }  // namespace lugwise

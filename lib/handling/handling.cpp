@@ -20,13 +20,13 @@ bool missing(const Harness& harness, std::optional<std::size_t> stage, PartId pa
 std::vector<Setting> switch_settings(const Harness& harness, const std::vector<PartId>& switches) {
   std::size_t combinations = 1;
   for (PartId part : switches) {
-    combinations = std::min(kMostPositions + 1, combinations * harness[part].positions.size());
+    combinations = std::min(kMostTogether + 1, combinations * harness[part].positions.size());
   }
   std::vector<Setting> settings{Setting(harness)};
   for (PartId part : switches) {
     const auto positions = static_cast<std::uint16_t>(harness[part].positions.size());
     const std::vector<Setting> before =
-        combinations > kMostPositions ? std::vector{settings.front()} : settings;
+        combinations > kMostTogether ? std::vector{settings.front()} : settings;
     for (std::uint16_t position = 1; position < positions; ++position) {
       for (Setting setting : before) {
         setting.select(part, position);
@@ -164,7 +164,7 @@ std::vector<Setting> settings_to_try(const Harness& harness, std::optional<std::
   for (const Setting& base : bases) {
     for (PartId jack : jacks) {
       Setting setting = base;
-      setting.plug(jack, false);
+      setting.pull_plug(jack);
       add(setting);
     }
   }
@@ -189,7 +189,12 @@ int turns_between(const Harness& harness, const Setting& from, const Setting& to
 }
 
 double seconds_to_read(const Harness& harness, const Costs& costs, const Hands& hands, const Hands& reading) {
-  double seconds = costs.read + costs.turn_control * turns_between(harness, hands.setting, reading.setting);
+  return costs.read + seconds_to_reach(harness, costs, hands, reading);
+}
+
+double seconds_to_reach(const Harness& harness, const Costs& costs, const Hands& hands,
+                        const Hands& reading) {
+  double seconds = costs.turn_control * turns_between(harness, hands.setting, reading.setting);
   if (reading.depth >= 1 && hands.depth < 1) seconds += costs.open_cavity;
   if (reading.depth >= 2 && hands.depth < reading.depth) seconds += costs.open_cover;
   if (hands.range != 0 && reading.range != 0 && hands.range != reading.range) seconds += costs.change_range;

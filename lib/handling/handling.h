@@ -1,4 +1,6 @@
 // What a probe costs the technician's hands, and which probes are allowed.
+//
+// A stage is an index into Harness::stages(); none: all parts are there.
 #pragma once
 
 #include <optional>
@@ -90,8 +92,10 @@ struct Hands {
   bool hold(PointId point) const { return a == point || b == point; }
 };
 
-// Seconds for the hands to set, open, unsolder, solder again and touch what a reading needs, and to read it. `range` 0:
-// chosen by the meter.
+// Seconds for the hands to set, open, unsolder, solder again and touch what a reading needs. `range` 0: chosen by the meter.
+double seconds_to_reach(const Harness& harness, const Costs& costs, const Hands& hands, const Hands& reading);
+
+// And to read it.
 double seconds_to_read(const Harness& harness, const Costs& costs, const Hands& hands, const Hands& reading);
 
 }  // namespace lugwise

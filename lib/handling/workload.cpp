@@ -6,8 +6,8 @@
 #include <cmath>
 #include <cstdint>
 #include <map>
-#include <numeric>
 
+#include "circuit/clusters.h"
 #include "handling/handling.h"
 
 namespace lugwise {
@@ -43,19 +43,12 @@ std::size_t pairs_among(std::size_t points) { return points > 0 ? points * (poin
 
 // Of each point one of those it may conduct to, the same for all of them.
 std::vector<std::uint32_t> roots_of(const Harness& harness) {
-  std::vector<std::uint32_t> parent(harness.points().size());
-  std::iota(parent.begin(), parent.end(), 0U);
-  const auto root = [&](std::uint32_t at) {
-    while (parent[at] != at) at = parent[at] = parent[parent[at]];
-    return at;
-  };
-  const auto join = [&](PointId a, PointId b) { parent[root(a.index)] = root(b.index); };
-  for (const Element& element : harness.elements()) join(element.a, element.b);
+  Clusters clusters(harness.points().size());
+  for (const Element& element : harness.elements()) clusters.join(element.a, element.b);
   for (const Part& part : harness.parts()) {
-    if (part.pot) join(part.pot->wiper_place, part.pot->lug1);
+    if (part.pot) clusters.join(part.pot->wiper_place, part.pot->lug1);
   }
-  for (std::uint32_t i = 0; i < parent.size(); ++i) parent[i] = root(i);
-  return parent;
+  return clusters.of_each();
 }
 
 std::size_t joined_among(const std::vector<PointId>& points, const std::vector<std::uint32_t>& roots) {
@@ -69,13 +62,13 @@ std::size_t joined_among(const std::vector<PointId>& points, const std::vector<s
 }  // namespace
 
 SearchSize size_of_search(const Harness& harness, std::optional<std::size_t> stage,
-                          const std::vector<Fault>& faults, bool outside) {
+                          const std::vector<Fault>& faults, Depth depth) {
   SearchSize size;
   std::size_t before = 0, joined_before = 0;
   const std::vector<std::uint32_t> roots = roots_of(harness);
   bool first = true;
   for (const Access& access : accesses(harness, stage)) {
-    if (outside && !first && access.depth > 0) break;
+    if (depth == Depth::Outside && !first && access.depth > 0) break;
     first = false;
     const std::vector<PointId> points = reachable(harness, stage, access.depth);
     const std::size_t joined = joined_among(points, roots);
@@ -104,15 +97,15 @@ Workload work_of_effects(const SearchSize& size) {
           kProgram + 8 * settings * static_cast<double>(size.faults())};
 }
 
-Workload work_of_plan(const SearchSize& size, Thoroughness thoroughness) {
+Workload work_of_plan(const SearchSize& size, Aim aim) {
   const double readings = size.readings();
   const double loops = static_cast<double>(size.loops);
   const double least = kProgram + bytes_of_tables(size);
-  if (thoroughness == Thoroughness::Usual)
+  if (aim == Aim::Usual)
     return {0.02 + 0.01 * loops + 1.1e-8 * readings * static_cast<double>(size.opens + size.shorts),
             least + 135 * size.closed_readings()};
   return {0.05 + 0.02 * loops + 2.2e-8 * readings * static_cast<double>(size.faults()),
-          least + (thoroughness == Thoroughness::Quick ? 250 : 205) * size.closed_readings()};
+          least + (aim == Aim::Quick ? 250 : 205) * size.closed_readings()};
 }
 
 std::size_t expected_steps(const SearchSize& size) { return 4 + size.opens / 2; }
@@ -120,7 +113,7 @@ std::size_t expected_steps(const SearchSize& size) { return 4 + size.opens / 2; 
 Workload work_of_diagnosis(const SearchSize& size, std::size_t readings) {
   const double judged = judgements(size, readings);
   const double square = judged * static_cast<double>(readings);
-  Workload work = work_of_plan(size, Thoroughness::Usual);
+  Workload work = work_of_plan(size, Aim::Usual);
   work.seconds += 7e-6 * harder(size) * judged + 5e-8 * square;
   // Each fault among the readings, of which no more is kept than this, and what those that stand make of every pair.
   constexpr double kMostKept = 120e6;
@@ -140,7 +133,7 @@ Workload work_of_study(const SearchSize& size, std::size_t cases, std::size_t th
   const std::size_t readings = expected_steps(size);
   const double judged = judgements(size, readings);
   const double a_case = 1e-3 + 2e-6 * harder(size) * judged + 4e-8 * judged * static_cast<double>(readings);
-  Workload work = work_of_plan(size, Thoroughness::Usual);
+  Workload work = work_of_plan(size, Aim::Usual);
   work.seconds += a_case * static_cast<double>(cases);
   work.bytes += bytes_of_study(size, cases / threads) * static_cast<double>(threads);
   return work;
@@ -157,7 +150,7 @@ Workload work_of_exercises(const SearchSize& size, int level, std::size_t count)
   switch (level) {
     case 1:
     case 2:
-      work = work_of_plan(size, level == 1 ? Thoroughness::Usual : Thoroughness::Thorough);
+      work = work_of_plan(size, level == 1 ? Aim::Usual : Aim::Thorough);
       each = (level == 1 ? 1.5e-4 : 1.6e-4) * pairs * settings * very_many * (0.7 + readings / 50);
       work.bytes += 8e6 + settings * (1.5 * bytes_of_probes(size) + std::min(120e6, judged));
       break;
@@ -166,7 +159,7 @@ Workload work_of_exercises(const SearchSize& size, int level, std::size_t count)
       work.bytes += 20e6 + bytes_of_probes(size);
       break;
     default:
-      work = work_of_plan(size, Thoroughness::Thorough);
+      work = work_of_plan(size, Aim::Thorough);
       each = 1.7e-3 * pairs;
       work.bytes += 8e6 + settings * (1.5 * bytes_of_probes(size) + std::min(120e6, judged)) +
                     std::min(100e6, 30e3 * pairs);
@@ -175,10 +168,10 @@ Workload work_of_exercises(const SearchSize& size, int level, std::size_t count)
   return work;
 }
 
-Workload work_of_units(const SearchSize& size, Thoroughness thoroughness, std::size_t units) {
-  const Workload usual = work_of_plan(size, Thoroughness::Usual);
+Workload work_of_units(const SearchSize& size, Aim aim, std::size_t units) {
+  const Workload usual = work_of_plan(size, Aim::Usual);
   const Workload one = work_of_diagnosis(size, expected_steps(size));
-  Workload work = work_of_plan(size, thoroughness);
+  Workload work = work_of_plan(size, aim);
   work.seconds += (one.seconds - usual.seconds) * static_cast<double>(units);
   work.bytes += one.bytes - usual.bytes;
   return work;

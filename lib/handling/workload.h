@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "fault/fault.h"
+#include "handling/aim.h"
 #include "harness/harness.h"
 
 namespace lugwise {
@@ -29,9 +30,9 @@ struct SearchSize {
   std::size_t faults() const { return opens + shorts + others; }
 };
 
-// `outside`: nothing is opened.
+// Where a plan or a list of effects looks for these faults.
 SearchSize size_of_search(const Harness& harness, std::optional<std::size_t> stage,
-                          const std::vector<Fault>& faults, bool outside = false);
+                          const std::vector<Fault>& faults, Depth depth = Depth::Full);
 
 struct Workload {
   double seconds = 0;
@@ -42,8 +43,7 @@ struct Workload {
 Workload work_of_effects(const SearchSize& size);
 
 // A plan, and what is told of plans of another aim beside it.
-enum class Thoroughness { Usual, Thorough, Quick };
-Workload work_of_plan(const SearchSize& size, Thoroughness thoroughness);
+Workload work_of_plan(const SearchSize& size, Aim aim);
 
 // Steps of the usual plan, before there is one: what a study and an exercise grow with.
 std::size_t expected_steps(const SearchSize& size);
@@ -57,12 +57,15 @@ double bytes_of_study(const SearchSize& size, std::size_t cases);
 // A study of so many cases, its plan too, on so many threads (at least one).
 Workload work_of_study(const SearchSize& size, std::size_t cases, std::size_t threads);
 
-// So many exercises of a level from 1 to 4. They are drawn until one has a single right answer, so that one alone may take much more
-// or less.
+// Levels of exercises go from 1 to this.
+inline constexpr int kLevels = 4;
+
+// So many exercises of a level. They are drawn until one has a single right answer, so that one alone may take much more or
+// less.
 Workload work_of_exercises(const SearchSize& size, int level, std::size_t count);
 
 // The records of so many units, each with the readings of its plan, weighed one after the other.
-Workload work_of_units(const SearchSize& size, Thoroughness thoroughness, std::size_t units);
+Workload work_of_units(const SearchSize& size, Aim aim, std::size_t units);
 
 // "35 s and 420 MB", "2 min and 1.2 GB"; of less than a second the memory only.
 std::string in_words(const Workload& work);

@@ -2,6 +2,8 @@
 //
 // Each coil is a source in series with its own resistance, the amplifier a megohm at the plug. All is resistive, in two
 // cases that bracket the rest: for the bass a capacitor is open, for the treble it is a wire.
+//
+// What solves a circuit, hear() here and all of a Listener, throws NetworkTooDense of the room network.
 #pragma once
 
 #include <optional>

@@ -1,7 +1,6 @@
 // What does the player complain of: what is heard of a fault in every place of the switches, and of each knob.
 #pragma once
 
-#include <map>
 #include <memory>
 #include <optional>
 #include <vector>
@@ -9,10 +8,6 @@
 #include "hearing/hearing.h"
 
 namespace lugwise {
-
-namespace hearing::inside {
-class Played;
-}
 
 struct Complaint {
   Sound sound = Sound::Silent;
@@ -45,46 +40,19 @@ class Listener {
   std::vector<Complaint> of_controls(const Fault& fault, double size);
 
   // The settings tried, and whether a pickup sounds there if all is sound.
-  std::size_t settings() const { return scenes_.size(); }
-  const Setting& setting(std::size_t i) const { return scenes_[i].setting; }
+  std::size_t settings() const;
+  const Setting& setting(std::size_t i) const;
   bool sounds(std::size_t setting, PartId pickup) const;
 
   // The pickups that sound in a setting if all is sound.
   std::vector<PartId> sounding(const Setting& setting) const;
 
   // Whether there is anything to be heard at all.
-  bool plugged() const { return !scenes_.empty(); }
+  bool plugged() const { return settings() > 0; }
 
  private:
-  // A pot in one place of the switches: at both its stops, and, once it is asked for, between them.
-  struct Knob {
-    PartId pot;
-    std::unique_ptr<hearing::inside::Played> low, high;
-    std::map<double, std::unique_ptr<hearing::inside::Played>> between;
-  };
-  struct Scene {
-    Setting setting;
-    std::unique_ptr<hearing::inside::Played> played;
-    std::vector<Knob> knobs;
-  };
-
-  std::unique_ptr<hearing::inside::Played> play(const Setting& setting) const;
-  const hearing::inside::Played& between(const Scene& scene, Knob& knob, double place);
-  std::vector<Change> changes_in(const hearing::inside::Played& played, const Fault& fault,
-                                 double size) const;
-  bool of_knob(const Scene& scene, Knob& knob, const Hearing& at_rest, const std::vector<Change>& here,
-               const Fault& fault, double size, std::vector<Complaint>& found);
-  void of_travel(const Scene& scene, Knob& knob, const Fault& fault, double size,
-                 std::vector<Complaint>& found);
-  void of_switches(const std::vector<Hearing>& faulty, std::vector<Complaint>& found) const;
-  std::vector<Complaint> of_controls(const Fault& fault, double size, const std::vector<Hearing>& faulty,
-                                     const std::vector<std::vector<Change>>& here);
-  std::vector<Complaint> half_way(const Fault& fault, double size);
-  std::vector<Hearing> hear_everywhere(const Fault& fault, double size) const;
-
-  const Harness& harness_;
-  std::optional<std::size_t> stage_;
-  std::vector<Scene> scenes_;
+  struct Body;
+  std::unique_ptr<Body> body_;
 };
 
 }  // namespace lugwise

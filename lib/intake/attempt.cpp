@@ -37,7 +37,7 @@ void read_note(const Node& node, Diagnostics& diagnostics, ExerciseNote& note) {
     return as_value(*value, fmt::format("'{}'", key), "R412", parse_number, limits, diagnostics)
         .value_or(usual);
   };
-  note.level = static_cast<int>(count("level", {1, 4, "from 1 to 4"}, 1));
+  note.level = static_cast<int>(count("level", kLevelLimits, 1));
   note.given = static_cast<std::size_t>(count("given", {0, 10'000, "a count of readings"}, 0));
 }
 

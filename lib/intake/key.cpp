@@ -52,7 +52,7 @@ std::optional<KeySheet> read_key(std::string_view text, Diagnostics& diagnostics
   if (const Node* node = fields.find("values")) key.values = read_values(*node, diagnostics);
   if (const Node* node = fields.find("level")) {
     key.level = static_cast<int>(
-        as_value(*node, "'level'", "R412", parse_number, {1, 4, "from 1 to 4"}, diagnostics).value_or(1));
+        as_value(*node, "'level'", "R412", parse_number, kLevelLimits, diagnostics).value_or(1));
   }
   if (const Node* node = fields.need("harness"); node && as_map(*node, "'harness'", diagnostics)) {
     Fields harness(*node, "'harness'", fields.key_span("harness"), {"name", "id", "file"}, diagnostics);

@@ -265,8 +265,12 @@ std::optional<SettingRefusal> apply_setting(const Harness& harness, std::string_
     return refused;
   }
   if (part.kind == PartKind::Jack) {
-    if (place == "in" || place == "out") {
-      setting.plug(*found, place == "in");
+    if (place == "in") {
+      setting.plug_in(*found);
+      return std::nullopt;
+    }
+    if (place == "out") {
+      setting.pull_plug(*found);
       return std::nullopt;
     }
     refused.refusal.problem = fmt::format("the plug in '{}' is 'in' or 'out', not '{}'", control, place);

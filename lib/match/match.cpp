@@ -11,9 +11,6 @@
 namespace lugwise {
 namespace {
 
-constexpr double kColdest = 10;
-constexpr double kWarmest = 35;
-
 // Up to so many pickups of a group all choices are weighed; of more, runs of so many in the order of their ohms.
 constexpr std::size_t kAllWeighed = 16;
 

@@ -122,7 +122,7 @@ Margins margins_among(std::span<const Scale> scales, const Band& sound) {
 
 const Range* Meter::find_range(Ohms top) const { return find(ranges, top); }
 
-const Range* Meter::find_capacitance(double farads) const { return find(capacitance, farads); }
+const Range* Meter::find_capacitance(Farads top) const { return find(capacitance, top); }
 
 Meter assumed_meter() {
   Meter meter;
@@ -142,8 +142,8 @@ std::vector<Range> usual_ranges(int counts, double share, double digits) {
   return ranges;
 }
 
-Ohms error_bound(const Meter& meter, const Range& range, Ohms ohms) {
-  return range.share * ohms + range.digits * meter.step(range);
+double error_bound(const Meter& meter, const Range& range, double measured) {
+  return range.share * measured + range.digits * meter.step(range);
 }
 
 Window window(const Meter& meter, const Range& range, const Band& ohms, int plugs) {
@@ -163,8 +163,8 @@ const Range& range_for(const Meter& meter, Ohms high, int plugs) {
   return meter.ranges.back();
 }
 
-bool over_range(const Meter& meter, const Range& range, Ohms shown) {
-  const Ohms most = range.top - meter.step(range);
+bool over_range(const Meter& meter, const Range& range, double shown) {
+  const double most = range.top - meter.step(range);
   // Plans ask for many thousands of pairs; only near the end does it depend on how the display rounds.
   if (shown < most - 2 * meter.step(range)) return false;
   if (shown > range.top) return true;
@@ -195,14 +195,14 @@ std::string range_name(Ohms top) {
   return fmt::format("{:.12g}{}", in_units_of(top, unit.power), unit.letter);
 }
 
-CapacitanceReading capacitance_reading(const Meter& meter, const Range& range, const Band& farads) {
+CapacitanceReading capacitance_reading(const Meter& meter, const Range& range, const Capacitance& farads) {
   return {farads,
           range,
           {std::max(0.0, farads.low - error_bound(meter, range, farads.low)), farads.nominal,
            farads.high + error_bound(meter, range, farads.high)}};
 }
 
-CapacitanceReading capacitance_reading(const Meter& meter, const Band& farads) {
+CapacitanceReading capacitance_reading(const Meter& meter, const Capacitance& farads) {
   if (meter.capacitance.empty()) throw std::logic_error("a meter without a range of capacitance");
   for (const Range& range : meter.capacitance) {
     CapacitanceReading reading = capacitance_reading(meter, range, farads);

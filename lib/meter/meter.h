@@ -15,6 +15,7 @@
 #include <string>
 #include <vector>
 
+#include "component/farads.h"
 #include "component/ohms.h"
 
 namespace lugwise {
@@ -42,35 +43,37 @@ struct Meter {
 
   // The range with that top; none: no such range.
   const Range* find_range(Ohms top) const;
-  const Range* find_capacitance(double farads) const;
+  const Range* find_capacitance(Farads top) const;
 };
 
 // The meter taken where nobody names one: 2000 counts, 200 ohms to 20 megohms, 0.8 % + 2 digits, leads 0.3.
 Meter assumed_meter();
 
-// The six ranges a meter of so many counts commonly has: 200 to 20M with 2000 counts, 400 to 40M with 4000.
+// The six ranges a meter of so many counts commonly has: 200 to 20M with 2000 counts, 400 to 40M with 4000. Throws
+// std::logic_error below two counts.
 std::vector<Range> usual_ranges(int counts, double share, double digits);
 
-// How far a display may be from the resistance at the jacks, in ohms: the share of it and the digits.
-Ohms error_bound(const Meter& meter, const Range& range, Ohms ohms);
+// How far a display may be from what is at the jacks, in the unit of the range: the share of it and the digits.
+double error_bound(const Meter& meter, const Range& range, double measured);
 
 // What the display may show of a resistance, before rounding to its last digit: leads and accuracy included.
 // `plugs` is how many of the two probes touch the far end of the test cable: each adds half the cable. Never
-// below zero; above the range's top where the resistance is, so ask over_range().
+// below zero; above the range's top where the resistance is, so ask over_range(). In the unit of the range: ohms, or farads
+// on a range of capacitance.
 struct Window {
-  Ohms low = 0;
-  Ohms nominal = 0;
-  Ohms high = 0;
+  double low = 0;
+  double nominal = 0;
+  double high = 0;
 };
 Window window(const Meter& meter, const Range& range, const Band& ohms, int plugs = 0);
 
 // The lowest range that surely holds a resistance of at most `high` with leads and accuracy; the top one if
-// none does.
+// none does. Throws std::logic_error where the meter has no range.
 const Range& range_for(const Meter& meter, Ohms high, int plugs = 0);
 
 // Whether a displayed value is above the range once rounded to its last digit: what the display then says is
 // OL.
-bool over_range(const Meter& meter, const Range& range, Ohms shown);
+bool over_range(const Meter& meter, const Range& range, double shown);
 
 // Which resistances a meter surely shows otherwise than any within a band, whatever its leads and errors are within what it
 // promises: all above `above`, all below `below`, and, where `open` says so, none at all. Where a sound reading may itself
@@ -97,21 +100,22 @@ std::string range_name(Ohms top);
 // What a capacitance range shows of a capacitor of so many farads. The leads and the cable add nothing: their own
 // picofarads are zeroed, or lost in the digits.
 struct CapacitanceReading {
-  Band farads;
+  Capacitance farads;
   Range range;
   Window shows;
 };
-CapacitanceReading capacitance_reading(const Meter& meter, const Range& range, const Band& farads);
+CapacitanceReading capacitance_reading(const Meter& meter, const Range& range, const Capacitance& farads);
 
-// The same on the lowest range that surely holds the highest, else the top one. The meter must have such ranges.
-CapacitanceReading capacitance_reading(const Meter& meter, const Band& farads);
+// The same on the lowest range that surely holds the highest, else the top one. Throws std::logic_error where the meter has
+// no such range.
+CapacitanceReading capacitance_reading(const Meter& meter, const Capacitance& farads);
 
 // Whether an open capacitor, of which only the picofarads of its leads are left, is surely shown otherwise than a sound one.
 bool tells_open(const Meter& meter, const CapacitanceReading& sound);
 
-std::string capacitance_display(const Meter& meter, const Range& range, double shown);  // "47.2n", "OL"
-std::string capacitance_range_name(double top);                                         // "200n", "2u"
-std::string capacitance_in_words(double farads);                                        // "47 nF"
+std::string capacitance_display(const Meter& meter, const Range& range, Farads shown);  // "47.2n", "OL"
+std::string capacitance_range_name(Farads top);                                         // "200n", "2u"
+std::string capacitance_in_words(Farads farads);                                        // "47 nF"
 
 // A resistance in ordinary notation, three figures or four that begin with 1, to the milliohm: "6.71 kΩ",
 // "0.045 Ω"; "open" if it is infinite.

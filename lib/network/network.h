@@ -7,6 +7,10 @@
 //
 //   Network bridge(4, {{0, 1, 12}, {0, 2, 18}, {1, 2, 6}, {1, 3, 18}, {2, 3, 12}});
 //   bridge.resistance(0, 3);   // 102/7
+//
+// Points and resistors are numbered from 0, as they were given. A *place* is one point, or several that zero ohms make one. A
+// *block* is what stays in one piece whichever of its places is cut out: a loop, or loops that share more than a place; or a
+// single resistor in no loop, a *cut*. Current between two points passes the blocks on the way one after the other.
 #pragma once
 
 #include <cstdint>
@@ -24,7 +28,8 @@ struct Resistor {
   double ohms = 0;
 };
 
-// The current in a resistor, from its `a` to its `b`, when one ampere goes in at the first probe and out at the second.
+// The current in a resistor, from its `a` to its `b`, when one ampere goes in at the first probe and out at the second: less
+// than nothing where it goes the other way.
 struct Current {
   std::uint32_t resistor = 0;
   double amperes = 0;
@@ -36,28 +41,28 @@ struct Flow {
       currents;  // resistors that carry any, rising; zero-ohm ones have no share and are left out
 };
 
-// A stretch of the way between two points: into a block at one of its places, out at another.
+// A stretch of the way between two points: into a block at one of its places, out at another, as merged() numbers them.
 struct Stretch {
   std::uint32_t block = 0;
   std::uint32_t from = 0;
   std::uint32_t to = 0;
 };
 
-// A block so interwoven that solving it would take more time or memory than we allow ourselves.
+// Thrown where a block is so interwoven that solving it would take more time or memory than we allow ourselves.
 class NetworkTooDense : public std::runtime_error {
  public:
   using std::runtime_error::runtime_error;
 };
 
-// A point or resistor out of range throws std::out_of_range.
+// A point or resistor that there is not throws std::out_of_range; blocks and places are those that the network itself has named.
 class Network {
  public:
   // Throws std::invalid_argument for a point out of range, and for ohms other than zero or 1e-100 to 1e100.
   Network(std::size_t points, std::vector<Resistor> resistors);
 
-  // The same resistors with other ohms, without finding the blocks again. What was zero stays zero and nothing else
-  // becomes zero. Infinite ohms take resistors out of their loops, as long as what was connected stays connected.
-  // Throws std::invalid_argument.
+  // The same resistors with other ohms, one for each, without finding the blocks again. Infinite ohms take resistors out of
+  // their loops. Throws std::invalid_argument where what was zero does not stay zero, anything else becomes zero, what was
+  // connected falls apart, and for ohms that the constructor would not take.
   Network reweighted(const std::vector<double>& ohms) const;
 
   std::size_t points() const;
@@ -76,7 +81,7 @@ class Network {
   // The blocks that a current between two points passes, whatever the ohms in them; none where open.
   std::vector<std::uint32_t> blocks_between(std::uint32_t a, std::uint32_t b) const;
 
-  // The same with the places, as merged() numbers them, at which it goes in and out.
+  // The same with the places at which it goes in and out.
   std::vector<Stretch> way(std::uint32_t a, std::uint32_t b) const;
 
   // What a block is made of: places, rising, and resistors.
@@ -89,19 +94,21 @@ class Network {
   std::optional<std::uint32_t> above(std::uint32_t place) const;
   std::uint32_t depth(std::uint32_t place) const;
 
-  // The resistance of a block between two of its places.
+  // The resistance of a block between two of its places. Throws NetworkTooDense.
   double across(std::uint32_t block, std::uint32_t from, std::uint32_t to) const;
 
-  // Whether losing the resistor parts its two ends.
+  // Whether losing the resistor parts its two ends. Throws NetworkTooDense where any resistor is of infinite ohms.
   bool cut(std::uint32_t resistor) const;
 
+  // Between two points; none where open. Throws NetworkTooDense.
   std::optional<double> resistance(std::uint32_t a, std::uint32_t b) const;
   std::optional<Flow> flow(std::uint32_t a, std::uint32_t b) const;
 
-  // The resistance between a resistor's two ends without it; none if it is a cut.
+  // The resistance between a resistor's two ends without it; none if it is a cut. Throws NetworkTooDense.
   std::optional<double> detour(std::uint32_t resistor) const;
 
   // All pairs at once, row by row: the resistance, or none where open. Memory grows with the square of the points asked.
+  // Throws NetworkTooDense, also where the pairs of all blocks together would take too much memory.
   std::vector<std::optional<double>> all_pairs(const std::vector<std::uint32_t>& points) const {
     return all_pairs(points, points);
   }

@@ -1,7 +1,6 @@
 // Which probes prove a harness, in which order: the checklist.
 #pragma once
 
-#include <array>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -11,6 +10,7 @@
 #include "expectation/expectation.h"
 #include "fault/fault.h"
 #include "fault/kind.h"
+#include "handling/aim.h"
 #include "handling/circumstances.h"
 #include "handling/handling.h"
 #include "handling/reached.h"
@@ -20,18 +20,6 @@
 #include "plan/walk.h"
 
 namespace lugwise {
-
-// How far the instrument may be opened for a plan: not at all, or as far as anything needs.
-enum class Depth { Outside, Full };
-inline constexpr std::array kAllDepths{Depth::Outside, Depth::Full};
-std::string_view depth_name(Depth depth);  // "outside", "full"
-
-// How much a plan sets out to show. Usual: every open, short and worn track. Thorough: cold joints, dirty contacts, wrong
-// values and misplaced leads too. Quick: most of what the usual plan shows, in much less time.
-enum class Aim { Usual, Thorough, Quick };
-
-inline constexpr std::array kAllAims{Aim::Usual, Aim::Thorough, Aim::Quick};
-std::string_view aim_name(Aim aim);  // "usual", "thorough", "quick"
 
 struct PlanOptions : Circumstances {
   Depth depth = Depth::Full;
@@ -124,6 +112,8 @@ struct Plan {
 };
 
 // `harness_id` stands for the netlist's text in the plan's id. On the bench every depth is full, and nothing is opened.
+// Throws NetworkTooDense, and std::logic_error where the meter has no range. A harness that too_large_to_search() refuses takes
+// hours or all memory.
 Plan plan_for(const Harness& harness, const std::string& harness_id, const PlanOptions& options,
               const Reached& reached = {});
 

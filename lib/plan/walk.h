@@ -36,7 +36,7 @@ struct Walk {
 };
 
 // The metal that is joined to the plug's sleeve, or else to the jack's, the bridge or the first case, by nothing but joints,
-// wires and closed contacts. None where nothing hangs together so.
+// wires and closed contacts. None where nothing hangs together so. Throws NetworkTooDense.
 std::optional<Walk> walk_ground(const Harness& harness, std::optional<std::size_t> stage, const Meter& meter,
                                 const Temperature& temperature);
 

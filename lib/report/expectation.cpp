@@ -178,7 +178,7 @@ page::Document document_of(const Heading& heading, const Harness& harness, const
   const report::Shown shown = report::shown(*heading.meter, reading.range, reading.expected, reading.shows);
   facts.rows.push_back({"shows", fmt::format("{} on the {} range", report::in_words(shown), shown.range)});
   if (reading.capacitance) {
-    const Band& farads = reading.capacitance->farads;
+    const Capacitance& farads = reading.capacitance->farads;
     const report::Shown there = report::shown(*heading.meter, *reading.capacitance);
     facts.rows.push_back(
         {"farads", fmt::format("{} ({} to {})", capacitance_in_words(farads.nominal),

@@ -8,6 +8,7 @@
 #include <string_view>
 #include <utility>
 
+#include "component/copper.h"
 #include "page/document.h"
 #include "page/html.h"
 #include "report/inside/coverage.h"
@@ -148,7 +149,7 @@ class InstrumentPage {
     fact("meter", instrument + report::in_words(meter) + (meter.assumed ? "; assumed" : ""));
     fact("calibration due", owned_.unit.calibration_due);
     fact("coils", heading_.temperature ? fmt::format("at {:g} °C", *heading_.temperature)
-                                       : std::string("at 10 to 35 °C"));
+                                       : fmt::format("at {:g} to {:g} °C", kColdest, kWarmest));
     constexpr std::size_t kMostFacts = 12;
     if (facts.rows.size() > kMostFacts) facts.rows.resize(kMostFacts);
     double rows = 0;

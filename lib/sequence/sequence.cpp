@@ -325,13 +325,6 @@ double greedy_cost(const Inquiry& inquiry) {
   return search.greedy(search.all(), kNone);
 }
 
-double bits_of(const Inquiry& inquiry, std::size_t test) {
-  const Search search(inquiry);
-  const Left left = search.all();
-  const std::vector<Left> parts = search.parts(left, test);
-  return parts.empty() ? 0 : search.bits(left, parts);
-}
-
 Inquiry after_outcome(const Inquiry& inquiry, std::size_t test, std::uint8_t outcome) {
   Inquiry rest = inquiry;
   for (std::size_t i = 0; i < rest.shares.size(); ++i) {

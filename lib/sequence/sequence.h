@@ -43,6 +43,9 @@ struct Choice {
   bool exact = false;  // no order of tests costs less
 };
 
+// These three throw std::logic_error for more than 64 suspects, for a test that has not an outcome for each of them or costs
+// nothing, and where `after` has not a cost for each two tests.
+//
 // None: it is sure enough, or no test parts what is left. `budget` is how many tests may be tried in how many sets of
 // suspects before the search settles for less; it bounds the time.
 std::optional<Choice> best_next(const Inquiry& inquiry, std::size_t budget = 100'000);
@@ -52,9 +55,6 @@ std::optional<Choice> rollout_next(const Inquiry& inquiry, std::size_t wide = 24
 
 // What it costs to take, again and again, the test that says most for its cost.
 double greedy_cost(const Inquiry& inquiry);
-
-// What a test says about the group, in bits.
-double bits_of(const Inquiry& inquiry, std::size_t test);
 
 // The same inquiry once a test has shown an outcome: the others' shares are nought.
 Inquiry after_outcome(const Inquiry& inquiry, std::size_t test, std::uint8_t outcome);

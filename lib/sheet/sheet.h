@@ -6,10 +6,10 @@
 #include <vector>
 
 #include "circuit/setting.h"
+#include "handling/aim.h"
 #include "harness/harness.h"
 #include "hearing/sound.h"
 #include "meter/meter.h"
-#include "plan/plan.h"
 #include "sheet/aside.h"
 #include "sheet/chosen_value.h"
 #include "sheet/unit.h"

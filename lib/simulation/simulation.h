@@ -25,7 +25,7 @@ namespace lugwise {
 struct SimulationOptions {
   std::optional<std::size_t> stage;
   Meter meter = assumed_meter();
-  std::optional<double> temperature;  // of the coils, degrees C; none: drawn from 10 to 35
+  std::optional<double> temperature;  // of the coils, degrees C; none: drawn from kColdest to kWarmest
   std::uint64_t seed = 1;
   double slips = 0;  // the share of readings that are taken or written down wrongly
 };

@@ -9,9 +9,6 @@
 namespace lugwise {
 namespace {
 
-constexpr double kColdest = 10;
-constexpr double kWarmest = 35;
-
 // What a module may have from point to point: anything. Every value lies between "not there" and "all joined".
 constexpr Ohms kModuleLeast = 100;
 constexpr Ohms kModuleMost = 1e8;
@@ -134,7 +131,7 @@ std::optional<Ohms> Specimen::ohms_with(const std::vector<Ailment>& ailments, co
 }
 
 double Specimen::farads(ElementId capacitor) const {
-  const Band farads = farads_of(bench_.harness(), capacitor);
+  const Capacitance farads = farads_of(bench_.harness(), capacitor);
   return farads.low + draws_[capacitor.index] * (farads.high - farads.low);
 }
 

@@ -67,7 +67,7 @@ class Workbench {
 class Specimen {
  public:
   // Draws coils, tracks and resistors evenly between their limits, all else evenly by decades from its usual value to its
-  // most, and the temperature from 10 to 35 degrees C, unless the coils' is given.
+  // most, and the temperature from kColdest to kWarmest, unless the coils' is given.
   Specimen(Workbench& bench, std::vector<Ailment> ailments, Dice& dice,
            std::optional<double> celsius = std::nullopt);
 

@@ -108,8 +108,9 @@ void whole_network_for_each_fault(benchmark::State& state) {
     for (const Fault& fault : faults) {
       const Circuit faulty = with_fault(scene.circuit, fault, size_of(fault));
       for (const Corner corner : {Corner::Low, Corner::Nominal, Corner::High})
-        benchmark::DoNotOptimize(
-            network_at(faulty, loose_resistors_at(faulty, corner), corner == Corner::Low).all_pairs(asked));
+        benchmark::DoNotOptimize(network_at(faulty, loose_resistors_at(faulty, corner),
+                                            corner == Corner::Low ? Modules::Joined : Modules::Apart)
+                                     .all_pairs(asked));
       entries += asked.size() * (asked.size() - 1) / 2;
     }
   }
@@ -126,9 +127,9 @@ void whole_network_for_each_entry(benchmark::State& state) {
       for (std::size_t i = 1; i < scene.probes.size(); i += 7) {
         const Circuit faulty = with_fault(scene.circuit, faults[f], size_of(faults[f]));
         for (const Corner corner : {Corner::Low, Corner::Nominal, Corner::High})
-          benchmark::DoNotOptimize(
-              network_at(faulty, loose_resistors_at(faulty, corner), corner == Corner::Low)
-                  .resistance(scene.probes[0].index, scene.probes[i].index));
+          benchmark::DoNotOptimize(network_at(faulty, loose_resistors_at(faulty, corner),
+                                              corner == Corner::Low ? Modules::Joined : Modules::Apart)
+                                       .resistance(scene.probes[0].index, scene.probes[i].index));
         ++entries;
       }
     }

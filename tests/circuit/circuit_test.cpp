@@ -100,7 +100,7 @@ TEST_CASE("a plug meets tip and sleeve, and a ring meets its sleeve; without it 
   CHECK(conducts(harness, in, "jack.ring", "jack.plug-sleeve"));
   CHECK(conducts(harness, in, "jack.sleeve", "jack.plug-sleeve"));
   CHECK_FALSE(conducts(harness, in, "jack.tip", "jack.tip-rest"));
-  setting.plug(*harness.find_part("jack"), false);
+  setting.pull_plug(*harness.find_part("jack"));
   const Circuit out = circuit_in(harness, setting);
   CHECK(conducts(harness, out, "jack.tip", "jack.tip-rest"));
   CHECK(out.branches.size() == 1);

@@ -43,7 +43,8 @@ struct Whole {
             resistors.push_back({module[0].index, module[i].index, kLeastOhms});
         }
       }
-      ohms[c] = network_at(faulty, std::move(resistors), nothing && c == 0).all_pairs(numbers(points));
+      ohms[c] = network_at(faulty, std::move(resistors), nothing && c == 0 ? Modules::Joined : Modules::Apart)
+                    .all_pairs(numbers(points));
     }
   }
 };

@@ -294,7 +294,7 @@ TEST_CASE("more digits, more share, longer leads or a wider band never narrow a 
 TEST_CASE("a meter that can show nothing is a broken promise, whatever the build", "[meter]") {
   Meter meter = assumed_meter();
   CHECK_THROWS_AS(usual_ranges(1, 0.01, 2), std::logic_error);
-  CHECK_THROWS_AS(capacitance_reading(meter, Band{1e-9, 1e-9, 1e-9}), std::logic_error);
+  CHECK_THROWS_AS(capacitance_reading(meter, Capacitance{1e-9, 1e-9, 1e-9}), std::logic_error);
   meter.ranges.clear();
   CHECK_THROWS_AS(range_for(meter, 100), std::logic_error);
 }

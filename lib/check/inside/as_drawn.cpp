@@ -30,7 +30,7 @@ Drawing::Drawing(const Harness& harness)
       ganged_(harness.parts().size(), false) {
   sort_parts();
   sort_elements();
-  nets_.settle();
+  net_of_ = nets_.of_each();
   count_joints();
   find_jacks();
   find_gangs();

@@ -11,7 +11,7 @@
 #include <utility>
 #include <vector>
 
-#include "check/inside/nets.h"
+#include "circuit/clusters.h"
 #include "harness/harness.h"
 
 namespace lugwise::check::inside {
@@ -46,8 +46,9 @@ class Drawing {
   const std::vector<ElementId>& switch_contacts() const { return switch_contacts_; }
   const std::vector<ElementId>& plug_contacts() const { return plug_contacts_; }
 
-  const Nets& nets() const { return nets_; }
-  std::uint32_t net(PointId point) const { return nets_.of(point); }
+  // A point's net, named by one of its points; and all nets, to be copied by a rule that joins more.
+  std::uint32_t net(PointId point) const { return net_of_[point.index]; }
+  const Clusters& nets() const { return nets_; }
 
   // How many joints, pressed wire ends and touches a point has outside its pickup.
   int joints_at(PointId point) const { return joints_[point.index]; }
@@ -78,7 +79,8 @@ class Drawing {
   void find_leads();
 
   const Harness& harness_;
-  Nets nets_;
+  Clusters nets_;
+  std::vector<std::uint32_t> net_of_;  // by point
   std::array<std::vector<PartId>, kPartKinds> parts_;
   std::vector<ElementId> coils_, resistors_, capacitors_, switch_contacts_, plug_contacts_;
   std::vector<int> joints_;

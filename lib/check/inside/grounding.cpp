@@ -28,8 +28,8 @@ bool wants_ground(const Drawing& drawing, PointId id) {
 }
 
 // A way to ground for noise, not only for a meter: some builders put a resistor or a capacitor in the string ground.
-Nets nets_to_ground(const Drawing& drawing) {
-  Nets nets = drawing.nets();
+Clusters nets_to_ground(const Drawing& drawing) {
+  Clusters nets = drawing.nets();
   for (const auto* elements : {&drawing.resistors(), &drawing.capacitors(), &drawing.switch_contacts()}) {
     for (ElementId id : *elements) nets.join(drawing.harness()[id].a, drawing.harness()[id].b);
   }
@@ -38,7 +38,7 @@ Nets nets_to_ground(const Drawing& drawing) {
 
 // Wipers where they stand at 10, or at the pot's own place if that is elsewhere. A pot that turns backwards has a
 // warning of its own.
-void join_wipers(const Drawing& drawing, Nets& nets) {
+void join_wipers(const Drawing& drawing, Clusters& nets) {
   const Harness& harness = drawing.harness();
   for (PartId id : drawing.parts(PartKind::Pot)) {
     const Pot& pot = *harness[id].pot;
@@ -53,7 +53,7 @@ bool closed_at(const Element& contact, std::uint16_t place) {
   return std::binary_search(contact.closed_in.begin(), contact.closed_in.end(), place);
 }
 
-void join_first_positions(const Drawing& drawing, Nets& nets) {
+void join_first_positions(const Drawing& drawing, Clusters& nets) {
   for (ElementId id : drawing.switch_contacts()) {
     const Element& contact = drawing.harness()[id];
     if (closed_at(contact, 0)) nets.join(contact.a, contact.b);
@@ -67,7 +67,7 @@ bool may_silence(const Part& part) { return part.positions.size() <= 2 && part.p
 // if one doesn't go on past its sleeve.
 class Contacts {
  public:
-  Contacts(const Drawing& drawing, const Nets& nets) : harness_(drawing.harness()), nets_(nets) {
+  Contacts(const Drawing& drawing, Clusters& nets) : harness_(drawing.harness()), nets_(nets) {
     for (ElementId id : drawing.switch_contacts()) {
       const std::uint32_t a = nets.of(harness_[id].a);
       const std::uint32_t b = nets.of(harness_[id].b);
@@ -125,20 +125,19 @@ class Contacts {
   }
 
   const Harness& harness_;
-  const Nets& nets_;
+  Clusters& nets_;
   std::vector<Way> ways_;  // by where they start
   std::size_t work_ = kWorkAtLeast;
 };
 
 // The positions besides the first that put a sound jack's hot on ground; `always` is one net whatever the switches do.
-void grounded_in_positions(const Drawing& drawing, const Nets& always, const Nets& first,
-                           Diagnostics& found) {
+void grounded_in_positions(const Drawing& drawing, Clusters& always, Clusters& first, Diagnostics& found) {
   const Harness& harness = drawing.harness();
   Contacts contacts(drawing, always);
   std::set<std::pair<PartId, std::uint16_t>> told;
   for (const JackEnds& jack : drawing.jacks()) {
     std::set<PartId> switches;
-    if (first.one(jack.tip, jack.sleeve) || !contacts.ever_meet(jack, switches)) continue;
+    if (first.together(jack.tip, jack.sleeve) || !contacts.ever_meet(jack, switches)) continue;
     for (PartId id : switches) {
       const Part& part = harness[id];
       for (std::uint16_t place = 1; place < part.positions.size() && !may_silence(part); ++place) {
@@ -209,7 +208,7 @@ class Tracer {
 void floating_metal(const Drawing& drawing, Diagnostics& found) {
   if (drawing.jacks().empty()) return;
   const Harness& harness = drawing.harness();
-  const Nets nets = nets_to_ground(drawing);
+  Clusters nets = nets_to_ground(drawing);
   std::set<std::uint32_t> good;
   for (const JackEnds& jack : drawing.jacks()) good.insert(nets.of(jack.ground()));
 
@@ -242,18 +241,18 @@ void floating_metal(const Drawing& drawing, Diagnostics& found) {
 }
 
 bool grounded_hot(const Drawing& drawing, Diagnostics& found) {
-  Nets always = drawing.nets();
+  Clusters always = drawing.nets();
   join_wipers(drawing, always);
-  Nets first = always;
+  Clusters first = always;
   join_first_positions(drawing, first);
   const Harness& harness = drawing.harness();
   std::optional<Tracer> tracer;
   int traced = 0;
   bool some_jack_lives = drawing.jacks().empty();
   for (const JackEnds& jack : drawing.jacks()) {
-    const bool switched = !always.one(jack.tip, jack.sleeve);
+    const bool switched = !always.together(jack.tip, jack.sleeve);
     some_jack_lives = some_jack_lives || switched;
-    if (!first.one(jack.tip, jack.sleeve)) continue;
+    if (!first.together(jack.tip, jack.sleeve)) continue;
     std::string by_way;
     if (traced++ < kMostWays) {
       if (!tracer) tracer.emplace(drawing);

@@ -38,7 +38,7 @@ using Block = std::vector<Link>;
 // The nets with the plugs in, and what lies between them.
 std::vector<Link> links_of(const Drawing& drawing) {
   const Harness& harness = drawing.harness();
-  Nets nets = drawing.nets();
+  Clusters nets = drawing.nets();
   for (ElementId id : drawing.plug_contacts()) nets.join(harness[id].a, harness[id].b);
 
   std::vector<Link> links;

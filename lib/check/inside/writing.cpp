@@ -23,7 +23,7 @@ std::vector<std::pair<PointId, PointId>> touching(const Position& position) {
     return PointId{
         static_cast<std::uint32_t>(std::lower_bound(lugs.begin(), lugs.end(), lug) - lugs.begin())};
   };
-  Nets sets(lugs.size());
+  Clusters sets(lugs.size());
   for (const auto& group : position.groups) {
     for (PointId lug : group) sets.join(number(group.front()), number(lug));
   }

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "diagnosis/inside/farads.h"
+#include "diagnosis/inside/farads_comparison.h"
 #include "handling/handling.h"
 
 namespace lugwise::diagnosis::inside {

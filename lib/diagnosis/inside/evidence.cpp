@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "diagnosis/inside/comparison.h"
-#include "diagnosis/inside/farads.h"
+#include "diagnosis/inside/farads_comparison.h"
 #include "diagnosis/inside/slip.h"
 
 namespace lugwise::diagnosis::inside {

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "component/copper.h"
 #include "expectation/corner.h"
@@ -10,7 +9,6 @@
 namespace lugwise::diagnosis::inside {
 namespace {
 
-constexpr double kOpen = std::numeric_limits<double>::infinity();
 constexpr Ohms kLeast = 1e-4;        // no joint or wire is less
 constexpr double kMostShare = 0.98;  // of a gain error that all readings on a range share
 constexpr double kEvenSpread = 1.7;

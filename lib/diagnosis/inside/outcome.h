@@ -2,7 +2,6 @@
 #pragma once
 
 #include <cstdint>
-#include <limits>
 #include <utility>
 #include <vector>
 
@@ -10,8 +9,6 @@
 #include "meter/meter.h"
 
 namespace lugwise::diagnosis::inside {
-
-inline constexpr double kOpen = std::numeric_limits<double>::infinity();
 
 // In bits.
 double entropy(const std::vector<double>& shares);

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <numeric>
 
-#include "diagnosis/inside/farads.h"
+#include "diagnosis/inside/farads_comparison.h"
 #include "diagnosis/inside/remedy.h"
 #include "diagnosis/inside/slip.h"
 

@@ -2,14 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "expectation/corner.h"
 
 namespace lugwise::diagnosis::inside {
 namespace {
 
-constexpr double kOpen = std::numeric_limits<double>::infinity();
 constexpr std::uint32_t kNone = ~0U;
 
 // Below this a branch's current can't be told from the drop across it.
@@ -80,7 +78,8 @@ double ReadingTable::deviation(std::size_t i, std::size_t j, double ohms) const 
 void ReadingTable::find_half_widths() const {
   std::vector<std::uint32_t> ends;
   for (PointId probe : probes_) ends.push_back(probe.index);
-  const auto low = network_at(circuit_, loose_resistors_at(circuit_, Corner::Low), true).all_pairs(ends);
+  const auto low =
+      network_at(circuit_, loose_resistors_at(circuit_, Corner::Low), Modules::Joined).all_pairs(ends);
   const auto high = network_at(circuit_, loose_resistors_at(circuit_, Corner::High)).all_pairs(ends);
   half_width_.reserve(low.size());
   for (std::size_t k = 0; k < low.size(); ++k)

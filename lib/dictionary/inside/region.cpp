@@ -104,7 +104,7 @@ class Mesh {
     Corners first{};
     for (std::size_t c = 0; c < 3; ++c) {
       const double total = totals_[centre][c];
-      first[c] = total > 0 ? 1 / total : kApart;
+      first[c] = total > 0 ? 1 / total : kOpen;
       if (total <= 0) continue;
       for (std::size_t j = 0; j < shares.size(); ++j)
         shares[j][c] = siemens_[centre * n_ + arms[j]][c] / total;

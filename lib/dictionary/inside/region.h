@@ -6,15 +6,14 @@
 
 #include <array>
 #include <cstdint>
-#include <limits>
 #include <vector>
+
+#include "circuit/circuit.h"
 
 namespace lugwise::dictionary::inside {
 
 // Low, nominal and high.
 using Corners = std::array<double, 3>;
-
-inline constexpr double kApart = std::numeric_limits<double>::infinity();
 
 // Between two places: siemens, nothing where a corner has no resistor there.
 struct Link {
@@ -23,7 +22,7 @@ struct Link {
   Corners siemens{};
 };
 
-// Ohms between all places, row by row; kApart where there is no way.
+// Ohms between all places, row by row; kOpen where there is no way.
 std::vector<Corners> solve_region(std::uint32_t places, const std::vector<Link>& links);
 
 }  // namespace lugwise::dictionary::inside

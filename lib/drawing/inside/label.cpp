@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "drawing/inside/geometry.h"
 #include "drawing/inside/lettering.h"
 
 namespace lugwise::drawing::inside {
@@ -12,12 +13,6 @@ constexpr double kHalfWire = 2.6;
 
 Box grown(const Box& box, double by) {
   return {box.x - by, box.y - by, box.width + 2 * by, box.height + 2 * by};
-}
-
-double shared(const Box& a, const Box& b) {
-  const double width = std::min(a.x + a.width, b.x + b.width) - std::max(a.x, b.x);
-  const double height = std::min(a.y + a.height, b.y + b.height) - std::max(a.y, b.y);
-  return width > 0 && height > 0 ? width * height : 0;
 }
 
 }  // namespace
@@ -53,8 +48,8 @@ bool LabelPlacer::is_free(const Box& box) const {
 
 double LabelPlacer::overlap(const Box& box) const {
   double sum = 0;
-  for (const Box& taken : taken_) sum += shared(taken, box);
-  for (const Stretch& stretch : stretches_) sum += 0.4 * shared(stretch.box, box);
+  for (const Box& taken : taken_) sum += shared_area(taken, box);
+  for (const Stretch& stretch : stretches_) sum += 0.4 * shared_area(stretch.box, box);
   return sum;
 }
 

@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "drawing/drawing.h"
+#include "drawing/inside/geometry.h"
 #include "drawing/inside/label.h"
 #include "drawing/inside/live.h"
 #include "drawing/inside/pen.h"
@@ -29,21 +30,8 @@ inline constexpr double kLeast = 330;  // units: the narrowest page
 // The attributes of a line.
 std::string stroke(const char* colour, double width, const char* more = "");
 
-Spot at_cell(Cell cell);
-
-// So many cells from a foot, the way it looks.
-Spot outward(const Foot& foot, double cells);
-
-// What holds all these, and `by` around them.
-Box around(const std::vector<Spot>& spots, double by);
-
-Box united(const Box& a, const Box& b);
-
 // What is drawn of a layout, without the page around it.
 Box body_of(const Layout& layout, const Look& look);
-
-// Half way along a run.
-Spot half_way(const std::vector<Spot>& path);
 
 class Picture {
  public:
@@ -116,15 +104,34 @@ class Picture {
   // All that is written in the harness goes through this, so that a probe can keep off it.
   void write(const Lettering& lettering, const std::string& attributes = {});
   void gather_obstacles();
+  struct WireLabel {
+    std::string text;
+    std::vector<std::size_t> strands;  // of its wire
+  };
   std::string label_of(const Wire& wire) const;
+  // Of wires that are seen, the longest text first; what the others are called is kept for the legend.
+  std::vector<WireLabel> wire_labels();
   void write_labels();
   void write_label(const Lettering& label);
+  // A number on the wire, or beside it, for a name that has no room there; the legend says it.
+  void write_number(const WireLabel& label);
+  // What is live says so in words too, wherever there is room.
+  void write_live();
 
   // ---- suspects and probes
   std::optional<Spot> spot_of(const Fault& fault) const;
   void draw_suspects();
   void draw_probes();
-  // A needle, its grip and the letter, from the side where it covers least.
+  struct ProbeSize {
+    double needle, grip;  // lengths
+    double half;          // of the grip's width
+    double round;         // radius of its end, which carries the letter
+  };
+  // What a probe would cover that comes to its tip along there: 1 for each square unit of anything but words.
+  double price_of_probe(const ProbeSize& size, Spot tip, Spot along) const;
+  // The side from which it covers least.
+  Spot way_of_probe(const ProbeSize& size, Spot tip) const;
+  // A needle, its grip and the letter.
   void draw_probe(Spot tip, const char* letter, const char* colour, PointId point);
 
   // ---- tags
@@ -158,6 +165,10 @@ class Picture {
   };
   // Only of what is there.
   std::vector<Entry> legend() const;
+  // In columns as wide as its widest short entry, from there down; where it ends.
+  double write_legend(Pen& page, double y, double width) const;
+  // The title and what the harness says of itself, from there down; where that ends.
+  double write_head(Pen& page, double y, double width) const;
   void explain_joints(std::vector<Entry>& entries) const;
   void explain_wires(std::vector<Entry>& entries) const;
   void explain_setting(std::vector<Entry>& entries) const;

@@ -53,62 +53,70 @@ std::string Picture::label_of(const Wire& wire) const {
   return label;
 }
 
+std::vector<Picture::WireLabel> Picture::wire_labels() {
+  std::map<std::uint32_t, std::vector<std::size_t>> of_wire;
+  for (std::size_t i = 0; i < layout_.strands.size(); ++i) {
+    if (layout_.strands[i].wire) of_wire[layout_.strands[i].wire->index].push_back(i);
+  }
+  std::vector<WireLabel> labels;
+  for (const auto& [index, strands] : of_wire) {
+    std::string text = label_of(harness_[WireId{index}]);
+    if (text.empty()) continue;
+    const bool seen =
+        std::any_of(strands.begin(), strands.end(), [&](std::size_t i) { return !grounded_[i]; });
+    if (seen) {
+      labels.push_back({std::move(text), strands});
+    } else {
+      unseen_.push_back(std::move(text));
+    }
+  }
+  std::stable_sort(labels.begin(), labels.end(),
+                   [](const WireLabel& a, const WireLabel& b) { return a.text.size() > b.text.size(); });
+  return labels;
+}
+
 void Picture::write_labels() {
   gather_obstacles();
   for (const Fault& fault : look_.marked) {
     if (const auto at = spot_of(fault)) placer_.avoid(Box{at->x - 13, at->y - 13, 26, 26});
   }
-  std::map<std::uint32_t, std::vector<std::size_t>> of_wire;
-  for (std::size_t i = 0; i < layout_.strands.size(); ++i) {
-    if (layout_.strands[i].wire) of_wire[layout_.strands[i].wire->index].push_back(i);
-  }
-  std::vector<std::pair<std::string, std::vector<std::size_t>>> waiting;
-  for (const auto& [index, strands] : of_wire) {
-    std::string label = label_of(harness_[WireId{index}]);
-    if (label.empty()) continue;
-    const bool seen =
-        std::any_of(strands.begin(), strands.end(), [&](std::size_t i) { return !grounded_[i]; });
-    if (seen) {
-      waiting.emplace_back(std::move(label), strands);
-    } else {
-      unseen_.push_back(std::move(label));
-    }
-  }
-  std::stable_sort(waiting.begin(), waiting.end(),
-                   [](const auto& a, const auto& b) { return a.first.size() > b.first.size(); });
-  std::vector<std::pair<std::string, std::vector<std::size_t>>> tagged;
-  for (const auto& [label, strands] : waiting) {
+  std::vector<WireLabel> tagged;
+  for (const WireLabel& label : wire_labels()) {
     Lettering made;
-    const std::string text = shortened(label, kLabelSize, 170);
-    if (!placer_.place(strands, text, kLabelSize, made)) {
-      tagged.emplace_back(label, strands);
+    const std::string text = shortened(label.text, kLabelSize, 170);
+    if (!placer_.place(label.strands, text, kLabelSize, made)) {
+      tagged.push_back(label);
       continue;
     }
-    if (text != label) made.full = label;
+    if (text != label.text) made.full = label.text;
     write_label(made);
   }
-  for (const auto& [label, strands] : tagged) {
-    Spot at;
-    const std::string number_text = std::to_string(keyed_.size() + 1);
-    if (!placer_.place_tag(strands, 6.5, at)) {
-      Spot on;
-      if (!placer_.place_beside(strands, 6.5, at, on)) {
-        keyed_.push_back({"–", label});
-        continue;
-      }
-      pen_.line(on, at, stroke("#fff", 2.6));
-      pen_.line(on, at, stroke(kInk, 0.9));
+  for (const WireLabel& label : tagged) write_number(label);
+  if (!live_.empty()) write_live();
+}
+
+void Picture::write_number(const WireLabel& label) {
+  Spot at;
+  if (!placer_.place_tag(label.strands, 6.5, at)) {
+    Spot on;
+    if (!placer_.place_beside(label.strands, 6.5, at, on)) {
+      keyed_.push_back({"–", label.text});
+      return;
     }
-    keyed_.push_back({number_text, label});
-    pen_.circle(at, 6.2, fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1\"", kInk));
-    Lettering tag;
-    tag.text = number_text;
-    tag.at = {at.x, at.y + 2.9};
-    tag.size = 8.5;
-    write(tag, "class=\"tag\"");
+    pen_.line(on, at, stroke("#fff", 2.6));
+    pen_.line(on, at, stroke(kInk, 0.9));
   }
-  if (live_.empty()) return;
-  // What is live says so in words too, wherever there is room.
+  const std::string number_text = std::to_string(keyed_.size() + 1);
+  keyed_.push_back({number_text, label.text});
+  pen_.circle(at, 6.2, fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1\"", kInk));
+  Lettering tag;
+  tag.text = number_text;
+  tag.at = {at.x, at.y + 2.9};
+  tag.size = 8.5;
+  write(tag, "class=\"tag\"");
+}
+
+void Picture::write_live() {
   for (std::size_t i = 0; i < layout_.strands.size(); ++i) {
     if (is_missing(layout_.strands[i])) continue;
     const Live live = live_of(layout_.strands[i]);

@@ -11,7 +11,16 @@ namespace lugwise::drawing::inside {
 namespace {
 
 constexpr double kPad = 14;  // around everything
-constexpr double kLegendSize = 10.5;
+constexpr double kTitleSize = 16, kAboutSize = 11.5, kLegendSize = 10.5;
+
+Lettering line_of(const std::string& text, Spot at, double size) {
+  Lettering line;
+  line.text = text;
+  line.at = at;
+  line.size = size;
+  line.from = Lettering::From::Start;
+  return line;
+}
 
 // A piece of wire as the legend shows it.
 std::string piece(double width, const char* colour, double inner, bool ticks) {
@@ -240,50 +249,35 @@ std::vector<Picture::Entry> Picture::legend() const {
   return entries;
 }
 
-std::string Picture::framed() {
-  const double width = std::max(kLeast, body_.width + 2 * kPad);
-  const double shift = (width - body_.width) / 2;
-  Pen page;
-  double y = look_.within ? -8 : kPad + 14;
-  const auto write = [&](const std::string& text, double x, double at, double size, bool bold,
-                         const std::string& full = {}) {
-    Lettering lettering;
-    lettering.text = text;
-    lettering.full = full;
-    lettering.at = {x, at};
-    lettering.size = size;
-    lettering.bold = bold;
-    lettering.from = Lettering::From::Start;
-    page.text(lettering);
-  };
-  const std::string head = shortened(title_text(), 16, width - 2 * kPad, true);
-  if (!look_.within) write(head, kPad, y, 16, true, head == title_text() ? "" : title_text());
-  if (!look_.within && !harness_.about.empty()) {
-    for (const std::string& text : wrapped(harness_.about, 11.5, width - 2 * kPad, 3)) {
-      y += 15;
-      write(text, kPad, y, 11.5, false);
-    }
+double Picture::write_head(Pen& page, double y, double width) const {
+  const std::string head = shortened(title_text(), kTitleSize, width - 2 * kPad, true);
+  Lettering title = line_of(head, {kPad, y}, kTitleSize);
+  title.bold = true;
+  if (head != title_text()) title.full = title_text();
+  page.text(title);
+  if (harness_.about.empty()) return y;
+  for (const std::string& text : wrapped(harness_.about, kAboutSize, width - 2 * kPad, 3)) {
+    y += 15;
+    page.text(line_of(text, {kPad, y}, kAboutSize));
   }
-  y += 12;
-  const double top = y;
-  y += body_.height + (look_.within ? 4 : 14);
+  return y;
+}
 
-  // The legend, in columns as wide as its widest short entry.
+double Picture::write_legend(Pen& page, double y, double width) const {
+  constexpr double kSwatch = 34;  // the room of one
   const std::vector<Entry> entries = legend();
+  const double whole = width - 2 * kPad;
   double column = 120;
   for (const Entry& entry : entries) {
-    const double wide = 34 + text_width(entry.text, kLegendSize) + 14;
-    if (wide <= (width - 2 * kPad) / 2) column = std::max(column, wide);
+    const double wide = kSwatch + text_width(entry.text, kLegendSize) + 14;
+    if (wide <= whole / 2) column = std::max(column, wide);
   }
-  const int columns = std::max(1, static_cast<int>((width - 2 * kPad) / column));
-  column = (width - 2 * kPad) / columns;
-  if (!look_.within) page.line({kPad, y - 6}, {width - kPad, y - 6}, stroke("#c9ccd0", 1));
+  const int columns = std::max(1, static_cast<int>(whole / column));
+  column = whole / columns;
   page.open("g", "class=\"legend\"");
   int at = 0;
-  y += 10;
   for (const Entry& entry : entries) {
-    const double room = width - 2 * kPad - 34;
-    const double needs = 34 + text_width(entry.text, kLegendSize);
+    const double needs = kSwatch + text_width(entry.text, kLegendSize);
     const int spans = std::clamp(static_cast<int>(std::ceil((needs + 6) / column)), 1, columns);
     if (at + spans > columns) {
       at = 0;
@@ -293,10 +287,13 @@ std::string Picture::framed() {
     if (!entry.swatch.empty()) {
       page.raw(fmt::format("<g transform=\"translate({} {})\">{}</g>\n", number(x), number(y), entry.swatch));
     }
-    const auto lines = wrapped(entry.text, kLegendSize, spans == columns ? room : spans * column - 36, 3);
+    const double room = spans == columns ? whole - kSwatch : spans * column - 36;
+    const auto lines = wrapped(entry.text, kLegendSize, room, 3);
     for (std::size_t i = 0; i < lines.size(); ++i) {
       if (i > 0) y += 13;
-      write(lines[i], x + 34, y + 3.7, kLegendSize, false, lines[i].ends_with("…") ? entry.text : "");
+      Lettering line = line_of(lines[i], {x + kSwatch, y + 3.7}, kLegendSize);
+      if (lines[i].ends_with("…")) line.full = entry.text;
+      page.text(line);
     }
     at += spans;
     if (at >= columns) {
@@ -306,6 +303,19 @@ std::string Picture::framed() {
   }
   if (at > 0) y += 18;
   page.close("g");
+  return y;
+}
+
+std::string Picture::framed() {
+  const double width = std::max(kLeast, body_.width + 2 * kPad);
+  const double shift = (width - body_.width) / 2;
+  Pen page;
+  double y = look_.within ? -8 : write_head(page, kPad + 14, width);
+  y += 12;
+  const double top = y;
+  y += body_.height + (look_.within ? 4 : 14);
+  if (!look_.within) page.line({kPad, y - 6}, {width - kPad, y - 6}, stroke("#c9ccd0", 1));
+  y = write_legend(page, y + 10, width);
   extent_ = {width, y + 2};
   std::string inside_it =
       "<rect width=\"" + number(width) + "\" height=\"" + number(extent_.height) + "\" fill=\"#fff\"/>\n";

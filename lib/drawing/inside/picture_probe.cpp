@@ -92,46 +92,52 @@ void Picture::draw_probes() {
   pen_.close("g");
 }
 
-void Picture::draw_probe(Spot tip, const char* letter, const char* colour, PointId point) {
-  const double scale = look_.small ? scale_ : 1;
-  const double needle = 13 * scale, grip = 30 * scale, half = 4.6 * scale, round = 9 * scale;
+double Picture::price_of_probe(const ProbeSize& size, Spot tip, Spot along) const {
   const Box page = look_.small ? view_ : body_;
-  const auto shared = [](const Box& a, const Box& b) {
-    const double width = std::min(a.x + a.width, b.x + b.width) - std::max(a.x, b.x);
-    const double height = std::min(a.y + a.height, b.y + b.height) - std::max(a.y, b.y);
-    return width > 0 && height > 0 ? width * height : 0;
-  };
   constexpr double kOnWords = 60, kOnWordsOfNeedle = 10, kOutside = 120;  // against 1 on any other thing
+  double price = std::abs(along.y) * 2 + (along.y > 0 ? 4 : 0);
+  const auto box_at = [&](double length, double r) {
+    return Box{tip.x + along.x * length - r, tip.y + along.y * length - r, 2 * r, 2 * r};
+  };
+  for (double far : {0.35, 0.7, 1.0}) {
+    const bool end = far == 1.0;
+    const Box box = box_at(size.needle + (size.grip + size.round) * far, end ? size.round : size.half);
+    price += placer_.overlap(box) * (end ? 1 : 0.6);
+    const double out = std::max({page.x - box.x, page.y - box.y, box.x + box.width - page.x - page.width,
+                                 box.y + box.height - page.y - page.height, 0.0});
+    price += out * kOutside;
+  }
+  // A word may be smaller than the steps above.
+  constexpr int kSteps = 12;
+  for (int step = 1; step <= kSteps; ++step) {
+    const double length = (size.needle + size.grip) * step / kSteps;
+    const bool on_grip = length > size.needle;
+    const Box box = box_at(length, step == kSteps ? size.round + 1.4 : on_grip ? size.half + 1 : 1);
+    for (const Box& words : words_)
+      price += shared_area(box, words) * (on_grip ? kOnWords : kOnWordsOfNeedle);
+  }
+  return price;
+}
+
+Spot Picture::way_of_probe(const ProbeSize& size, Spot tip) const {
   double best = 1e18;
   Spot way{0.7071, -0.7071};
   for (int i = 0; i < 32; ++i) {
-    const double turn = 3.14159265358979 * (i + 0.5) / 16;
+    const double turn = kPi * (i + 0.5) / 16;
     const Spot along{std::cos(turn), -std::sin(turn)};
-    double price = std::abs(along.y) * 2 + (along.y > 0 ? 4 : 0);
-    const auto box_at = [&](double length, double r) {
-      return Box{tip.x + along.x * length - r, tip.y + along.y * length - r, 2 * r, 2 * r};
-    };
-    for (double far : {0.35, 0.7, 1.0}) {
-      const bool end = far == 1.0;
-      const Box box = box_at(needle + (grip + round) * far, end ? round : half);
-      price += placer_.overlap(box) * (end ? 1 : 0.6);
-      const double out = std::max({page.x - box.x, page.y - box.y, box.x + box.width - page.x - page.width,
-                                   box.y + box.height - page.y - page.height, 0.0});
-      price += out * kOutside;
-    }
-    // A word may be smaller than the steps above.
-    constexpr int kSteps = 12;
-    for (int step = 1; step <= kSteps; ++step) {
-      const double length = (needle + grip) * step / kSteps;
-      const Box box = box_at(length, step == kSteps ? round + 1.4 : length > needle ? half + 1 : 1);
-      for (const Box& words : words_)
-        price += shared(box, words) * (length > needle ? kOnWords : kOnWordsOfNeedle);
-    }
-    if (price < best) {
-      best = price;
-      way = along;
-    }
+    const double price = price_of_probe(size, tip, along);
+    if (price >= best) continue;
+    best = price;
+    way = along;
   }
+  return way;
+}
+
+void Picture::draw_probe(Spot tip, const char* letter, const char* colour, PointId point) {
+  const double scale = look_.small ? scale_ : 1;
+  const ProbeSize size{13 * scale, 30 * scale, 4.6 * scale, 9 * scale};
+  const auto& [needle, grip, half, round] = size;
+  const Spot way = way_of_probe(size, tip);
   const Spot side{-way.y, way.x};
   const auto at = [&](double along, double across) {
     return Spot{tip.x + way.x * along + side.x * across, tip.y + way.y * along + side.y * across};

@@ -23,7 +23,7 @@ Spot Picture::place_for_tag(Spot point, double width, double height) const {
   for (double far = kNearest; far <= kFarthest; far += 6) {
     if (far >= best) break;
     for (int i = 0; i < kWays; ++i) {
-      const double turn = 2 * 3.14159265358979 * (i + 0.5) / kWays;
+      const double turn = 2 * kPi * (i + 0.5) / kWays;
       // The tag's nearest edge is `far` from the point.
       const Spot at{point.x + std::cos(turn) * (far + width / 2),
                     point.y - std::sin(turn) * (far + height / 2)};

@@ -34,6 +34,21 @@ std::uint32_t least_bends(Cell at, int side, Cell goal, int arrive) {
   return ahead(side) > 0 && ahead(arrive) > 0 ? 1 : 3;
 }
 
+// The least that is still to be paid from there.
+std::uint32_t least_cost(Cell at, int side, Cell goal, int arrive) {
+  return static_cast<std::uint32_t>(std::abs(at.x - goal.x) + std::abs(at.y - goal.y)) * kStep +
+         least_bends(at, side, goal, arrive) * kBend;
+}
+
+// A state is a vertex and the side by which it is about to be left: its number is four times the vertex, and the side.
+struct Open {
+  std::uint32_t guess, cost;
+  std::uint32_t state;
+  bool operator>(const Open& other) const {
+    return guess != other.guess ? guess > other.guess : state > other.state;
+  }
+};
+
 }  // namespace
 
 Router::Router(int width, int height) : width_(width), height_(height) {
@@ -48,6 +63,28 @@ Router::Router(int width, int height) : width_(width), height_(height) {
   from_.assign(size * 4, -1);
 }
 
+std::vector<Cell> Router::way_back(std::size_t state, Cell goal) const {
+  std::vector<Cell> path{goal};
+  for (;;) {
+    const std::size_t vertex = state / 4;
+    path.push_back({static_cast<int>(vertex) % width_, static_cast<int>(vertex) / width_});
+    const int before = from_[state];
+    if (before < 0) break;
+    const Cell back{path.back().x - kWay[before].x, path.back().y - kWay[before].y};
+    state = index(back) * 4 + static_cast<std::size_t>(before);
+  }
+  std::reverse(path.begin(), path.end());
+  return path;
+}
+
+bool Router::is_guarded(const Task& task, std::size_t vertex) const {
+  const auto before_free = [&](const Foot& foot, bool is_free) {
+    const Cell way = kWay[static_cast<int>(foot.out)];
+    return is_free && vertex == index({foot.at.x + way.x, foot.at.y + way.y});
+  };
+  return before_free(task.start, task.free_start) || before_free(task.end, task.free_end);
+}
+
 // A* over vertices and the side they are left to. What lies in the way is free to cross at a right angle, and to be pushed
 // off where `push`.
 bool Router::search(Task& task, bool push, double limit) {
@@ -56,32 +93,16 @@ bool Router::search(Task& task, bool push, double limit) {
   const Cell goal = task.end.at;
   const auto goal_index = index(goal);
   const int arrive = opposite(static_cast<int>(task.end.out));  // its last step runs this way
-  const auto left = [&](Cell at, int side) {
-    return static_cast<std::uint32_t>(std::abs(at.x - goal.x) + std::abs(at.y - goal.y)) * kStep +
-           least_bends(at, side, goal, arrive) * kBend;
-  };
   const auto most = static_cast<std::uint32_t>(std::min(limit, 4e9));
-  const auto before_free = [&](const Foot& foot, bool is_free, std::size_t vertex) {
-    const Cell way = kWay[static_cast<int>(foot.out)];
-    return is_free && vertex == index({foot.at.x + way.x, foot.at.y + way.y});
-  };
-  struct Open {
-    std::uint32_t guess, cost;
-    std::uint32_t state;
-    bool operator>(const Open& other) const {
-      return guess != other.guess ? guess > other.guess : state > other.state;
-    }
-  };
   std::priority_queue<Open, std::vector<Open>, std::greater<>> open;
   const auto offer = [&](std::size_t state, std::uint32_t cost, int from, Cell at) {
     if (seen_[state] == round_ && best_[state] <= cost) return;
     seen_[state] = round_;
     best_[state] = cost;
     from_[state] = static_cast<std::int8_t>(from);
-    const std::uint32_t guess = cost + left(at, static_cast<int>(state % 4));
+    const std::uint32_t guess = cost + least_cost(at, static_cast<int>(state % 4), goal, arrive);
     if (guess < most) open.push({guess, cost, static_cast<std::uint32_t>(state)});
   };
-  // A state is a vertex and the side by which it is about to be left.
   const int first = static_cast<int>(task.start.out);
   offer(index(task.start.at) * 4 + static_cast<std::size_t>(first), 0, -1, task.start.at);
   while (!open.empty()) {
@@ -97,31 +118,18 @@ bool Router::search(Task& task, bool push, double limit) {
     const std::size_t there = index(next);
     if (there == goal_index) {
       if (side != arrive) continue;
-      // Walk back.
-      std::vector<Cell> path{next};
-      std::size_t state = top.state;
-      for (;;) {
-        const std::size_t vertex = state / 4;
-        path.push_back({static_cast<int>(vertex) % width_, static_cast<int>(vertex) / width_});
-        const int before = from_[state];
-        if (before < 0) break;
-        const Cell back{path.back().x - kWay[before].x, path.back().y - kWay[before].y};
-        state = index(back) * 4 + static_cast<std::size_t>(before);
-      }
-      std::reverse(path.begin(), path.end());
-      task.path = std::move(path);
+      task.path = way_back(top.state, next);
       return true;
     }
     if (blocked_[there]) continue;
     std::uint32_t base = top.cost + kStep + (crowded_[there] ? kCrowd : 0);
     if (task.bundle >= 0 && !beside_own(there, runs_across(side), task.bundle)) base += kStray;
-    const bool guarded =
-        before_free(task.start, task.free_start, there) || before_free(task.end, task.free_end, there);
+    const bool guarded = is_guarded(task, there);
+    const int along = runs_across(side) ? across_[there] : down_[there];
+    const int athwart = runs_across(side) ? down_[there] : across_[there];
     for (int leave = 0; leave < 4; ++leave) {
       if (leave == opposite(side)) continue;
       const bool straight = leave == side;
-      const int along = runs_across(side) ? across_[there] : down_[there];
-      const int athwart = runs_across(side) ? down_[there] : across_[there];
       std::uint32_t cost = base + (straight ? 0 : kBend);
       const bool barred = along >= 0 || ((!straight || guarded) && athwart >= 0);
       if (barred) {

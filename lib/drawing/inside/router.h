@@ -61,6 +61,10 @@ class Router {
   bool inside(Cell cell) const { return cell.x >= 0 && cell.y >= 0 && cell.x < width_ && cell.y < height_; }
   // Only for less than `limit`; where there is no such way the path is empty.
   bool search(Task& task, bool push, double limit = 1e9);
+  // From the start of a search to its goal, which was reached by this state.
+  std::vector<Cell> way_back(std::size_t state, Cell goal) const;
+  // Whether a vertex is right before a free end of a task that has no path yet.
+  bool is_guarded(const Task& task, std::size_t vertex) const;
   // Rips up two tasks, changes them and routes both anew, in either order; as before where that is no better.
   template <class Change>
   bool lay_anew(std::vector<Task>& tasks, std::size_t a, std::size_t b, const Change& change);

@@ -101,7 +101,7 @@ double expected_bits(const Harness& harness, const DiagnosisOptions& options, co
         circuit =
             with_fault(circuit, *each.suspect->also, size_of(*each.suspect->also, each.suspect->also_size));
     }
-    const auto ohms = network_at(circuit, loose_resistors_at(circuit, Corner::Nominal), true)
+    const auto ohms = network_at(circuit, loose_resistors_at(circuit, Corner::Nominal), Modules::Joined)
                           .resistance(probe.a.index, probe.b.index);
     reads.emplace_back(std::min(ohms.value_or(HUGE_VAL), top), each.probability);
   }

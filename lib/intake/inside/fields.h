@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include "handling/workload.h"
 #include "intake/inside/tree.h"
 #include "intake/value.h"
 
@@ -83,6 +84,7 @@ struct Limits {
   double most;
   const char* words;  // "more than 0 and at most 1G"
 };
+inline constexpr Limits kLevelLimits{1, kLevels, "from 1 to 4"};  // of exercises
 std::optional<double> as_value(const Node& node, std::string_view what, std::string code,
                                Parsed<double> (*parser)(std::string_view), Limits limits,
                                Diagnostics& diagnostics);

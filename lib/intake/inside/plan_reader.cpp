@@ -3,14 +3,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
 #include <vector>
 
+#include "handling/aim.h"
 #include "intake/inside/fields.h"
-#include "plan/plan.h"
 
 namespace lugwise::intake::inside {
 namespace {
@@ -30,17 +30,15 @@ void read_id(const Node& id, PlanReference& plan, Diagnostics& diagnostics) {
   for (const char c : *text) plan.id += c >= 'A' && c <= 'F' ? static_cast<char>(c - 'A' + 'a') : c;
 }
 
-// One of a few words, each with what it stands for.
-template <class Choice, std::size_t count>
-void read_choice(const Fields& fields, const char* key, const std::array<Choice, count>& choices,
-                 std::string_view (*name)(Choice), const char* told, Choice& choice,
-                 Diagnostics& diagnostics) {
+// One of a few words, which `find` knows.
+template <class Choice>
+void read_choice(const Fields& fields, const char* key, std::optional<Choice> (*find)(std::string_view),
+                 const char* told, Choice& choice, Diagnostics& diagnostics) {
   const Node* const node = fields.find(key);
   const std::string* const text = node ? as_text(*node, fmt::format("'{}'", key), diagnostics) : nullptr;
   if (!text) return;
-  for (const Choice each : choices) {
-    if (name(each) != *text) continue;
-    choice = each;
+  if (const auto found = find(*text)) {
+    choice = *found;
     return;
   }
   diagnostics.error("N207", node->at,
@@ -68,8 +66,8 @@ PlanRead read_plan(const Node& node, Span at, PlanOf of, Diagnostics& diagnostic
   } else {
     read.stage = nullptr;
   }
-  read_choice(fields, "depth", kAllDepths, depth_name, "outside or full", plan.depth, diagnostics);
-  read_choice(fields, "aim", kAllAims, aim_name, "usual, thorough or quick", plan.aim, diagnostics);
+  read_choice(fields, "depth", find_depth, "outside or full", plan.depth, diagnostics);
+  read_choice(fields, "aim", find_aim, "usual, thorough or quick", plan.aim, diagnostics);
   if (of == PlanOf::Batch) return read;
   if (const Node* lift = fields.find("lift"))
     plan.lift = as_flag(*lift, "'lift'", diagnostics).value_or(false);

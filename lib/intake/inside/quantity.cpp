@@ -117,7 +117,7 @@ bool strip_ohm(std::string& suffix) {
   if (strip_unit(suffix, {"\xCE\xA9", "\xE2\x84\xA6"})) return true;
   for (const std::string_view word : {"ohms", "ohm"}) {
     if (!lower(suffix).ends_with(word)) continue;
-    suffix.resize(suffix.size() - word.size());
+    suffix.erase(suffix.size() - word.size());
     suffix = std::string(trim(suffix));
     return true;
   }

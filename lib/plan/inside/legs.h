@@ -17,7 +17,8 @@ struct Visit {
   double seconds = 0;  // to read or to sweep
 };
 
-// Seconds between visits to numbered settings; openings are not in them.
+// Seconds between visits to numbered settings, as seconds_to_reach has them, by tables: they are asked for millions of times.
+// Openings are not in them.
 class Legs {
  public:
   Legs(const Harness& harness, const Costs& costs, const std::vector<Setting>& settings);

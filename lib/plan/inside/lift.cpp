@@ -10,6 +10,7 @@
 #include "plan/inside/cover.h"
 #include "plan/inside/openings.h"
 #include "plan/inside/pace.h"
+#include "plan/inside/reading.h"
 #include "plan/inside/sweeps.h"
 
 namespace lugwise::plan::inside {
@@ -309,13 +310,12 @@ class Lifter {
       return sweep_step(harness_, options_, plan_.faults, access_, step.setting, *step.swept, step.a, step.b,
                         step.fresh, step.lifted);
     }
-    const State state{step.setting, options_.stage, true, step.lifted, options_.temperature};
-    step.expected = expect(circuit_of(harness_, state), step.a, step.b);
-    if (step.capacitance) return step;
-    const int plugs = plugs_among(harness_, step.a, step.b);
-    step.range = step.expected.open ? options_.meter.ranges.back()
-                                    : range_for(options_.meter, step.expected.ohms.high, plugs);
-    step.shows = window(options_.meter, step.range, step.expected.ohms, plugs);
+    const Circuit circuit = circuit_at(harness_, options_, step);
+    if (step.capacitance) {
+      step.expected = expect(circuit, step.a, step.b);
+    } else {
+      expect_reading(harness_, options_.meter, circuit, step);
+    }
     return step;
   }
 

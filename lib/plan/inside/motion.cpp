@@ -9,6 +9,7 @@
 #include "handling/handling.h"
 #include "plan/inside/openings.h"
 #include "plan/inside/pace.h"
+#include "plan/inside/reading.h"
 #include "plan/inside/sweeps.h"
 
 namespace lugwise::plan::inside {
@@ -41,8 +42,6 @@ class Mover {
   State state(const Setting& setting, const Access& access) const {
     return {setting, options_.stage, access.depth > 0, {}, options_.temperature};
   }
-
-  int plugs(PointId a, PointId b) const { return plugs_among(harness_, a, b); }
 
   double seconds(const Step* before, const Step& step) const {
     return seconds_between(harness_, options_.costs, before, step);
@@ -128,9 +127,7 @@ class Mover {
     step.setting = plan_.steps.empty() ? Setting(harness_) : left_at(plan_.steps.back());
     step.a = pot.lug1;
     step.b = pot.lug3;
-    step.expected = expect(circuit_of(harness_, state(step.setting, access)), step.a, step.b);
-    step.range = range_for(options_.meter, step.expected.ohms.high);
-    step.shows = window(options_.meter, step.range, step.expected.ohms);
+    expect_reading(harness_, options_.meter, circuit_at(harness_, options_, step), step);
     if (!margins(options_.meter, step.range, step.expected.ohms).open) return;
     if (const auto open = fault_of(pot.track_element, Mode::Open)) step.proves.push_back(*open);
     insert(end_of(access), std::move(step));
@@ -205,13 +202,11 @@ class Mover {
     step.setting = read.setting;
     step.a = read.a;
     step.b = read.b;
-    const Circuit circuit = circuit_of(harness_, state(step.setting, deepest));
-    step.expected = expect(circuit, step.a, step.b);
+    const Circuit circuit = circuit_at(harness_, options_, step);
+    expect_reading(harness_, options_.meter, circuit, step);
     if (step.expected.open || !step.expected.known) return;
-    const int cables = plugs(step.a, step.b);
-    step.range = range_for(options_.meter, step.expected.ohms.high, cables);
-    step.shows = window(options_.meter, step.range, step.expected.ohms, cables);
-    if (!margins(options_.meter, step.range, step.expected.ohms, cables).open)
+    const int plugs = plugs_among(harness_, step.a, step.b);
+    if (!margins(options_.meter, step.range, step.expected.ohms, plugs).open)
       return;  // OL may be all there is
     const double seen = kSeenWiggling * options_.meter.step(step.range);
     const Network network = network_at(circuit, resistors_at(circuit, Corner::Nominal));

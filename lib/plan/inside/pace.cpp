@@ -2,6 +2,8 @@
 
 #include <utility>
 
+#include "handling/handling.h"
+
 namespace lugwise::plan::inside {
 namespace {
 
@@ -14,23 +16,40 @@ bool holds(const Step* before, PointId point) {
   return before && has_probes(*before) && (before->a == point || before->b == point);
 }
 
+// Without what is off: that is a step of its own.
+Hands hands_at(const Step& step, Setting setting) {
+  Hands hands{std::move(setting), {}, {}, step.access.depth, 0, {}};
+  if (step.kind != StepKind::Prepare) hands.range = step.range.top;
+  if (has_probes(step)) {
+    hands.a = step.a;
+    hands.b = step.b;
+  }
+  return hands;
+}
+
+double seconds_at(const Costs& costs, const Step& step) {
+  switch (step.kind) {
+    case StepKind::Sweep:
+      return costs.sweep;
+    case StepKind::Lift:
+      return costs.lift;
+    case StepKind::Refit:
+      return costs.refit;
+    case StepKind::Wiggle:
+      return costs.read + costs.wiggle * static_cast<double>(step.wiggled.size());
+    case StepKind::Prepare:
+    case StepKind::Read:
+      break;
+  }
+  return costs.read;
+}
+
 }  // namespace
 
 double seconds_between(const Harness& harness, const Costs& costs, const Step* before, const Step& step) {
-  double sum = costs.read;
-  if (step.kind == StepKind::Sweep) sum = costs.sweep;
-  if (step.kind == StepKind::Lift) sum = costs.lift;
-  if (step.kind == StepKind::Refit) sum = costs.refit;
-  if (step.kind == StepKind::Wiggle) sum += costs.wiggle * static_cast<double>(step.wiggled.size());
-  const int depth = before ? before->access.depth : 0;
-  if (step.access.depth >= 1 && depth < 1) sum += costs.open_cavity;
-  if (step.access.depth >= 2 && depth < step.access.depth) sum += costs.open_cover;
-  sum +=
-      costs.turn_control * turns_between(harness, before ? left_at(*before) : Setting(harness), step.setting);
-  const bool reads = before && before->kind != StepKind::Prepare;
-  if (reads && before->range.top != step.range.top) sum += costs.change_range;
-  if (!has_probes(step)) return sum;
-  return sum + costs.move_probe * ((holds(before, step.a) ? 0 : 1) + (holds(before, step.b) ? 0 : 1));
+  const Hands hands =
+      before ? hands_at(*before, left_at(*before)) : Hands{Setting(harness), {}, {}, 0, 0, {}};
+  return seconds_at(costs, step) + seconds_to_reach(harness, costs, hands, hands_at(step, step.setting));
 }
 
 void park(const Step* before, Step& step) {

@@ -8,21 +8,10 @@
 #include <vector>
 
 #include "plan/inside/legs.h"
+#include "plan/inside/stops.h"
 #include "plan/inside/survey.h"
 
 namespace lugwise::plan::inside {
-
-// A probe of one of the surveys.
-struct RouteChoice {
-  std::uint32_t survey = 0;
-  std::uint32_t candidate = 0;
-};
-
-// Some of the surveys, one after the other, and where the hands are when they begin; no visit: as the instrument came.
-struct RouteStretch {
-  std::size_t from = 0, to = 0;  // surveys[from], ... before surveys[to]
-  const Visit* after = nullptr;
-};
 
 // Probes in order that show all of `wanted`, which the candidates of these surveys show together. Where a fault is shown too
 // late, after something was opened for nothing, that counts as time too.

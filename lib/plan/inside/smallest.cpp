@@ -17,9 +17,10 @@ Ohms size_for(const Circuit& circuit, const Step& step, std::uint32_t branch, Oh
   const Resistor element = rest[branch];
   std::vector<Resistor> joined = rest;
   joined[branch].ohms = 0;
-  const Ohms shut = *network_at(circuit, std::move(joined), true).resistance(step.a.index, step.b.index);
+  const Ohms shut =
+      *network_at(circuit, std::move(joined), Modules::Joined).resistance(step.a.index, step.b.index);
   rest.erase(rest.begin() + branch);
-  const Network without = network_at(circuit, std::move(rest), true);
+  const Network without = network_at(circuit, std::move(rest), Modules::Joined);
   const auto open = without.resistance(step.a.index, step.b.index);
   if (!open) return target - shut;
   if (*open <= target) return HUGE_VAL;

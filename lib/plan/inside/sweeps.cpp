@@ -3,14 +3,12 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <limits>
 
 #include "expectation/corner.h"
+#include "plan/inside/gap.h"
 
 namespace lugwise::plan::inside {
 namespace {
-
-constexpr double kOpen = std::numeric_limits<double>::infinity();
 
 // What moves the display by fewer of its last digits than this is not sure to be seen while a knob turns; a judgement.
 constexpr double kSeenSweeping = 20;
@@ -72,116 +70,27 @@ class Sweeper {
   }
 
  private:
+  // What pairs of probes read as a knob is turned.
+  using Pieces = std::vector<std::pair<std::vector<double>, std::vector<double>>>;
+  struct Readings {
+    std::vector<PointId> probes;
+    std::vector<std::vector<double>> sound;              // by place of the knob, by pair
+    std::vector<std::vector<std::vector<double>>> lost;  // by track, by place: with its wiper lifted off
+    std::vector<Pieces> pieces;  // by broken track, by place of the break: just before and just after it
+    bool doubtful = false;       // whether there are limits has to be asked pair by pair
+  };
+
   // Both ways of turning a knob between two settings, for all pairs that see a wiper of its shaft moving.
   void add(PartId knob, std::uint32_t at_0, std::uint32_t at_10) {
-    std::vector<PointId> probes;
-    std::vector<std::uint32_t> asked;
-    // By place of the knob: what each pair reads, and what it reads with the wiper of each track lifted off.
-    std::vector<std::vector<double>> reads;
-    std::vector<std::vector<std::vector<double>>> lost(tracks_.size());
-    bool doubtful = false;  // whether there are limits has to be asked pair by pair
-    // Between its stops a knob moves ohms, and joins or parts nothing: `like` is the network at the place before.
-    const auto table = [&](const Circuit& one, std::optional<Network>& like) {
-      std::vector<Resistor> resistors = resistors_at(one, Corner::Nominal);
-      like = like ? network_like(*like, std::move(resistors)) : network_at(one, std::move(resistors));
-      std::vector<double> ohms;
-      ohms.reserve(asked.size() * asked.size());
-      for (const std::optional<double>& each : like->all_pairs(asked)) ohms.push_back(each.value_or(kOpen));
-      return ohms;
-    };
-    std::optional<Network> sound;
-    std::vector<std::optional<Network>> off_track(tracks_.size());
-    for (const double place : kPlaces) {
-      State here{survey_.settings[at_0], options_.stage, survey_.access.depth > 0, survey_.lifted,
-                 options_.temperature};
-      here.setting.turn(knob, place);
-      const Circuit circuit = circuit_of(harness_, here);
-      doubtful = doubtful || !circuit.modules.empty() ||
-                 std::any_of(circuit.travels.begin(), circuit.travels.end(), [&](const Travel& travel) {
-                   return travel.control != knob && !travel.taper_known;
-                 });
-      if (asked.empty()) {
-        for (PointId point : probes_) {
-          if (circuit.has(point)) probes.push_back(point);
-        }
-        for (PointId point : probes) asked.push_back(point.index);
-      }
-      reads.push_back(table(circuit, sound));
-      if (place == kPlaces.front() || place == kPlaces.back()) continue;
-      for (std::size_t t = 0; t < tracks_.size(); ++t) {
-        Circuit off = circuit;
-        std::erase_if(off.branches, [&](const Branch& branch) {
-          return branch.element == pot_of(harness_, faults_[tracks_[t]]).wiper_element;
-        });
-        lost[t].push_back(table(off, off_track[t]));
-      }
-    }
-
-    // By broken track, by place of the break: what each pair reads just before and just after it.
-    std::vector<Pieces> pieces(broken_.size());
-    for (std::size_t t = 0; t < broken_.size(); ++t) {
-      std::optional<Network> before_it, after_it;
-      for (const double place : kBreaks) {
-        State here{survey_.settings[at_0], options_.stage, survey_.access.depth > 0, survey_.lifted,
-                   options_.temperature};
-        here.setting.turn(knob, place);
-        const Circuit circuit = circuit_of(harness_, here);
-        const auto without = [&](PointId lug, std::optional<Network>& like) {
-          Circuit one = circuit;
-          std::erase_if(one.branches, [&](const Branch& branch) {
-            return branch.element == faults_[broken_[t]].element && (branch.a == lug || branch.b == lug);
-          });
-          return table(one, like);
-        };
-        const Pot& pot = pot_of(harness_, faults_[broken_[t]]);
-        pieces[t].emplace_back(without(pot.lug3, before_it), without(pot.lug1, after_it));
-      }
-    }
-
+    Readings readings = read(knob, at_0);
     const bool no_load = std::any_of(tracks_.begin(), tracks_.end(), [&](std::size_t track) {
       return pot_of(harness_, faults_[track]).no_load;
     });
-    for (std::size_t i = 0; i < probes.size(); ++i) {
-      for (std::size_t j = i + 1; j < probes.size(); ++j) {
-        const std::size_t pair = i * probes.size() + j;
-        double least = kOpen;
-        double most = 0;
-        for (std::size_t p = 0; p < kPlaces.size(); ++p) {
-          if (no_load && p + 1 == kPlaces.size()) continue;
-          least = std::min(least, reads[p][pair]);
-          most = std::max(most, reads[p][pair]);
-        }
-        if (std::isinf(most)) continue;
-        const Range& range = range_for(options_.meter, most, plugs_among(harness_, probes[i], probes[j]));
-        const double enough = kSeenSweeping * options_.meter.step(range);
-        if (most - least < enough) continue;
-        if (&range == &options_.meter.ranges.back()) {
-          if (over_range(options_.meter, range, most)) {
-            for (std::size_t track : tracks_) survey_.beyond[track] = std::min(survey_.beyond[track], most);
-            continue;
-          }
-          doubtful = true;  // at its highest it may be above
-        }
-        // On the range that holds the highest of it too, which may be the next.
-        const Range& wide =
-            range_for(options_.meter, most * kFarAbove, plugs_among(harness_, probes[i], probes[j]));
-        const double sure = kSeenSweeping * options_.meter.step(wide);
-        FaultSet seen(faults_.size());
-        for (std::size_t t = 0; t < tracks_.size(); ++t) {
-          bool jumps = false;
-          for (std::size_t p = 0; p < lost[t].size(); ++p)
-            jumps = jumps || lost[t][p][pair] - reads[p + 1][pair] >= enough;
-          if (jumps) seen.add(tracks_[t]);
-        }
-        for (std::size_t t = 0; t < broken_.size(); ++t) {
-          if (breaks_show(pieces[t], pair, most, sure)) seen.add(broken_[t]);
-        }
-        if (seen.empty()) continue;
-        const auto top = static_cast<std::uint32_t>(&range - options_.meter.ranges.data());
-        seen_.push_back({{at_0, at_10, top, probes[i], probes[j], knob}, std::move(seen)});
-      }
+    for (std::size_t i = 0; i < readings.probes.size(); ++i) {
+      for (std::size_t j = i + 1; j < readings.probes.size(); ++j)
+        look(knob, at_0, at_10, readings, i, j, no_load ? kPlaces.size() - 1 : kPlaces.size());
     }
-    if (doubtful) leave_certain();
+    if (readings.doubtful) leave_certain();
     for (const auto& [sweep, seen] : seen_) {
       survey_.add(sweep, seen);
       if (no_load) continue;
@@ -192,7 +101,113 @@ class Sweeper {
     seen_.clear();
   }
 
-  using Pieces = std::vector<std::pair<std::vector<double>, std::vector<double>>>;
+  Circuit circuit_with(PartId knob, double place, std::uint32_t setting) const {
+    State here{survey_.settings[setting], options_.stage, survey_.access.depth > 0, survey_.lifted,
+               options_.temperature};
+    here.setting.turn(knob, place);
+    return circuit_of(harness_, here);
+  }
+
+  // Ohms of all pairs. Between its stops a knob moves ohms, and joins or parts nothing: `like` is the network at the place
+  // before.
+  static std::vector<double> table(const Circuit& one, const std::vector<std::uint32_t>& asked,
+                                   std::optional<Network>& like) {
+    std::vector<Resistor> resistors = resistors_at(one, Corner::Nominal);
+    like = like ? network_like(*like, std::move(resistors)) : network_at(one, std::move(resistors));
+    return all_pairs(*like, asked);
+  }
+
+  Readings read(PartId knob, std::uint32_t setting) const {
+    Readings readings;
+    readings.lost.resize(tracks_.size());
+    std::vector<std::uint32_t> asked;
+    std::optional<Network> sound;
+    std::vector<std::optional<Network>> off_track(tracks_.size());
+    for (const double place : kPlaces) {
+      const Circuit circuit = circuit_with(knob, place, setting);
+      readings.doubtful =
+          readings.doubtful || !circuit.modules.empty() ||
+          std::any_of(circuit.travels.begin(), circuit.travels.end(),
+                      [&](const Travel& travel) { return travel.control != knob && !travel.taper_known; });
+      if (asked.empty()) {
+        for (PointId point : probes_) {
+          if (circuit.has(point)) readings.probes.push_back(point);
+        }
+        for (PointId point : readings.probes) asked.push_back(point.index);
+      }
+      readings.sound.push_back(table(circuit, asked, sound));
+      if (place == kPlaces.front() || place == kPlaces.back()) continue;
+      for (std::size_t t = 0; t < tracks_.size(); ++t) {
+        Circuit off = circuit;
+        std::erase_if(off.branches, [&](const Branch& branch) {
+          return branch.element == pot_of(harness_, faults_[tracks_[t]]).wiper_element;
+        });
+        readings.lost[t].push_back(table(off, asked, off_track[t]));
+      }
+    }
+    for (std::size_t track : broken_) readings.pieces.push_back(read_broken(knob, setting, track, asked));
+    return readings;
+  }
+
+  Pieces read_broken(PartId knob, std::uint32_t setting, std::size_t track,
+                     const std::vector<std::uint32_t>& asked) const {
+    Pieces pieces;
+    std::optional<Network> before_it, after_it;
+    for (const double place : kBreaks) {
+      const Circuit circuit = circuit_with(knob, place, setting);
+      const auto without = [&](PointId lug, std::optional<Network>& like) {
+        Circuit one = circuit;
+        std::erase_if(one.branches, [&](const Branch& branch) {
+          return branch.element == faults_[track].element && (branch.a == lug || branch.b == lug);
+        });
+        return table(one, asked, like);
+      };
+      const Pot& pot = pot_of(harness_, faults_[track]);
+      pieces.emplace_back(without(pot.lug3, before_it), without(pot.lug1, after_it));
+    }
+    return pieces;
+  }
+
+  // Whether one pair sees a wiper move, over the first so many places of the knob.
+  void look(PartId knob, std::uint32_t at_0, std::uint32_t at_10, Readings& readings, std::size_t i,
+            std::size_t j, std::size_t places) {
+    const std::size_t pair = i * readings.probes.size() + j;
+    const PointId a = readings.probes[i];
+    const PointId b = readings.probes[j];
+    double least = kOpen;
+    double most = 0;
+    for (std::size_t p = 0; p < places; ++p) {
+      least = std::min(least, readings.sound[p][pair]);
+      most = std::max(most, readings.sound[p][pair]);
+    }
+    if (std::isinf(most)) return;
+    const Range& range = range_for(options_.meter, most, plugs_among(harness_, a, b));
+    const double enough = kSeenSweeping * options_.meter.step(range);
+    if (most - least < enough) return;
+    if (&range == &options_.meter.ranges.back()) {
+      if (over_range(options_.meter, range, most)) {
+        for (std::size_t track : tracks_) survey_.beyond[track] = std::min(survey_.beyond[track], most);
+        return;
+      }
+      readings.doubtful = true;  // at its highest it may be above
+    }
+    // On the range that holds the highest of it too, which may be the next.
+    const Range& wide = range_for(options_.meter, most * kFarAbove, plugs_among(harness_, a, b));
+    const double sure = kSeenSweeping * options_.meter.step(wide);
+    FaultSet seen(faults_.size());
+    for (std::size_t t = 0; t < tracks_.size(); ++t) {
+      bool jumps = false;
+      for (std::size_t p = 0; p < readings.lost[t].size(); ++p)
+        jumps = jumps || readings.lost[t][p][pair] - readings.sound[p + 1][pair] >= enough;
+      if (jumps) seen.add(tracks_[t]);
+    }
+    for (std::size_t t = 0; t < broken_.size(); ++t) {
+      if (breaks_show(readings.pieces[t], pair, most, sure)) seen.add(broken_[t]);
+    }
+    if (seen.empty()) return;
+    const auto top = static_cast<std::uint32_t>(&range - options_.meter.ranges.data());
+    seen_.push_back({{at_0, at_10, top, a, b, knob}, std::move(seen)});
+  }
 
   // Whether the display jumps, or stands above all that a sound track lets it rise to, wherever the track is broken: where
   // the jump turns round between two places, it has to be the latter at both.

@@ -272,7 +272,7 @@ class Explainer {
     if (circuit.modules.empty()) return false;
     const std::vector<Resistor> resistors = resistors_at(circuit, Corner::Low);
     return !network_at(circuit, resistors).connected(a.index, b.index) &&
-           network_at(circuit, resistors, true).connected(a.index, b.index);
+           network_at(circuit, resistors, Modules::Joined).connected(a.index, b.index);
   }
 
   std::string taken_out(PartId part) const {

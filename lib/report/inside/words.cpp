@@ -5,6 +5,8 @@
 
 #include <fmt/format.h>
 
+#include "component/copper.h"
+
 namespace lugwise::report {
 inline namespace inside {
 namespace {
@@ -162,8 +164,10 @@ page::Document titled(const Heading& heading, std::string_view title, std::vecto
     facts.rows.push_back(
         {"meter", in_words(*heading.meter) + (heading.meter->assumed ? "; assumed, as none was named" : "")});
   }
-  facts.rows.push_back({"coils", heading.temperature ? fmt::format("at {:g} °C", *heading.temperature)
-                                                     : "at a temperature not given, 10 to 35 °C"});
+  facts.rows.push_back(
+      {"coils", heading.temperature
+                    ? fmt::format("at {:g} °C", *heading.temperature)
+                    : fmt::format("at a temperature not given, {:g} to {:g} °C", kColdest, kWarmest)});
   for (page::Labelled& one : more) facts.rows.push_back(std::move(one));
   for (std::string& warning : noticed_on_drawing(heading))
     facts.rows.push_back({"warning", std::move(warning)});

@@ -7,12 +7,12 @@
 namespace lugwise::study::inside {
 
 Reach reach_of(const Harness& harness, const Meter& meter, const Step& step, const Circuit& circuit) {
-  const auto corner = [&](Corner which, bool joined) {
-    return network_at(circuit, loose_resistors_at(circuit, which), joined)
+  const auto corner = [&](Corner which, Modules modules) {
+    return network_at(circuit, loose_resistors_at(circuit, which), modules)
         .resistance(step.a.index, step.b.index);
   };
-  const auto low = corner(Corner::Low, true);
-  const auto high = corner(Corner::High, false);
+  const auto low = corner(Corner::Low, Modules::Joined);
+  const auto high = corner(Corner::High, Modules::Apart);
   const int plugs = (harness[step.a].role == PointRole::Plug) + (harness[step.b].role == PointRole::Plug);
   const auto shown = [&](Ohms ohms) { return window(meter, step.range, {ohms, ohms, ohms}, plugs); };
   Reach reach;

@@ -73,7 +73,8 @@ int main(int argc, char** argv) {
     const Page page = chapter.page(faults[f], size_of(faults[f]));
     const Circuit faulty = with_fault(circuit, faults[f], size_of(faults[f]));
     for (const Corner corner : kCorners) {
-      const Network network = network_at(faulty, loose_resistors_at(faulty, corner), corner == Corner::Low);
+      const Network network = network_at(faulty, loose_resistors_at(faulty, corner),
+                                         corner == Corner::Low ? Modules::Joined : Modules::Apart);
       fmt::print("fault {} {}\n", network.points(), f);
       for (const Resistor& each : network.resistors())
         fmt::print("resistor {} {} {:.17g}\n", each.a, each.b, each.ohms);

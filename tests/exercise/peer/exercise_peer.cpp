@@ -112,7 +112,7 @@ bool could_show(const Harness& harness, const Meter& meter, const Fault& fault, 
   const State state{seen.setting, std::nullopt, seen.access.depth > 0, seen.lifted, Temperature{}};
   Circuit circuit = circuit_of(harness, state);
   if (acts_in(fault, circuit)) circuit = with_fault(circuit, fault, size);
-  const auto low = network_at(circuit, loose_resistors_at(circuit, Corner::Low), true)
+  const auto low = network_at(circuit, loose_resistors_at(circuit, Corner::Low), Modules::Joined)
                        .resistance(seen.a.index, seen.b.index);
   const auto high =
       network_at(circuit, loose_resistors_at(circuit, Corner::High)).resistance(seen.a.index, seen.b.index);

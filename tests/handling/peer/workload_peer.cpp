@@ -29,11 +29,11 @@ std::optional<lugwise::SearchSize> size_of(const std::string& file) {
 }
 
 std::optional<lugwise::Workload> work_of(const lugwise::SearchSize& size, const std::string& command) {
-  using lugwise::Thoroughness;
+  using lugwise::Aim;
   if (command == "faults") return lugwise::work_of_effects(size);
-  if (command == "plan") return lugwise::work_of_plan(size, Thoroughness::Usual);
-  if (command == "plan --thorough") return lugwise::work_of_plan(size, Thoroughness::Thorough);
-  if (command == "plan --quick") return lugwise::work_of_plan(size, Thoroughness::Quick);
+  if (command == "plan") return lugwise::work_of_plan(size, Aim::Usual);
+  if (command == "plan --thorough") return lugwise::work_of_plan(size, Aim::Thorough);
+  if (command == "plan --quick") return lugwise::work_of_plan(size, Aim::Quick);
   std::istringstream words(command);
   std::string name, kind;
   std::size_t count = 0;
@@ -42,8 +42,7 @@ std::optional<lugwise::Workload> work_of(const lugwise::SearchSize& size, const 
   if (name == "diagnose" && words >> count) return lugwise::work_of_diagnosis(size, count);
   if (name == "study" && words >> count) return lugwise::work_of_study(size, count, 1);
   if (name == "exercise" && words >> level >> count) return lugwise::work_of_exercises(size, level, count);
-  if (name == "batch" && words >> kind >> count)
-    return lugwise::work_of_units(size, Thoroughness::Usual, count);
+  if (name == "batch" && words >> kind >> count) return lugwise::work_of_units(size, Aim::Usual, count);
   return std::nullopt;
 }
 

@@ -1,4 +1,4 @@
-#include "diagnosis/inside/farads.h"
+#include "diagnosis/inside/farads_comparison.h"
 
 #include <algorithm>
 #include <cmath>
@@ -33,7 +33,7 @@ double shown_at_least(const Observation& observation) {
 
 void compare_farads(const Harness& harness, const Meter& meter, const Observation& observation,
                     Comparison& comparison) {
-  const Band farads = farads_of(harness, *observation.capacitor);
+  const Capacitance farads = farads_of(harness, *observation.capacitor);
   comparison.capacitance = observation.range ? capacitance_reading(meter, *observation.range, farads)
                                              : capacitance_reading(meter, farads);
   const Range& range = comparison.capacitance->range;

@@ -1,10 +1,3 @@
-#include "page/inside/script.h"
-
-namespace lugwise::page::inside {
-
-// One text, as the page holds it: longer than a function may be because its lines are the page's, not ours.
-std::string_view script() {
-  return R"js(
 "use strict";
 (() => {
   const sheet = document.querySelector(".checklist");
@@ -133,9 +126,3 @@ std::string_view script() {
   });
   document.querySelector(".keeping").hidden = false;
 })();
-)js";
-}
-
-std::string_view script_hash() { return "cWT7dEWTal41yoE0sH1zwczmeH+60B2QKfs0D7K1VYA="; }
-
-}  // namespace lugwise::page::inside
