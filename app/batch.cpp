@@ -20,6 +20,7 @@
 #include "record_file.h"
 #include "report/batch.h"
 #include "session/session.h"
+#include "typed.h"
 
 namespace lugwise::app {
 namespace {

@@ -11,6 +11,7 @@
 #include "picture_file.h"
 #include "progress.h"
 #include "report/drawing.h"
+#include "typed.h"
 
 namespace lugwise::app {
 namespace {

@@ -14,6 +14,7 @@
 #include "record/exercise_file.h"
 #include "report/exercise.h"
 #include "text/safe.h"
+#include "typed.h"
 
 namespace lugwise::app {
 namespace {

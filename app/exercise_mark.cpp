@@ -15,6 +15,7 @@
 #include "intake/key.h"
 #include "load.h"
 #include "report/exercise.h"
+#include "typed.h"
 
 namespace lugwise::app {
 namespace {

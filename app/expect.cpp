@@ -12,6 +12,7 @@
 #include "load.h"
 #include "record/expected_reading.h"
 #include "report/expectation.h"
+#include "typed.h"
 
 namespace lugwise::app {
 namespace {

@@ -2,9 +2,11 @@
 #include "allowance.h"
 #include "command.h"
 #include "fault/kind.h"
+#include "fault/naming.h"
 #include "form.h"
 #include "load.h"
 #include "progress.h"
+#include "typed.h"
 
 namespace lugwise::app {
 

@@ -310,15 +310,15 @@ ExitCode guide_command(Run& outer) {
 
   const bool begun = resumed && file->text().find_first_not_of(" \r\n\t") != std::string::npos;
   PreparedSession prepared = prepare_session(run, line, begun ? From::Record : From::Nothing);
-  Opening& opening = prepared.opening;
+  Beginning& beginning = prepared.beginning;
 
   const std::string name = resumed               ? line.resume
                            : line.output.empty() ? usual_name(line.harness)
                                                  : line.output;
   if (!file) file.emplace(begin_file(name, line.harness));
-  opening.record.harness_file = seen_from(folder_of(file->path()), line.harness);
+  beginning.record.harness_file = seen_from(folder_of(file->path()), line.harness);
 
-  announce_plan(run, prepared.netlist->harness, opening.options);
+  announce_plan(run, prepared.netlist->harness, beginning.options);
   Session session = shown_while(run, "choosing the probes", [&] { return begin_session(run, prepared); });
   // What is gone on with is left as it is until something is entered.
   if (!resumed) {
@@ -328,7 +328,7 @@ ExitCode guide_command(Run& outer) {
     }
   }
   std::string remark;
-  if (!opening.plan.empty() && opening.plan != session.plan().id)
+  if (!beginning.plan.empty() && beginning.plan != session.plan().id)
     remark = "The plan has changed since this record was begun: the netlist, the meter or lugwise has.\n";
   tell_warnings(run);  // before anything is probed
   if (line.json && !remark.empty()) run.err << "lugwise: " << remark;

@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "load.h"
+#include "typed.h"
 
 namespace lugwise::app {
 
@@ -25,13 +26,13 @@ PreparedSession prepare_session(Run& run, CommandLine& line, From from) {
   if (line.has("--depth")) wanted.depth = depth_of(line);
   std::optional<Job> job;
   if (sheet) job = take_up_sheet(run, netlist, std::move(*sheet), conditions);
-  prepared.opening = opening_of(netlist, conditions, wanted, job ? &*job : nullptr);
+  prepared.beginning = beginning_of(netlist, conditions, wanted, job ? &*job : nullptr);
   return prepared;
 }
 
 Session begin_session(Run& run, PreparedSession& prepared) {
-  Session session(prepared.netlist->harness, prepared.netlist->id, prepared.opening.options,
-                  std::move(prepared.opening.record));
+  Session session(prepared.netlist->harness, prepared.netlist->id, prepared.beginning.options,
+                  std::move(prepared.beginning.record));
   if (!prepared.meter_file.empty()) {
     session.use_meter(load_meter(run, prepared.meter_file));
     run.heading.meter = session.options().meter;

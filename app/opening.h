@@ -6,14 +6,14 @@
 
 #include "command.h"
 #include "intake/netlist.h"
-#include "session/opening.h"
+#include "session/beginning.h"
 #include "session/session.h"
 
 namespace lugwise::app {
 
 struct PreparedSession {
   std::unique_ptr<Netlist> netlist;  // which the session refers to
-  Opening opening;
+  Beginning beginning;
   std::string meter_file;  // that a record goes on with; empty: its own
 };
 
@@ -23,7 +23,7 @@ enum class From { Nothing, Record };
 // Reads what `line`, which is the run's, names. Throws BadInput where that can't be read, or is too large to search.
 PreparedSession prepare_session(Run& run, CommandLine& line, From from);
 
-// Empties the opening's record into it. What was prepared must outlive the session. Throws BadInput where the meter's file
+// Empties the beginning's record into it. What was prepared must outlive the session. Throws BadInput where the meter's file
 // can't be read.
 Session begin_session(Run& run, PreparedSession& prepared);
 

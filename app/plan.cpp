@@ -9,6 +9,7 @@
 #include "progress.h"
 #include "report/plan.h"
 #include "report/sheet.h"
+#include "typed.h"
 
 namespace lugwise::app {
 

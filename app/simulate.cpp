@@ -17,6 +17,7 @@
 #include "record/record.h"
 #include "report/simulation.h"
 #include "simulate.h"
+#include "typed.h"
 
 namespace lugwise::app {
 

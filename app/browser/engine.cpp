@@ -164,7 +164,7 @@ Json begin(Held& held, const Json& request, const Files& files) {
   if (begun) line.readings = held.name;
   Json answer = guarded(held.desk, [&] {
     held.prepared = prepare_session(held.desk.run, line, begun ? From::Record : From::Nothing);
-    held.prepared.opening.record.harness_file = seen_from(folder_of(held.name), line.harness);
+    held.prepared.beginning.record.harness_file = seen_from(folder_of(held.name), line.harness);
     held.session.emplace(begin_session(held.desk.run, held.prepared));
     Reply reply;
     for (const auto& sentence : request.value("heard", Json::array())) {

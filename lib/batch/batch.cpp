@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "intake/place.h"
 #include "sheet/step_reading.h"
 #include "text/order.h"
 
@@ -117,7 +118,7 @@ namespace {
 
 PlanOptions plan_options(const Netlist& netlist, const BatchHead& head) {
   PlanOptions options = conditions_for(with_head(netlist, head)).plan_options();
-  options.stage = netlist.harness.find_stage(head.plan.stage);
+  options.stage = find_stage(netlist.harness, head.plan.stage);
   options.depth = head.plan.depth;
   options.aim = head.plan.aim;
   return options;

@@ -8,6 +8,7 @@
 
 #include "circuit/capacitance.h"
 #include "fault/naming.h"
+#include "handling/dial.h"
 #include "handling/handling.h"
 #include "intake/place.h"
 #include "intake/value.h"

@@ -66,9 +66,6 @@ inline bool acts_in(const Fault& fault, const Circuit& circuit) {
 // the wrong place are so only where the same leads are.
 bool same_place(const Fault& x, const Fault& y);
 
-// Whether a fault lies at one of these points, or one of those it is exchanged with does.
-bool touches(const Fault& fault, const std::vector<PointId>& points);
-
 // The second of two exchanged leads as a fault of its own, for reports; none of a fault that is one thing.
 std::optional<Fault> partner(const Fault& fault);
 

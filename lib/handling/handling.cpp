@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <map>
 #include <set>
-#include <stdexcept>
 
 #include "handling/capacity.h"
 
@@ -173,12 +172,6 @@ std::vector<Setting> settings_to_try(const Harness& harness, std::optional<std::
 
 int plugs_among(const Harness& harness, PointId a, PointId b) {
   return (harness[a].role == PointRole::Plug ? 1 : 0) + (harness[b].role == PointRole::Plug ? 1 : 0);
-}
-
-const Range& range_to_take(const Meter& meter, const Expected& expected, int plugs) {
-  if (!expected.open && !expected.unlimited) return range_for(meter, expected.ohms.high, plugs);
-  if (meter.ranges.empty()) throw std::logic_error("a meter without a range");
-  return meter.ranges.back();
 }
 
 int turns_between(const Harness& harness, const Setting& from, const Setting& to) {

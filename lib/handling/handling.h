@@ -8,10 +8,8 @@
 #include <vector>
 
 #include "circuit/circuit.h"
-#include "expectation/expectation.h"
 #include "fault/kind.h"
 #include "harness/harness.h"
-#include "meter/meter.h"
 
 namespace lugwise {
 
@@ -72,11 +70,6 @@ std::vector<Setting> settings_to_try(const Harness& harness, std::optional<std::
 
 // How many of two probes go to the far end of the test cable: each adds half the cable to a reading.
 int plugs_among(const Harness& harness, PointId a, PointId b);
-
-// The range to turn the dial to for a reading that should come out so: the lowest that surely holds it; the top one where
-// it is open, or nobody knows how much it may be. `plugs` as above. The meter's, and as long as that lives; throws
-// std::logic_error where it has none.
-const Range& range_to_take(const Meter& meter, const Expected& expected, int plugs);
 
 // How many controls differ.
 int turns_between(const Harness& harness, const Setting& from, const Setting& to);

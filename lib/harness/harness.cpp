@@ -16,11 +16,11 @@ std::optional<PointId> Harness::find_point(std::string_view wanted) const {
   return found->second;
 }
 
-std::optional<std::size_t> Harness::find_stage(std::string_view wanted) const {
-  for (std::size_t i = 0; i < stages_.size(); ++i) {
-    if (stages_[i].name == wanted) return i;
+const Stage* Harness::find_stage(std::string_view wanted) const {
+  for (const Stage& stage : stages_) {
+    if (stage.name == wanted) return &stage;
   }
-  return std::nullopt;
+  return nullptr;
 }
 
 std::vector<std::string> Harness::point_names() const { return name_order_; }

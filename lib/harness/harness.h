@@ -168,7 +168,7 @@ class Harness {
   std::optional<PartId> find_part(std::string_view name) const;
   // A point by any of its names, solder and wiper places excepted.
   std::optional<PointId> find_point(std::string_view name) const;
-  std::optional<std::size_t> find_stage(std::string_view name) const;  // an index into stages()
+  const Stage* find_stage(std::string_view name) const;
 
   // Every name a probe's place can be given by, in declaration order; for near-miss suggestions.
   std::vector<std::string> point_names() const;

@@ -184,6 +184,12 @@ std::optional<Refusal> why_not_lifted(const Harness& harness, PointId point, std
   return refusal;
 }
 
+std::optional<std::size_t> find_stage(const Harness& harness, std::string_view name) {
+  const Stage* const stage = harness.find_stage(name);
+  if (!stage) return std::nullopt;
+  return static_cast<std::size_t>(stage - harness.stages().data());
+}
+
 PlaceFound find_place(const Harness& harness, std::string_view name) {
   PlaceFound found;
   if (const PointFound point = find_point(harness, name); point.point) {

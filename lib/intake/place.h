@@ -1,6 +1,7 @@
 // Points and control settings by the names people type, with a reason and the nearest name where there is none such.
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -46,6 +47,9 @@ struct PartFound {
   Refusal refusal;
 };
 PartFound find_part(const Harness& harness, std::string_view name, Suggest suggest = Suggest::Near);
+
+// A stage by its name, as an index into Harness::stages(); none: no such.
+std::optional<std::size_t> find_stage(const Harness& harness, std::string_view name);
 
 // What is asked of by one name: a point, or all points of a part; each with what is soldered to it.
 struct PlaceFound {

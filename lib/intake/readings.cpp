@@ -131,7 +131,7 @@ class SheetReader {
   }
 
   void find_stage(const Node& stage) {
-    desk_.stage = desk_.harness.find_stage(stage.text);
+    desk_.stage = lugwise::find_stage(desk_.harness, stage.text);
     if (desk_.stage) return;
     std::vector<std::string> names;
     for (const Stage& one : desk_.harness.stages()) names.push_back(one.name);

@@ -3,6 +3,7 @@
 #include <utility>
 
 #include "circuit/capacitance.h"
+#include "handling/dial.h"
 #include "handling/handling.h"
 
 namespace lugwise {

@@ -6,6 +6,7 @@
 #include <string>
 #include <utility>
 
+#include "intake/place.h"
 #include "record/inside/named_plan.h"
 #include "record/inside/observer.h"
 
@@ -101,7 +102,7 @@ std::optional<Job> take_up(const Netlist& netlist, Sheet sheet, const Conditions
   compare_values(netlist, job.sheet, diagnostics);
   if (diagnostics.failed()) return std::nullopt;
   job.sheet.values = netlist.values;
-  if (job.sheet.plan) job.stage = harness.find_stage(job.sheet.plan->stage);
+  if (job.sheet.plan) job.stage = find_stage(harness, job.sheet.plan->stage);
   job.plan = plan_named(netlist, job.sheet, conditions, job.stage, diagnostics);
   if (diagnostics.failed()) return std::nullopt;
   const Plan* const plan = job.plan ? &*job.plan : nullptr;

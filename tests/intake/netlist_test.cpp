@@ -125,8 +125,7 @@ TEST_CASE("the everyday harness arrives whole", "[intake]") {
   CHECK(harness[*harness.find_point("hardware.bridge>volume.case")].reach.kind == ReachKind::Hidden);
   CHECK(harness[*harness.find_point("jack.plug-tip")].reach.kind == ReachKind::Outside);
   REQUIRE(harness.find_stage("bench"));
-  CHECK(harness.stages()[*harness.find_stage("bench")].without ==
-        std::vector<PartId>{*harness.find_part("hardware")});
+  CHECK(harness.find_stage("bench")->without == std::vector<PartId>{*harness.find_part("hardware")});
 }
 
 TEST_CASE("words that YAML takes for something else are names", "[intake]") {
@@ -353,9 +352,9 @@ stages:
   one: {without: jack}
 )");
   CHECK(harness.stages().size() == 3);
-  CHECK(harness.stages()[*harness.find_stage("bench")].without.size() == 2);
-  CHECK(harness.stages()[*harness.find_stage("all")].without.empty());
-  CHECK(harness.stages()[*harness.find_stage("one")].without.size() == 1);
+  CHECK(harness.find_stage("bench")->without.size() == 2);
+  CHECK(harness.find_stage("all")->without.empty());
+  CHECK(harness.find_stage("one")->without.size() == 1);
 }
 
 TEST_CASE("a netlist may name the meter and the temperature", "[intake]") {

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "diagnosis/inside/farads_comparison.h"
+#include "handling/dial.h"
 #include "handling/handling.h"
 
 namespace lugwise::diagnosis::inside {

@@ -1,7 +1,7 @@
 // How a guided session begins, or goes on from a readings file.
 //
-//   Opening opening = opening_of(netlist, conditions, {}, job ? &*job : nullptr);
-//   Session session(netlist.harness, netlist.id, opening.options, std::move(opening.record));
+//   Beginning beginning = beginning_of(netlist, conditions, {}, job ? &*job : nullptr);
+//   Session session(netlist.harness, netlist.id, beginning.options, std::move(beginning.record));
 #pragma once
 
 #include <optional>
@@ -21,14 +21,14 @@ struct Wanted {
   std::optional<Depth> depth = {};        // none: as its record says, else as deep as anything needs
 };
 
-struct Opening {
+struct Beginning {
   PlanOptions options;
   Record record;     // without its harness_file
   std::string plan;  // the id that the readings say; empty: they say none, or there are none
 };
 
 // `job` is what was done so far; null: nothing. The stage and the aim of a session that goes on are those of its readings.
-Opening opening_of(const Netlist& netlist, const Conditions& conditions, const Wanted& wanted,
+Beginning beginning_of(const Netlist& netlist, const Conditions& conditions, const Wanted& wanted,
                    const Job* job = nullptr);
 
 }  // namespace lugwise
