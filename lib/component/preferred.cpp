@@ -108,17 +108,4 @@ std::optional<Preferred> nearest_preferred(Series series, Ohms measured) {
   return best;
 }
 
-std::vector<Ohms> possible_preferred(Series series, double tolerance, Ohms low, Ohms high) {
-  std::vector<Ohms> possible;
-  if (!(low <= high) || !(tolerance >= 0 && tolerance < 1)) return possible;
-  for (int decade = decade_power(kLeast); decade < decade_power(kMost); ++decade) {
-    for (int hundreds : decade_of(series)) {
-      const Ohms ohms = scaled(hundreds, decade - 2);
-      const Band band = around(ohms, tolerance + kSlack);
-      if (band.low <= high && low <= band.high) possible.push_back(ohms);
-    }
-  }
-  return possible;
-}
-
 }  // namespace lugwise

@@ -42,8 +42,4 @@ struct Preferred {
 // thousandth of an ohm to 10^12 ohms have one.
 std::optional<Preferred> nearest_preferred(Series series, Ohms measured);
 
-// Every value of a series which a part within the tolerance may have been marked with, where all that is
-// known is that it has at least `low` and at most `high` ohms; rising.
-std::vector<Ohms> possible_preferred(Series series, double tolerance, Ohms low, Ohms high);
-
 }  // namespace lugwise

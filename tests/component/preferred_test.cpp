@@ -186,21 +186,3 @@ TEST_CASE("usual track values of guitar pots are in no series", "[component]") {
     for (Ohms track : {250e3, 500e3}) CHECK(std::abs(nearest_preferred(series, track)->off) > 0.001);
   }
 }
-
-TEST_CASE("a reading with its meter's error leaves a few possible values", "[component]") {
-  // 4.65k give or take 57 ohms (0.8 % + 2 on 20k): E24 at 5 % leaves 4.7k only; 4.3k + 5 % ends
-  // at 4.515k, 5.1k - 5 % begins at 4.845k.
-  CHECK(possible_preferred(Series::E24, 0.05, 4593, 4707) == std::vector<Ohms>{4700});
-  // 1 % parts: 4.53k ends at 4.5753k, 4.64k and 4.75k (from 4.7025k) are left, 4.87k begins at 4.8213k.
-  CHECK(possible_preferred(Series::E96, 0.01, 4593, 4707) == std::vector<Ohms>{4640, 4750});
-  // 1.335k exactly: no 10 % part; its ends count as possible
-  CHECK(possible_preferred(Series::E12, 0.1, 1335, 1335).empty());
-  CHECK(possible_preferred(Series::E12, 0.1, 1320, 1320) == std::vector<Ohms>{1200});
-  // over a decade's edge
-  CHECK(possible_preferred(Series::E6, 0.2, 7900, 9000) == std::vector<Ohms>{6800, 10000});
-  // nonsense holds nothing, all resistances hold the fifteen decades
-  CHECK(possible_preferred(Series::E6, 0.2, 2, 1).empty());
-  CHECK(possible_preferred(Series::E6, 1.5, 1, 2).empty());
-  CHECK(possible_preferred(Series::E6, 0.2, NAN, 2).empty());
-  CHECK(possible_preferred(Series::E6, 0.2, 0, INFINITY).size() == 6 * 15);
-}

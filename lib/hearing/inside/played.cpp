@@ -19,7 +19,7 @@ Played::Played(const Harness& harness, Circuit circuit, Modules modules)
       outlets_(outlets_of(harness, circuit_)) {
   if (!plugged()) return;
   ground_ = ground_of(circuit_, outlets_);
-  sound_ = Scan(harness_, circuit_, outlets_, ground_, modules_, nullptr).run({}, &bass_, &treble_);
+  sound_ = scan(rig(), circuit_, nullptr, {}, &bass_, &treble_);
 }
 
 // An element that does not conduct here can't break, and no track is worn where its knob rests.
@@ -53,10 +53,10 @@ bool Played::is_quiet(const Fault& fault, const PlugFlow& flow, Pitch pitch) con
 Hearing Played::with(const Fault& fault, double size) const {
   if (changes_nothing(fault)) return sound_;
   const Circuit faulty = with_fault(circuit_, fault, size);
-  Scan::Known known;
+  KnownVoices known;
   if (is_quiet(fault, bass_, Pitch::Bass)) known.bass = &sound_;
   if (is_quiet(fault, treble_, Pitch::Treble)) known.treble = &sound_;
-  Hearing hearing = Scan(harness_, faulty, outlets_, ground_, modules_, &fault).run(known);
+  Hearing hearing = scan(rig(), faulty, &fault, known);
   if (fault.mode == Mode::Value && fault.site == Site::Coil) {
     for (Voice& voice : hearing.voices) {
       if (voice.coil != fault.element) continue;

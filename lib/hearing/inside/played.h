@@ -27,6 +27,7 @@ class Played {
  private:
   enum class Pitch { Bass, Treble };
 
+  Rig rig() const { return {harness_, outlets_, ground_, modules_}; }
   bool changes_nothing(const Fault& fault) const;
   bool is_quiet(const Fault& fault, const PlugFlow& flow, Pitch pitch) const;
 

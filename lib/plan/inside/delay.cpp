@@ -1,7 +1,5 @@
 #include "plan/inside/delay.h"
 
-#include <bit>
-
 namespace lugwise::plan::inside {
 
 Delays::Delays(const Stops& stops, const Costs& costs, const std::vector<Survey>& surveys,
@@ -48,18 +46,6 @@ std::vector<FaultSet> Delays::shown_early(const Order& order) const {
     early.push_back(shown);
   }
   return early;
-}
-
-double Delays::avoided(const Stop& stop, const std::vector<FaultSet>& early) const {
-  const std::size_t s = stop.choice.survey;
-  if (s >= early.size()) return 0;
-  double sum = 0;
-  for (std::size_t w = 0; w < delayed_[s].words().size(); ++w) {
-    for (std::uint64_t word = stop.set[w] & delayed_[s].words()[w] & ~early[s].words()[w]; word != 0;
-         word &= word - 1)
-      sum += delay_[s][w * 64 + static_cast<std::size_t>(std::countr_zero(word))];
-  }
-  return sum;
 }
 
 }  // namespace lugwise::plan::inside

@@ -1,6 +1,8 @@
 // What is lost where a fault is shown only after a further opening? Private to this room.
 #pragma once
 
+#include <bit>
+#include <cstdint>
 #include <vector>
 
 #include "plan/inside/stops.h"
@@ -24,7 +26,17 @@ class Delays {
   std::vector<FaultSet> shown_early(const Order& order) const;
 
   // What a stop more would save of it.
-  double avoided(const Stop& stop, const std::vector<FaultSet>& early) const;
+  double avoided(const Stop& stop, const std::vector<FaultSet>& early) const {
+    const std::size_t s = stop.choice.survey;
+    if (s >= early.size()) return 0;
+    double sum = 0;
+    for (std::size_t w = 0; w < delayed_[s].words().size(); ++w) {
+      for (std::uint64_t word = stop.set[w] & delayed_[s].words()[w] & ~early[s].words()[w]; word != 0;
+           word &= word - 1)
+        sum += delay_[s][w * 64 + static_cast<std::size_t>(std::countr_zero(word))];
+    }
+    return sum;
+  }
 
  private:
   const Stops& stops_;

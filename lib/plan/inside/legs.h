@@ -8,6 +8,9 @@
 
 namespace lugwise::plan::inside {
 
+// Seconds that rounding may add up to.
+inline constexpr double kHair = 1e-9;
+
 // Where the hands are during a reading or a sweep.
 struct Visit {
   std::uint32_t setting = 0;  // by its number

@@ -14,8 +14,6 @@
 namespace lugwise::plan::inside {
 namespace {
 
-constexpr double kRounding = 1e-9;
-
 // Among more visits than this the search would not come to an end.
 constexpr std::size_t kMostVisits = 4'000;
 
@@ -31,9 +29,9 @@ struct Node {
   FaultSet rest;                     // rows not shown yet
 };
 
-class Search {
+class PlanSearch {
  public:
-  Search(const Harness& harness, const Costs& costs, const Survey& survey, const FaultSet& wanted)
+  PlanSearch(const Harness& harness, const Costs& costs, const Survey& survey, const FaultSet& wanted)
       : costs_(costs),
         settings_(survey.settings.size()),
         legs_(harness, costs, survey.settings),
@@ -52,7 +50,7 @@ class Search {
     turns.emplace(0, 0);
     while (!turns.empty()) {
       const auto [least, node] = turns.top();
-      if (least >= best_ - kRounding) break;
+      if (least >= best_ - kHair) break;
       if (work_ > most_work) return std::min(least, given_up_);
       turns.pop();
       const std::size_t from = nodes_.size();
@@ -118,7 +116,7 @@ class Search {
       double sum = costs_.turn_control * turns +
                    costs_.move_probe * std::popcount(visit.point_bits() & ~here.used.points);
       if (!here.chosen.empty() && (visit.range_bit() & here.used.ranges) == 0) sum += costs_.change_range;
-      if (sum >= slack - kRounding) continue;
+      if (sum >= slack - kHair) continue;
       outlay.fresh[v] = sum;
       for (std::size_t w = 0; w < words.size(); ++w) {
         for (std::uint64_t word = remainder_.shows(v).words()[w] & words[w]; word != 0; word &= word - 1) {
@@ -150,7 +148,7 @@ class Search {
       far = std::max(far, outlay.nearest[r]);
     }
     const double least = std::max(nodes_[node].least, best_ - slack + far);
-    if (least >= best_ - kRounding) return;
+    if (least >= best_ - kHair) return;
 
     tour_.clear();
     for (std::uint32_t visit : here.chosen) tour_.push(remainder_.visits()[visit]);
@@ -162,19 +160,19 @@ class Search {
       child.rest = rest;
       child.rest -= remainder_.shows(v);
       const double read = remainder_.reading(child.rest);
-      if (route + visit.own + outlay.fresh[v] + read >= best_ - kRounding) continue;
+      if (route + visit.own + outlay.fresh[v] + read >= best_ - kHair) continue;
       tour_.push(visit);
       child.route = tour_.seconds();
       work_ += (tour_.size() * tour_.size() << tour_.size()) / 4 + 8 * remainder_.rows();
       if (child.rest.empty()) {
-        if (child.route < best_ - kRounding) keep(here, v, child.route);
+        if (child.route < best_ - kHair) keep(here, v, child.route);
       } else {
         InUse more = here.used;
         remainder_.use(more, visit);
         child.least = std::max(least, child.route + read + remainder_.reaching(more, child.rest));
         child.parent = node;
         child.visit = v;
-        if (child.least < best_ - kRounding) children.push_back(std::move(child));
+        if (child.least < best_ - kHair) children.push_back(std::move(child));
       }
       tour_.pop();
     }
@@ -214,7 +212,7 @@ Optimum find_optimum(const Harness& harness, const Costs& costs, const std::vect
   if (wanted.empty() || surveys[of].candidates.size() > kMostVisits || points.size() > kMostBits ||
       costs.sweep < costs.turn_control)
     return optimum;
-  Search search(harness, costs, surveys[of], wanted);
+  PlanSearch search(harness, costs, surveys[of], wanted);
   optimum.least = search.run(seconds, most_work);
   for (std::size_t candidate : search.quickest())
     optimum.quicker.push_back({static_cast<std::uint32_t>(of), static_cast<std::uint32_t>(candidate)});

@@ -20,9 +20,6 @@ constexpr double kSlack = 1.03;
 // Something that costs next to nothing is worth no more than this many seconds say.
 constexpr double kLeastSeconds = 0.5;
 
-// Seconds that rounding may add up to.
-constexpr double kHair = 1e-9;
-
 // Whether a mended plan may differ from what is the best at the moment, so that what is nearly as good gets its turn.
 enum class Luck { None, Some };
 

@@ -15,7 +15,7 @@ Survey survey(const Harness& harness, const std::vector<Fault>& faults, const st
   survey.settings = settings;
   survey.beyond.assign(faults.size(), kOpen);
   for (std::uint32_t s = 0; s < settings.size(); ++s) {
-    View(harness, faults, sizes, options, settings[s], access, lifted).add_to(survey, s);
+    add_candidates({harness, faults, sizes, options, settings[s], access, lifted}, s, survey);
     if (reached) reached(s + 1, settings.size());
   }
   return survey;
@@ -45,9 +45,8 @@ Survey narrowed(const Survey& survey, const std::vector<std::size_t>& number, st
 
 void find_least_sizes(const Harness& harness, const std::vector<Fault>& faults, const PlanOptions& options,
                       const std::vector<Setting>& settings, const Access& access, std::vector<Ohms>& least) {
-  for (const Setting& setting : settings) {
-    View(harness, faults, least, options, setting, access, {}).find_least(least);
-  }
+  for (const Setting& setting : settings)
+    lower_sizes({harness, faults, least, options, setting, access, {}}, least);
 }
 
 }  // namespace lugwise::plan::inside

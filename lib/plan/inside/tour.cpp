@@ -5,11 +5,6 @@
 #include <cmath>
 
 namespace lugwise::plan::inside {
-namespace {
-
-constexpr double kRounding = 1e-9;
-
-}  // namespace
 
 void Tour::clear() {
   stops_.clear();
@@ -45,7 +40,7 @@ std::vector<std::size_t> Tour::order() {
     for (std::size_t i = 0; i < stops_.size(); ++i) {
       if ((done >> i & 1) == 0) continue;
       const double through = ends_[done * kMost + i] + leg_[last * kMost + i];
-      if (std::abs(through - ends_[(done | std::size_t{1} << last) * kMost + last]) > kRounding) continue;
+      if (std::abs(through - ends_[(done | std::size_t{1} << last) * kMost + last]) > kHair) continue;
       order.push_back(i);
       done ^= std::size_t{1} << i;
       last = i;

@@ -12,14 +12,14 @@
 namespace lugwise::plan::inside {
 namespace {
 
-// A way through a circuit; no elements: there is none.
-struct Way {
+// A path through a circuit; no elements: there is none.
+struct Path {
   std::vector<ElementId> elements;
   Ohms ohms = 0;
 };
 
 // That of the least resistance from one point to another.
-Way way_round(const Circuit& circuit, PointId from, PointId to) {
+Path way_round(const Circuit& circuit, PointId from, PointId to) {
   std::vector<std::vector<std::pair<std::uint32_t, std::uint32_t>>> arms(circuit.points);
   for (std::uint32_t b = 0; b < circuit.branches.size(); ++b) {
     const Branch& branch = circuit.branches[b];
@@ -45,7 +45,7 @@ Way way_round(const Circuit& circuit, PointId from, PointId to) {
       turns.emplace(there, next);
     }
   }
-  Way way;
+  Path way;
   if (distance[to.index] == kFar) return way;
   way.ohms = distance[to.index];
   for (std::uint32_t at = to.index; at != from.index;) {
@@ -231,7 +231,7 @@ class Explainer {
   struct Parted {
     Circuit circuit;
     PointId a, b;
-    Way way;
+    Path way;
   };
 
   UnseenReason of_hidden(const State& state, const Parted& parted) const {
