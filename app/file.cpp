@@ -2,12 +2,14 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cerrno>
 #include <climits>
 #include <csignal>
 #include <cstring>
 #include <filesystem>
+#include <optional>
 #include <utility>
 #include <vector>
 
@@ -16,6 +18,7 @@
 #include <unistd.h>
 
 #include "command.h"
+#include "source/nearest.h"
 
 namespace lugwise::app {
 namespace {
@@ -101,9 +104,22 @@ int create_new(const std::string& path, mode_t mode) {
   return ::open(path.c_str(), O_RDWR | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, mode);
 }
 
-std::string folder_of(const std::string& path) {
-  const fs::path place(path);
-  return place.has_parent_path() ? place.parent_path().string() : ".";
+// The file beside one that is not there which was probably meant, as it would be typed.
+std::optional<std::string> nearest_file(const std::string& path) {
+  constexpr std::size_t kMostNames = 1000;
+  std::error_code error;
+  if (fs::exists(fs::symlink_status(path, error))) return std::nullopt;
+  std::vector<std::string> names;
+  for (fs::directory_iterator entry(folder_of(path), error), end; !error && entry != end;
+       entry.increment(error)) {
+    if (names.size() == kMostNames) break;
+    names.push_back(entry->path().filename().string());
+  }
+  std::sort(names.begin(), names.end());
+  const fs::path missing(path);
+  const auto near = nearest_name(missing.filename().string(), names);
+  if (!near) return std::nullopt;
+  return (missing.parent_path() / *near).string();
 }
 
 }  // namespace
@@ -159,7 +175,10 @@ int Draft::release() { return std::exchange(file_, -1); }
 
 std::string read_file(const std::string& path) {
   const auto unreadable = [&](const std::string& why) {
-    return bad_input("U300", "can't be read: " + why, path);
+    BadInput problem = bad_input("U300", "can't be read: " + why, path);
+    if (const auto near = nearest_file(path))
+      problem.errors.front().note(fmt::format("nearest file is '{}'", *near));
+    return problem;
   };
   // Opened without waiting: a pipe that nobody writes to would be waited for without end, in silence.
   const Opened file(::open(path.c_str(), O_RDONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC));
@@ -195,6 +214,17 @@ std::string read_file(const std::string& path) {
   }
   if (pipe && !written) throw unreadable("it is a pipe that nobody writes to");
   return text;
+}
+
+std::string seen_from(const std::string& folder, const std::string& file) {
+  std::error_code error;
+  const fs::path there = fs::absolute(file, error).lexically_normal();
+  return there.lexically_proximate(fs::absolute(folder, error).lexically_normal()).string();
+}
+
+std::string folder_of(const std::string& path) {
+  const fs::path place(path);
+  return place.has_parent_path() ? place.parent_path().string() : ".";
 }
 
 std::string kind_of(const std::string& path) {

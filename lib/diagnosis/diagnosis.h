@@ -153,6 +153,13 @@ struct Diagnosis {
   std::vector<std::string> differs;
 };
 
+// Enough to act on: so much of what is likely to be wrong lies in one place. A judgement.
+inline constexpr double kSettled = 0.9;
+
+// The probability of what would be mended where the first suspect is: a track and its wiper are one pot. Of two faults at a time
+// the other must be the same. 0 where there is no suspect.
+double probability_at_first_place(const Harness& harness, const Diagnosis& diagnosis);
+
 // One observation by itself beside what a sound harness would show; no other reading makes it doubtful.
 Comparison compare(const Harness& harness, const Observation& observation, const DiagnosisOptions& options);
 

@@ -75,6 +75,12 @@ class ComplaintReader {
     if (setting_) return read_place();
     if (!sound_ && (!part || !sound_behind(at_ + 1)) && take_sound()) return;
     if (part) return take_part(*part);
+    if (sound_ && find_sound(word)) {
+      refusal_ = {fmt::format("'{}' and '{}': a complaint is of one sound", sound_word(*sound_), word),
+                  "make two complaints of it",
+                  {}};
+      return;
+    }
     refuse(fmt::format("'{}' is no pickup, no control and no sound", word.substr(0, 60)), word);
   }
 

@@ -10,6 +10,7 @@
 #include "intake/inside/fields.h"
 #include "intake/inside/joint_reader.h"
 #include "intake/inside/meter_map.h"
+#include "intake/inside/named_values.h"
 #include "intake/inside/opening.h"
 #include "intake/inside/part_reader.h"
 #include "intake/inside/point_reader.h"
@@ -20,6 +21,7 @@
 #include "intake/inside/variant.h"
 #include "intake/inside/wire_reader.h"
 #include "source/fingerprint.h"
+#include "source/nearest.h"
 
 namespace lugwise {
 namespace {
@@ -46,6 +48,7 @@ class NetlistReader {
     if (!declared) return std::nullopt;  // without parts no point has a meaning
     parts.read(*declared);
     WireReader wires(builder, points, diagnostics_);
+    if (fields.mistyped("wires")) points.lose_all_legs();
     wires.read(fields.find("wires"));
     JointReader joints(builder, points, wires, diagnostics_);
     joints.read_joints(fields.find("joints"));
@@ -75,10 +78,14 @@ class NetlistReader {
     }
     const Node* readings = nullptr;
     bool parts = false;
+    bool mistyped = false;  // which is reported among the keys
     for (std::size_t i = 0; i < root.pairs(); ++i) {
       if (root.key(i).text == "lugwise-readings") readings = &root.key(i);
       if (root.key(i).text == "parts") parts = true;
-      if (root.key(i).text != "lugwise") continue;
+      if (root.key(i).text != "lugwise") {
+        mistyped |= nearest_name(root.key(i).text, {"lugwise"}).has_value();
+        continue;
+      }
       const Node& version = root.value(i);
       if (version.kind == Node::Kind::Nothing) return true;  // reported among the keys
       const std::string* text = as_text(version, "'lugwise'", diagnostics_);
@@ -91,6 +98,7 @@ class NetlistReader {
           .note("it reads version 1");
       return false;
     }
+    if (mistyped && parts && !readings) return true;
     if (readings) {
       diagnostics_.error("N116", readings->at, "this is a readings file, not a netlist");
     } else {

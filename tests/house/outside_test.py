@@ -46,6 +46,7 @@ class Outside(unittest.TestCase):
             run("cmake", "-S", work, "-B", work / "build", *generator, f"-DCMAKE_PREFIX_PATH={place}",
                 f"-DCMAKE_CXX_COMPILER={CXX}")
             run("cmake", "--build", work / "build")
+            self.assertLessEqual(len((work / "main.cpp").read_text().splitlines()), 40, "it shows how little it takes")
             harness = HARNESSES / "fernhollow-2.yaml"
             readings = HARNESSES / "jobs/fernhollow-2-silent-front.yaml"
             meter = HARNESSES / "meters/manual-2000.yaml"

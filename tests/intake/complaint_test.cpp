@@ -107,6 +107,8 @@ TEST_CASE("what is not understood of a complaint is refused with the nearest wor
   CHECK(why("silent with selector").find("where did 'selector' stand?") != std::string::npos);
   CHECK(why("front").find("what was heard?") != std::string::npos);
   CHECK(why("").find("what was heard?") != std::string::npos);
+  CHECK(why("front is dead quiet") ==
+        "'dead' and 'quiet': a complaint is of one sound; make two complaints of it");
   CHECK(why("front rear silent").find("of one pickup or of all") != std::string::npos);
   CHECK(why("silent with volume 11").find("from 0 to 10") != std::string::npos);
   CHECK(why(std::string(2000, 'x').c_str()).find("too long") != std::string::npos);

@@ -5,9 +5,6 @@
 namespace lugwise::exercise::inside {
 namespace {
 
-// Enough to act on.
-constexpr double kSettled = 0.9;
-
 bool same(const Fault& x, const Fault& y) {
   if (x == y) return true;
   const auto other = partner(y);

@@ -8,6 +8,17 @@
 
 namespace lugwise::intake::inside {
 
+namespace {
+
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+// "000" of "250,000".
+bool is_thousands(std::string_view text) {
+  return text.size() == 3 && std::all_of(text.begin(), text.end(), is_digit);
+}
+
+}  // namespace
+
 std::string described(const Node& node) {
   switch (node.kind) {
     case Node::Kind::List:
@@ -39,32 +50,8 @@ Fields::Fields(const Node& map, std::string what, Span at, std::span<const std::
     const auto place = std::find(known.begin(), known.end(), key.text);
     if (place == known.end()) {
       fine_ = false;
-      Diagnostic& error =
-          diagnostics_.error("N112", key.at, fmt::format("{} has no key '{}'", what_, key.text));
-      const std::size_t colon = key.text.find(':');
-      const std::string first = key.text.substr(0, key.text.find(' '));
-      const bool no_colon = value.kind == Node::Kind::Nothing && first.size() < key.text.size() &&
-                            std::find(known.begin(), known.end(), first) != known.end();
-      if (no_colon) {
-        error.message = fmt::format("a colon is missing after '{}'", first);
-        error.note(fmt::format("write '{}: {}'", first, key.text.substr(first.size() + 1)));
-        mistyped_.push_back(first);
-        continue;
-      }
-      if (value.kind == Node::Kind::Nothing && colon != std::string::npos) {
-        error.note(fmt::format("a space is needed after the colon: '{}: {}'", key.text.substr(0, colon),
-                               key.text.substr(colon + 1)));
-        mistyped_.push_back(key.text.substr(0, colon));
-      } else if (value.kind == Node::Kind::Nothing && !key.text.empty() && key.text[0] >= '0' &&
-                 key.text[0] <= '9') {
-        error.note("the decimal mark is a point; a comma begins the next key");
-      } else if (const auto nearest =
-                     meant_name(key.text, std::vector<std::string>(known.begin(), known.end()))) {
-        error.note(fmt::format("nearest key is '{}'", *nearest));
-        mistyped_.push_back(*nearest);
-      } else {
-        error.note(fmt::format("its keys are {}", fmt::join(known, ", ")));
-      }
+      const Node* const value_before = i > 0 ? &map.value(i - 1) : nullptr;
+      refuse_key(key, value, value_before, known);
       continue;
     }
     const auto before =
@@ -84,6 +71,34 @@ Fields::Fields(const Node& map, std::string what, Span at, std::span<const std::
   }
 }
 
+void Fields::refuse_key(const Node& key, const Node& value, const Node* value_before,
+                        std::span<const std::string_view> known) {
+  Diagnostic& error = diagnostics_.error("N112", key.at, fmt::format("{} has no key '{}'", what_, key.text));
+  const bool alone = value.kind == Node::Kind::Nothing;
+  const std::string first = key.text.substr(0, key.text.find(' '));
+  if (alone && first.size() < key.text.size() &&
+      std::find(known.begin(), known.end(), first) != known.end()) {
+    error.message = fmt::format("a colon is missing after '{}'", first);
+    error.note(fmt::format("write '{}: {}'", first, key.text.substr(first.size() + 1)));
+    mistyped_.push_back(first);
+  } else if (const std::size_t colon = key.text.find(':'); alone && colon != std::string::npos) {
+    error.note(fmt::format("a space is needed after the colon: '{}: {}'", key.text.substr(0, colon),
+                           key.text.substr(colon + 1)));
+    mistyped_.push_back(key.text.substr(0, colon));
+  } else if (alone && is_thousands(key.text) && value_before && value_before->kind == Node::Kind::Text) {
+    error.note(fmt::format("a comma begins the next key: did you mean '{}{}'?",
+                           value_before->text.substr(0, 20), key.text));
+  } else if (alone && !key.text.empty() && is_digit(key.text[0])) {
+    error.note("the decimal mark is a point; a comma begins the next key");
+  } else if (const auto nearest =
+                 meant_name(key.text, std::vector<std::string>(known.begin(), known.end()))) {
+    error.note(fmt::format("nearest key is '{}'", *nearest));
+    mistyped_.push_back(*nearest);
+  } else {
+    error.note(fmt::format("its keys are {}", fmt::join(known, ", ")));
+  }
+}
+
 const Node* Fields::find(std::string_view key) const {
   for (const Field& field : fields_) {
     if (field.key == key) return field.value;
@@ -93,6 +108,10 @@ const Node* Fields::find(std::string_view key) const {
 
 bool Fields::given(std::string_view key) const {
   return std::any_of(fields_.begin(), fields_.end(), [&](const Field& field) { return field.key == key; });
+}
+
+bool Fields::mistyped(std::string_view key) const {
+  return std::find(mistyped_.begin(), mistyped_.end(), key) != mistyped_.end();
 }
 
 Span Fields::key_span(std::string_view key) const {
@@ -105,25 +124,54 @@ Span Fields::key_span(std::string_view key) const {
 const Node* Fields::need(std::string_view key) {
   const Node* value = find(key);
   if (!value) {
-    const bool mistyped = std::find(mistyped_.begin(), mistyped_.end(), key) != mistyped_.end();
     std::string whose = what_;
     if (!name_.empty()) whose = fmt::format("the {} '{}'", what_.substr(what_.find(' ') + 1), name_);
-    if (!given(key) && !mistyped) diagnostics_.error("N114", at_, fmt::format("{} needs '{}'", whose, key));
+    if (!given(key) && !mistyped(key))
+      diagnostics_.error("N114", at_, fmt::format("{} needs '{}'", whose, key));
     fine_ = false;
   }
   return value;
 }
 
+std::string meant_list(const Node& node) {
+  const std::string& text = node.text;
+  if (node.kind != Node::Kind::Text || text.size() > 200) return {};
+  std::string list;
+  std::size_t points = 0;
+  constexpr std::string_view kBetween = " ,;";
+  for (std::size_t i = text.find_first_not_of(kBetween); i < text.size();) {
+    const std::size_t end = std::min(text.find_first_of(kBetween, i), text.size());
+    const std::string_view word = std::string_view(text).substr(i, end - i);
+    if (word.find('.') != std::string_view::npos && word.size() > 2) {
+      list += (points++ > 0 ? ", " : "") + std::string(word);
+    } else if (word != "->" && word != "-" && word != ">" && word != "to" && word != "and" &&
+               word != "\u2192") {
+      return {};
+    }
+    i = std::min(text.find_first_not_of(kBetween, end), text.size());
+  }
+  return points < 2 ? std::string() : '[' + list + ']';
+}
+
 const Node* as_list(const Node& node, std::string_view what, Diagnostics& diagnostics) {
   if (node.kind == Node::Kind::List) return &node;
-  diagnostics.error("N111", node.at, fmt::format("{} must be a list, not {}", what, described(node)));
+  Diagnostic& error =
+      diagnostics.error("N111", node.at, fmt::format("{} must be a list, not {}", what, described(node)));
+  if (const std::string list = meant_list(node); !list.empty()) error.note(fmt::format("write '{}'", list));
   return nullptr;
 }
 
 const Node* as_map(const Node& node, std::string_view what, Diagnostics& diagnostics) {
   if (node.kind == Node::Kind::Map) return &node;
-  diagnostics.error("N111", node.at,
-                    fmt::format("{} must be a map of 'key: value', not {}", what, described(node)));
+  Diagnostic& error = diagnostics.error(
+      "N111", node.at, fmt::format("{} must be a map of 'key: value', not {}", what, described(node)));
+  const std::size_t equals = node.text.find('=');
+  if (node.kind == Node::Kind::List && !node.items.empty() && node.items[0].kind == Node::Kind::Map) {
+    error.note("leave out the '- ' before each");
+  } else if (node.kind == Node::Kind::Text && equals > 0 && is_name(node.text.substr(0, equals)) &&
+             is_name(node.text.substr(equals + 1))) {
+    error.note(fmt::format("write '{{{}: {}}}'", node.text.substr(0, equals), node.text.substr(equals + 1)));
+  }
   return nullptr;
 }
 

@@ -29,13 +29,18 @@ class Fields {
   const Node* find(std::string_view key) const;
   // The same, and the absence is reported; not where a mistyped key was probably meant to be this one.
   const Node* need(std::string_view key);
-  bool given(std::string_view key) const;  // the key is there, whatever its value
+  bool given(std::string_view key) const;     // the key is there, whatever its value
+  bool mistyped(std::string_view key) const;  // an unknown key was probably meant to be this one
   Span key_span(std::string_view key) const;
 
   // Whether nothing was wrong with the keys so far.
   bool fine() const { return fine_; }
 
  private:
+  // `value_before` is that of the key before it, or null.
+  void refuse_key(const Node& key, const Node& value, const Node* value_before,
+                  std::span<const std::string_view> known);
+
   struct Field {
     std::string_view key;
     Span at;
@@ -52,6 +57,10 @@ class Fields {
 
 // What kind of thing a node is, in words: "a list", "the text 'x'".
 std::string described(const Node& node);
+
+// A text of two points or more as the list it was probably meant to be: "[volume.2, jack.tip]" of "volume.2 -> jack.tip";
+// empty where it is none.
+std::string meant_list(const Node& node);
 
 // The node as what it has to be, or null after reporting that it isn't. `what` begins the sentence: "the joints".
 const Node* as_list(const Node& node, std::string_view what, Diagnostics& diagnostics);

@@ -43,7 +43,10 @@ void JointReader::read_touches(const Node* node) {
 std::optional<std::vector<PointId>> JointReader::entry_points(const Node& node, std::string_view what) {
   if (!as_list(node, fmt::format("a {}", what), diagnostics_)) return std::nullopt;
   if (node.items.size() < 2) {
-    diagnostics_.error("N401", node.at, fmt::format("a {} needs at least two points", what));
+    Diagnostic& error =
+        diagnostics_.error("N401", node.at, fmt::format("a {} needs at least two points", what));
+    const std::string list = node.items.empty() ? "" : meant_list(node.items.front());
+    if (!list.empty()) error.note(fmt::format("a comma goes between: '{}'", list));
     return std::nullopt;
   }
   std::vector<PointId> points;

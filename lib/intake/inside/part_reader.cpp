@@ -52,6 +52,18 @@ bool PartReader::broken(std::string_view part) const {
   return found != desk_.by_name.end() && desk_.parts[found->second].broken;
 }
 
+bool PartReader::takes_for_lost(std::string_view part) {
+  const std::string name(part);
+  if (desk_.by_name.count(name) || lost_.count(name)) return lost_.count(name) > 0;
+  if (lost_.size() >= twice_.size()) return false;
+  std::vector<std::string> names;
+  for (const DeclaredPart& each : desk_.parts) names.push_back(each.name);
+  const auto nearest = nearest_name(name, names);
+  if (nearest && !twice_.count(*nearest)) return false;
+  lost_.insert(name);
+  return true;
+}
+
 void PartReader::read(const Node& parts) {
   all_broken_ = true;
   if (!as_map(parts, "'parts'", desk_.diagnostics)) return;

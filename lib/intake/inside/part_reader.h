@@ -20,6 +20,10 @@ class PartReader {
   // A part was declared under this name, but its points are not known because of what is wrong with it.
   bool broken(std::string_view part) const;
 
+  // Takes a name that no part has for one that was lost: where a name is given twice, one of the two was probably meant to be
+  // another part's, which is then missing. As many names as were lost; not one that is near to another part's.
+  bool takes_for_lost(std::string_view part);
+
   const std::vector<OwnReach>& own_reach() const { return desk_.own_reach; }
   const Places& places() const { return desk_.places; }
 
@@ -30,6 +34,7 @@ class PartReader {
   PartDesk desk_;
   GivenOnce<std::string> names_;
   std::unordered_set<std::string> twice_;  // which of the two was meant is not known
+  std::unordered_set<std::string> lost_;   // names taken for lost
   bool all_broken_ = false;
 };
 

@@ -9,15 +9,22 @@ void PointReader::lost_leg(const std::string& a, const std::string& b) {
   lost_legs_.insert(b + ">" + a);
 }
 
-bool PointReader::lost(std::string_view name) const {
+bool PointReader::lost_part(std::string_view name) {
+  const std::string_view part = name.substr(0, name.find('.'));
+  if (parts_->broken(part)) return true;
+  return part.size() < name.size() && parts_->takes_for_lost(part);
+}
+
+bool PointReader::lost(std::string_view name) {
   if (!parts_) return false;
   const std::size_t arrow = name.find('>');
-  if (arrow == std::string_view::npos) return parts_->broken(name.substr(0, name.find('.')));
+  if (arrow == std::string_view::npos) return lost_part(name);
+  if (all_legs_lost_) return true;
   const std::string_view plain = name.substr(name.find(':') + 1);  // the whole name where there is no colon
   const std::size_t middle = plain.find('>');
   if (middle == std::string_view::npos) return false;
   for (const std::string_view side : {plain.substr(0, middle), plain.substr(middle + 1)}) {
-    if (parts_->broken(side.substr(0, side.find('.')))) return true;
+    if (lost_part(side)) return true;
   }
   return lost_legs_.count(std::string(plain)) > 0;
 }
@@ -73,7 +80,7 @@ std::optional<PartId> PointReader::part(const Node& node, std::string_view what)
   const std::string* text = as_text(node, what, diagnostics_);
   if (!text) return std::nullopt;
   if (const auto found = harness_.find_part(*text)) return found;
-  if (parts_ && parts_->broken(*text)) return std::nullopt;
+  if (parts_ && (parts_->broken(*text) || parts_->takes_for_lost(*text))) return std::nullopt;
   refuse("N203", node, find_part(harness_, *text, afford() ? Suggest::Near : Suggest::Nothing).refusal);
   return std::nullopt;
 }

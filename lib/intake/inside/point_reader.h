@@ -18,7 +18,7 @@ namespace lugwise::intake::inside {
 class PointReader {
  public:
   // `parts` may be null where the harness is whole: in a readings file.
-  PointReader(const Harness& harness, const PartReader* parts, Diagnostics& diagnostics)
+  PointReader(const Harness& harness, PartReader* parts, Diagnostics& diagnostics)
       : harness_(harness), parts_(parts), diagnostics_(diagnostics) {}
 
   std::optional<PointId> point(const Node& node);
@@ -31,16 +31,20 @@ class PointReader {
 
   // A wire that could not be read would have joined these.
   void lost_leg(const std::string& a, const std::string& b);
+  // No wire could be read.
+  void lose_all_legs() { all_legs_lost_ = true; }
 
  private:
-  bool lost(std::string_view name) const;
+  bool lost(std::string_view name);
+  bool lost_part(std::string_view name);
   bool afford();
   void refuse(std::string code, const Node& node, const Refusal& refusal);
 
   const Harness& harness_;
-  const PartReader* parts_;
+  PartReader* parts_;
   Diagnostics& diagnostics_;
   std::unordered_set<std::string> lost_legs_;
+  bool all_legs_lost_ = false;
   Suggestions suggestions_;
 };
 

@@ -50,9 +50,21 @@ std::string lower(std::string_view text) {
   return low;
 }
 
+// Without the quotes of a word processor, which are letters to YAML.
+std::string_view unquoted(std::string_view name) {
+  constexpr std::array<std::string_view, 6> kQuotes{"\u201c", "\u201d", "\u201e",
+                                                    "\u2018", "\u2019", "\u00ab"};
+  for (const std::string_view quote : kQuotes) {
+    if (name.starts_with(quote)) name.remove_prefix(quote.size());
+    if (name.ends_with(quote)) name.remove_suffix(quote.size());
+  }
+  return name;
+}
+
 }  // namespace
 
-std::optional<std::string> meant_name(std::string_view name, const std::vector<std::string>& candidates) {
+std::optional<std::string> meant_name(std::string_view typed, const std::vector<std::string>& candidates) {
+  const std::string_view name = unquoted(typed);
   const std::string low = lower(name.substr(0, 20));
   for (const Synonym& each : kSynonyms) {
     if (low == each.word && std::find(candidates.begin(), candidates.end(), each.name) != candidates.end())

@@ -6,6 +6,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "source/diagnostic.h"
@@ -24,6 +25,12 @@ struct Node {
   const Node& key(std::size_t pair) const { return items[2 * pair]; }
   const Node& value(std::size_t pair) const { return items[2 * pair + 1]; }
 };
+
+// What a map has under a key; null where it has no such key, or is no map.
+Node* value_of(Node& map, std::string_view key);
+
+// Takes a key and its value out of a map, where it has it.
+void erase_key(Node& map, std::string_view key);
 
 // Nothing where the text is no YAML we read; the reason is then in the diagnostics.
 std::optional<Node> parse_tree(const SourceText& source, Diagnostics& diagnostics);

@@ -1,9 +1,8 @@
-// A netlist that starts from another: the tree of both together, and the named values put in. Private to this room.
+// A netlist that starts from another: the tree of both together, parts added, changed and taken off. Private to this room.
 #pragma once
 
 #include <optional>
 #include <string>
-#include <vector>
 
 #include "intake/inside/tree.h"
 #include "intake/netlist.h"
@@ -15,8 +14,5 @@ namespace lugwise::intake::inside {
 // Every node says which file it is from. `read` is all text that went into it. Nothing where there is no tree.
 std::optional<Node> whole_tree(std::string_view text, const NetlistSources& sources, Diagnostics& diagnostics,
                                std::string& read);
-
-// Puts the file's named values, or those given instead, where `$name` stands.
-void put_in_values(Node& root, const std::vector<ChosenValue>& chosen, Diagnostics& diagnostics);
 
 }  // namespace lugwise::intake::inside

@@ -192,9 +192,12 @@ bool WireReader::read_pressed(const Node& node, const Node& run, bool fine, Wire
 bool WireReader::read_run(const Node& node, WireSpec& spec) {
   if (!as_list(node, "a wire", diagnostics_)) return false;
   if (node.items.size() < 2 || node.items.size() > kMostOnRun) {
-    diagnostics_.error("N404", node.at,
-                       node.items.size() < 2 ? "a wire joins at least two points"
-                                             : fmt::format("a wire joins at most {} points", kMostOnRun));
+    Diagnostic& error =
+        diagnostics_.error("N404", node.at,
+                           node.items.size() < 2 ? "a wire joins at least two points"
+                                                 : fmt::format("a wire joins at most {} points", kMostOnRun));
+    const std::string list = node.items.size() == 1 ? meant_list(node.items.front()) : "";
+    if (!list.empty()) error.note(fmt::format("a comma goes between: '{}'", list));
     return false;
   }
   bool fine = true;

@@ -8,9 +8,6 @@
 namespace lugwise::study::inside {
 namespace {
 
-// Enough to act on: so much of the probability lies in one place.
-constexpr double kSettled = 0.9;
-
 constexpr double kFits = 0.2;  // a size within 20 % is right
 
 bool is_ill(const Case& one, const Fault& fault) {

@@ -1,6 +1,5 @@
 // Someone else's program, built against the installed headers only. All of a job: its netlist, readings and meter are read,
 // it is diagnosed, taken up as a session, and the session's record written.
-//
 //   outside NETLIST READINGS METER RECORD LINE...
 #include <lugwise/diagnosis/diagnosis.h>
 #include <lugwise/intake/instrument.h>
@@ -13,12 +12,10 @@
 #include <fstream>
 #include <iterator>
 
-namespace {
-std::string text_of(const char* file) {
+static std::string text_of(const char* file) {
   std::ifstream in(file);
   return {std::istreambuf_iterator<char>(in), {}};
 }
-}  // namespace
 
 int main(int, char** words) {
   lugwise::Diagnostics problems(words[2]);
@@ -40,5 +37,4 @@ int main(int, char** words) {
   for (char** line = words + 5; *line; ++line)
     if (session.take(*line).kind == lugwise::Reply::Kind::Refused) return 1;
   std::ofstream(words[4]) << lugwise::as_readings_file(harness, session.record());
-  return 0;
 }
