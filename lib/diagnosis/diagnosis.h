@@ -32,6 +32,8 @@ struct DiagnosisOptions : Circumstances {
   // What the readings are to show before anything is sound: that of the plan they were taken by, else of the usual one.
   // None: nothing is ever sound, as nobody says what was looked for.
   std::optional<Scope> scope = {};
+  // The points of each repair before the readings, once a repair: what lies between them is seldom wrong still.
+  std::vector<std::vector<PointId>> mended = {};
 };
 
 // One reading beside what a sound harness would show.
@@ -73,7 +75,11 @@ struct Suspect {
   std::vector<Evidence> evidence;  // strongest first
   std::vector<Evidence> heard;     // the same of what was heard; `observation` counts among that
   std::string mend;                // what to do about it, in a few words
+  std::string also_mend;           // and about the second fault, where that is something else
 };
+
+// So much of what may be wrong lies in one place where that place is named and probing ends. A judgement.
+inline constexpr double kEnoughToAct = 0.9;
 
 // Unfinished: right so far, but not all that the plan shows is ruled out.
 enum class Verdict { Sound, Fault, Unsure, Unfinished };
@@ -152,9 +158,6 @@ struct Diagnosis {
   // Where nothing listed explains the readings: what would have to differ from the netlist, likeliest first, in words.
   std::vector<std::string> differs;
 };
-
-// Enough to act on: so much of what is likely to be wrong lies in one place. A judgement.
-inline constexpr double kSettled = 0.9;
 
 // The probability of what would be mended where the first suspect is: a track and its wiper are one pot. Of two faults at a time
 // the other must be the same. 0 where there is no suspect.

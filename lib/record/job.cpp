@@ -75,10 +75,25 @@ std::vector<Observation> Job::unproven() const {
   return left;
 }
 
+namespace {
+
+// The repairs before an entry.
+std::vector<std::vector<PointId>> mended_before(const Sheet& sheet, std::size_t entry) {
+  std::vector<std::vector<PointId>> mended;
+  for (std::size_t i = 0; i < entry; ++i) {
+    const Entry& each = sheet.entries[i];
+    if (each.kind == EntryKind::Repaired && !each.aside) mended.push_back(each.repaired);
+  }
+  return mended;
+}
+
+}  // namespace
+
 DiagnosisOptions Job::diagnosis_options() const {
   DiagnosisOptions options = conditions.diagnosis_options();
   options.meter = meter;
   options.stage = stage;
+  options.mended = mended_before(sheet, sheet.entries.size());
   return options;
 }
 
@@ -136,7 +151,9 @@ std::vector<FoundBefore> found_before_repairs(const Harness& harness, const Job&
       heard.push_back(std::move(one));
     }
     if (observations.empty() && heard.empty()) continue;
-    Diagnosis diagnosis = diagnose(harness, observations, job.diagnosis_options(), heard);
+    DiagnosisOptions options = job.diagnosis_options();
+    options.mended = mended_before(job.sheet, repair);
+    Diagnosis diagnosis = diagnose(harness, observations, options, heard);
     found.push_back({repair, std::move(observations), std::move(diagnosis)});
   }
   return found;

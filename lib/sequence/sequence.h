@@ -43,21 +43,10 @@ struct Choice {
   bool exact = false;  // no order of tests costs less
 };
 
-// These three throw std::logic_error for more than 64 suspects, for a test that has not an outcome for each of them or costs
-// nothing, and where `after` has not a cost for each two tests.
-//
 // None: it is sure enough, or no test parts what is left. `budget` is how many tests may be tried in how many sets of
-// suspects before the search settles for less; it bounds the time.
+// suspects before the search settles for less; it bounds the time. Throws std::logic_error for more than 64 suspects, for a test
+// that has not an outcome for each of them or costs nothing, and where `after` has not a cost for each two tests.
 std::optional<Choice> best_next(const Inquiry& inquiry, std::size_t budget = 100'000);
-
-// The same by rollout, whatever the budget: over the `wide` tests that say most for their cost.
-std::optional<Choice> rollout_next(const Inquiry& inquiry, std::size_t wide = 24);
-
-// What it costs to take, again and again, the test that says most for its cost.
-double greedy_cost(const Inquiry& inquiry);
-
-// The same inquiry once a test has shown an outcome: the others' shares are nought.
-Inquiry after_outcome(const Inquiry& inquiry, std::size_t test, std::uint8_t outcome);
 
 // No order of yes-or-no tests that tell these apart needs fewer on average: the length of Huffman's code.
 double least_tests(const std::vector<double>& shares);

@@ -42,6 +42,7 @@ void Session::plan_anew() {
 void Session::weigh() {
   static_cast<Circumstances&>(judging_) = options_;
   judging_.temperature = options_.temperature;
+  const std::vector<std::vector<PointId>> mended = std::exchange(judging_.mended, {});
   observations_.clear();
   deed_of_.clear();
   for (std::size_t i = 0; i < record_.deeds.size(); ++i) {
@@ -51,10 +52,12 @@ void Session::weigh() {
       judging_.meter.leads_low = std::max(0.0, deed.seen.value - digit);
       judging_.meter.leads_high = deed.seen.value + digit;
     }
+    if (deed.kind == EntryKind::Repaired && !deed.aside) judging_.mended.push_back(deed.repaired);
     if (!deed.weighed()) continue;
     observations_.push_back(deed.seen);
     deed_of_.push_back(i);
   }
+  if (judging_.mended != mended) diagnoser_.reset();
   tell_what_was_taken_again();
   diagnosis_ = {};
   trouble_ = false;
@@ -176,7 +179,7 @@ bool Session::settled() const {
   for (const Suspect& suspect : diagnosis_.suspects) {
     if (suspect.group == 1) group += suspect.probability;
   }
-  const double enough = kSettled * (1 - diagnosis_.sound - diagnosis_.unmodelled);
+  const double enough = kEnoughToAct * (1 - diagnosis_.sound - diagnosis_.unmodelled);
   const bool parts = std::any_of(diagnosis_.separate.begin(), diagnosis_.separate.end(),
                                  [](const NextProbe& probe) { return probe.bits >= kLeastBits; });
   return probability_at_first_place(*harness_, diagnosis_) >= enough || (group >= enough && !parts);

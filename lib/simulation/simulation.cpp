@@ -7,20 +7,13 @@
 #include <string_view>
 
 #include "handling/handling.h"
+#include "handling/watched.h"
 #include "sheet/step_reading.h"
 #include "simulation/meter_in_use.h"
 #include "source/fingerprint.h"
 
 namespace lugwise {
 namespace {
-
-// What moves the display by fewer of its last digits than this is not seen while a knob turns, as plan and diagnosis have
-// it; nor by fewer than that while a joint is pressed. Judgements.
-constexpr double kSeenSweeping = 20;
-constexpr double kSeenWiggling = 3;
-
-// How often a cold joint or an open one betrays itself when it is pressed; a judgement, the diagnosis has the same.
-constexpr double kMoves = 0.7;
 
 // Where a knob is looked at while it turns.
 constexpr std::array kPlaces{1.0, 2.5, 5.0, 7.5, 9.0};
@@ -252,7 +245,7 @@ class Simulation::Bench {
       if (!seen_moving(specimen_.ohms_with(loose, place, seen.a, seen.b),
                        specimen_.ohms_with(firm, place, seen.a, seen.b), least, range.top))
         continue;
-      if (each.comes_and_goes || dice.chance(kMoves)) return true;
+      if (each.comes_and_goes || dice.chance(kBetrays)) return true;
     }
     return false;
   }

@@ -273,6 +273,28 @@ TEST_CASE("a silent instrument is read at the plug first, though its covers are 
 }
 
 // Common practice, no source: strings to sleeve before a cavity is opened for shields.
+TEST_CASE("a sweep that jumps is told to speak for the pot, and for nothing that would jump by a slip",
+          "[diagnosis]") {
+  for (const char* name : {"harnesses/fernhollow-2.yaml", "harnesses/fernhollow-4.yaml"}) {
+    const Netlist netlist = netlist_of(name);
+    const Diagnosis found = heard_on(netlist, "crackles");
+    const auto sweep = std::find_if(found.first.begin(), found.first.end(),
+                                    [](const NextProbe& probe) { return probe.swept.has_value(); });
+    INFO(name);
+    REQUIRE(sweep != found.first.end());
+    REQUIRE(sweep->outcomes.size() == 2);
+    const NextProbe::Outcome& jumps = sweep->outcomes[1];
+    REQUIRE_FALSE(jumps.suspects.empty());
+    const Fault& first = found.suspects[jumps.suspects.front()].fault;
+    CHECK((first.site == Site::Track || first.site == Site::Wiper));
+    CHECK_FALSE(jumps.sound);
+    for (std::size_t k : jumps.suspects)
+      CHECK((found.suspects[k].fault.mode == Mode::Open || found.suspects[k].fault.mode == Mode::High));
+    CHECK(std::any_of(jumps.suspects.begin(), jumps.suspects.end(),
+                      [&](std::size_t k) { return is_worn_track(found.suspects[k].fault); }));
+  }
+}
+
 TEST_CASE(
     "a buzz that stops on touch begins with the string ground, and opens nothing before what is outside",
     "[diagnosis]") {

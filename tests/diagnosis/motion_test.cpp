@@ -220,6 +220,24 @@ TEST_CASE(
   }
 }
 
+// A wire that is off hangs free: pressed, it often stays off.
+TEST_CASE("what stays open while a joint is pressed is a fault as before", "[diagnosis]") {
+  for (const std::string& path : kPressed) {
+    const Netlist netlist = netlist_of(path);
+    const Pressed still = pressed(netlist, Shows::Steady);
+    Observation open = still.reading;
+    open.action = Action::Read;
+    open.wiggled.clear();
+    open.shows = Shows::OverRange;
+    INFO(path << ": " << in_words(netlist.harness, still.joint));
+    for (const std::size_t times : {1, 2, 3}) {
+      std::vector<Observation> readings{open, open};
+      readings.insert(readings.end(), times, still.reading);
+      CHECK(diagnose(netlist.harness, readings, {}).verdict == Verdict::Fault);
+    }
+  }
+}
+
 TEST_CASE("a plain reading that does not stand still points at what lies on its way", "[diagnosis]") {
   for (const std::string& path : kPressed) {
     const Netlist netlist = netlist_of(path);

@@ -11,6 +11,7 @@
 #include "support/bench.h"
 #include "support/catch.h"
 #include "support/harness_from.h"
+#include "support/inquiry.h"
 #include "support/slow_build.h"
 
 using namespace lugwise;

@@ -166,6 +166,32 @@ TEST_CASE("one slip condemns nothing, is asked for again, and is settled by two 
   }
 }
 
+TEST_CASE("what was wrong twice at one place, with a right reading between, takes three right ones to settle",
+          "[verdict]") {
+  const WholeSheet sheet = sheet_of(netlist_of("harnesses/fernhollow-7.yaml"));
+  Diagnoser diagnoser(sheet.netlist.harness, held_against(sheet.plan));
+  for (const std::size_t i : {std::size_t{0}, std::size_t{2}}) {
+    const Observation right = sheet.readings[i];
+    Observation wrong = open_instead(right);
+    if (right.action == Action::Sweep) {
+      wrong.shows = Shows::Jumps;
+      wrong.ends.clear();
+    }
+    std::vector<Observation> readings = sheet.readings;
+    readings[i] = wrong;
+    readings.insert(readings.end(), {right, wrong, right, right});
+    const Diagnosis found = diagnoser.diagnose(readings);
+    INFO(found.advice);
+    CHECK(found.verdict == Verdict::Unsure);
+    REQUIRE(found.next);
+    CHECK(found.next->again == readings.size() - 1);
+    // A knob that is turned once more is watched for the same pots.
+    CHECK(found.next->watched.empty() != (right.action == Action::Sweep));
+    readings.push_back(right);
+    CHECK(diagnoser.diagnose(readings).verdict == Verdict::Sound);
+  }
+}
+
 TEST_CASE("what was wrong before a repair must be right after it", "[verdict]") {
   const WholeSheet sheet = sheet_of(netlist_of("harnesses/fernhollow-2.yaml"));
   const Observation before = open_instead(sheet.readings.front());

@@ -133,6 +133,14 @@ class Sessions(unittest.TestCase):
         screen = first if "WRONG" in first else session.type(technician.follow(first))
         self.assertIn("WRONG", screen)
 
+    def test_what_lies_deeper_than_the_session_goes_is_not_promised(self):
+        session, technician, meter = self.begin(2, "--depth", "outside")
+        meter.hide(next(f for f in meter.faults if f[3] == "the joint of front.hot at selector.f is open")[0])
+        screen = self.walk(session, technician, session.read())
+        self.assertIn("FOUND", screen)
+        self.assertNotIn("Take the next probe", screen)
+        self.assertIn("begin one without --depth outside", " ".join(screen.split()))
+
     def test_what_is_opened_and_closed_is_named(self):
         session, technician, meter = self.begin(4)
         meter.hide(next(f for f in meter.faults if f[3] == "the joint of the wire to jack.tip at toggle.out is open")[0])

@@ -4,10 +4,13 @@
 #include <cmath>
 #include <numeric>
 
+#include "sequence/rollout.h"
 #include "sequence/sequence.h"
 #include "support/catch.h"
+#include "support/inquiry.h"
 
 using namespace lugwise;
+using namespace lugwise::test;
 using Catch::Matchers::WithinRel;
 
 namespace {

@@ -7,10 +7,13 @@
 #include <random>
 #include <set>
 
+#include "sequence/rollout.h"
 #include "sequence/sequence.h"
 #include "support/catch.h"
+#include "support/inquiry.h"
 
 using namespace lugwise;
+using namespace lugwise::test;
 using Catch::Matchers::WithinAbs;
 using Catch::Matchers::WithinRel;
 

@@ -99,11 +99,29 @@ bool Reasoning::counts(const Fault& fault) const {
   return !(fault.mode == Mode::Value && fault.site == Site::Capacitor) || measured_in_farads(fault);
 }
 
+// How many repairs were of just what this fault has wrong. One at a joint of a lug is none of what lies inside the part.
+std::ptrdiff_t Reasoning::repairs_of(const Fault& fault) const {
+  const auto of_part = [&](PointId point) {
+    return harness_[point].part && fault.element && harness_[point].part == harness_[*fault.element].part;
+  };
+  return std::count_if(
+      options_.mended.begin(), options_.mended.end(), [&](const std::vector<PointId>& repair) {
+        const bool between = std::all_of(fault.points.begin(), fault.points.end(), [&](PointId point) {
+          return std::find(repair.begin(), repair.end(), point) != repair.end();
+        });
+        return between && (fault.points.size() > 1 || std::all_of(repair.begin(), repair.end(), of_part));
+      });
+}
+
 void Reasoning::weigh() {
-  double weights = 0;
-  for (const Hypothesis& each : hypotheses_) weights += counts(each.fault) ? each.weight : 0;
-  for (const Hypothesis& each : hypotheses_)
-    share_.push_back(counts(each.fault) ? std::log(each.weight / weights) : -HUGE_VAL);
+  std::vector<double> weights;
+  double all = 0;
+  for (const Hypothesis& each : hypotheses_) {
+    const double still = std::pow(kStillWrong, repairs_of(each.fault));
+    weights.push_back(counts(each.fault) ? still * each.weight : 0);
+    all += weights.back();
+  }
+  for (double weight : weights) share_.push_back(weight > 0 ? std::log(weight / all) : -HUGE_VAL);
   std::vector<double> log_prior;
   for (double share : share_) log_prior.push_back(std::log(kSomeFault) + share);
   Weighing weighing =

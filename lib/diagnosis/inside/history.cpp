@@ -48,10 +48,12 @@ bool Reasoning::confirmed(const std::vector<std::size_t>& place) const {
   return wrong(place) && place.size() > 1 && acts_[place[place.size() - 2]].wrong;
 }
 
-// Wrong, and right when it was taken again: one of the two was a slip, or a contact comes and goes. A second right one
-// settles it, or a wiggle there that is steady.
+// Wrong, and right when it was taken again: one of the two was a slip, or a contact comes and goes. One right reading
+// more than there were wrong ones settles it, or a wiggle there that is steady.
 bool Reasoning::came_and_went(const std::vector<std::size_t>& place) const {
-  if (wrong(place) || place.size() < 2 || !acts_[place[place.size() - 2]].wrong) return false;
+  const auto is_wrong = [&](std::size_t act) { return acts_[act].wrong; };
+  const auto right = std::find_if(place.rbegin(), place.rend(), is_wrong) - place.rbegin();
+  if (right == 0 || right > std::count_if(place.begin(), place.end(), is_wrong)) return false;
   const Act& last = acts_[place.back()];
   return std::none_of(acts_.begin(), acts_.end(), [&](const Act& act) {
     return act.seen.action == Action::Wiggle && act.seen.shows == Shows::Steady &&

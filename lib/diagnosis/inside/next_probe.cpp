@@ -1,6 +1,7 @@
 #include "diagnosis/inside/next_probe.h"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 
 #include "diagnosis/inside/candidate.h"
@@ -15,6 +16,12 @@ constexpr std::size_t kBudget = 2500;
 
 // What has this share of an outcome remains.
 constexpr double kRemains = 0.005;
+
+// Of an outcome that is this much rarer under one explanation than under another it is a slip.
+constexpr double kBySlip = 0.02;
+
+// What is put in order is told in steps: the last bits of a sum differ from one processor to the next.
+double in_steps(double share) { return std::round(share / 1e-9); }
 
 // First probes from a complaint, and the share of what the best says for its seconds that is enough for what is usual.
 constexpr std::size_t kMostFirst = 3;
@@ -92,18 +99,26 @@ std::vector<NextProbe::Outcome> outcomes_of_moving(const Candidate& here,
   outcomes[1].reads = sweep ? "jumps" : wiggle ? "unstable" : "as it should be";
   for (std::size_t outcome : {0U, 1U}) {
     NextProbe::Outcome& one = outcomes[outcome];
-    const auto left = [&](std::size_t h) {
-      return standing[h].probability * (outcome == 1 ? here.chances[h] : 1 - here.chances[h]);
-    };
-    for (std::size_t h = 0; h < standing.size(); ++h) one.probability += left(h);
+    const auto chance = [&](std::size_t h) { return outcome == 1 ? here.chances[h] : 1 - here.chances[h]; };
+    std::map<std::size_t, double> left;  // of each suspect
+    double most = 0;
     for (std::size_t h = 0; h < standing.size(); ++h) {
-      if (left(h) < kRemains * one.probability) continue;
-      if (!standing[h].suspect) {
+      one.probability += standing[h].probability * chance(h);
+      most = std::max(most, chance(h));
+    }
+    for (std::size_t h = 0; h < standing.size(); ++h) {
+      const double share = standing[h].probability * chance(h);
+      // What would show it only by a slip of the probe is none of those that it speaks for.
+      if (share < kRemains * one.probability || chance(h) < kBySlip * most) continue;
+      if (standing[h].suspect) {
+        left[standing[h].number] += share;
+      } else {
         one.sound = true;
-      } else if (one.suspects.empty() || one.suspects.back() != standing[h].number) {
-        one.suspects.push_back(standing[h].number);
       }
     }
+    for (const auto& [number, share] : left) one.suspects.push_back(number);
+    std::stable_sort(one.suspects.begin(), one.suspects.end(),
+                     [&](std::size_t x, std::size_t y) { return in_steps(left[x]) > in_steps(left[y]); });
   }
   return outcomes;
 }

@@ -4,6 +4,7 @@
 #include "diagnosis/inside/comparison.h"
 #include "diagnosis/inside/ear.h"
 #include "diagnosis/inside/reasoning.h"
+#include "diagnosis/inside/unsteadiness.h"
 #include "hearing/hearing.h"
 
 namespace lugwise::diagnosis::inside {
@@ -48,7 +49,10 @@ NextProbe Reasoning::once_more(const Observation& seen, const Comparison& readin
   probe.setting = seen.setting;
   probe.access = seen.access;
   if (!seen.lifted.empty()) probe.lifted = seen.lifted.front();
-  if (seen.action == Action::Sweep) probe.swept = seen.swept;
+  if (seen.action == Action::Sweep) {
+    probe.swept = seen.swept;
+    probe.watched = pots_swept(harness_, seen, options_);
+  }
   probe.wiggled = seen.wiggled;
   probe.farads = seen.capacitor.has_value();
   probe.step = seen.step;
@@ -143,6 +147,7 @@ NextProbe Reasoning::probe_of(const Scope::Reading& step) const {
   probe.expected = step.expected;
   probe.range = step.range;
   probe.shows = step.shows;
+  if (step.swept) probe.watched = pots_swept(harness_, as_observation(harness_, probe), options_);
   probe.seconds = seconds_to_read(harness_, options_.costs, hands(),
                                   {probe.setting, probe.a, probe.b, probe.access.depth, probe.range.top});
   return probe;

@@ -18,6 +18,11 @@ constexpr double kWorthTwo = 3;
 // Two sketches this near are the same reading.
 constexpr double kSame = 1e-3;
 
+bool same_ohms(double x, double y) {
+  if (std::isinf(x) || std::isinf(y)) return x == y;
+  return std::abs(x - y) <= kSame * (1 + std::abs(x));
+}
+
 }  // namespace
 
 std::size_t Reasoning::likeliest() const {
@@ -42,29 +47,35 @@ std::size_t Reasoning::likeliest_size(std::size_t h) const {
 
 // Whether two single faults would make every reading the same, so that with a second fault they would too.
 bool Reasoning::alike(std::size_t x, std::size_t y) {
-  const std::vector<double> one = judge_.sketch(hypotheses_[x].in_size(likeliest_size(x)));
+  const std::vector<double>& one = judge_.sketch(hypotheses_[x].in_size(likeliest_size(x)));
   const std::vector<double>& other = judge_.sketch(hypotheses_[y].in_size(likeliest_size(y)));
-  for (std::size_t i = 0; i < one.size(); ++i) {
-    const bool open = std::isinf(one[i]) || std::isinf(other[i]);
-    if (open ? one[i] != other[i] : std::abs(one[i] - other[i]) > kSame * (1 + std::abs(one[i])))
-      return false;
-  }
-  return true;
+  return std::equal(one.begin(), one.end(), other.begin(), same_ohms);
 }
 
-// Where no single fault leaves all readings but slips of the hand: the likeliest first ones, each with what would
-// explain the rest on top of it.
-void Reasoning::look_for_two() {
-  const auto wrong = std::count_if(answer_.readings.begin(), answer_.readings.end(),
-                                   [](const Comparison& each) { return !each.agrees; });
-  if (hypotheses_.empty() || wrong < 2) return;
-  const Answer& best = answers_[likeliest()];
-  const Weight& of_best = weights_[best.first];
-  if (!of_best.full.empty() && slips(of_best.full.front()) == 0) return;
+// Whether some wrong reading makes no sense under a hypothesis in its likeliest size: a slip, or a number that it does not
+// change at all, so that whatever is wrong there is not this.
+bool Reasoning::leaves_something_wrong(std::size_t h) {
+  const Weight& weight = weights_[h];
+  if (weight.full.empty() || slips(weight.full.front()) > 0) return true;
+  for (std::size_t row = 0; row < usable_.size(); ++row) {
+    if (acts_[act_of_[row]].wrong && leaves_as_it_is(h, row)) return true;
+  }
+  return false;
+}
 
+// Whether a reading in ohms is the same with a fault as without it.
+bool Reasoning::leaves_as_it_is(std::size_t h, std::size_t row) {
+  if (!is_value(usable_[row]) && !is_bound(usable_[row])) return false;
+  const std::vector<double>& with = judge_.sketch(hypotheses_[h].in_size(likeliest_size(h)));
+  return same_ohms(with[row], judge_.sketch({})[row]);
+}
+
+// The likeliest firsts, each with all that reads like it.
+std::vector<std::vector<std::size_t>> Reasoning::firsts_of_two() {
+  const double best = answers_[likeliest()].posterior();
   std::vector<std::size_t> order;
   for (std::size_t h = 0; h < hypotheses_.size(); ++h) {
-    if (weights_[h].touched && answers_[h].posterior() > best.posterior() - kFirstSlack) order.push_back(h);
+    if (weights_[h].touched && answers_[h].posterior() > best - kFirstSlack) order.push_back(h);
   }
   std::stable_sort(order.begin(), order.end(), [&](std::size_t x, std::size_t y) {
     return answers_[x].posterior() > answers_[y].posterior();
@@ -79,8 +90,21 @@ void Reasoning::look_for_two() {
       kinds.push_back({h});
     }
   }
+  return kinds;
+}
+
+// Where no single fault explains all that is wrong: the likeliest first ones, each with what would
+// explain the rest on top of it.
+void Reasoning::look_for_two() {
+  const auto wrong = std::count_if(answer_.readings.begin(), answer_.readings.end(),
+                                   [](const Comparison& each) { return !each.agrees; });
+  if (hypotheses_.empty() || wrong < 2) return;
+  // What explains it all and was mended already is not the last word.
+  const std::size_t best = answers_[likeliest()].first;
+  if (!leaves_something_wrong(best) && repairs_of(hypotheses_[best].fault) == 0) return;
+
   std::map<std::pair<std::size_t, std::size_t>, Answer> pairs;
-  for (const std::vector<std::size_t>& kind : kinds) add_seconds(kind, pairs);
+  for (const std::vector<std::size_t>& kind : firsts_of_two()) add_seconds(kind, pairs);
   for (auto& [key, pair] : pairs) answers_.push_back(std::move(pair));
 }
 

@@ -122,7 +122,7 @@ void Reasoning::add_suspect(std::size_t a, double probability) {
   suspect.mend = remedy_in_short(harness_, suspect.fault);
   if (suspect.also) {
     const std::string other = remedy_in_short(harness_, *suspect.also);
-    if (other != suspect.mend) suspect.mend += "; " + other;
+    if (other != suspect.mend) suspect.also_mend = other;
   }
   answer_.suspects.push_back(std::move(suspect));
   of_suspect_.push_back(a);
@@ -168,8 +168,10 @@ void Reasoning::doubt() {
   }
   const bool of_two = best != &sound_ && answers_[of_suspect_.front()].second;
   for (std::size_t i = 0; i < usable_.size(); ++i) {
-    if (!best->slipped[i] && std::abs(best->pull[i]) <= kDoubtful) continue;
     Comparison& reading = answer_.readings[used_[i]];
+    const bool another_matter = !reading.agrees && explanation.explanation.fault && !of_two &&
+                                leaves_as_it_is(answers_[of_suspect_.front()].first, i);
+    if (!best->slipped[i] && std::abs(best->pull[i]) <= kDoubtful && !another_matter) continue;
     if (reading.agrees && !of_two && judge_.fits_worn(explanation, i, kDoubtful)) continue;
     reading.doubtful = true;
   }

@@ -25,6 +25,9 @@ inline constexpr double kSomeFault = 0.40;
 inline constexpr double kTwoFaults = 0.03;
 inline constexpr double kUnlisted = 0.002;
 
+// What was mended is so much less likely to be wrong than if it had not been, once for each time. A judgement.
+inline constexpr double kStillWrong = 0.05;
+
 // The listed faults together are condemned from here on; with no reading left that contradicts the first, from the
 // second. Never where every reading lies in its sound window.
 inline constexpr double kSure = 0.9;
@@ -107,6 +110,7 @@ class Reasoning {
   Comparison compare_and_use(std::size_t i, const Observation& observation);
   bool measured_in_farads(const Fault& fault) const;
   bool counts(const Fault& fault) const;
+  std::ptrdiff_t repairs_of(const Fault& fault) const;
   void weigh();
   void weigh_limited();
   void weigh_farads();
@@ -127,6 +131,9 @@ class Reasoning {
   static std::size_t slips(const Likelihood& likelihood);
   std::size_t likeliest_size(std::size_t h) const;
   bool alike(std::size_t x, std::size_t y);
+  bool leaves_something_wrong(std::size_t h);
+  bool leaves_as_it_is(std::size_t h, std::size_t row);
+  std::vector<std::vector<std::size_t>> firsts_of_two();
   void look_for_two();
   void add_seconds(const std::vector<std::size_t>& firsts,
                    std::map<std::pair<std::size_t, std::size_t>, Answer>& pairs);

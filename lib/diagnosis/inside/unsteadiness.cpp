@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "expectation/corner.h"
+#include "handling/watched.h"
 #include "network/network.h"
 
 namespace lugwise::diagnosis::inside {
@@ -15,8 +16,13 @@ constexpr double kBetweenStops[] = {2.5, 5, 7.5};
 // A wiper that carries less than this share of the current moves the display too little to be seen jumping.
 constexpr double kLeastShare = 0.02;
 
-// A jump of so many of the last digit is seen.
-constexpr double kSeenJumping = 20;
+// How often what is wrong shows itself in other ways; docs/diagnosis.md has them all.
+constexpr double kMayStayOff = 0.5;       // a sweep: a wiper that is off its track, or hardly dirty
+constexpr double kElsewhereSwept = 0.02;  // what is loose elsewhere on the way
+constexpr double kProbeSlips = 0.0005;
+constexpr double kElsewhereWiggled = 0.1;
+constexpr double kUnsteadyAtRest = 0.2;  // a plain reading through what is loose
+constexpr double kUnsteady = 0.005;      // anything else, such as a probe that slips
 
 }  // namespace
 
@@ -54,9 +60,9 @@ double chance_of_unsteady(const Harness& harness, const Movement& movement, cons
           of_pot && std::find(turned.begin(), turned.end(), *harness[*fault->element].part) != turned.end();
       // A wiper off its track jumps where it catches it again; or nothing moves at all, which is smooth too. Nor need
       // one be seen that is dirty by a few digits.
-      const bool faint = loses && fault->mode == Mode::High && size < kSeenJumping * movement.step;
+      const bool faint = loses && fault->mode == Mode::High && size < kSeenSweeping * movement.step;
       const bool off = this_pot && fault->site == Site::Wiper && (fault->mode == Mode::Open || faint);
-      return off ? 0.5 : this_pot ? 0.995 : loose ? 0.02 : 0.0005;
+      return off ? kMayStayOff : this_pot ? kJumps : loose ? kElsewhereSwept : kProbeSlips;
     }
     case Action::Wiggle: {
       const std::vector<PointId>& wiggled = *movement.wiggled;
@@ -64,12 +70,12 @@ double chance_of_unsteady(const Harness& harness, const Movement& movement, cons
           loose && !of_pot && std::any_of(fault->points.begin(), fault->points.end(), [&](PointId point) {
             return std::find(wiggled.begin(), wiggled.end(), point) != wiggled.end();
           });
-      return moved ? 0.7 : loose ? 0.1 : 0.005;
+      return moved ? kBetrays : loose ? kElsewhereWiggled : kUnsteady;
     }
     case Action::Read:
       break;
   }
-  return loose ? 0.2 : 0.005;
+  return loose ? kUnsteadyAtRest : kUnsteady;
 }
 
 }  // namespace lugwise::diagnosis::inside

@@ -59,7 +59,7 @@ std::optional<Groups> settle(const std::vector<Fault>& faults, const Exercise& e
     beside(second, groups[0]);
     beside(first, groups[1]);
   }
-  if (!named || here < kSettled) return std::nullopt;
+  if (!named || here < kEnoughToAct) return std::nullopt;
   for (std::vector<std::size_t>& group : groups) {
     std::sort(group.begin(), group.end());
     group.erase(std::unique(group.begin(), group.end()), group.end());

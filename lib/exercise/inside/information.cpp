@@ -7,6 +7,7 @@
 
 #include "effect/effect.h"
 #include "expectation/corner.h"
+#include "handling/watched.h"
 #include "network/network.h"
 
 namespace lugwise::exercise::inside {
@@ -16,9 +17,6 @@ namespace {
 // kind. A judgement.
 constexpr double kAlike = 0.12;
 constexpr Ohms kAlikeOhms = 0.6;
-
-// How often a loose joint betrays itself when pressed, as the diagnosis has it.
-constexpr double kMoves = 0.7;
 
 double entropy(double p) { return p <= 0 || p >= 1 ? 0 : -p * std::log2(p) - (1 - p) * std::log2(1 - p); }
 
@@ -67,7 +65,7 @@ double watched_bits(const Harness& harness, const std::vector<Standing>& all, co
       const bool held = std::any_of(fault->points.begin(), fault->points.end(), [&](PointId point) {
         return std::find(probe.wiggled.begin(), probe.wiggled.end(), point) != probe.wiggled.end();
       });
-      if (held && is_loose(*fault)) chance = std::max(chance, kMoves);
+      if (held && is_loose(*fault)) chance = std::max(chance, kBetrays);
     }
     moves += each.probability * chance;
     noise += each.probability * entropy(chance);

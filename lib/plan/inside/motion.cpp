@@ -7,6 +7,7 @@
 #include "circuit/capacitance.h"
 #include "expectation/corner.h"
 #include "handling/handling.h"
+#include "handling/watched.h"
 #include "plan/inside/openings.h"
 #include "plan/inside/pace.h"
 #include "plan/inside/reading.h"
@@ -14,10 +15,6 @@
 
 namespace lugwise::plan::inside {
 namespace {
-
-// What moves the display by fewer of its last digits than this is not sure to be seen while a joint is pressed, which
-// stands still otherwise; a judgement.
-constexpr double kSeenWiggling = 3;
 
 class Mover {
  public:

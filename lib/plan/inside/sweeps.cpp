@@ -5,13 +5,11 @@
 #include <cmath>
 
 #include "expectation/corner.h"
+#include "handling/watched.h"
 #include "plan/inside/gap.h"
 
 namespace lugwise::plan::inside {
 namespace {
-
-// What moves the display by fewer of its last digits than this is not sure to be seen while a knob turns; a judgement.
-constexpr double kSeenSweeping = 20;
 
 // A display that rises above both ends by no more than this share is not worth a word.
 constexpr double kWorthSaying = 0.1;

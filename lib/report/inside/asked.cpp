@@ -9,6 +9,7 @@
 
 #include "report/inside/place.h"
 #include "report/inside/step.h"
+#include "report/inside/suspect.h"
 #include "report/inside/words.h"
 
 namespace lugwise::report {
@@ -107,6 +108,20 @@ void add_step(Screen& screen, const Session& session) {
   for (const std::string& note : step.notes) screen.labelled("Mind", note);
 }
 
+// The advice; but where it is a probe that this session doesn't ask for, why not, and what else there is.
+std::string to_do(const Session& session) {
+  const Diagnosis& diagnosis = session.diagnosis();
+  const std::optional<NextProbe>& next = diagnosis.next;
+  if (diagnosis.verdict != Verdict::Fault || !next || next->why != NextProbe::Why::Tells)
+    return diagnosis.advice;
+  if (session.options().depth == Depth::Outside && next->access.depth > 0)
+    return fmt::format(
+        "What would tell these apart is {}, and this session stays outside: begin one without "
+        "--depth outside, or mend the first of these.",
+        in_words(next->access));
+  return diagnosis.advice;
+}
+
 void add_verdict(Screen& screen, const Session& session) {
   const Diagnosis& diagnosis = session.diagnosis();
   const bool found = diagnosis.verdict == Verdict::Fault;
@@ -117,9 +132,9 @@ void add_verdict(Screen& screen, const Session& session) {
                 : narrowed ? ", as far as probes tell: one of these"
                            : "");
   add_suspects(screen, session, kNamedOnScreen, found ? Suspected::FirstGroup : Suspected::All);
-  screen.labelled("Do", diagnosis.advice);
+  screen.labelled("Do", to_do(session));
   if (found && !diagnosis.suspects.empty()) {
-    const std::string& mend = diagnosis.suspects.front().mend;
+    const std::string mend = mend_in_words(diagnosis.suspects.front());
     if (!mend.empty() && diagnosis.advice.find(mend) == std::string::npos) screen.labelled("Mend", mend);
   }
   // What would have to be otherwise than the netlist has it.

@@ -30,6 +30,12 @@ Ohms rounded_up(Ohms ohms) {
 std::string ruled_out(const Harness& harness, const Diagnosis& diagnosis) {
   const RuledOut& shown = diagnosis.shown;
   if (shown.of == 0) return "";
+  const bool wrong = diagnosis.verdict == Verdict::Fault || diagnosis.verdict == Verdict::Unsure;
+  // What a wrong reading clears is another matter: a fault that alone can't explain it may still be there beside another.
+  if (wrong && shown.seen == 0)
+    return fmt::format("No reading that agrees rules out {} yet.",
+                       shown.of == 1 ? "the one fault that the plan shows"
+                                     : fmt::format("any of the {} faults that the plan shows", shown.of));
   if (shown.open.empty())
     return shown.of == 1 ? "The one fault that the plan shows is ruled out."
                          : fmt::format("All {} faults that the plan shows are ruled out.", shown.of);

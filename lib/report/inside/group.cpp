@@ -23,6 +23,12 @@ constexpr std::size_t kMostLines = 10;
 // Groups below this are summed up in one line.
 constexpr double kWorthALine = 0.001;
 
+// Ways to mend what stands in one group.
+constexpr std::size_t kMostWays = 4;
+
+// What no suspect has is told from so much on.
+constexpr double kWorthTelling = 0.1;
+
 std::string numbers(std::vector<std::size_t> places) {
   std::sort(places.begin(), places.end());
   std::vector<std::string> texts;
@@ -30,8 +36,27 @@ std::string numbers(std::vector<std::size_t> places) {
   return (texts.size() == 1 ? "reading " : "readings ") + listed(texts);
 }
 
-// "for: readings 1 and 2; against: reading 3"
-std::string evidence_in_words(const std::vector<Observation>& observations, const Suspect& suspect) {
+// What is to be done about a group, by its likeliest first; as many ways as are worth a line.
+std::string mends_in_words(const Suspect* first, const Suspect* last) {
+  std::vector<std::string> ways;
+  const auto add = [&](const std::string& way) {
+    if (!way.empty() && ways.size() < kMostWays && std::find(ways.begin(), ways.end(), way) == ways.end())
+      ways.push_back(way);
+  };
+  for (const Suspect* suspect = first; suspect != last; ++suspect) {
+    if (suspect != first && suspect->probability < kWorthALine) continue;
+    add(suspect->mend);
+    add(suspect->also_mend);
+  }
+  if (ways.empty()) return "";
+  if (last - first == 1) return "to mend: " + mend_in_words(*first);
+  return fmt::format("to mend{}: {}", ways.size() > 1 ? ", as it turns out" : "", fmt::join(ways, "; "));
+}
+
+// "for: readings 1 and 2; against: reading 3", of the first of a group; and what is done about them all.
+std::string evidence_in_words(const std::vector<Observation>& observations, const Suspect* first,
+                              const Suspect* last) {
+  const Suspect& suspect = *first;
   std::vector<std::size_t> for_it, against;
   for (const Evidence& evidence : suspect.evidence) {
     if (evidence.weight > kSpeaks) for_it.push_back(number_of(observations, evidence.observation));
@@ -45,8 +70,19 @@ std::string evidence_in_words(const std::vector<Observation>& observations, cons
     if (evidence.weight > kSpeaks) heard.push_back(std::to_string(evidence.observation + 1));
   }
   if (!heard.empty()) text += (text.empty() ? "for: heard " : "; heard ") + listed(heard);
-  if (!suspect.mend.empty()) text += (text.empty() ? "to mend: " : "; to mend: ") + suspect.mend;
+  if (const std::string mends = mends_in_words(first, last); !mends.empty())
+    text += (text.empty() ? "" : "; ") + mends;
   return text;
+}
+
+// Where the shares of the suspects leave much unsaid: who has the rest.
+std::string rest_in_words(const Diagnosis& diagnosis) {
+  double rest = 1;
+  for (const Suspect& suspect : diagnosis.suspects) rest -= suspect.probability;
+  if (rest < kWorthTelling) return "";
+  return fmt::format(
+      "The other {} is left to nothing being wrong, and to what is less likely than each of these.",
+      percent(rest));
 }
 
 // One group, of which these are all.
@@ -102,10 +138,12 @@ page::Section suspects_of(const Harness& harness, const std::vector<Observation>
       break;
     }
     page::Group said = group_of(harness, suspects.data() + first, suspects.data() + last, together, pictures);
-    said.evidence = evidence_in_words(observations, suspects[first]);
+    said.evidence = evidence_in_words(observations, suspects.data() + first, suspects.data() + last);
     section.blocks.push_back(std::move(said));
     first = last;
   }
+  if (const std::string rest = rest_in_words(diagnosis); !rest.empty())
+    section.blocks.push_back(page::Paragraph{rest, 2});
   return section;
 }
 

@@ -125,7 +125,7 @@ page::Section InstrumentPage::suspects_section() {
   }
   section.blocks.emplace_back(std::move(list));
   if (!first.empty() && !first.front().mend.empty()) {
-    std::string mend = cut("To mend it: " + first.front().mend + ".", kLong);
+    std::string mend = cut("To mend it: " + mend_in_words(first.front()) + ".", kLong);
     paper_.uses(paragraph(mend));
     section.blocks.push_back(page::Paragraph{std::move(mend)});
   }

@@ -104,6 +104,10 @@ std::string in_words(const Harness& harness, const Suspect& suspect) {
   return words;
 }
 
+std::string mend_in_words(const Suspect& suspect) {
+  return suspect.also_mend.empty() ? suspect.mend : suspect.mend + "; " + suspect.also_mend;
+}
+
 std::string with_sizes(const Harness& harness, const Suspect& suspect) {
   std::string words =
       lugwise::in_words(harness, suspect.fault) + size_in_words(harness, suspect.fault, suspect.size);
@@ -212,7 +216,7 @@ Json json_of(const Harness& harness, const std::vector<Observation>& observation
   json["size"] = json_of(suspect.size);
   if (suspect.also) json["also_size"] = json_of(suspect.also_size);
   json["say"] = in_words(harness, suspect);
-  json["mend"] = suspect.mend;
+  json["mend"] = mend_in_words(suspect);
   json["evidence"] = Json::array();
   for (const Evidence& one : suspect.evidence)
     json["evidence"].push_back(json_of(one, "reading", number_of(observations, one.observation)));

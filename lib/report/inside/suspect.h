@@ -30,6 +30,9 @@ std::string in_words(const Harness& harness, const Suspect& suspect);
 // The same as a sentence begins, with sizes: "The joint of … is high, by about 35 Ω (30 Ω to 41 Ω)".
 std::string with_sizes(const Harness& harness, const Suspect& suspect);
 
+// What to do about it: "reflow", or of two faults "reflow; part them".
+std::string mend_in_words(const Suspect& suspect);
+
 // Suspects of one group as lines to read. Pairs that pair off any of some faults with any of some others are one line.
 struct Line {
   double probability = 0;

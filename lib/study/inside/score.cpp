@@ -48,7 +48,7 @@ bool settled(const Diagnosis& diagnosis) {
   for (const Suspect& each : diagnosis.suspects) {
     if (same_place(each.fault, diagnosis.suspects.front().fault)) here += each.probability;
   }
-  return here >= kSettled;
+  return here >= kEnoughToAct;
 }
 
 void take_stock(Case& one, const Diagnosis& diagnosis) {

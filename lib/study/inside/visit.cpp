@@ -2,17 +2,12 @@
 
 #include <algorithm>
 
+#include "handling/watched.h"
 #include "study/inside/reach.h"
 #include "study/inside/score.h"
 
 namespace lugwise::study::inside {
 namespace {
-
-// How often a sweep jumps over a worn track or a dirty wiper whose motion the probes see.
-constexpr double kJumps = 0.995;
-
-// And how often a loose joint or contact betrays itself that is pressed and moved.
-constexpr double kBetrayed = 0.7;
 
 // Nobody takes more probes than this after the first wrong reading.
 constexpr std::size_t kMostProbes = 25;
@@ -135,7 +130,8 @@ bool Visit::jumps_at(const Range& range, const Shown& shown) {
     if (fault.site != Site::Track && fault.site != Site::Wiper) continue;
     if (fault.mode != Mode::High && fault.mode != Mode::Open) continue;
     // Nor does a dirty wiper show that adds less than the display can tell.
-    if (fault.mode == Mode::High && !is_worn_track(fault) && each.size < 20 * options_.meter.step(range))
+    if (fault.mode == Mode::High && !is_worn_track(fault) &&
+        each.size < kSeenSweeping * options_.meter.step(range))
       continue;
     jumps = jumps || shown(fault);
   }
@@ -267,7 +263,7 @@ void Visit::move(const NextProbe& probe, Observation& seen) {
               return std::find(probe.wiggled.begin(), probe.wiggled.end(), point) != probe.wiggled.end();
             });
   }
-  const bool unstable = loose && dice_.chance(kBetrayed);
+  const bool unstable = loose && dice_.chance(kBetrays);
   seen.shows = unstable ? Shows::Unstable : Shows::Steady;
   seen.text = unstable ? "unstable" : "steady";
 }

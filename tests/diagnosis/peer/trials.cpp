@@ -1,4 +1,5 @@
-// Trials of the diagnosis in numbers: lugwise_trials COUNT NETLIST ... [--sound|--one|--two|--spoilt] [--show].
+// Trials of the diagnosis in numbers: lugwise_trials COUNT NETLIST ... [--sound|--one|--two|--spoilt] [--show]. With --slip-once
+// one reading of each sheet is a slip; --thorough takes that plan.
 #include <fmt/format.h>
 
 #include <cmath>
@@ -96,12 +97,18 @@ int main(int argc, char** argv) {
   std::string kind = "--one";
   bool showing = false;
   bool next = false;
+  bool slip_once = false;
+  PlanOptions planned;
   std::vector<std::string> paths;
   for (int i = 2; i < argc; ++i) {
     if (std::strcmp(argv[i], "--show") == 0)
       showing = true;
     else if (std::strcmp(argv[i], "--next") == 0)
       next = true;
+    else if (std::strcmp(argv[i], "--slip-once") == 0)
+      slip_once = true;
+    else if (std::strcmp(argv[i], "--thorough") == 0)
+      planned.aim = Aim::Thorough;
     else if (argv[i][0] == '-')
       kind = argv[i];
     else
@@ -116,7 +123,7 @@ int main(int argc, char** argv) {
     Diagnostics diagnostics(path);
     const Netlist netlist = read_netlist(text, diagnostics).value();
     const Harness& harness = netlist.harness;
-    const Trials bench(harness, {});
+    const Trials bench(harness, planned);
     std::mt19937 random(7);
     Count count;
     DiagnosisOptions options;
@@ -132,6 +139,7 @@ int main(int argc, char** argv) {
       if (kind != "--sound" && kind != "--spoilt-sound") hidden.push_back(bench.draw_fault(random));
       Trial trial = bench.take(hidden, random);
       if (kind.starts_with("--spoilt")) bench.spoil(trial, 0.02, random);
+      if (slip_once && !bench.slip_once(trial, random)) continue;
       const std::clock_t start = std::clock();
       const Diagnosis found = diagnoser.diagnose(trial.readings);
       count.seconds += static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC;
