@@ -161,6 +161,8 @@ ExitCode take_file(BatchRun& batch, const Opened& opened) {
     throw bad_input("U353", fmt::format("these readings are of unit '{}', not of '{}'", named, line.serial),
                     line.readings);
   job.sheet.unit = unit_of(opened.head, line.serial, line.by, job.sheet.unit);
+  // Drift goes by the order in which the units were taken.
+  if (job.sheet.unit.date.empty()) job.sheet.unit.date = now();
   auto [file, path] = new_record(batch, line.serial);
   Record record = record_of(netlist.harness, job);
   record.harness_file = seen_from(line.folder, line.harness);

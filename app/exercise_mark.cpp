@@ -6,6 +6,7 @@
 #include <map>
 #include <utility>
 
+#include "allowance.h"
 #include "command.h"
 #include "exercise/mark.h"
 #include "exercise_folder.h"
@@ -95,6 +96,7 @@ Marked mark_file(Run& run, const std::string& file, const MarkRule& rule,
     marked.refused.push_back(found.fault ? std::nullopt : std::optional(std::move(found.refusal)));
     marked.attempt.claims.push_back(found.fault);
   }
+  announce(one, work_of_marking(search_size(harness, job.stage), seen.size(), marked.attempt.probes.size()));
   marked.mark = mark(harness, open.faults, job.diagnosis_options(), open.key, marked.attempt, rule);
   for (const std::vector<std::size_t>& group : open.key.answer) {
     std::vector<std::string> words;

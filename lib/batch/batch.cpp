@@ -22,9 +22,10 @@ const Observation* taken_at(const Harness& harness, const Step& step, const Unit
 }
 
 StepSeries series_of(const Harness& harness, const Plan& plan, std::size_t index,
-                     const std::vector<UnitRecord>& units) {
+                     std::optional<std::size_t> end, const std::vector<UnitRecord>& units) {
   StepSeries series;
   series.step = index;
+  series.end = end;
   const Step& step = plan.steps[index];
   double digit = 0;
   std::vector<double> values;
@@ -32,14 +33,19 @@ StepSeries series_of(const Harness& harness, const Plan& plan, std::size_t index
   for (std::size_t u = 0; u < units.size(); ++u) {
     const UnitRecord& unit = units[u];
     const Observation* const seen = unit.counts ? taken_at(harness, step, unit) : nullptr;
-    if (!seen || (seen->shows != Shows::Value && seen->shows != Shows::OverRange)) continue;
-    const bool open = seen->shows == Shows::OverRange;
-    const std::size_t at = static_cast<std::size_t>(seen - unit.observations.data());
-    series.points.push_back({u, open, open ? 0 : seen->value, unit.diagnosis.readings[at].agrees, 0});
+    if (!seen || (end && *end >= seen->ends.size())) continue;
+    const Display shown =
+        end ? seen->ends[*end] : Display{seen->shows, seen->value, seen->resolution, seen->text, seen->range};
+    if (shown.shows != Shows::Value && shown.shows != Shows::OverRange) continue;
+    const bool open = shown.shows == Shows::OverRange;
+    const Comparison& compared =
+        unit.diagnosis.readings[static_cast<std::size_t>(seen - unit.observations.data())];
+    const bool agrees = end ? compared.ends[*end].agrees : compared.agrees;
+    series.points.push_back({u, open, open ? 0 : shown.value, agrees, 0});
     if (open || unit.decision != Decision::Pass) continue;
-    values.push_back(seen->value);
+    values.push_back(shown.value);
     of_values.push_back(series.points.size() - 1);
-    digit = std::max(digit, seen->resolution);
+    digit = std::max(digit, shown.resolution);
   }
   if (values.empty()) return series;
   series.middle = median(values);
@@ -54,16 +60,17 @@ StepSeries series_of(const Harness& harness, const Plan& plan, std::size_t index
   return series;
 }
 
-void add_looks(const StepSeries& series, std::vector<SecondLook>& looks) {
+void add_looks(const std::vector<StepSeries>& all, std::size_t at_series, std::vector<SecondLook>& looks) {
+  const StepSeries& series = all[at_series];
   for (const StepSeries::Point& point : series.points) {
     if (series.cutoff && point.z > *series.cutoff)
-      looks.push_back({point.unit, series.step, SecondLook::Why::FarOff, point.z});
+      looks.push_back({point.unit, at_series, SecondLook::Why::FarOff, point.z});
   }
   if (!series.drift) return;
   for (const std::size_t at : series.drift->outside)
-    looks.push_back({series.points[at].unit, series.step, SecondLook::Why::Outside, 0});
+    looks.push_back({series.points[at].unit, at_series, SecondLook::Why::Outside, 0});
   for (const std::size_t at : series.drift->jump)
-    looks.push_back({series.points[at].unit, series.step, SecondLook::Why::Jump, 0});
+    looks.push_back({series.points[at].unit, at_series, SecondLook::Why::Jump, 0});
 }
 
 std::vector<SameFault> same_faults(const std::vector<UnitRecord>& units) {
@@ -159,6 +166,13 @@ UnitRecord assess(const Netlist& netlist, const Plan& plan, const Job& job, std:
   return unit;
 }
 
+std::optional<std::size_t> step_at(const Harness& harness, const Plan& plan, const Observation& reading) {
+  for (std::size_t i = 0; i < plan.steps.size(); ++i) {
+    if (takes_reading(plan.steps[i]) && at_one_place(reading, spot_of(harness, plan.steps[i]))) return i;
+  }
+  return std::nullopt;
+}
+
 std::size_t Batch::counted() const {
   return static_cast<std::size_t>(
       std::count_if(units.begin(), units.end(), [](const UnitRecord& unit) { return unit.counts; }));
@@ -180,10 +194,12 @@ Batch compare_units(const Harness& harness, BatchHead head, Plan plan, std::vect
   Batch batch{std::move(head), std::move(plan), std::move(units), {}, {}, {}};
   for (std::size_t i = 0; i < batch.plan.steps.size(); ++i) {
     const Step& step = batch.plan.steps[i];
-    if (step.kind != StepKind::Read) continue;
-    batch.steps.push_back(series_of(harness, batch.plan, i, batch.units));
-    add_looks(batch.steps.back(), batch.looks);
+    if (step.kind == StepKind::Read)
+      batch.steps.push_back(series_of(harness, batch.plan, i, std::nullopt, batch.units));
+    for (std::size_t end = 0; step.kind == StepKind::Sweep && end < 2; ++end)
+      batch.steps.push_back(series_of(harness, batch.plan, i, end, batch.units));
   }
+  for (std::size_t s = 0; s < batch.steps.size(); ++s) add_looks(batch.steps, s, batch.looks);
   batch.same = same_faults(batch.units);
   return batch;
 }

@@ -49,10 +49,15 @@ struct UnitRecord {
   std::vector<Fault> unproven;  // the others
   Decision decision = Decision::Undecided;
 };
+
+// What a unit's readings come to by the plan. Throws NetworkTooDense.
 UnitRecord assess(const Netlist& netlist, const Plan& plan, const Job& job, std::string serial,
                   std::string file);
 
-// One step of the plan over all units that count; a unit that didn't take it is left out.
+// The step of the plan at whose place a reading was taken, as an index into Plan::steps; none: it is of no step.
+std::optional<std::size_t> step_at(const Harness& harness, const Plan& plan, const Observation& reading);
+
+// One step of the plan over all units that count, or one end of a sweep; a unit that didn't take it is left out.
 struct StepSeries {
   struct Point {
     std::size_t unit = 0;  // index into Batch::units
@@ -61,7 +66,8 @@ struct StepSeries {
     bool agrees = true;
     double z = 0;  // modified z among those that passed; 0 where there are too few
   };
-  std::size_t step = 0;  // index into Plan::steps
+  std::size_t step = 0;            // index into Plan::steps
+  std::optional<std::size_t> end;  // of a sweep: 0 where it begins, 1 at the other stop
   std::vector<Point> points;
   std::optional<double> middle;  // median of the values of units that passed
   std::optional<double> cutoff;  // of z; none: too few passed
@@ -72,7 +78,7 @@ struct StepSeries {
 struct SecondLook {
   enum class Why { FarOff, Outside, Jump };
   std::size_t unit = 0;
-  std::size_t step = 0;  // index into Plan::steps
+  std::size_t series = 0;  // index into Batch::steps
   Why why = Why::FarOff;
   double z = 0;  // FarOff
 };

@@ -23,6 +23,7 @@ const std::vector<WarningKind>& warning_kinds() {
       {"W117", "a value out of the usual"},
       {"W118", "a pot with both ends of its track on one net"},
       {"W119", "a battery that is never switched off"},
+      {"W120", "a switch position that is silent"},
   };
   return kinds;
 }

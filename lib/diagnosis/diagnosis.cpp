@@ -15,6 +15,11 @@ namespace {
 // How common a capacitor of another value is beside the other faults, where one is measured: who lifts its lead has reasons.
 constexpr double kWrongCapacitor = 2.0;
 
+DiagnosisOptions without_suggestions(DiagnosisOptions options) {
+  options.suggest = false;
+  return options;
+}
+
 }  // namespace
 
 double probability_at_first_place(const Harness& harness, const Diagnosis& diagnosis) {
@@ -88,6 +93,7 @@ struct Diagnoser::Memory {
   Memory(const Harness& of, const DiagnosisOptions& with)
       : harness(of),
         options(with),
+        judging(without_suggestions(with)),
         model(harness, options),
         judge(harness, model, options),
         ear(harness, options.stage),
@@ -116,6 +122,7 @@ struct Diagnoser::Memory {
 
   const Harness& harness;
   const DiagnosisOptions options;
+  const DiagnosisOptions judging;  // the same, with nothing looked for to take next
   // Of all hypotheses, by their numbers.
   Book& limits() {
     if (!book) {
@@ -142,8 +149,17 @@ Diagnoser::~Diagnoser() = default;
 
 Diagnosis Diagnoser::diagnose(const std::vector<Observation>& observations, const std::vector<Heard>& heard,
                               const std::vector<Observation>& unproven) {
-  return Reasoning(memory_->harness, memory_->options, memory_->model, memory_->judge, memory_->ear,
-                   memory_->finder, memory_->hypotheses, observations, heard, unproven,
+  return conclude(memory_->options, observations, heard, unproven);
+}
+
+Diagnosis Diagnoser::judge(const std::vector<Observation>& observations, const std::vector<Heard>& heard) {
+  return conclude(memory_->judging, observations, heard, {});
+}
+
+Diagnosis Diagnoser::conclude(const DiagnosisOptions& options, const std::vector<Observation>& observations,
+                              const std::vector<Heard>& heard, const std::vector<Observation>& unproven) {
+  return Reasoning(memory_->harness, options, memory_->model, memory_->judge, memory_->ear, memory_->finder,
+                   memory_->hypotheses, observations, heard, unproven,
                    memory_->coverage ? &*memory_->coverage : nullptr,
                    [this]() -> Book& { return memory_->limits(); })
       .conclude();

@@ -188,8 +188,13 @@ class Diagnoser {
   Diagnosis diagnose(const std::vector<Observation>& observations, const std::vector<Heard>& heard = {},
                      const std::vector<Observation>& unproven = {});
 
+  // The same without what to take next.
+  Diagnosis judge(const std::vector<Observation>& observations, const std::vector<Heard>& heard = {});
+
  private:
   struct Memory;
+  Diagnosis conclude(const DiagnosisOptions& options, const std::vector<Observation>& observations,
+                     const std::vector<Heard>& heard, const std::vector<Observation>& unproven);
   std::unique_ptr<Memory> memory_;
 };
 

@@ -66,6 +66,7 @@ class ExerciseMaker {
   ExerciseMaker& operator=(const ExerciseMaker&) = delete;
 
   // The one of that number. None where the harness, the level or the chosen fault has none that readings can settle.
+  // Throws NetworkTooDense.
   std::optional<Exercise> make(int number);
 
   const std::vector<Fault>& faults() const;

@@ -83,6 +83,9 @@ Grade mark(const Harness& harness, const std::vector<Fault>& faults, const Diagn
   result.right.assign(key.answer.size(), false);
   for (std::size_t c = 0; c < attempt.claims.size(); ++c) {
     const auto& claim = attempt.claims[c];
+    // Named once more it is no other claim.
+    const auto here = attempt.claims.begin() + static_cast<std::ptrdiff_t>(c);
+    if (claim && std::find(attempt.claims.begin(), here, claim) != here) continue;
     bool right = false;
     for (std::size_t g = 0; claim && g < key.answer.size(); ++g) {
       const bool named = std::any_of(key.answer[g].begin(), key.answer[g].end(), [&](std::size_t f) {

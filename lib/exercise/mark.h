@@ -63,6 +63,7 @@ struct Grade {
 };
 
 // The faults are those of the stage, to which keys and claims point. `options` is what the meter and the temperature are.
+// Throws NetworkTooDense.
 Grade mark(const Harness& harness, const std::vector<Fault>& faults, const DiagnosisOptions& options,
            const Key& key, const Attempt& attempt, const MarkRule& rule);
 

@@ -56,7 +56,7 @@ class Practice {
            const SimulationOptions& options, PracticeLog log);
   ~Practice();
 
-  // Takes one line as typed. Nothing that is typed throws.
+  // Takes one line as typed. Nothing that is typed throws but NetworkTooDense, of a harness too interwoven to be read.
   PracticeReply take(std::string_view typed);
 
   const PracticeLog& log() const { return log_; }

@@ -168,6 +168,11 @@ Workload work_of_exercises(const SearchSize& size, int level, std::size_t count)
   return work;
 }
 
+Workload work_of_marking(const SearchSize& size, std::size_t readings, std::size_t probes) {
+  const Workload one = work_of_diagnosis(size, readings);
+  return {one.seconds * static_cast<double>(probes), one.bytes};
+}
+
 Workload work_of_units(const SearchSize& size, Aim aim, std::size_t units) {
   const Workload usual = work_of_plan(size, Aim::Usual);
   const Workload one = work_of_diagnosis(size, expected_steps(size));

@@ -64,6 +64,9 @@ inline constexpr int kLevels = 4;
 // less.
 Workload work_of_exercises(const SearchSize& size, int level, std::size_t count);
 
+// An answer to an exercise: a diagnosis before each probe that was asked for, of so many readings in all.
+Workload work_of_marking(const SearchSize& size, std::size_t readings, std::size_t probes);
+
 // The records of so many units, each with the readings of its plan, weighed one after the other.
 Workload work_of_units(const SearchSize& size, Aim aim, std::size_t units);
 

@@ -11,6 +11,7 @@
 #include "page/html.h"
 #include "page/markdown.h"
 #include "report/inside/coverage.h"
+#include "report/inside/shown.h"
 #include "report/inside/step.h"
 #include "report/inside/strip.h"
 #include "report/inside/unit.h"
@@ -57,9 +58,17 @@ page::Section units_of(const Harness& harness, const Batch& batch) {
   return section;
 }
 
-std::string step_title(const Harness& harness, const Step& step) {
-  return fmt::format("{}: {} and {}, {}", step.number, harness[step.a].name, harness[step.b].name,
-                     report::in_words(harness, step.setting));
+std::string step_title(const Harness& harness, const Step& step, std::optional<std::size_t> end) {
+  const Setting at = end == 1 ? left_at(step) : step.setting;
+  return fmt::format("{}: {} and {}, {}{}", step.number, harness[step.a].name, harness[step.b].name,
+                     report::in_words(harness, at), end == 1 ? ", where the sweep ends" : "");
+}
+
+// What a sound harness shows there.
+std::string sound_of(const Meter& meter, const Step& step, std::optional<std::size_t> end) {
+  if (!end) return report::display_in_words(meter, step);
+  return report::in_words(report::shown(meter, step.range, *end == 0 ? step.expected : step.end,
+                                        *end == 0 ? step.shows : step.end_shows));
 }
 
 std::string counts_of(const StepSeries& series) {
@@ -73,18 +82,19 @@ std::string counts_of(const StepSeries& series) {
   return text;
 }
 
-page::Section steps_of(const Heading& heading, const Harness& harness, const Batch& batch, bool pictures) {
+page::Section steps_of(const Heading& heading, const Harness& harness, const Batch& batch, bool pictures,
+                       std::size_t columns) {
   page::Section section{"Readings, step by step", false, false, {}};
   std::string lines;
   for (const StepSeries& series : batch.steps) {
     if (series.points.empty()) continue;
     const Step& step = batch.plan.steps[series.step];
-    const std::string title = step_title(harness, step);
+    const std::string title = step_title(harness, step, series.end);
     const std::string said =
-        fmt::format("sound: {}; {}", report::display_in_words(*heading.meter, step), counts_of(series));
+        fmt::format("sound: {}; {}", sound_of(*heading.meter, step, series.end), counts_of(series));
     const std::string strip = report::strip_as_text(batch, series);
     if (!pictures) {
-      lines += fmt::format("  step {}\n    {}\n", title, said);
+      lines += page::wrapped("  ", "step " + title, 4, columns) + page::wrapped("    ", said, 4, columns);
       if (!strip.empty()) lines += fmt::format("    {}\n", strip);
       continue;
     }
@@ -102,9 +112,9 @@ page::Section steps_of(const Heading& heading, const Harness& harness, const Bat
 }
 
 std::string look_in_words(const Batch& batch, const SecondLook& look) {
-  const StepSeries& series = *std::find_if(batch.steps.begin(), batch.steps.end(),
-                                           [&](const StepSeries& each) { return each.step == look.step; });
-  const int number = batch.plan.steps[look.step].number;
+  const StepSeries& series = batch.steps[look.series];
+  const std::string number = fmt::format("{}{}", batch.plan.steps[series.step].number,
+                                         series.end == 1 ? ", where the sweep ends" : "");
   switch (look.why) {
     case SecondLook::Why::FarOff:
       return fmt::format("step {}: far from the others, modified z {:.1f} (cut-off {:.1f} for so many)",
@@ -174,8 +184,8 @@ page::Section unproven_of(const Harness& harness, const Batch& batch) {
   return section;
 }
 
-page::Document document_of(const Heading& heading, const Harness& harness, const Batch& batch,
-                           bool pictures) {
+page::Document document_of(const Heading& heading, const Harness& harness, const Batch& batch, bool pictures,
+                           std::size_t columns = page::kColumns) {
   page::Document document = report::titled(
       heading, fmt::format("a batch of {}", report::counted(batch.counted(), "unit")),
       {{"plan", fmt::format("{}, {}", batch.plan.id, report::counted(batch.plan.steps.size(), "step"))}});
@@ -186,7 +196,7 @@ page::Document document_of(const Heading& heading, const Harness& harness, const
   document.sections.push_back(std::move(yield));
   if (batch.units.empty()) return document;
   document.sections.push_back(units_of(harness, batch));
-  document.sections.push_back(steps_of(heading, harness, batch, pictures));
+  document.sections.push_back(steps_of(heading, harness, batch, pictures, columns));
   for (page::Section& section : looks_of(harness, batch)) document.sections.push_back(std::move(section));
   document.sections.push_back(unproven_of(harness, batch));
   return document;
@@ -195,22 +205,26 @@ page::Document document_of(const Heading& heading, const Harness& harness, const
 }  // namespace
 
 std::string as_text(const BatchHead& head, const Plan& plan, const std::string& folder) {
-  return fmt::format(
-      "A batch in {}: plan {}, {}, {} of {} faults shown.\n"
-      "Rule: {}.\n"
-      "To take a unit: lugwise batch take {} SERIAL\n",
-      text::in_one_line(folder), head.plan.id, report::counted(plan.steps.size(), "step"), plan.seen,
-      plan.faults.size(), decision_rule(), text::in_shell(folder));
+  return page::wrapped("",
+                       fmt::format("A batch in {}: plan {}, {}, {} of {} faults shown.",
+                                   text::in_one_line(folder), head.plan.id,
+                                   report::counted(plan.steps.size(), "step"), plan.seen, plan.faults.size()),
+                       2) +
+         page::wrapped("", fmt::format("Rule: {}.", decision_rule()), 2) +
+         fmt::format("To take a unit: lugwise batch take {} SERIAL\n", text::in_shell(folder));
 }
 
 std::string as_text(const Harness& harness, const UnitRecord& unit) {
   const std::string why = because(harness, unit);
-  return fmt::format("{}: {}, {} shown{}. Record: {}\n", text::in_one_line(unit.serial),
-                     decision_name(unit.decision), shown_of(unit), why.empty() ? "" : "; " + why, unit.file);
+  return page::wrapped(
+      "",
+      fmt::format("{}: {}, {} shown{}. Record: {}", text::in_one_line(unit.serial),
+                  decision_name(unit.decision), shown_of(unit), why.empty() ? "" : "; " + why, unit.file),
+      2);
 }
 
 std::string as_text(const Heading& heading, const Harness& harness, const Batch& batch, std::size_t columns) {
-  return page::as_text(document_of(heading, harness, batch, false), columns);
+  return page::as_text(document_of(heading, harness, batch, false, columns), columns);
 }
 
 std::string as_markdown(const Heading& heading, const Harness& harness, const Batch& batch) {

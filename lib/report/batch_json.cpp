@@ -13,7 +13,8 @@ Json json_of(const Harness& harness, const Batch& batch, const StepSeries& serie
   const Step& step = batch.plan.steps[series.step];
   Json json = {{"step", step.number},
                {"between", report::json_of(harness, {step.a, step.b})},
-               {"set", report::json_of(harness, step.setting)},
+               {"set", report::json_of(harness, series.end == 1 ? left_at(step) : step.setting)},
+               {"end", series.end ? Json(*series.end + 1) : Json(nullptr)},
                {"median", series.middle ? report::number(*series.middle) : Json(nullptr)},
                {"cutoff", series.cutoff ? report::number(*series.cutoff) : Json(nullptr)},
                {"moving_range", series.drift ? Json{{"mean", report::number(series.drift->mean)},
@@ -84,9 +85,11 @@ std::string as_json(const Heading& heading, const Harness& harness, const Batch&
   }
   json["look"] = Json::array();
   for (const SecondLook& look : batch.looks) {
+    const StepSeries& series = batch.steps[look.series];
     json["look"].push_back(
         {{"serial", batch.units[look.unit].serial},
-         {"step", batch.plan.steps[look.step].number},
+         {"step", batch.plan.steps[series.step].number},
+         {"end", series.end ? Json(*series.end + 1) : Json(nullptr)},
          {"why", why_name(look.why)},
          {"z", look.why == SecondLook::Why::FarOff ? report::number(look.z) : Json(nullptr)}});
   }

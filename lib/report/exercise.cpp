@@ -25,11 +25,8 @@ page::Table readings_of(const Harness& harness, const std::vector<Observation>& 
     const std::string range = !seen.range      ? ""
                               : seen.capacitor ? capacitance_range_name(seen.range->top)
                                                : range_name(seen.range->top);
-    // What stood there at both stops of a sweep is as good as two readings.
-    const std::string reads =
-        seen.ends.size() == 2 ? fmt::format("{}, {} to {}", seen.text, seen.ends[0].text, seen.ends[1].text)
-                              : seen.text;
-    table.rows.push_back({std::to_string(i + 1), reads, range, probe_in_words(harness, seen)});
+    table.rows.push_back(
+        {std::to_string(i + 1), display_in_words(seen), range, probe_in_words(harness, seen)});
   }
   return table;
 }
@@ -93,12 +90,22 @@ page::Document sheet_of(const Heading& heading, const Harness& harness, const Ex
       exercise.level == 4 ? std::vector<std::string>{"one", "other"} : std::vector<std::string>{"fault"},
       {},
       true});
+  if (!exercise.given.empty())
+    answer.blocks.push_back(page::Paragraph{
+        "The answer alone is marked. Who takes readings of their own is marked on those too: what each could "
+        "tell, and the time it takes."});
   document.sections.push_back(std::move(answer));
   document.mark = heading.program + ", exercise " + report::number_in_words(exercise);
   return document;
 }
 
 }  // namespace
+
+// What stood there at both stops of a sweep is as good as two readings.
+std::string display_in_words(const Observation& seen) {
+  return seen.ends.size() == 2 ? fmt::format("{}, {} to {}", seen.text, seen.ends[0].text, seen.ends[1].text)
+                               : seen.text;
+}
 
 std::string probe_in_words(const Harness& harness, const Observation& seen) {
   std::string text = fmt::format("{} and {}", harness[seen.a].name, harness[seen.b].name);

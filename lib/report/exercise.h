@@ -61,6 +61,9 @@ std::string as_json(const Heading& heading, const ClassMarks& marks);
 std::string as_csv(const ClassMarks& marks);
 
 // "selector front: jack.plug-tip and jack.plug-sleeve", with what is lifted, swept or wiggled.
+// What stood on the display, of a sweep what stood at its two stops too: "smooth, 6.71k to 0.3k".
+std::string display_in_words(const Observation& seen);
+
 std::string probe_in_words(const Harness& harness, const Observation& seen);
 
 }  // namespace lugwise

@@ -30,16 +30,18 @@ std::string range_in_words(const Range& range) {
 std::string reading_in_words(const Harness& harness, const Observation& seen, std::size_t columns) {
   const std::string range = range_in_words(seen);
   return page::wrapped("  ", probe_in_words(harness, seen), 2, columns) +
-         fmt::format("  display  {}{}\n", seen.text, range.empty() ? "" : fmt::format("   ({})", range));
+         fmt::format("  display  {}{}\n", display_in_words(seen),
+                     range.empty() ? "" : fmt::format("   ({})", range));
 }
 
 std::string log_in_words(const Harness& harness, const std::vector<Fault>& faults, const PracticeLog& log,
                          std::size_t columns) {
   std::string text;
   for (std::size_t i = 0; i < log.probes.size(); ++i)
-    text += page::wrapped(fmt::format("{:3}  ", i + 1),
-                          fmt::format("{}: {}", probe_in_words(harness, log.probes[i]), log.probes[i].text),
-                          5, columns);
+    text += page::wrapped(
+        fmt::format("{:3}  ", i + 1),
+        fmt::format("{}: {}", probe_in_words(harness, log.probes[i]), display_in_words(log.probes[i])), 5,
+        columns);
   for (std::size_t claim : log.claims)
     text += page::wrapped("named  ", in_words(harness, faults[claim]), 7, columns);
   return text.empty() ? "Nothing yet.\n" : text;
@@ -108,6 +110,9 @@ std::string practice_opening(const PracticeSheet& sheet, std::size_t columns) {
     text += page::wrapped("The player says: ", complaint_in_words(sheet.harness, heard), 2, columns);
   if (!sheet.given.empty()) text += "On the sheet:\n";
   for (const Observation& seen : sheet.given) text += reading_in_words(sheet.harness, seen, columns);
+  if (!sheet.given.empty())
+    text += page::wrapped("", "With these the answer alone is marked; readings of your own are marked too.",
+                          0, columns);
   text += page::wrapped(
       "", "Type two points to read between them, 'is' and the fault when you know it, 'help' for the rest.",
       0, columns);

@@ -41,7 +41,7 @@ class Simulation {
 
   // Fills in what stands on the display at the place, setting and action of `seen`; both points must be there. A capacitor
   // that is measured on a capacitance range is named by `seen`. `again`: the how-many-th time this very reading is taken,
-  // from 0: the last digits may differ.
+  // from 0: the last digits may differ. Throws NetworkTooDense.
   void take(Observation& seen, const Range& range, std::size_t again = 0);
 
  private:
@@ -49,7 +49,7 @@ class Simulation {
   std::unique_ptr<Bench> bench_;
 };
 
-// What the steps of a plan that are read, swept or wiggled show, in their order.
+// What the steps of a plan that are read, swept or wiggled show, in their order. Throws NetworkTooDense.
 std::vector<Observation> take_plan(Simulation& simulation, const Harness& harness, const Plan& plan);
 
 // Sizes that are drawn: of a High in ohms, of a Value as a factor up or down. Judgements: docs/study.md.

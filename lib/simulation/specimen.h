@@ -71,10 +71,10 @@ class Specimen {
   Specimen(Workbench& bench, std::vector<Ailment> ailments, Dice& dice,
            std::optional<double> celsius = std::nullopt);
 
-  // What lies between two points; none: open. The point's parts must be there.
+  // What lies between two points; none: open. The point's parts must be there. Throws NetworkTooDense.
   std::optional<Ohms> ohms(const Workbench::Place& place, PointId a, PointId b);
 
-  // The same as if other things were wrong with it.
+  // The same as if other things were wrong with it. Throws NetworkTooDense.
   std::optional<Ohms> ohms_with(const std::vector<Ailment>& ailments, const Workbench::Place& place,
                                 PointId a, PointId b);
 

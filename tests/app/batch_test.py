@@ -28,7 +28,9 @@ class Batches(unittest.TestCase):
         self.addCleanup(folder.cleanup)
         self.folder = Path(folder.name)
         shutil.copy(ROOT / "harnesses/fernhollow-2.yaml", self.folder)
-        shutil.copy(JOBS / "fernhollow-2-silent-front.yaml", self.folder / "silent.yaml")
+        undated = (JOBS / "fernhollow-2-silent-front.yaml").read_text()
+        (self.folder / "undated.yaml").write_text(undated)
+        (self.folder / "silent.yaml").write_text(undated + "unit: {date: 2026-11-28T14:05+01:00}\n")
         self.run_batch("new", "fernhollow-2.yaml", "-o", "b", "--by", "R. Fern", "--due", "2027-05-01")
 
     def run_batch(self, *words, **how):
@@ -36,6 +38,9 @@ class Batches(unittest.TestCase):
                               **how)
         self.assertIn(done.returncode, (0, 1), done.stderr)
         return done
+
+    def ask(self, *words):
+        subprocess.run([PROGRAM, *map(str, words)], cwd=self.folder, capture_output=True, text=True, check=True)
 
     def report(self):
         return json.loads(self.run_batch("report", "b", "--json").stdout)
@@ -76,7 +81,8 @@ class Batches(unittest.TestCase):
     def test_a_record_says_whose_it_is_and_diagnose_reads_it(self):
         self.run_batch("take", "b", "A/ 1", "--readings", "silent.yaml")
         record = self.folder / "b/A%2f%201.yaml"
-        self.assertIn('unit: {serial: A/ 1, by: R. Fern, calibration-due: 2027-05-01}', record.read_text())
+        self.assertIn('unit: {serial: A/ 1, date: 2026-11-28T14:05+01:00, by: R. Fern, calibration-due: 2027-05-01}',
+                      record.read_text().replace('"', ""))
         done = subprocess.run([PROGRAM, "diagnose", "fernhollow-2.yaml", record], cwd=self.folder, capture_output=True,
                               text=True, check=False)
         self.assertEqual(done.returncode, 1, done.stderr)
@@ -118,6 +124,37 @@ class Batches(unittest.TestCase):
             done = self.run_batch("take", folder, "FH-2", "--readings", f"{folder}.yaml", "--json")
             self.assertEqual(json.loads(done.stdout)["unit"]["decision"], "pass")
         self.assertGreater(told["thorough"]["coverage"]["seen"], told["quick"]["coverage"]["seen"])
+
+    def test_readings_without_a_date_get_that_of_being_taken_in(self):
+        before = time.strftime("%Y-%m-%dT%H:%M")
+        self.run_batch("take", "b", "FH-1", "--readings", "undated.yaml")
+        after = time.strftime("%Y-%m-%dT%H:%M")
+        date = self.report()["units"][0]["date"]
+        self.assertIn(date[:len(before)], (before, after))
+        self.assertRegex(date, r"[+-]\d\d:\d\d$")
+
+    def test_the_ends_of_a_sweep_stand_beside_their_limits_in_report_and_page(self):
+        harness = self.folder / "fernhollow-2.yaml"
+        for serial in range(1, 7):
+            self.ask("simulate", harness, "--plan", "thorough", "--seed", serial, "-o", f"{serial}.yaml")
+        self.run_batch("new", "fernhollow-2.yaml", "-o", "t", "--thorough")
+        for serial in range(1, 7):
+            self.run_batch("take", "t", f"FH-{serial}", "--readings", f"{serial}.yaml")
+        steps = json.loads(self.run_batch("report", "t", "--json").stdout)["steps"]
+        sweeps = [step for step in steps if step["end"]]
+        self.assertEqual({step["end"] for step in sweeps}, {1, 2})
+        for first, other in zip(sweeps[::2], sweeps[1::2]):
+            self.assertEqual(first["step"], other["step"])
+            self.assertNotEqual(first["set"], other["set"])
+            self.assertEqual((len(first["readings"]), len(other["readings"])), (6, 6))
+            self.assertTrue(all(reading["agrees"] for reading in first["readings"] + other["readings"]))
+        report = self.run_batch("report", "t").stdout
+        self.assertIn("where the sweep ends", report)
+        self.assertEqual([line for line in report.splitlines() if len(line) > 80], [])
+        # Each row of a page names the step that the report speaks of.
+        page = self.run_batch("report", "t", "--html").stdout
+        for step in steps:
+            self.assertIn(f'<td class="number-cell">{step["step"]}</td>', page)
 
     def test_units_stand_by_the_numbers_in_their_serials(self):
         for serial in ("U-10", "U-2", "U-1"):
@@ -189,7 +226,7 @@ class Batches(unittest.TestCase):
         self.assertEqual(made.returncode, 0, made.stderr)
         said = self.run_batch("take", "b", "U-5", "--readings", "u.yaml").stdout
         self.assertIn("undecided", said)
-        self.assertIn("reading 1 alone is wrong: press the tip on bare metal and take it again", said)
+        self.assertIn("reading 1 alone is wrong: press the tip on bare metal and take it again", " ".join(said.split()))
         self.taken_again("u.yaml", 1)
         self.assertIn("U-5: fail", self.run_batch("take", "b", "U-5", "--readings", "u.yaml").stdout)
 

@@ -100,6 +100,7 @@ const std::vector<Sample>& samples() {
         {"[volume.2, jack.tip]",
          "[volume.2, preamp.in]\n  - [preamp.out, jack.tip]\n  - [preamp.ground, tone.case]"}},
        {"W119"}},
+      {"W120", {{"both:   [[f, r, out]]", "both:   [[f, r]]"}}, {"W120"}},
   };
   return list;
 }

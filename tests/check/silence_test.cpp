@@ -15,8 +15,11 @@ using namespace lugwise;
 
 namespace {
 
+// Wires at random between all points, or grounds where they belong and a wire on every lug.
+enum class Wiring { AtRandom, EveryLug };
+
 // A few pickups, pots and switches, their points joined by a random set of wires.
-Harness random_harness(unsigned seed) {
+Harness random_harness(unsigned seed, Wiring wiring = Wiring::AtRandom) {
   std::mt19937 random(seed);
   const auto pick = [&](std::size_t count) { return static_cast<std::size_t>(random() % count); };
   HarnessBuilder builder;
@@ -47,10 +50,23 @@ Harness random_harness(unsigned seed) {
   points.push_back(builder.so_far()[jack].points[1]);
 
   std::vector<WireSpec> wires;
-  const std::size_t count = 8 + pick(5);
+  const auto named = [&](const char* name) { return *builder.so_far().find_point(name); };
+  std::vector<PointId> first;  // each gets a wire to one of the hot side
+  if (wiring == Wiring::EveryLug) {
+    for (const char* name : {"front.ground", "rear.ground", "volume.1"}) {
+      WireSpec wire;
+      wire.run = {named(name), named("jack.sleeve")};
+      wires.push_back(wire);
+    }
+    for (const char* name : {"one.a", "one.b", "one.c", "two.a", "two.b", "two.c", "front.hot", "rear.hot",
+                             "volume.3", "jack.tip"})
+      first.push_back(named(name));
+  }
+  const std::size_t count = wiring == Wiring::EveryLug ? wires.size() + first.size() : 8 + pick(5);
   while (wires.size() < count) {
-    const PointId a = points[pick(points.size())];
-    const PointId b = points[pick(points.size())];
+    const bool hot = wiring == Wiring::EveryLug;
+    const PointId a = hot ? first[count - wires.size() - 1] : points[pick(points.size())];
+    const PointId b = hot ? first[pick(first.size())] : points[pick(points.size())];
     const bool again = std::any_of(wires.begin(), wires.end(), [&](const WireSpec& wire) {
       return wire.run == std::vector<PointId>{a, b} || wire.run == std::vector<PointId>{b, a};
     });
@@ -115,7 +131,70 @@ bool said_silent(const std::vector<Diagnostic>& warnings, const std::string& pic
   });
 }
 
+// Whether a lug has solder on it.
+bool soldered(const Harness& harness, PointId lug) {
+  return std::any_of(harness.blobs().begin(), harness.blobs().end(), [&](const Blob& blob) {
+    return blob.surface == lug || std::find(blob.leads.begin(), blob.leads.end(), lug) != blob.leads.end();
+  });
+}
+
+bool is_blank(const Harness& harness, PartId part, std::uint16_t place) {
+  bool touches = false;
+  for (const Element& element : harness.elements()) {
+    if (element.when != Conducts::InPositions || element.part != part) continue;
+    if (std::count(element.closed_in.begin(), element.closed_in.end(), place) == 0) continue;
+    touches = true;
+    if (!soldered(harness, element.a) || !soldered(harness, element.b)) return true;
+  }
+  return !touches;
+}
+
+// Silent whatever the other switches do, and the hot not put on ground in any of it.
+bool silent_at(const Harness& harness, PartId part, std::uint16_t place) {
+  const std::vector<Setting> settings = every_setting(harness);
+  return std::all_of(settings.begin(), settings.end(), [&](const Setting& setting) {
+    if (setting.position(part) != place) return true;
+    State state;
+    state.setting = setting;
+    const Circuit circuit = circuit_of(harness, state);
+    const auto at_plug = network_at(circuit, resistors_at(circuit, Corner::Nominal))
+                             .resistance(harness.find_point("jack.plug-tip")->index,
+                                         harness.find_point("jack.plug-sleeve")->index);
+    if (at_plug && *at_plug <= 1) return false;
+    return !moves_the_plug(harness, setting, "front") && !moves_the_plug(harness, setting, "rear");
+  });
+}
+
 }  // namespace
+
+TEST_CASE("a switch position is called silent just where no pickup moves the reading at the plug there",
+          "[check]") {
+  int warned = 0;
+  int sounds = 0;
+  for (unsigned seed = 0; seed < 4000; ++seed) {
+    const Harness harness = random_harness(seed, Wiring::EveryLug);
+    const std::vector<Diagnostic> warnings = warnings_of(harness, "random.yaml");
+    const bool shorted = std::any_of(warnings.begin(), warnings.end(), [](const Diagnostic& warning) {
+      return warning.message.rfind("with the volume up the hot is on ground", 0) == 0;
+    });
+    if (shorted || said_silent(warnings, "front") || said_silent(warnings, "rear")) continue;
+    for (PartId control : harness.controls()) {
+      const Part& part = harness[control];
+      if (part.kind != PartKind::Switch) continue;
+      for (std::uint16_t place = 0; place < part.positions.size(); ++place) {
+        const std::string says = "'" + part.name + "' is silent at '" + part.positions[place].name + "'";
+        const bool said = std::any_of(warnings.begin(), warnings.end(), [&](const Diagnostic& warning) {
+          return warning.code == "W120" && warning.message.rfind(says, 0) == 0;
+        });
+        INFO("seed " << seed << ", " << says);
+        CHECK(said == (silent_at(harness, control, place) && !is_blank(harness, control, place)));
+        ++(said ? warned : sounds);
+      }
+    }
+  }
+  CHECK(warned > 10);
+  CHECK(sounds > 100);
+}
 
 TEST_CASE("a pickup is called silent just where no setting lets it move the reading at the plug", "[check]") {
   int heard = 0;

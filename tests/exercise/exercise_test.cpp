@@ -167,6 +167,9 @@ TEST_CASE("a student who goes the key's way and names the fault has nearly all m
     const Grade guessed = mark(harness, faults, {}, key, attempt, {});
     CHECK(guessed.wrong == 5);
     CHECK(guessed.place == 60);
+    // Written down twice it is one claim.
+    attempt.claims.push_back(attempt.claims.front());
+    CHECK(mark(harness, faults, {}, key, attempt, {}).total() == guessed.total());
   }
 }
 

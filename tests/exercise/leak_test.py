@@ -210,6 +210,13 @@ class Exercises(unittest.TestCase):
         self.assertEqual(marks["Ada"]["wrong"], 0)
         self.assertEqual(marks["Bo"]["place"], 0)
         self.assertEqual(marks["Bo"]["wrong"], 5)
+        # Whoever wrote nothing has nought, and is in the class.
+        blank = folder / "blank.yaml"
+        blank.write_text(f"lugwise-readings: 1\nharness: netlist/{harness.name}\nexercise: {{number: 1, by: Cy}}\n")
+        out, err, code = run("exercise", "mark", blank, "--key", f"{folder}-keys", "--json")
+        self.assertEqual((code, err), (0, ""))
+        self.assertEqual(json.loads(out)["marks"][0]["total"], 0)
+        blank.unlink()
         # Whoever marks is told of an answer that names no fault: it may be a right one badly copied.
         self.assertEqual([one["claim"] for one in marks["Bo"]["unknown"]], ["the moon is open"])
         self.assertEqual(marks["Ada"]["unknown"], [])

@@ -7,6 +7,7 @@
 namespace lugwise::check::inside {
 
 // W101: no setting of the switches puts the coil between tip and sleeve.
+// W120: a position of a switch puts none there, though its lugs are soldered and the hot is not put on ground.
 void silent_coils(const Drawing& drawing, Diagnostics& found);
 
 // W102: cases, frames, shields, metal and braids that no wire, contact, resistor or capacitor ties to a sleeve.

@@ -1,4 +1,4 @@
-// Which coils no setting brings to the jack.
+// Which coils no setting brings to the jack, and which position of a switch brings none there.
 //
 // A coil is heard where it lies on a way from tip to sleeve: where, with a resistor drawn from tip to sleeve, coil and
 // resistor are in one block of the network. Pots stand in mid-travel, where half a track lies on either side of the
@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
 
 #include <fmt/format.h>
 
@@ -18,8 +19,9 @@ namespace lugwise::check::inside {
 
 namespace {
 
-constexpr std::uint32_t kMostTries = 4096;  // settings of one block
-constexpr std::size_t kWorkEach = 64;       // resistors looked at in all, for each in the harness,
+constexpr std::uint32_t kMostTries = 4096;        // settings of one block
+constexpr std::uint32_t kMostForPositions = 256;  // and no more to tell which positions are silent
+constexpr std::size_t kWorkEach = 64;             // resistors looked at in all, for each in the harness,
 constexpr std::size_t kWorkAtLeast = 2'000'000;
 
 constexpr std::uint32_t kNone = 0xFFFFFFFF;
@@ -134,6 +136,7 @@ class Settings {
   }
 
   bool few_enough() const { return all_ <= kMostTries; }
+  bool few_enough_for_each_position() const { return all_ <= kMostForPositions; }
   std::uint32_t count() const { return most_ + (few_enough() ? all_ : 2 * most_); }
 
   void choose(std::uint32_t number) {
@@ -154,6 +157,7 @@ class Settings {
   }
 
   std::uint16_t place(PartId part) const { return places_.at(part); }
+  const std::map<PartId, std::uint16_t>& places() const { return places_; }
 
  private:
   std::map<PartId, std::uint16_t> places_;
@@ -162,16 +166,35 @@ class Settings {
   std::uint32_t all_ = 1;
 };
 
-// The coils of a block that no setting brings to the jack; none while too many settings are left untried.
-std::vector<ElementId> silent_in(const Harness& harness, Block block, std::vector<std::uint32_t>& numbers,
-                                 std::size_t& work) {
+// Positions of switches: a part, and the number of its position.
+using Places = std::set<std::pair<PartId, std::uint16_t>>;
+
+// Of one block.
+struct Silent {
+  std::vector<ElementId> coils;  // that no setting brings to the jack
+  Places places;                 // in which none is brought there, nor the hot put on ground
+};
+
+Places all_places(const Harness& harness, const Settings& settings) {
+  Places places;
+  for (const auto& [part, first] : settings.places()) {
+    for (std::uint16_t place = 0; place < harness[part].positions.size(); ++place)
+      places.emplace(part, place);
+  }
+  return places;
+}
+
+// What is silent in a block; nothing while too many settings are left untried.
+Silent silent_in(const Harness& harness, Block block, std::vector<std::uint32_t>& numbers,
+                 std::size_t& work) {
   const std::uint32_t nets = renumber(block, numbers);
   Settings settings(harness, block);
   std::vector<std::uint32_t> coils;
   for (std::uint32_t i = 0; i < block.size(); ++i) {
     if (block[i].coil) coils.push_back(i);
   }
-  for (std::uint32_t number = 0; number < settings.count() && !coils.empty(); ++number) {
+  Places places = settings.few_enough_for_each_position() ? all_places(harness, settings) : Places{};
+  for (std::uint32_t number = 0; number < settings.count() && !(coils.empty() && places.empty()); ++number) {
     if (work < block.size()) return {};
     work -= block.size();
     settings.choose(number);
@@ -189,41 +212,73 @@ std::vector<ElementId> silent_in(const Harness& harness, Block block, std::vecto
     }
     const Network network(nets, std::move(resistors));
     std::vector<std::uint32_t> heard;
+    bool any = false;  // coil heard, or the hot on ground: what is silent so is meant to be
     for (std::uint32_t i = 0; i < block.size(); ++i) {
-      if (const auto number_of = network.block(i); block[i].jack && number_of) heard.push_back(*number_of);
+      if (!block[i].jack) continue;
+      if (const auto number_of = network.block(i)) heard.push_back(*number_of);
+      any = any || network.merged(block[i].a) == network.merged(block[i].b);
     }
     std::sort(heard.begin(), heard.end());
-    coils.erase(std::remove_if(coils.begin(), coils.end(),
-                               [&](std::uint32_t coil) {
-                                 const auto in = network.block(coil);
-                                 return in && std::binary_search(heard.begin(), heard.end(), *in);
-                               }),
-                coils.end());
+    const auto is_heard = [&](std::uint32_t coil) {
+      const auto in = network.block(coil);
+      return in && std::binary_search(heard.begin(), heard.end(), *in);
+    };
+    for (std::uint32_t i = 0; i < block.size() && !places.empty(); ++i)
+      any = any || (block[i].coil && is_heard(i));
+    coils.erase(std::remove_if(coils.begin(), coils.end(), is_heard), coils.end());
+    if (!any) continue;
+    for (const auto& place : settings.places()) places.erase(place);
   }
   if (!settings.few_enough()) return {};
-  std::vector<ElementId> silent;
-  for (std::uint32_t coil : coils) silent.push_back(block[coil].element);
+  Silent silent;
+  for (std::uint32_t coil : coils) silent.coils.push_back(block[coil].element);
+  silent.places = std::move(places);
   return silent;
 }
 
-// By element: whether the coil is silent in every setting.
-std::vector<bool> silent_elements(const Drawing& drawing) {
+// Whether a position touches nothing, or a lug that nothing is soldered to: a blank one, and silent on purpose.
+bool blank(const Drawing& drawing, PartId part, std::uint16_t place) {
+  const Harness& harness = drawing.harness();
+  bool touches = false;
+  for (ElementId id : drawing.switch_contacts()) {
+    const Element& contact = harness[id];
+    if (contact.part != part) continue;
+    if (!std::binary_search(contact.closed_in.begin(), contact.closed_in.end(), place)) continue;
+    if (!drawing.joined(contact.a) || !drawing.joined(contact.b)) return true;
+    touches = true;
+  }
+  return !touches;
+}
+
+// What is silent in a whole harness.
+struct AllSilent {
+  std::vector<bool> elements;  // by element: whether the coil is, in every setting
+  Places places;
+};
+
+AllSilent all_silent(const Drawing& drawing) {
   const Harness& harness = drawing.harness();
   const std::vector<Link> links = links_of(drawing);
-  std::vector<bool> silent(harness.elements().size(), false);
+  AllSilent all;
+  std::vector<bool>& silent = all.elements;
+  silent.assign(harness.elements().size(), false);
   for (const Link& link : links) {
     if (link.coil) silent[link.element.index] = true;
   }
   std::size_t work = std::max(kWorkAtLeast, kWorkEach * links.size());
   std::vector<std::uint32_t> number(drawing.harness().points().size() + drawing.harness().parts().size(),
                                     kNone);
-  for (Block& block : blocks_to_try(links, number)) {
+  std::vector<Block> blocks = blocks_to_try(links, number);
+  for (Block& block : blocks) {
     for (const Link& link : block) {
       if (link.coil) silent[link.element.index] = false;
     }
-    for (ElementId coil : silent_in(harness, std::move(block), number, work)) silent[coil.index] = true;
+    const Silent found = silent_in(harness, std::move(block), number, work);
+    for (ElementId coil : found.coils) silent[coil.index] = true;
+    // Where there are more jacks than one, each on its own, another may still be heard.
+    if (blocks.size() == 1) all.places = found.places;
   }
-  return silent;
+  return all;
 }
 
 std::string ends_of(const Drawing& drawing, const Element& coil) {
@@ -250,7 +305,8 @@ std::string why(const Drawing& drawing, const std::vector<const Element*>& coils
 void silent_coils(const Drawing& drawing, Diagnostics& found) {
   if (drawing.jacks().empty()) return;
   const Harness& harness = drawing.harness();
-  const std::vector<bool> silent = silent_elements(drawing);
+  const AllSilent all = all_silent(drawing);
+  const std::vector<bool>& silent = all.elements;
   const auto warn = [&](PartId part, const std::vector<ElementId>& coils) {
     std::vector<const Element*> mute;
     for (ElementId coil : coils) {
@@ -278,6 +334,17 @@ void silent_coils(const Drawing& drawing, Diagnostics& found) {
     coils.push_back(id);
   }
   if (!coils.empty()) warn(*harness[coils.back()].part, coils);
+  // A coil that is never heard has been named; the position that it is silent in needs no word of its own.
+  const bool all_heard = std::none_of(drawing.coils().begin(), drawing.coils().end(),
+                                      [&](ElementId coil) { return silent[coil.index]; });
+  for (const auto& [id, place] : all.places) {
+    if (!all_heard || blank(drawing, id, place)) continue;
+    const Part& part = harness[id];
+    const Position& position = part.positions[place];
+    found.warning("W120", position.at.known() ? position.at : part.at,
+                  fmt::format("'{}' is silent at '{}': what touches there leads from no pickup to the jack",
+                              part.name, position.name));
+  }
 }
 
 }  // namespace lugwise::check::inside

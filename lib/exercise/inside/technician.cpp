@@ -46,6 +46,26 @@ std::size_t places_of(const Diagnosis& diagnosis) {
   return places.size();
 }
 
+template <class Each>
+std::vector<Each> without(const std::vector<Each>& all, const std::vector<char>& left_out) {
+  std::vector<Each> rest;
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    if (!left_out[i]) rest.push_back(all[i]);
+  }
+  return rest;
+}
+
+// Readings by their numbers: those first that a sound harness would give too, as most ways do without them.
+std::vector<std::size_t> least_telling_first(const Diagnosis& diagnosis) {
+  std::vector<std::size_t> order;
+  for (const bool agrees : {true, false}) {
+    for (const Comparison& reading : diagnosis.readings) {
+      if (reading.agrees == agrees) order.push_back(reading.observation);
+    }
+  }
+  return order;
+}
+
 }  // namespace
 
 Technician::Technician(const Harness& harness, const std::vector<Fault>& faults,
@@ -87,7 +107,7 @@ Observation Technician::take(Simulation& simulation, const NextProbe& probe,
 }
 
 bool Technician::leads_there(const Exercise& exercise, const std::vector<Observation>& seen) {
-  return confirms(faults_, exercise, diagnose(exercise, seen));
+  return confirms(faults_, exercise, diagnoser_.judge(seen, exercise.heard));
 }
 
 bool Technician::find_path(Exercise& exercise, Simulation& simulation, const std::vector<Observation>& all) {
@@ -97,8 +117,8 @@ bool Technician::find_path(Exercise& exercise, Simulation& simulation, const std
   if (!one || !walk(exercise, simulation, way)) {
     way.seen = all;
     way.probes.clear();
-    for (const Observation& each : all) way.probes.push_back(asked(each));
     if (!leads_there(exercise, way.seen)) return false;
+    for (const Observation& each : way.seen) way.probes.push_back(asked(each));
   }
   thin_out(exercise, way);
   tell(exercise, way);
@@ -117,22 +137,26 @@ bool Technician::walk(const Exercise& exercise, Simulation& simulation, Way& way
   }
 }
 
-// Leaves out what the answer stands without: halves first, then one by one from the front.
+// Leaves out what the answer stands without: in large parts first, then one by one.
 void Technician::thin_out(const Exercise& exercise, Way& way) {
-  for (std::size_t chunk = way.seen.size() / 2; chunk >= 1; chunk /= 2) {
-    for (std::size_t at = 0; at + chunk <= way.seen.size();) {
-      std::vector<Observation> fewer = way.seen;
-      const auto from = static_cast<std::ptrdiff_t>(at);
-      const auto to = static_cast<std::ptrdiff_t>(at + chunk);
-      fewer.erase(fewer.begin() + from, fewer.begin() + to);
-      if (leads_there(exercise, fewer)) {
-        way.seen = std::move(fewer);
-        way.probes.erase(way.probes.begin() + from, way.probes.begin() + to);
+  std::vector<std::size_t> order = least_telling_first(diagnoser_.judge(way.seen, exercise.heard));
+  std::vector<char> left_out(way.seen.size(), 0);
+  for (std::size_t chunk = order.size() / 2; chunk >= 1; chunk /= 2) {
+    for (std::size_t at = 0; at + chunk <= order.size();) {
+      const auto from = order.begin() + static_cast<std::ptrdiff_t>(at);
+      const auto to = from + static_cast<std::ptrdiff_t>(chunk);
+      std::vector<char> fewer = left_out;
+      for (auto each = from; each != to; ++each) fewer[*each] = 1;
+      if (leads_there(exercise, without(way.seen, fewer))) {
+        left_out = std::move(fewer);
+        order.erase(from, to);
       } else {
         at += chunk;
       }
     }
   }
+  way.seen = without(way.seen, left_out);
+  way.probes = without(way.probes, left_out);
 }
 
 // Each reading of the way beside what a sound one shows, and what it left standing.

@@ -10,6 +10,9 @@
 namespace lugwise::page::inside {
 namespace {
 
+// Cells up to so many characters are not broken into lines.
+constexpr std::size_t kWhole = 16;
+
 // What is longer is no number to be read at a glance.
 constexpr std::size_t kShort = 32;
 
@@ -101,19 +104,27 @@ void BlockSetter::operator()(const Table& table) {
   line("<table class=\"plain-table\">");
   bool titled = false;
   std::string titles;
-  const auto side = [&](std::size_t i) {
-    return table.columns[i].to_the_right ? "class=\"number-cell\"" : "";
+  // A serial, a date and the like stay in one line.
+  const auto stays_whole = [&](std::size_t i) {
+    return i + 1 < table.columns.size() &&
+           std::all_of(table.rows.begin(), table.rows.end(),
+                       [&](const auto& row) { return i < row.size() && row[i].size() <= kWhole; });
   };
+  std::vector<const char*> sides;
+  for (std::size_t i = 0; i < table.columns.size(); ++i)
+    sides.push_back(table.columns[i].to_the_right ? "class=\"number-cell\""
+                    : stays_whole(i)              ? "class=\"whole-cell\""
+                                                  : "");
   for (std::size_t i = 0; i < table.columns.size(); ++i) {
     const std::string& title = table.columns[i].title;
     titled = titled || !title.empty();
-    titles += element(title.empty() ? "td" : "th", side(i), title);
+    titles += element(title.empty() ? "td" : "th", sides[i], title);
   }
   if (titled) line("<thead><tr>" + titles + "</tr></thead>");
   line("<tbody>");
   for (const auto& row : table.rows) {
     std::string cells;
-    for (std::size_t i = 0; i < row.size(); ++i) cells += element("td", side(i), row[i]);
+    for (std::size_t i = 0; i < row.size(); ++i) cells += element("td", sides[i], row[i]);
     line("<tr>" + cells + "</tr>");
   }
   line("</tbody>");

@@ -55,7 +55,7 @@ std::string not_looked_for(const Scope& scope) {
     const std::string all = lugwise::in_words(rounded_up(scope.cold->all));
     items.push_back(
         half == all ? fmt::format("cold joints and dirty contacts below {}", half)
-                    : fmt::format("cold joints and dirty contacts below {} at most places, {} at the worst",
+                    : fmt::format("cold joints and dirty contacts below {} at most places ({} at the worst)",
                                   half, all));
   } else {
     items.emplace_back("cold joints and dirty contacts");

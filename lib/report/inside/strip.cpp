@@ -23,10 +23,12 @@ struct Scale {
 // None where a sound harness shows OL, or nothing was read.
 std::optional<Scale> scale_of(const Batch& batch, const StepSeries& series) {
   const Step& step = batch.plan.steps[series.step];
-  if (!step.capacitance && (step.expected.open || step.expected.unlimited)) return std::nullopt;
+  const Expected& expected = series.end == 1 ? step.end : step.expected;
+  if (!step.capacitance && (expected.open || expected.unlimited)) return std::nullopt;
+  const Window& shows = series.end == 1 ? step.end_shows : step.shows;
   Scale scale;
-  scale.low = step.capacitance ? step.capacitance->shows.low : step.shows.low;
-  scale.high = step.capacitance ? step.capacitance->shows.high : step.shows.high;
+  scale.low = step.capacitance ? step.capacitance->shows.low : shows.low;
+  scale.high = step.capacitance ? step.capacitance->shows.high : shows.high;
   if (!(scale.high > scale.low)) return std::nullopt;
   const double around = kAround * (scale.high - scale.low);
   scale.first = scale.low - around;

@@ -33,17 +33,46 @@ std::string what_to_do(const Diagnosis& diagnosis) {
   return first_letter_down(std::move(text));
 }
 
-page::Table readings_of(const Harness& harness, const UnitRecord& unit) {
-  page::Table table{
-      {{"", 2, true}, {"reads", 8, false}, {"sound", 24, false}, {"judged", 7, false}, {"where", 0, false}},
-      {}};
-  for (const Comparison& comparison : unit.diagnosis.readings) {
-    const Observation& seen = unit.observations[comparison.observation];
-    table.rows.push_back({std::to_string(comparison.observation + 1), seen.text,
-                          should_show(unit.conditions.meter, seen, comparison),
-                          comparison.agrees ? "agrees" : "WRONG",
-                          fmt::format("{} and {}, {}", harness[seen.a].name, harness[seen.b].name,
-                                      in_words(harness, seen.setting))});
+// What is turned before a reading; all of it before the first.
+std::string turned(const Harness& harness, const Observation* before, const Observation& seen) {
+  if (!before) return in_words(harness, seen.setting);
+  std::vector<std::string> places;
+  for (PartId control : harness.controls()) {
+    if (!seen.setting.alike(before->setting, control))
+      places.push_back(harness[control].name + " " + std::string(seen.setting.place_name(harness, control)));
+  }
+  return listed(places);
+}
+
+// Each reading with the step of the plan that it is of, a sweep's ends below it.
+page::Table readings_of(const Harness& harness, const Plan& plan, const UnitRecord& unit) {
+  page::Table table{{{"reading", 2, true},
+                     {"step", 2, true},
+                     {"reads", 8, false},
+                     {"sound", 24, false},
+                     {"judged", 7, false},
+                     {"where; what was turned for it", 0, false}},
+                    {}};
+  const Observation* before = nullptr;
+  const Meter& meter = unit.conditions.meter;
+  const auto judged = [](const Comparison& compared) { return compared.agrees ? "agrees" : "WRONG"; };
+  for (const Comparison& compared : unit.diagnosis.readings) {
+    const Observation& seen = unit.observations[compared.observation];
+    const auto step = step_at(harness, plan, seen);
+    const std::string set = turned(harness, before, seen);
+    before = &seen;
+    table.rows.push_back({std::to_string(compared.observation + 1),
+                          step ? std::to_string(plan.steps[*step].number) : "-", seen.text,
+                          should_show(meter, seen, compared), judged(compared),
+                          fmt::format("{} and {}{}{}", harness[seen.a].name, harness[seen.b].name,
+                                      set.empty() ? "" : "; ", set)});
+    for (std::size_t i = 0; i < compared.ends.size(); ++i) {
+      const Observation end = end_of(seen, i);
+      table.rows.push_back({"", "", end.text, should_show(meter, end, compared.ends[i]),
+                            judged(compared.ends[i]),
+                            "at " + harness[*seen.swept].name + " " +
+                                std::string(end.setting.place_name(harness, *seen.swept))});
+    }
   }
   return table;
 }
@@ -71,7 +100,7 @@ page::Section certificate_of(const Heading& heading, const Harness& harness, con
   page::Facts facts;
   facts.rows = {
       {"unit", unit.serial},
-      {"record", fmt::format("{}/{}/{}", heading.harness_id, batch.plan.id, unit.file)},
+      {"record", fmt::format("{}, of harness {} by plan {}", unit.file, heading.harness_id, batch.plan.id)},
       {"harness",
        fmt::format("{}, check sum {}{}", heading.harness_name, heading.harness_id, values_in_words(heading))},
       {"method", fmt::format("resistance between points, plan {} of {}", batch.plan.id,
@@ -91,7 +120,7 @@ page::Section certificate_of(const Heading& heading, const Harness& harness, con
   const std::string why = because(harness, unit);
   if (!why.empty()) facts.rows.push_back({"because", why});
   section.blocks.push_back(std::move(facts));
-  section.blocks.push_back(readings_of(harness, unit));
+  section.blocks.push_back(readings_of(harness, batch.plan, unit));
   if (!unit.unproven.empty())
     section.blocks.push_back(page::Paragraph{
         fmt::format("Not shown: {}.", counted(unit.unproven.size(), "fault") + " of the plan's list")});
