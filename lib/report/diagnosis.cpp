@@ -31,8 +31,6 @@ page::Section verdict_section(const Heading& heading, const Harness& harness, co
       section.blocks.push_back(
           page::Paragraph{fmt::format("As drawn, and so no fault of the wiring: {}.", warning.message)});
   }
-  if (const std::string rest = rest_in_words(diagnosis); !rest.empty())
-    section.blocks.push_back(page::Paragraph{rest, 2});
   return section;
 }
 
