@@ -32,6 +32,10 @@ Netlist with_head(Netlist netlist, const BatchHead& head);
 // changed since the batch was begun.
 Plan plan_of(const Netlist& netlist, const BatchHead& head);
 
+// What a unit's record says of it: what it says itself, else `by` where somebody is named now, else the head. Its serial is this
+// one.
+Unit unit_of(const BatchHead& head, const std::string& serial, const std::string& by, Unit unit);
+
 // One record of a unit.
 struct UnitRecord {
   std::string serial;

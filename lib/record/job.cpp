@@ -6,6 +6,7 @@
 #include <string>
 #include <utility>
 
+#include "intake/place.h"
 #include "record/inside/named_plan.h"
 #include "record/inside/observer.h"
 
@@ -99,9 +100,10 @@ DiagnosisOptions Job::diagnosis_options() const {
 PlanOptions Job::plan_options() const {
   PlanOptions options = conditions.plan_options();
   options.stage = stage;
-  if (!sheet.plan) return options;
-  options.depth = find_depth(sheet.plan->depth).value_or(options.depth);
-  options.aim = find_aim(sheet.plan->aim).value_or(options.aim);
+  if (sheet.plan) {
+    options.depth = sheet.plan->depth;
+    options.aim = sheet.plan->aim;
+  }
   return options;
 }
 
@@ -115,9 +117,7 @@ std::optional<Job> take_up(const Netlist& netlist, Sheet sheet, const Conditions
   compare_values(netlist, job.sheet, diagnostics);
   if (diagnostics.failed()) return std::nullopt;
   job.sheet.values = netlist.values;
-  for (std::size_t i = 0; job.sheet.plan && i < harness.stages().size(); ++i) {
-    if (harness.stages()[i].name == job.sheet.plan->stage) job.stage = i;
-  }
+  if (job.sheet.plan) job.stage = find_stage(harness, job.sheet.plan->stage);
   job.plan = plan_named(netlist, job.sheet, conditions, job.stage, diagnostics);
   if (diagnostics.failed()) return std::nullopt;
   const Plan* const plan = job.plan ? &*job.plan : nullptr;

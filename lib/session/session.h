@@ -113,6 +113,12 @@ class Session {
   // Whether enough is known to act on the first suspects.
   bool settled() const;
 
+  // Whether all is probed, and all of it is as it should be.
+  bool finds_it_sound() const;
+
+  // Whether nothing more is asked for: all is probed, or the verdict stands.
+  bool at_its_end() const;
+
   StepState state_of(const Step& step) const;
 
   // A reading of the record beside what a sound harness shows.

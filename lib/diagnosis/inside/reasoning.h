@@ -166,7 +166,6 @@ class Reasoning {
 
   // advice.cpp: what to do now.
   void suggest();
-  double at_first_place() const;
   std::ptrdiff_t doubtful_readings() const;
   bool measured_alone(const Fault& fault) const;
   std::size_t number_of(std::size_t i) const;

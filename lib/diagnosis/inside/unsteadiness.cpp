@@ -31,8 +31,7 @@ std::vector<PartId> pots_swept(const Harness& harness, const Observation& observ
   std::vector<PartId> pots;
   if (observation.action != Action::Sweep || !observation.swept) return pots;
   for (const double knob : kBetweenStops) {
-    State state{observation.setting, options.stage, observation.access.depth > 0, observation.lifted,
-                options.temperature};
+    State state = lugwise::state_of(observation, options.stage, options.temperature);
     state.setting.turn(*observation.swept, knob);
     const Circuit circuit = circuit_of(harness, state);
     const auto flow = network_at(circuit, resistors_at(circuit, Corner::Nominal))
