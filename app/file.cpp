@@ -122,24 +122,6 @@ std::optional<std::string> nearest_file(const std::string& path) {
   return (missing.parent_path() / *near).string();
 }
 
-// The file beside one that is not there which was probably meant, as it would be typed.
-std::optional<std::string> nearest_file(const std::string& path) {
-  constexpr std::size_t kMostNames = 1000;
-  std::error_code error;
-  if (fs::exists(fs::symlink_status(path, error))) return std::nullopt;
-  std::vector<std::string> names;
-  for (fs::directory_iterator entry(folder_of(path), error), end; !error && entry != end;
-       entry.increment(error)) {
-    if (names.size() == kMostNames) break;
-    names.push_back(entry->path().filename().string());
-  }
-  std::sort(names.begin(), names.end());
-  const fs::path missing(path);
-  const auto near = nearest_name(missing.filename().string(), names);
-  if (!near) return std::nullopt;
-  return (missing.parent_path() / *near).string();
-}
-
 }  // namespace
 
 Draft::Draft(const std::string& place, const struct stat* like, const std::string& name)

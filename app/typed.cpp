@@ -87,11 +87,6 @@ Aim aim_of(const CommandLine& line) {
   return line.quick ? Aim::Quick : Aim::Usual;
 }
 
-Aim aim_of(const CommandLine& line) {
-  if (line.thorough) return Aim::Thorough;
-  return line.quick ? Aim::Quick : Aim::Usual;
-}
-
 std::vector<PointId> read_repair(Run& run, const Harness& harness) {
   Diagnostics problems(run.line.harness);
   const auto points = find_repair(harness, run.line.after, problems);
