@@ -208,7 +208,7 @@ class Guide {
   // The netlist is named as seen from where the record lies now.
   std::string record_text() const {
     Record record = session_.record();
-    record.harness_file = seen_from(file_->path(), run_.line.harness);
+    record.harness_file = seen_from(folder_of(file_->path()), run_.line.harness);
     return as_readings_file(session_.harness(), record);
   }
 

@@ -56,8 +56,7 @@ std::optional<std::size_t> find_stage(const Harness& harness, const std::string&
   for (const Stage& stage : harness.stages()) names.push_back(stage.name);
   Diagnostic problem{Severity::Error, "U311", fmt::format("no such stage: '{}'", name), file, at, {}};
   if (const auto nearest = nearest_name(name, names)) {
-    problem.note(fmt::format("nearest name is '{}', declared", *nearest),
-                 harness.find_stage(*nearest)->at);
+    problem.note(fmt::format("nearest name is '{}', declared", *nearest), harness.find_stage(*nearest)->at);
   } else {
     problem.note(names.empty() ? "the netlist has no stages"
                                : fmt::format("its stages are {}", fmt::join(names, ", ")));

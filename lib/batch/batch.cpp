@@ -168,7 +168,8 @@ UnitRecord assess(const Netlist& netlist, const Plan& plan, const Job& job, std:
 
 std::optional<std::size_t> step_at(const Harness& harness, const Plan& plan, const Observation& reading) {
   for (std::size_t i = 0; i < plan.steps.size(); ++i) {
-    if (takes_reading(plan.steps[i]) && at_one_place(reading, as_observation(harness, plan.steps[i]))) return i;
+    if (takes_reading(plan.steps[i]) && at_one_place(reading, as_observation(harness, plan.steps[i])))
+      return i;
   }
   return std::nullopt;
 }

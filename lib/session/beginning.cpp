@@ -3,7 +3,7 @@
 namespace lugwise {
 
 Beginning beginning_of(const Netlist& netlist, const Conditions& conditions, const Wanted& wanted,
-                   const Job* job) {
+                       const Job* job) {
   Beginning beginning;
   beginning.options = conditions.plan_options();
   if (job) {

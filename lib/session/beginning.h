@@ -29,6 +29,6 @@ struct Beginning {
 
 // `job` is what was done so far; null: nothing. The stage and the aim of a session that goes on are those of its readings.
 Beginning beginning_of(const Netlist& netlist, const Conditions& conditions, const Wanted& wanted,
-                   const Job* job = nullptr);
+                       const Job* job = nullptr);
 
 }  // namespace lugwise

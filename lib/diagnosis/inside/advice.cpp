@@ -107,7 +107,8 @@ std::string Reasoning::advice_if_wrong() const {
         number_of(*again_));
   if (answer_.verdict == Verdict::Unsure && (answer_.unmodelled > 0.3 || doubtful_readings() > 1))
     return "Neither one fault nor two explain these readings: check that the netlist describes this harness.";
-  if (answer_.verdict == Verdict::Fault && probability_at_first_place(harness_, answer_) > kEnoughToAct * faulty)
+  if (answer_.verdict == Verdict::Fault &&
+      probability_at_first_place(harness_, answer_) > kEnoughToAct * faulty)
     return measured_alone(answer_.suspects.front().fault)
                ? remedy_of_measured_alone(answer_.suspects.front().fault)
                : remedy(harness_, answer_.suspects.front().fault);
