@@ -108,15 +108,16 @@ int create_new(const std::string& path, mode_t mode) {
 std::optional<std::string> nearest_file(const std::string& path) {
   constexpr std::size_t kMostNames = 1000;
   std::error_code error;
-  if (fs::exists(fs::symlink_status(path, error))) return std::nullopt;
+  const fs::path missing(path);
+  if (missing.filename().empty() || fs::exists(fs::symlink_status(path, error))) return std::nullopt;
   std::vector<std::string> names;
   for (fs::directory_iterator entry(folder_of(path), error), end; !error && entry != end;
        entry.increment(error)) {
     if (names.size() == kMostNames) break;
-    names.push_back(entry->path().filename().string());
+    std::error_code unknown;
+    if (!fs::is_directory(entry->path(), unknown)) names.push_back(entry->path().filename().string());
   }
   std::sort(names.begin(), names.end());
-  const fs::path missing(path);
   const auto near = nearest_name(missing.filename().string(), names);
   if (!near) return std::nullopt;
   return (missing.parent_path() / *near).string();

@@ -93,7 +93,12 @@ DiagnosisOptions Job::diagnosis_options() const {
   DiagnosisOptions options = conditions.diagnosis_options();
   options.meter = meter;
   options.stage = stage;
-  options.mended = mended_before(sheet, sheet.entries.size());
+  // What is mended after the last reading says nothing of the readings.
+  std::size_t last = 0;
+  for (std::size_t i = 0; i < sheet.entries.size(); ++i) {
+    if (sheet.entries[i].weighed()) last = i;
+  }
+  options.mended = mended_before(sheet, last);
   return options;
 }
 

@@ -43,6 +43,7 @@ void Session::weigh() {
   static_cast<Circumstances&>(judging_) = options_;
   judging_.temperature = options_.temperature;
   const std::vector<std::vector<PointId>> mended = std::exchange(judging_.mended, {});
+  std::vector<std::vector<PointId>> unread;  // mended, with no reading after it yet
   observations_.clear();
   deed_of_.clear();
   for (std::size_t i = 0; i < record_.deeds.size(); ++i) {
@@ -52,8 +53,10 @@ void Session::weigh() {
       judging_.meter.leads_low = std::max(0.0, deed.seen.value - digit);
       judging_.meter.leads_high = deed.seen.value + digit;
     }
-    if (deed.kind == EntryKind::Repaired && !deed.aside) judging_.mended.push_back(deed.repaired);
+    if (deed.kind == EntryKind::Repaired && !deed.aside) unread.push_back(deed.repaired);
     if (!deed.weighed()) continue;
+    judging_.mended.insert(judging_.mended.end(), unread.begin(), unread.end());
+    unread.clear();
     observations_.push_back(deed.seen);
     deed_of_.push_back(i);
   }
