@@ -48,7 +48,7 @@ struct ExpectedReading {
 };
 
 // What a sound harness shows where `seen` has the probes, on its range or else on the one to take. Both points must be there,
-// see why_absent().
+// see why_absent(). Throws NetworkTooDense.
 ExpectedReading expected_reading(const Harness& harness, const Observation& seen,
                                  std::optional<std::size_t> stage, const Conditions& conditions);
 
