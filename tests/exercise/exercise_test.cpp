@@ -154,6 +154,22 @@ TEST_CASE("the key's way costs the hands no more than taking what the next probe
   CHECK(settled >= 5);
 }
 
+TEST_CASE("who has solved one exercise of a folder does not know the answer of the next", "[exercise]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-9.yaml");
+  ExerciseOptions options;
+  options.seed = 880408;  // its first two draws are the same wire
+  ExerciseMaker maker(netlist.harness, netlist.id, options);
+  std::vector<Exercise> exercises;
+  for (int number = 1; number <= 6; ++number) {
+    auto exercise = maker.make(number);
+    REQUIRE(exercise);
+    const std::size_t is = exercise->ailments[0].fault;
+    for (const Exercise& before : exercises)
+      CHECK(std::count(before.answer[0].begin(), before.answer[0].end(), is) == 0);
+    exercises.push_back(std::move(*exercise));
+  }
+}
+
 TEST_CASE("a complaint exactly as loud as what tells two groups apart does so whatever was diagnosed before",
           "[exercise]") {
   // Two equal tone circuits, the wire of one open: the readings fit both, and only the complaint, "front-tone does nothing"

@@ -81,6 +81,10 @@ Diagnosis Technician::diagnose(const Exercise& exercise, const std::vector<Obser
   return diagnoser_.diagnose(seen, exercise.heard);
 }
 
+Diagnosis Technician::judge(const Exercise& exercise, const std::vector<Observation>& seen) {
+  return diagnoser_.judge(seen, exercise.heard);
+}
+
 void Technician::follow(const Exercise& exercise, Simulation& simulation, std::vector<Observation>& seen,
                         std::size_t most) {
   while (seen.size() < most) {
@@ -112,17 +116,13 @@ Observation Technician::take(Simulation& simulation, const NextProbe& probe,
 }
 
 bool Technician::leads_there(const Exercise& exercise, const std::vector<Observation>& seen) {
-  return confirms(faults_, exercise, diagnoser_.judge(seen, exercise.heard));
+  return confirms(faults_, exercise, judge(exercise, seen));
 }
 
 bool Technician::find_path(Exercise& exercise, Simulation& simulation, const std::vector<Observation>& all) {
   std::vector<Way> ways;
-  if (exercise.ailments.size() == 1 && !exercise.ailments.front().comes_and_goes) {
-    for (const Asks asks : {parting, telling}) {
-      Way way;
-      if (walk(exercise, simulation, asks, way)) ways.push_back(std::move(way));
-    }
-  }
+  if (exercise.ailments.size() == 1 && !exercise.ailments.front().comes_and_goes)
+    walk(exercise, simulation, {parting, telling}, {}, ways);
   // The readings on the sheet are a way too; and where the next probe doesn't get there by itself (two faults, wear, what
   // comes and goes) those on offer are the only one.
   if ((ways.empty() || !exercise.given.empty()) && leads_there(exercise, all)) {
@@ -138,15 +138,30 @@ bool Technician::find_path(Exercise& exercise, Simulation& simulation, const std
   return true;
 }
 
-// What so asks for, and that again, until the answer stands. False: it doesn't.
-bool Technician::walk(const Exercise& exercise, Simulation& simulation, Asks asks, Way& way) {
+// What is asked for, and that again, until the answer stands. The ways of asking go together until they ask for different
+// things; each that gets there is put down.
+void Technician::walk(const Exercise& exercise, Simulation& simulation, std::vector<Asks> asks, Way way,
+                      std::vector<Way>& ways) {
+  const auto went = [&](const NextProbe* wanted, Way& along) {
+    if (!wanted || along.seen.size() == kMostReadings) return false;
+    along.probes.push_back(*wanted);
+    along.seen.push_back(take(simulation, *wanted, along.seen));
+    return true;
+  };
   for (;;) {
     const Diagnosis diagnosis = diagnose(exercise, way.seen);
-    if (confirms(faults_, exercise, diagnosis)) return true;
-    const NextProbe* const wanted = asks(diagnosis);
-    if (!wanted || way.seen.size() == kMostReadings) return false;
-    way.probes.push_back(*wanted);
-    way.seen.push_back(take(simulation, *wanted, way.seen));
+    if (confirms(faults_, exercise, diagnosis)) {
+      ways.push_back(std::move(way));
+      return;
+    }
+    const NextProbe* const wanted = asks.front()(diagnosis);
+    if (asks.size() == 2 && asks.back()(diagnosis) != wanted) {
+      Way other = way;
+      if (went(asks.back()(diagnosis), other))
+        walk(exercise, simulation, {asks.back()}, std::move(other), ways);
+      asks.pop_back();
+    }
+    if (!went(wanted, way)) return;
   }
 }
 
@@ -161,7 +176,7 @@ long Technician::whole_seconds(const Way& way) const {
 
 // Leaves out what the answer stands without: in large parts first, then one by one.
 void Technician::thin_out(const Exercise& exercise, Way& way) {
-  std::vector<std::size_t> order = least_telling_first(diagnoser_.judge(way.seen, exercise.heard));
+  std::vector<std::size_t> order = least_telling_first(judge(exercise, way.seen));
   std::vector<char> left_out(way.seen.size(), 0);
   for (std::size_t chunk = order.size() / 2; chunk >= 1; chunk /= 2) {
     for (std::size_t at = 0; at + chunk <= order.size();) {
@@ -186,7 +201,7 @@ void Technician::tell(Exercise& exercise, const Way& way) {
   Hands hands;
   hands.setting = Setting(harness_);
   std::vector<Observation> so_far;
-  Diagnosis known = diagnose(exercise, so_far);
+  Diagnosis known = judge(exercise, so_far);
   std::size_t before = places_of(known);
   if (before == 0) before = places_in_all();
   for (std::size_t i = 0; i < way.seen.size(); ++i) {
@@ -195,7 +210,7 @@ void Technician::tell(Exercise& exercise, const Way& way) {
     step.seen = way.seen[i];
     step.probe.bits = expected_bits(harness_, options_, known, step.seen);
     so_far.push_back(way.seen[i]);
-    known = diagnose(exercise, so_far);
+    known = judge(exercise, so_far);
     const Comparison& compared = known.readings.back();
     step.probe.expected = compared.expected;
     if (step.probe.range.top == 0) step.probe.range = compared.range;
