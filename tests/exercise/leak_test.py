@@ -216,6 +216,9 @@ class Exercises(unittest.TestCase):
         out, err, code = run("exercise", "mark", blank, "--key", f"{folder}-keys", "--json")
         self.assertEqual((code, err), (0, ""))
         self.assertEqual(json.loads(out)["marks"][0]["total"], 0)
+        # `claims:` with nothing behind it is as blank.
+        blank.write_text(blank.read_text() + "claims:\n")
+        self.assertEqual(run("exercise", "mark", blank, "--key", f"{folder}-keys", "--json"), (out, err, code))
         blank.unlink()
         # Whoever marks is told of an answer that names no fault: it may be a right one badly copied.
         self.assertEqual([one["claim"] for one in marks["Bo"]["unknown"]], ["the moon is open"])
