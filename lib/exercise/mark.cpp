@@ -40,9 +40,9 @@ bool same_words(std::string_view x, std::string_view y) {
 }
 
 // Named once more it is no other claim.
-bool named_before(const std::vector<Claim>& claims, std::size_t c) {
+bool named_before(const std::vector<ClaimedFault>& claims, std::size_t c) {
   return std::any_of(claims.begin(), claims.begin() + static_cast<std::ptrdiff_t>(c),
-                     [&](const Claim& other) {
+                     [&](const ClaimedFault& other) {
                        return claims[c].fault ? other.fault == claims[c].fault
                                               : !other.fault && same_words(other.words, claims[c].words);
                      });

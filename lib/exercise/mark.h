@@ -34,7 +34,7 @@ struct Key {
 };
 
 // A fault as it was named.
-struct Claim {
+struct ClaimedFault {
   std::string words;                 // as typed
   std::optional<std::size_t> fault;  // none: the words name no fault of the harness
 };
@@ -46,7 +46,7 @@ struct Attempt {
   bool readings_given = false;      // the sheet had the readings, whether they are here or not
   std::vector<Observation> probes;  // those that were asked for, in order
   std::vector<Heard> heard;
-  std::vector<Claim> claims;  // in the order they were named
+  std::vector<ClaimedFault> claims;  // in the order they were named
 };
 
 struct ProbeMark {

@@ -96,14 +96,16 @@ std::string claim_in_words(const Marked& one, std::size_t claim) {
   const std::string& typed = one.attempt.claims[claim].words;
   if (!one.refused[claim]) return typed;
   std::string words = fmt::format("{}: names no fault of this harness", typed);
-  if (!one.refused[claim]->nearest.empty())
-    words += fmt::format("; near it is '{}'", one.refused[claim]->nearest.front());
+  const std::vector<std::string>& nearest = one.refused[claim]->nearest;
+  if (!nearest.empty())
+    words +=
+        fmt::format("; near it {} '{}'", nearest.size() == 1 ? "is" : "are", fmt::join(nearest, "', or '"));
   return words;
 }
 
 std::vector<std::string> claims_of(const Marked& one) {
   std::vector<std::string> words;
-  for (const Claim& claim : one.attempt.claims) words.push_back(claim.words);
+  for (const ClaimedFault& claim : one.attempt.claims) words.push_back(claim.words);
   return words;
 }
 

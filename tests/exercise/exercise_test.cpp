@@ -165,7 +165,7 @@ TEST_CASE("a student who goes the key's way and names the fault has nearly all m
       const bool right = std::any_of(exercise.answer[0].begin(), exercise.answer[0].end(),
                                      [&](std::size_t r) { return same_place(faults[r], faults[f]); });
       if (right) continue;
-      attempt.claims.insert(attempt.claims.begin(), Claim{"", f});
+      attempt.claims.insert(attempt.claims.begin(), ClaimedFault{"", f});
       break;
     }
     const Grade guessed = mark(harness, faults, {}, key, attempt, {});
