@@ -7,7 +7,8 @@
 //   picture(harness, layout, look);
 //
 // The SVG has a title and a description, needs nothing from outside and holds no script. It can stand in an HTML page,
-// more than once where each has an `id_prefix` of its own (letters, digits, - and _).
+// more than once where each has an `id_prefix` of its own (letters, digits, - and _). A layout belongs to the harness it was made
+// of, and so do all points, parts and faults that are named here.
 #pragma once
 
 #include <cstddef>
@@ -25,10 +26,12 @@
 
 namespace lugwise {
 
-// Why a harness is too large to be drawn, as "412 parts; at most 150"; empty where it isn't.
+// Why a harness is too large to be drawn, as "it has 412 parts; at most 100 can be drawn"; empty where it isn't. Drawn are up to
+// 100 parts, 1000 points on them, and 300 wires, leads and touches.
 std::string too_large_to_draw(const Harness& harness);
 
-// Deterministic. A harness too large to be drawn has an empty layout, and its picture only says so.
+// Where everything lies. The same for the same harness, and moved by no wire and no value. `places` is where its netlist wants
+// parts. A harness too large to be drawn has an empty layout, and its picture only says so.
 Layout lay_out(const Harness& harness, const Places& places = {});
 
 // A place on the picture that a text beside it speaks of: its letter, and a few words that stand behind it.
@@ -48,6 +51,7 @@ struct Alteration {
   std::vector<Cell> was;  // where it ran before; empty where that can't be laid over the new picture
 };
 
+// What of a harness a picture shows, and what is marked on it.
 struct Look {
   std::optional<std::size_t> stage;  // index into Harness::stages(); its missing parts are drawn faint
   std::optional<Setting> setting;    // contacts, wipers and what is live are drawn for it
@@ -63,13 +67,16 @@ struct Look {
   std::string id_prefix;  // of every id in it
 };
 
+// The SVG. Throws std::logic_error where `setting` was made for another harness, and with `probes` NetworkTooDense
+// (network/network.h) where the current's way between them can't be worked out.
 std::string picture(const Harness& harness, const Layout& layout, const Look& look);
 
-// Parts are the same by their names, wires by theirs or by what they join, leads by theirs.
+// What was added, moved or taken off from one harness to the next: parts first, then wires and leads, each kind in the order of
+// its harness. Parts are the same by their names, wires by theirs or by what they join, leads by theirs.
 std::vector<Alteration> changes_between(const Harness& before, const Layout& layout_before,
                                         const Harness& after, const Layout& layout_after);
 
-// How large the picture is, in its own units.
+// How large that picture is, in its own units: 96 of them are an inch where nothing sets another size. Throws as picture() does.
 struct Extent {
   double width = 0, height = 0;
 };

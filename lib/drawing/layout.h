@@ -30,6 +30,7 @@ struct Spot {
 // A rectangle in units, from its upper left corner.
 struct Box {
   double x = 0, y = 0, width = 0, height = 0;
+  // Whether two have more than an edge in common.
   bool meets(const Box& other) const {
     return x < other.x + other.width && other.x < x + width && y < other.y + other.height &&
            other.y < y + height;
@@ -42,7 +43,7 @@ struct Lettering {
   std::string text;  // shortened where it had to be
   std::string full;  // what it stands for, where it was shortened
   Spot at;
-  double size = 11;
+  double size = 11;  // of the font, units
   From from = From::Middle;
   bool bold = false;
   bool upright = false;  // reads upwards, turned by a quarter

@@ -12,9 +12,17 @@ namespace lugwise {
 using namespace drawing::inside;
 namespace drawing::inside {
 
-std::string stroke(const char* colour, double width, const char* more) {
-  return fmt::format("fill=\"none\" stroke=\"{}\" stroke-width=\"{}\"{}{}", colour, number(width),
-                     *more ? " " : "", more);
+std::string moved_by(double x, double y) {
+  return fmt::format("transform=\"translate({} {})\"", number(x), number(y));
+}
+
+Lettering line_of(const std::string& text, Spot at, double size) {
+  Lettering line;
+  line.text = text;
+  line.at = at;
+  line.size = size;
+  line.from = Lettering::From::Start;
+  return line;
 }
 
 // Tags may stand outside of everything, where there is always room.

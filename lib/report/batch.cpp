@@ -23,7 +23,7 @@ namespace lugwise {
 namespace {
 
 using report::because;
-using report::kNamed;
+using report::kNamedOfUnit;
 using report::shown_of;
 
 std::string yield_of(const Batch& batch) {
@@ -242,7 +242,7 @@ std::string as_html(const Heading& heading, const Harness& harness, const Batch&
     look.stage = batch.plan.options.stage;
     look.id_prefix = fmt::format("unit-{}-", u + 1);
     for (const Suspect& suspect : unit.diagnosis.suspects) {
-      if (unit.decision == Decision::Fail && suspect.group == 1 && look.marked.size() < kNamed)
+      if (unit.decision == Decision::Fail && suspect.group == 1 && look.marked.size() < kNamedOfUnit)
         look.marked.push_back(suspect.fault);
     }
     document.sections.push_back(

@@ -8,13 +8,11 @@
 
 #include "page/document.h"
 #include "page/markdown.h"
-#include "report/inside/json.h"
+#include "report/inside/diameters.h"
 #include "report/inside/words.h"
 
 namespace lugwise {
 namespace {
-
-using report::Json;
 
 // In ordinary notation to so many figures: 7604.9 to three is "7600".
 std::string in_figures(double value, int figures) {
@@ -48,10 +46,6 @@ std::string off_in_words(double off) {
   return fmt::format("{:+.1g} %", off * 100);
 }
 
-std::string_view family_name(Diameters family) {
-  return family == Diameters::Formula ? "formula" : "nominal";
-}
-
 std::string names_of(const std::vector<Colour>& bands) {
   std::string names;
   for (Colour colour : bands) {
@@ -66,7 +60,7 @@ std::string tolerance_in_words(const Marking& marking) {
   return marking.disputed ? "a tolerance that sources disagree on" : "no tolerance given";
 }
 
-std::string in_words(const Marking& marking) {
+std::string marking_in_words(const Marking& marking) {
   std::string text = ohms_in_words(marking.ohms, kAsGiven) + ", " + tolerance_in_words(marking);
   if (marking.drift) text += fmt::format(", {:g} millionths per °C", *marking.drift);
   return text;
@@ -111,72 +105,12 @@ void add(page::Document& document, const MarkedResistor& resistor) {
   document.sections.push_back({"Preferred values", true, false, {std::move(what), std::move(table)}});
 }
 
-Json names_json(const std::optional<std::vector<Colour>>& bands) {
-  if (!bands) return nullptr;
-  Json names = Json::array();
-  for (Colour colour : *bands) names.push_back(colour_name(colour));
-  return names;
-}
-
-Json or_null(const std::optional<double>& value) { return value ? report::number(*value) : Json(nullptr); }
-
-Json json_of(const Marking& marking) {
-  return {{"ohms", report::number(marking.ohms)},
-          {"tolerance", or_null(marking.tolerance)},
-          {"disputed", marking.disputed},
-          {"drift", or_null(marking.drift)}};
-}
-
-Json json_of(const MarkedResistor& resistor) {
-  Json json = json_of(resistor.marking);
-  json["allowed"] = resistor.allowed ? Json{{"low", report::number(resistor.allowed->low)},
-                                            {"high", report::number(resistor.allowed->high)}}
-                                     : Json(nullptr);
-  json["letters"] = resistor.letters ? Json(*resistor.letters) : Json(nullptr);
-  json["four_bands"] = names_json(resistor.four_bands);
-  json["five_bands"] = names_json(resistor.five_bands);
-  json["preferred"] = Json::array();
-  for (const Preferred& near : resistor.preferred) {
-    json["preferred"].push_back({{"series", series_name(near.series)},
-                                 {"ohms", report::number(near.ohms)},
-                                 {"off", report::number(near.off)},
-                                 {"usual", or_null(usual_tolerance(near.series))},
-                                 {"fits", near.fits()}});
-  }
-  return json;
-}
-
-Json json_of(Diameters family, const Winding& winding) {
-  return {{"diameters", family_name(family)},
-          {"diameter", report::number(winding.diameter)},
-          {"length", report::number(winding.length)},
-          {"turns", report::number(winding.turns)}};
-}
-
-Json law_json() {
-  return {{"rise", report::number(kStandardCopper.rise)},
-          {"at", report::number(kStandardCopper.reference)},
-          {"source", "IEC 60028"}};
-}
-
-std::string answer(const Heading& heading, const char* conversion, Json given, Json found) {
-  Json json = report::json_of(heading);
-  json["conversion"] = conversion;
-  json["given"] = std::move(given);
-  json["found"] = std::move(found);
-  return report::written(json);
-}
-
-Diameters other_than(Diameters family) {
-  return family == Diameters::Formula ? Diameters::Nominal : Diameters::Formula;
-}
-
 page::Document document_of(const BandConversion& conversion) {
   page::Document document;
-  document.title = names_of(conversion.bands) + ": " + in_words(conversion.resistor.marking);
+  document.title = names_of(conversion.bands) + ": " + marking_in_words(conversion.resistor.marking);
   if (conversion.other_end) {
     document.opening.push_back(
-        page::Paragraph{"read from the other end: " + in_words(*conversion.other_end), 2});
+        page::Paragraph{"read from the other end: " + marking_in_words(*conversion.other_end), 2});
   }
   add(document, conversion.resistor);
   return document;
@@ -184,7 +118,7 @@ page::Document document_of(const BandConversion& conversion) {
 
 page::Document document_of(const ValueConversion& conversion) {
   page::Document document;
-  document.title = conversion.typed + ": " + in_words(conversion.resistor.marking);
+  document.title = conversion.typed + ": " + marking_in_words(conversion.resistor.marking);
   add(document, conversion.resistor);
   return document;
 }
@@ -203,8 +137,9 @@ page::Document document_of(const CoilConversion& conversion) {
   const double more = conversion.other.length / conversion.winding.length - 1;
   const std::string by = fmt::format(
       "By wire tables of {} diameters: {:.4g} mm of bare copper{}. Those of {} diameters give {}.",
-      family_name(conversion.family), conversion.winding.diameter,
-      formula ? "" : ", rounded as wire is ordered", family_name(other_than(conversion.family)),
+      report::family_name(conversion.family), conversion.winding.diameter,
+      formula ? "" : ", rounded as wire is ordered",
+      report::family_name(report::other_than(conversion.family)),
       std::abs(more) < 0.0005
           ? "the same"
           : fmt::format("{:.1f} % {} of both", std::abs(more) * 100, more > 0 ? "more" : "less"));
@@ -250,50 +185,16 @@ std::string as_markdown(const BandConversion& conversion) {
   return page::as_markdown(document_of(conversion));
 }
 
-std::string as_json(const Heading& heading, const BandConversion& conversion) {
-  Json found = json_of(conversion.resistor);
-  found["other_end"] = conversion.other_end ? json_of(*conversion.other_end) : Json(nullptr);
-  return answer(heading, "bands", {{"bands", names_json(conversion.bands)}}, std::move(found));
-}
-
 std::string as_markdown(const ValueConversion& conversion) {
   return page::as_markdown(document_of(conversion));
-}
-
-std::string as_json(const Heading& heading, const ValueConversion& conversion) {
-  return answer(heading, "value",
-                {{"value", conversion.typed}, {"tolerance", or_null(conversion.resistor.marking.tolerance)}},
-                json_of(conversion.resistor));
 }
 
 std::string as_markdown(const CoilConversion& conversion) {
   return page::as_markdown(document_of(conversion));
 }
 
-std::string as_json(const Heading& heading, const CoilConversion& conversion) {
-  Json found = {{"ohms", report::number(conversion.winding.ohms)}};
-  found.update(json_of(conversion.family, conversion.winding));
-  found["other"] = json_of(other_than(conversion.family), conversion.other);
-  found["law"] = law_json();
-  return answer(heading, "coil",
-                {{"ohms", report::number(conversion.ohms)},
-                 {"temperature", report::number(conversion.celsius)},
-                 {"gauge", conversion.gauge},
-                 {"turn", report::number(conversion.turn)},
-                 {"diameters", family_name(conversion.family)}},
-                std::move(found));
-}
-
 std::string as_markdown(const TemperatureConversion& conversion) {
   return page::as_markdown(document_of(conversion));
-}
-
-std::string as_json(const Heading& heading, const TemperatureConversion& conversion) {
-  return answer(heading, "temperature",
-                {{"ohms", report::number(conversion.ohms)},
-                 {"from", report::number(conversion.from)},
-                 {"to", report::number(conversion.to)}},
-                {{"ohms", report::number(conversion.found)}, {"law", law_json()}});
 }
 
 }  // namespace lugwise

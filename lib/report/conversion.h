@@ -13,6 +13,8 @@
 
 namespace lugwise {
 
+// Each of these holds what was asked and what was worked out of it by component/; report only says it.
+
 // Bands, as their value.
 struct BandConversion {
   std::vector<Colour> bands;
@@ -28,10 +30,10 @@ struct ValueConversion {
 
 // A coil's resistance, as wire and turns.
 struct CoilConversion {
-  Ohms ohms = 0;
-  double celsius = 0;
-  int gauge = 0;
-  double turn = 0;  // millimetres
+  Ohms ohms = 0;       // as measured
+  double celsius = 0;  // then
+  int gauge = 0;       // AWG
+  double turn = 0;     // the mean length of one, millimetres
   Diameters family = Diameters::Nominal;
   Winding winding;  // by that family
   Winding other;    // by the other
@@ -39,13 +41,15 @@ struct CoilConversion {
 
 // A resistance at one temperature, as that at another.
 struct TemperatureConversion {
-  Ohms ohms = 0;
-  double from = 0;
-  double to = 0;
-  Ohms found = 0;
+  Ohms ohms = 0;    // at `from`
+  double from = 0;  // degrees C
+  double to = 0;    // degrees C
+  Ohms found = 0;   // at `to`
 };
 
-// As for other outputs, with no harness and no meter in the heading.
+// The answer in words, and as JSON: what was given, and what was found, in ohms, metres, millimetres, degrees C and shares of 1.
+// `columns` is the width of the text, 24 at least. The heading names the program and no harness or meter: none is needed, and
+// nothing is refused here.
 std::string as_text(const BandConversion& conversion, std::size_t columns = page::kColumns);
 std::string as_text(const ValueConversion& conversion, std::size_t columns = page::kColumns);
 std::string as_text(const CoilConversion& conversion, std::size_t columns = page::kColumns);

@@ -22,15 +22,18 @@ struct Filed {
   std::optional<Scope> scope = {};  // of the plan that the readings are held against
 };
 
-// All need Heading::meter. `observations` are those that were diagnosed; they are called by their place in the readings
-// file, or in the list where they have none. `filed` is all that file holds; what was not weighed is told beside them.
+// The whole answer: at the bench (text) from the readings to the verdict and what to do next, for the file (Markdown, HTML) from the
+// verdict to what it rests on; as JSON with all that was worked out. `observations` are those that `diagnosis` is of; they are called
+// by their place in the readings file, or in the list where they have none. `filed` is all that file holds; what was not weighed is
+// told beside them. `columns` is the width of the text, 24 at least. Ohms stand as Heading::meter shows them. All throw
+// std::logic_error where the heading has no meter.
 std::string as_text(const Heading& heading, const Harness& harness,
                     const std::vector<Observation>& observations, const Diagnosis& diagnosis,
                     const Filed& filed = {}, std::size_t columns = page::kColumns);
 std::string as_markdown(const Heading& heading, const Harness& harness,
                         const std::vector<Observation>& observations, const Diagnosis& diagnosis,
                         const Filed& filed = {});
-// With the suspects on a picture; `places` is where its parts are wanted.
+// With the suspects and the probes on pictures, where the harness is not too large for one; `places` is where its netlist wants parts.
 std::string as_html(const Heading& heading, const Harness& harness,
                     const std::vector<Observation>& observations, const Diagnosis& diagnosis,
                     const Filed& filed = {}, const Places& places = {});

@@ -8,7 +8,8 @@
 
 namespace lugwise {
 
-// `file` is where it was written; where it is empty the picture itself is in the answer.
+// How large the picture is (units of its own), how often wires cross, and how many found no way. `file` is where it was written;
+// where that is empty the picture itself is in the answer.
 std::string as_json(const Heading& heading, const Layout& layout, const Extent& extent,
                     const std::string& file, const std::string& svg);
 

@@ -42,7 +42,7 @@ page::Document sheet_of(const Heading& heading, const Harness& harness, const Ex
        {"complaint", report::complaints_in_words(harness, exercise)},
        {"meter", report::in_words(options.meter)},
        {"coils at", options.temperature ? fmt::format("{:g} °C", *options.temperature) : "not known"},
-       {"stage", options.stage ? harness.stages()[*options.stage].name : "all parts there"}},
+       {"stage", report::stage_in_words(harness, options.stage)}},
       false});
   document.sections.push_back(
       {"Before you probe a real one",

@@ -16,6 +16,7 @@
 
 namespace lugwise {
 
+// A reading that was asked for: between which points, with what set and taken off, and what it should be.
 struct ExpectedReading {
   PointId a, b;
   Setting setting;
@@ -23,7 +24,7 @@ struct ExpectedReading {
   std::vector<PointId> lifted;
   Expected expected;
   Range range;   // the one to take
-  Window shows;  // there
+  Window shows;  // what a sound harness may show there, ohms
 
   // The part to measure alone, and what the display would then show.
   struct Measure {
@@ -45,7 +46,8 @@ struct ExpectedReading {
       capacitance;  // where they are a capacitor's ends, and nothing else joins them
 };
 
-// All need Heading::meter.
+// What the meter should show there, through what the reading runs, and whether what somebody read agrees. `columns` is the width of
+// the text, 24 at least. All throw std::logic_error where the heading has no meter.
 std::string as_text(const Heading& heading, const Harness& harness, const ExpectedReading& reading,
                     std::size_t columns = page::kColumns);
 std::string as_markdown(const Heading& heading, const Harness& harness, const ExpectedReading& reading);

@@ -150,7 +150,7 @@ page::Document document_of(const Heading& heading, const Harness& harness, const
   const auto& stage = list.options.stage;
   page::Document document = report::titled(
       heading, list.at.empty() ? "what can be wrong" : "what can be wrong at " + list.at,
-      {{"stage", stage ? harness.stages()[*stage].name : "all parts there"},
+      {{"stage", report::stage_in_words(harness, stage)},
        {"faults", list.effects.size() == list.of ? std::to_string(list.of)
                                                  : fmt::format("{} of {}", list.effects.size(), list.of)}});
   if (list.options.setting)

@@ -12,6 +12,7 @@
 
 namespace lugwise {
 
+// Who answers, to what. A harness, points, steps and faults that stand beside it belong to the harness it names.
 struct Heading {
   std::string output;   // the command, as "plan"; empty where none was understood
   std::string program;  // name and version
@@ -35,7 +36,7 @@ std::string problems_as_text(const std::vector<Diagnostic>& problems, const Text
 // The JSON output of a command that could not do its work.
 std::string errors_as_json(const Heading& heading, const std::vector<Diagnostic>& errors);
 
-// What `check` says: the warnings, which are its result.
+// What `check` says: the warnings, which are its result. As text each with its line; in JSON as every output has them.
 std::string check_as_text(const Heading& heading, const Texts& texts);
 std::string check_as_json(const Heading& heading);
 

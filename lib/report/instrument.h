@@ -23,7 +23,7 @@ struct Owned {
 
 // The verdict and how far it goes, what is suspected, the picture with that marked, the readings it rests on, what was done
 // and what the re-check showed or has to show. What does not fit is counted, and the long form has it: see as_html() in
-// report/diagnosis.h. Needs Heading::meter.
+// report/diagnosis.h. Throws std::logic_error where the heading has no meter.
 std::string as_instrument_page(const Heading& heading, const Harness& harness,
                                const std::vector<Observation>& observations, const Diagnosis& diagnosis,
                                const Filed& filed, const Owned& owned, const Places& places = {});

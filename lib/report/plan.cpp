@@ -118,19 +118,7 @@ page::Section trade_of(const Plan& plan) {
 
 page::Document document_of(const Heading& heading, const Harness& harness, const Plan& plan,
                            report::Sketchbook pictures = {}) {
-  require_meter(heading);
-  const auto& stage = plan.options.stage;
-  page::Document document =
-      report::titled(heading, "checklist " + plan.id,
-                     {{"stage", stage ? harness.stages()[*stage].name : "all parts there"},
-                      {"depth", plan.options.depth == Depth::Outside ? "outside only" : "full"},
-                      {"aim", report::aim_of(harness, plan.options)}});
-  document.job = report::job_details();
-  if (!plan.cautions.empty()) {
-    page::List cautions;
-    for (const std::string& caution : plan.cautions) cautions.items.push_back({caution, {}});
-    document.sections.push_back({"Before the first probe:", false, false, {std::move(cautions)}, true});
-  }
+  page::Document document = report::opening_of(heading, harness, plan);
   for (page::Section& section : sections_of(harness, plan, pictures))
     document.sections.push_back(std::move(section));
   document.sections.push_back(report::coverage_of(harness, plan));

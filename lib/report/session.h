@@ -15,6 +15,8 @@ struct Appearance {
   std::size_t columns = page::kColumns;
 };
 
+// Of a session none throws: a session always has its meter.
+
 // The first page: the job, the cautions, how to type, and the file that keeps the record.
 std::string opening_as_text(const Session& session, const std::string& file, const Appearance& appearance);
 

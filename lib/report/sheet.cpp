@@ -255,23 +255,11 @@ page::Section unseen_of(const Harness& harness, const Plan& plan) {
 }  // namespace
 
 std::string as_sheet(const Heading& heading, const Harness& harness, const Plan& plan, const Places& places) {
-  require_meter(heading);
-  const auto& stage = plan.options.stage;
-  page::Document document =
-      report::titled(heading, "checklist " + plan.id,
-                     {{"stage", stage ? harness.stages()[*stage].name : "all parts there"},
-                      {"depth", plan.options.depth == Depth::Outside ? "outside only" : "full"},
-                      {"aim", report::aim_of(harness, plan.options)}});
-  document.job = report::job_details();
+  page::Document document = report::opening_of(heading, harness, plan);
   document.compact = true;
   std::vector<page::Section>& sections = document.sections;
-  if (!plan.cautions.empty()) {
-    page::List cautions;
-    for (const std::string& caution : plan.cautions) cautions.items.push_back({caution, {}});
-    sections.push_back({"Before the first probe:", false, false, {std::move(cautions)}, true});
-  }
   const Stations stations(harness, plan);
-  report::Sketchbook pictures(harness, stage, places);
+  report::Sketchbook pictures(harness, plan.options.stage, places);
   sections.push_back(
       {"Where the probes go", false, false, {page::Map{pictures.whole(stations.tags()), stations.key()}}});
   sections.push_back({"Steps", false, false, {checklist_of(heading, harness, plan, stations)}});

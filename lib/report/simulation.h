@@ -10,6 +10,9 @@
 
 namespace lugwise {
 
+// Each reading that the simulated meter showed: what is done, how the controls stand, which cover is off, between which points, what
+// stands on the display and on which range. `readings` are of this harness, as take_plan() takes them (simulation/simulation.h), or a single one; which
+// instrument they were taken from stays unsaid.
 std::string readings_as_json(const Heading& heading, const Harness& harness,
                              const std::vector<Observation>& readings);
 

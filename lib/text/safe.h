@@ -16,8 +16,8 @@ bool is_unseen(char32_t character);
 // question mark.
 std::string in_one_line(std::string_view foreign);
 
-// Several lines of our own with foreign text in them: the same, but line breaks and tabs stay. With `coloured` so do the
-// sequences that set a colour.
+// Several lines of our own with foreign text in them: the same, but line breaks and tabs stay. With Colours::Kept so
+// do the sequences that set a colour.
 enum class Colours { None, Kept };
 std::string in_lines(std::string_view text, Colours colours = Colours::None);
 

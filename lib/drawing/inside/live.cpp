@@ -13,8 +13,8 @@
 namespace lugwise::drawing::inside {
 namespace {
 
-constexpr Ohms kMetal = 2;      // what shows no more is a conductor, not a part
-constexpr double kShare = 0.1;  // of the current: less is not drawn as its path
+constexpr Ohms kMostOfMetal = 2;  // what shows no more is a conductor, not a part
+constexpr double kShare = 0.1;    // of the current: less is not drawn as its path
 
 // Conductors joined through parts, by the number of each conductor's cluster.
 class Ways {
@@ -97,7 +97,7 @@ std::vector<Live> live_points(const Harness& harness, const Circuit& circuit,
     const ElementKind kind = harness[branch.element].kind;
     const bool part =
         kind == ElementKind::Coil || kind == ElementKind::Resistor || kind == ElementKind::Track;
-    if (!part && ohms_at(branch, Corner::Nominal) <= kMetal) metal.join(branch.a.index, branch.b.index);
+    if (!part && ohms_at(branch, Corner::Nominal) <= kMostOfMetal) metal.join(branch.a.index, branch.b.index);
   }
   const std::uint32_t hot = metal.of(tip->index), ground = metal.of(sleeve->index);
   Ways ways;

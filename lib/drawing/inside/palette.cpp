@@ -18,12 +18,11 @@ constexpr std::array<std::pair<std::string_view, std::string_view>, 33> kPaints{
     {"clear", "#eef1f2"},  {"braid", "#cfd2d6"},     {"natural", "#efe3c8"}, {"navy", "#25408f"},
     {"lime", "#a5cf3a"},
 }};
-constexpr std::string_view kPlain = "#b4bcc4";
 
 }  // namespace
 
 Paint paint_of(std::string_view words) {
-  Paint paint{std::string(kPlain), "", false};
+  Paint paint{std::string(kUncoloured), "", false};
   std::string word;
   const auto take = [&] {
     for (const auto& [name, colour] : kPaints) {

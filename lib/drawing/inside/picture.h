@@ -1,7 +1,7 @@
 // Draws one picture: what lies under the wires first, then parts, wires, joints, names, and on top suspects and probes.
 //
-// Each step is in a file of its own: picture_wire.cpp, picture_part.cpp, picture_name.cpp, picture_probe.cpp, picture_tag.cpp, picture_change.cpp; what a small
-// picture shows of all that in picture_small.cpp, title and legend in picture_page.cpp.
+// Each step is in a file of its own: picture_wire.cpp, picture_part.cpp, picture_name.cpp, picture_probe.cpp, picture_tag.cpp, picture_change.cpp; what a
+// small picture shows of all that in picture_small.cpp, the legend in picture_legend.cpp, the page around it in picture_page.cpp.
 #pragma once
 
 #include <cstdint>
@@ -15,23 +15,48 @@
 #include "drawing/inside/geometry.h"
 #include "drawing/inside/label.h"
 #include "drawing/inside/live.h"
-#include "drawing/inside/pen.h"
+#include "drawing/inside/palette.h"
 #include "drawing/layout.h"
+#include "drawing/svg.h"
 
 namespace lugwise::drawing::inside {
 
-inline constexpr const char* kInk = "#1d2126";
-inline constexpr const char* kMetal = "#dcd7c9";
-inline constexpr const char* kTrail = "#ffd24a";
-inline constexpr const char* kRed = "#c21f30";
+using svg::escaped;
+using svg::filled;
+using svg::number;
+using svg::outlined;
+using svg::Pen;
+using svg::stroke;
+using svg::way_through;
 
 inline constexpr double kLeast = 330;  // units: the narrowest page
+inline constexpr double kPad = 14;     // around everything
+inline constexpr const char* kGroundDashes = "stroke-dasharray=\"2.5 2.5\"";
 
-// The attributes of a line.
-std::string stroke(const char* colour, double width, const char* more = "");
+// The attribute of what is moved to there.
+std::string moved_by(double x, double y);
+
+// A line of words that begins there.
+Lettering line_of(const std::string& text, Spot at, double size);
 
 // What is drawn of a layout, without the page around it.
 Box body_of(const Layout& layout, const Look& look);
+
+struct LegendEntry {
+  std::string swatch;  // drawn in a box 26 wide and 12 high, its middle at 13, 0
+  std::string text;
+};
+
+// How a wire is drawn, or what belongs to a part: a pickup's lead, the lug of a pot, the pin of a resistor.
+struct Covering {
+  enum class Kind { Coloured, Uncoloured, Bare, Braid, Lug, Pin };
+  Kind kind = Kind::Uncoloured;
+  Paint paint = paint_of("");  // where it has a colour, or could have one
+};
+
+// Along a way, as the legend shows it too. `clear` are the stretches around which what it crosses is interrupted.
+void draw_covering(Pen& pen, std::string_view way, const Covering& covering, std::string_view clear = {},
+                   std::string_view more = {});
 
 class Picture {
  public:
@@ -91,6 +116,7 @@ class Picture {
   void draw_bent_lug(const std::vector<Spot>& spots);
   // Two short ends that carry one number: it goes on over there.
   void draw_stubs(const Strand& strand, std::size_t index);
+  Covering covering_of(const Strand& strand) const;
   // `clear` are the stretches around which what it crosses is interrupted.
   void draw_wire(const Strand& strand, const std::string& way, const std::string& clear);
   // A bit of the strand around each place where it crosses one drawn before it, as one path.
@@ -132,7 +158,7 @@ class Picture {
   // The side from which it covers least.
   Spot way_of_probe(const ProbeSize& size, Spot tip) const;
   // A needle, its grip and the letter.
-  void draw_probe(Spot tip, const char* letter, const char* colour, PointId point);
+  void draw_probe(Spot tip, std::string_view letter, std::string_view colour, PointId point);
 
   // ---- tags
   void draw_tags();
@@ -158,23 +184,23 @@ class Picture {
   // ---- the page around it
   std::string title_text() const { return harness_.name.empty() ? "A harness" : harness_.name; }
   std::string description() const;
-  std::string svg(const Box& view, double width, double height, const std::string& inside_it) const;
-  struct Entry {
-    std::string swatch;  // drawn in a box 26 wide and 12 high, its middle at 13, 0
-    std::string text;
-  };
+  // All of it, of which `view` is seen.
+  std::string whole(const Box& view, std::string_view content) const;
+  using Legend = std::vector<LegendEntry>;
   // Only of what is there.
-  std::vector<Entry> legend() const;
+  Legend legend() const;
   // In columns as wide as its widest short entry, from there down; where it ends.
   double write_legend(Pen& page, double y, double width) const;
   // The title and what the harness says of itself, from there down; where that ends.
   double write_head(Pen& page, double y, double width) const;
-  void explain_joints(std::vector<Entry>& entries) const;
-  void explain_wires(std::vector<Entry>& entries) const;
-  void explain_setting(std::vector<Entry>& entries) const;
-  void explain_probes(std::vector<Entry>& entries) const;
-  void explain_numbers(std::vector<Entry>& entries) const;
-  void explain_changes(std::vector<Entry>& entries) const;
+  void explain_joints(Legend& legend) const;
+  void explain_wires(Legend& legend) const;
+  void explain_contacts(Legend& legend) const;
+  void explain_setting(Legend& legend) const;
+  void explain_probes(Legend& legend) const;
+  void explain_stage(Legend& legend) const;
+  void explain_numbers(Legend& legend) const;
+  void explain_changes(Legend& legend) const;
   std::string framed();
   std::string framed_small();
   std::string nothing() const;

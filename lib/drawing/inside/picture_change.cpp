@@ -24,20 +24,19 @@ void Picture::draw_changes() {
     std::vector<Spot> was;
     for (const Cell cell : change.was) was.push_back(at_cell(cell));
     if (!was.empty()) {
-      pen_.path(way_through(was, 4), stroke("#fff", 4.6));
-      pen_.path(way_through(was, 4), stroke(kRed, 2.2, "stroke-dasharray=\"5 4\""));
+      pen_.path(way_through(was, 4), stroke(kWhite, 4.6));
+      pen_.path(way_through(was, 4), stroke(kTakenOff, 2.2, "stroke-dasharray=\"5 4\""));
     }
     std::vector<Spot> at = was;
     if (change.strand && !ways_[*change.strand].empty()) {
       at = ways_[*change.strand];
-      pen_.path(way_through(at, 4),
-                stroke("#0b6e3a", 11, "stroke-opacity=\"0.35\" stroke-linecap=\"round\""));
+      pen_.path(way_through(at, 4), stroke(kAdded, 11, "stroke-opacity=\"0.35\" stroke-linecap=\"round\""));
     }
     for (const PlacedPart& part : layout_.parts) {
       if (!change.part || part.part != *change.part) continue;
       const Box box{part.corner.x * kCell - 5, part.corner.y * kCell - 5, part.width * kCell + 10,
                     part.height * kCell + 10};
-      pen_.box(box, 6, stroke("#0b6e3a", 2.4, "stroke-dasharray=\"9 3\""));
+      pen_.box(box, 6, stroke(kAdded, 2.4, "stroke-dasharray=\"9 3\""));
       at = {{box.x, box.y}};
     }
     if (!at.empty()) {
@@ -54,28 +53,26 @@ void Picture::draw_changes() {
 
 void Picture::draw_badge(Spot at, Alteration::Kind kind, const std::string& number_text) {
   const bool gone = kind == Alteration::Kind::TakenOff;
-  pen_.box({at.x - 8, at.y - 8, 16, 16}, 3,
-           fmt::format("fill=\"{}\" stroke=\"{}\" stroke-width=\"1.5\"", gone ? "#fff" : "#0b6e3a",
-                       gone ? kRed : "#fff"));
+  const std::string_view ground = gone ? kWhite : kAdded, sign = gone ? kTakenOff : kWhite;
+  pen_.box({at.x - 8, at.y - 8, 16, 16}, 3, outlined(ground, sign, 1.5));
   Lettering text;
   text.text = number_text;
   text.at = {at.x, at.y + 3.7};
   text.size = 10.5;
   text.bold = true;
-  write(text, fmt::format("fill=\"{}\" class=\"change\"", gone ? kRed : "#fff"));
+  write(text, filled(sign, "class=\"change\""));
 }
 
-void Picture::explain_changes(std::vector<Entry>& entries) const {
+void Picture::explain_changes(Legend& legend) const {
   for (std::size_t i = 0; i < look_.changes.size(); ++i) {
     const Alteration& change = look_.changes[i];
     const bool gone = change.kind == Alteration::Kind::TakenOff;
-    entries.push_back(
-        {fmt::format(
-             "<rect x=\"5\" y=\"-8\" width=\"16\" height=\"16\" rx=\"3\" fill=\"{}\" stroke=\"{}\"/><text "
-             "x=\"13\" "
-             "y=\"3.7\" font-size=\"10.5\" font-weight=\"bold\" text-anchor=\"middle\" fill=\"{}\">{}</text>",
-             gone ? "#fff" : "#0b6e3a", gone ? kRed : "#fff", gone ? kRed : "#fff", i + 1),
-         fmt::format("{}: {}", word_of(change.kind), change.words)});
+    const std::string_view ground = gone ? kWhite : kAdded, sign = gone ? kTakenOff : kWhite;
+    Pen swatch;
+    swatch.box({5, -8, 16, 16}, 3, outlined(ground, sign, 1));
+    swatch.words({13, 3.7}, std::to_string(i + 1),
+                 filled(sign, "font-size=\"10.5\" font-weight=\"bold\" text-anchor=\"middle\""));
+    legend.push_back({swatch.take(), fmt::format("{}: {}", word_of(change.kind), change.words)});
   }
 }
 

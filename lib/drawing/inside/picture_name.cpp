@@ -103,12 +103,12 @@ void Picture::write_number(const WireLabel& label) {
       keyed_.push_back({"–", label.text});
       return;
     }
-    pen_.line(on, at, stroke("#fff", 2.6));
+    pen_.line(on, at, stroke(kWhite, 2.6));
     pen_.line(on, at, stroke(kInk, 0.9));
   }
   const std::string number_text = std::to_string(keyed_.size() + 1);
   keyed_.push_back({number_text, label.text});
-  pen_.circle(at, 6.2, fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1\"", kInk));
+  pen_.circle(at, 6.2, outlined(kWhite, kInk, 1));
   Lettering tag;
   tag.text = number_text;
   tag.at = {at.x, at.y + 2.9};
@@ -138,7 +138,7 @@ void Picture::write_label(const Lettering& label) {
     box.x -= 2;
     box.width += 4;
   }
-  pen_.box(box, 0, "fill=\"#fff\"");
+  pen_.box(box, 0, filled(kWhite));
   write(label, "class=\"label\"");
 }
 

@@ -8,13 +8,6 @@
 #include "drawing/inside/picture.h"
 
 namespace lugwise::drawing::inside {
-namespace {
-
-constexpr const char* kPart = "#f5f2ea";
-constexpr const char* kFaint = "#8b9096";
-
-}  // namespace
-
 void Picture::draw_part(const PlacedPart& placed) {
   const Part& part = harness_[placed.part];
   const bool away = is_missing(placed.part);
@@ -25,7 +18,7 @@ void Picture::draw_part(const PlacedPart& placed) {
                              away            ? " opacity=\"0.35\""
                              : aside || idle ? " opacity=\"0.4\""
                                              : ""));
-  pen_.raw("<title>" + escaped(part_title(part)) + "</title>\n");
+  pen_.title(part_title(part));
   draw_body(placed, part, away);
   for (const Terminal& terminal : placed.terminals) draw_terminal(placed, terminal);
   for (const Feature& feature : placed.features) draw_feature(part, feature);
@@ -69,10 +62,9 @@ std::string Picture::part_title(const Part& part) const {
 }
 
 void Picture::draw_body(const PlacedPart& placed, const Part& part, bool away) {
-  const std::string line = fmt::format("fill=\"{}\" stroke=\"{}\" stroke-width=\"1.5\" class=\"outline\"{}",
-                                       kPart, kInk, away ? " stroke-dasharray=\"5 4\"" : "");
-  const std::string metal = fmt::format("fill=\"{}\" stroke=\"{}\" stroke-width=\"1.5\" class=\"outline\"{}",
-                                        "#e9e6de", kInk, away ? " stroke-dasharray=\"5 4\"" : "");
+  const std::string edge =
+      away ? "class=\"outline\" stroke-dasharray=\"5 4\"" : std::string("class=\"outline\"");
+  const std::string line = outlined(kBody, kInk, 1.5, edge), metal = outlined(kCase, kInk, 1.5, edge);
   if (placed.round) {
     pen_.box(placed.outline.back(), 3, line);
     const Box& round = placed.outline.front();
@@ -105,13 +97,13 @@ void Picture::draw_body(const PlacedPart& placed, const Part& part, bool away) {
 
 void Picture::draw_terminal(const PlacedPart& placed, const Terminal& terminal) {
   const Part& part = harness_[placed.part];
-  const std::string style = fmt::format("fill=\"{}\" stroke=\"{}\" stroke-width=\"1.1\"", kMetal, kInk);
+  const std::string style = outlined(kMetal, kInk, 1.1);
   if (terminal.ring) return;
   if (terminal.sites.empty()) {
     if (harness_[terminal.point].role == PointRole::Plug)
       pen_.circle(terminal.at, 3.6, style);
     else
-      pen_.circle(terminal.at, 1.8, fmt::format("fill=\"{}\"", kInk));
+      pen_.circle(terminal.at, 1.8, filled(kInk));
     return;
   }
   if (part.kind == PartKind::Metal) return;
@@ -149,8 +141,7 @@ void Picture::draw_terminal(const PlacedPart& placed, const Terminal& terminal) 
   }
   pen_.box(pad, 3, style);
   if (is_unattached(placed, terminal))
-    pen_.circle(spots.front(), 3,
-                fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.3\" class=\"free\"", kInk));
+    pen_.circle(spots.front(), 3, outlined(kWhite, kInk, 1.3, "class=\"free\""));
 }
 
 void Picture::draw_targets() {
@@ -166,9 +157,9 @@ void Picture::draw_targets() {
       if (other != one)
         nearest = std::min(nearest, std::hypot(one->at.x - other->at.x, one->at.y - other->at.y));
     }
-    const std::string name = escaped(harness_[one->point].name);
-    pen_.open("g", fmt::format("data-point=\"{}\"", name));
-    pen_.raw("<title>" + name + "</title>\n");
+    const std::string& name = harness_[one->point].name;
+    pen_.open("g", fmt::format("data-point=\"{}\"", escaped(name)));
+    pen_.title(name);
     pen_.circle(one->at, std::max(kLeastReach, nearest / 2), "class=\"target\"");
     pen_.close("g");
   }
@@ -213,7 +204,7 @@ void Picture::draw_feature(const Part& part, const Feature& feature) {
               stroke(kTrail, feature.kind == Feature::Kind::Line ? 6 : 10, "stroke-linecap=\"round\""));
   }
   const std::string of = feature.element ? fmt::format("data-element=\"{}\"", feature.element->index) : "";
-  const std::string thin = stroke(kInk, 1.2, of.c_str());
+  const std::string thin = stroke(kInk, 1.2, of);
   switch (feature.kind) {
     case Feature::Kind::Line:
       pen_.path(way_through(path), thin);
@@ -222,8 +213,7 @@ void Picture::draw_feature(const Part& part, const Feature& feature) {
       draw_coil(path, of);
       break;
     case Feature::Kind::Track:
-      pen_.box({path[0].x, path[0].y - 3.5, path[1].x - path[0].x, 7}, 0,
-               fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.2\" {}", kInk, of));
+      pen_.box({path[0].x, path[0].y - 3.5, path[1].x - path[0].x, 7}, 0, outlined(kWhite, kInk, 1.2, of));
       break;
     case Feature::Kind::Wiper:
       draw_wiper(part, path, of, on);
@@ -236,7 +226,7 @@ void Picture::draw_feature(const Part& part, const Feature& feature) {
                   fmt::format("fill=\"{}\" data-joint=\"{}\"", kInk, feature.element->index));
       break;
     case Feature::Kind::Butt:
-      pen_.line(path[0], path[1], stroke(kInk, 1.5, of.c_str()));
+      pen_.line(path[0], path[1], stroke(kInk, 1.5, of));
       break;
     case Feature::Kind::Resistor:
     case Feature::Kind::Capacitor:
@@ -255,7 +245,7 @@ void Picture::draw_coil(const std::vector<Spot>& path, const std::string& of) {
         fmt::format("M{} {}V{}", number(path[0].x), number(top), number((top + low) / 2 - humps * r));
     for (int i = 0; i < humps; ++i)
       way += fmt::format("a{} {} 0 0 1 0 {}", number(r), number(r), number(2 * r));
-    pen_.path(way + fmt::format("V{}", number(low)), stroke(kInk, 1.4, of.c_str()));
+    pen_.path(way + fmt::format("V{}", number(low)), stroke(kInk, 1.4, of));
     return;
   }
   const double from = std::min(path[0].x, path[1].x), to = std::max(path[0].x, path[1].x);
@@ -267,7 +257,7 @@ void Picture::draw_coil(const std::vector<Spot>& path, const std::string& of) {
   for (int i = 0; i < humps; ++i)
     way += fmt::format("a{} {} 0 0 1 {} 0", number(r), number(r), number(2 * r));
   way += fmt::format("H{}", number(to));
-  pen_.path(way, stroke(kInk, 1.4, of.c_str()));
+  pen_.path(way, stroke(kInk, 1.4, of));
 }
 
 void Picture::draw_wiper(const Part& part, const std::vector<Spot>& path, const std::string& of, bool on) {
@@ -287,10 +277,10 @@ void Picture::draw_wiper(const Part& part, const std::vector<Spot>& path, const 
   const double tip = off_track ? track + 4 : track;
   const std::vector<Spot> way{lug, {lug.x, level}, {x, level}, {x, tip + 3}};
   if (on) pen_.path(way_through(way), stroke(kTrail, 6, "stroke-linejoin=\"round\""));
-  pen_.path(way_through(way), stroke(kInk, 1.2, of.c_str()));
+  pen_.path(way_through(way), stroke(kInk, 1.2, of));
   pen_.path(fmt::format("M{} {}L{} {}L{} {}Z", number(x), number(tip), number(x - 2.6), number(tip + 4.4),
                         number(x + 2.6), number(tip + 4.4)),
-            fmt::format("fill=\"{}\" class=\"wiper\"", kInk));
+            filled(kInk, "class=\"wiper\""));
 }
 
 void Picture::draw_contact(const Part& part, const Feature& feature, const std::string& of) {
@@ -301,17 +291,17 @@ void Picture::draw_contact(const Part& part, const Feature& feature, const std::
   const Spot toward{(lug.x - bar.x) / length, (lug.y - bar.y) / length};
   if (made) {
     pen_.line(bar, {lug.x - toward.x * 2.4, lug.y - toward.y * 2.4},
-              stroke(kInk, 2.6, ("class=\"closed\" " + of).c_str()));
-    pen_.circle(lug, 2.6, fmt::format("fill=\"{}\"", kInk));
+              stroke(kInk, 2.6, "class=\"closed\" " + of));
+    pen_.circle(lug, 2.6, filled(kInk));
   } else {
     const double rise = std::min(6.5, length * 0.45), back = std::min(4.5, length * 0.3);
     const Spot aside = bar.y == lug.y ? Spot{0, -rise} : Spot{rise, 0};
     const std::string open = "class=\"open\" " + of;
     pen_.line(bar, {lug.x - toward.x * back + aside.x, lug.y - toward.y * back + aside.y},
-              stroke(kInk, 1.3, open.c_str()));
-    pen_.circle(lug, 2.4, fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.1\"", kInk));
+              stroke(kInk, 1.3, open));
+    pen_.circle(lug, 2.4, outlined(kWhite, kInk, 1.1));
   }
-  pen_.circle(bar, 1.5, fmt::format("fill=\"{}\"", kInk));
+  pen_.circle(bar, 1.5, filled(kInk));
 }
 
 void Picture::draw_symbol(const Feature& feature, const std::string& of) {
@@ -328,11 +318,11 @@ void Picture::draw_symbol(const Feature& feature, const std::string& of) {
     const Spot corner = place(-half, -4.5), other = place(half, 4.5);
     pen_.box({std::min(corner.x, other.x), std::min(corner.y, other.y), std::abs(corner.x - other.x),
               std::abs(corner.y - other.y)},
-             0, fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.4\" {}", kInk, of));
+             0, outlined(kWhite, kInk, 1.4, of));
     return;
   }
   const bool cell = feature.kind == Feature::Kind::Cell;
-  pen_.line(place(-half, -9), place(-half, 9), stroke(kInk, cell ? 1.4 : 2.4, of.c_str()));
+  pen_.line(place(-half, -9), place(-half, 9), stroke(kInk, cell ? 1.4 : 2.4, of));
   pen_.line(place(half, cell ? -5 : -9), place(half, cell ? 5 : 9), stroke(kInk, cell ? 3.2 : 2.4));
 }
 
@@ -348,7 +338,7 @@ void Picture::write_place(const PlacedPart& placed, const Part& part) {
   Lettering lettering = *placed.place;
   lettering.text = shortened(text, lettering.size, 130, true);
   if (lettering.text != text) lettering.full = text;
-  write(lettering, fmt::format("class=\"place\" fill=\"#7a3b00\""));
+  write(lettering, fmt::format("class=\"place\" fill=\"{}\"", kPlace));
   placed_texts_.push_back(lettering);
 }
 

@@ -46,7 +46,7 @@ void Picture::draw_suspects() {
     if (!at) continue;
     if (fault.mode == Mode::Short && !fault.element) {
       const auto a = layout_.spot(harness_, fault.a), b = layout_.spot(harness_, fault.b);
-      if (a && b) pen_.line(*a, *b, stroke(kRed, 2.2 * scale, "stroke-dasharray=\"6 4\""));
+      if (a && b) pen_.line(*a, *b, stroke(kSuspect, 2.2 * scale, "stroke-dasharray=\"6 4\""));
     }
     // Several at one place: their badges stand around it.
     const int before =
@@ -55,7 +55,7 @@ void Picture::draw_suspects() {
         }));
     suspects_.push_back(*at);
     const double r = 10.5 * scale;
-    pen_.circle(*at, r, stroke(kRed, 2.4 * scale));
+    pen_.circle(*at, r, stroke(kSuspect, 2.4 * scale));
     // Where the badge covers no word, if there is such a place.
     Spot badge;
     double best = 1e18;
@@ -69,13 +69,13 @@ void Picture::draw_suspects() {
       best = price;
       badge = spot;
     }
-    pen_.circle(badge, 7.4 * scale, fmt::format("fill=\"{}\" stroke=\"#fff\" stroke-width=\"1.2\"", kRed));
+    pen_.circle(badge, 7.4 * scale, outlined(kSuspect, kWhite, 1.2));
     Lettering number_text;
     number_text.text = std::to_string(i + 1);
     number_text.at = {badge.x, badge.y + 3.5 * scale};
     number_text.size = 10 * scale;
     number_text.bold = true;
-    write(number_text, "fill=\"#fff\" class=\"suspect\"");
+    write(number_text, filled(kWhite, "class=\"suspect\""));
     placer_.avoid(Box{at->x - r, at->y - r, 2 * r, 2 * r});
     placer_.avoid(Box{badge.x - 8 * scale, badge.y - 8 * scale, 16 * scale, 16 * scale});
   }
@@ -87,8 +87,8 @@ void Picture::draw_probes() {
   pen_.open("g", "class=\"probes\"");
   const auto a = layout_.spot(harness_, look_.probes->first),
              b = layout_.spot(harness_, look_.probes->second);
-  if (a) draw_probe(*a, "A", "#15181c", look_.probes->first);
-  if (b) draw_probe(*b, "B", kRed, look_.probes->second);
+  if (a) draw_probe(*a, "A", kProbeA, look_.probes->first);
+  if (b) draw_probe(*b, "B", kProbeB, look_.probes->second);
   pen_.close("g");
 }
 
@@ -133,7 +133,7 @@ Spot Picture::way_of_probe(const ProbeSize& size, Spot tip) const {
   return way;
 }
 
-void Picture::draw_probe(Spot tip, const char* letter, const char* colour, PointId point) {
+void Picture::draw_probe(Spot tip, std::string_view letter, std::string_view colour, PointId point) {
   const double scale = look_.small ? scale_ : 1;
   const ProbeSize size{13 * scale, 30 * scale, 4.6 * scale, 9 * scale};
   const auto& [needle, grip, half, round] = size;
@@ -151,22 +151,20 @@ void Picture::draw_probe(Spot tip, const char* letter, const char* colour, Point
   const std::string point_way = spots({tip, at(needle, -half * 0.4), at(needle, half * 0.4)});
   pen_.open("g", fmt::format("class=\"probe\" data-probe=\"{}\" data-at=\"{}\"", letter,
                              escaped(harness_[point].name)));
-  pen_.raw(fmt::format("<title>probe {} at {}</title>\n", letter, escaped(point_in_words(harness_, point))));
-  const std::string halo = "fill=\"#fff\" stroke=\"#fff\" stroke-width=\"3\" stroke-linejoin=\"round\"";
+  pen_.title(fmt::format("probe {} at {}", letter, point_in_words(harness_, point)));
+  const std::string halo = outlined(kWhite, kWhite, 3, "stroke-linejoin=\"round\"");
   const Spot end = at(needle + grip, 0);
   pen_.path(body, halo);
-  pen_.circle(end, round + 1.4, "fill=\"#fff\"");
-  pen_.path(point_way,
-            fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"{}\" stroke-linejoin=\"round\"", colour,
-                        number(1.1 * scale)));
-  pen_.path(body, fmt::format("fill=\"{}\"", colour));
-  pen_.circle(end, round, fmt::format("fill=\"{}\"", colour));
+  pen_.circle(end, round + 1.4, filled(kWhite));
+  pen_.path(point_way, outlined(kWhite, colour, 1.1 * scale, "stroke-linejoin=\"round\""));
+  pen_.path(body, filled(colour));
+  pen_.circle(end, round, filled(colour));
   Lettering lettering;
   lettering.text = letter;
   lettering.at = {end.x, end.y + 4.3 * scale};
   lettering.size = 12 * scale;
   lettering.bold = true;
-  pen_.text(lettering, "fill=\"#fff\" class=\"probe\"");
+  pen_.text(lettering, filled(kWhite, "class=\"probe\""));
   pen_.close("g");
   const Box covered = around({tip, end}, round);
   placer_.avoid(covered);

@@ -65,27 +65,26 @@ void Picture::draw_tags() {
     const Box box{at.x - width / 2, at.y - height / 2, width, height};
     pen_.open("g", fmt::format("class=\"tag\" data-tag=\"{}\" data-at=\"{}\"", escaped(tag.letter),
                                escaped(harness_[tag.point].name)));
-    pen_.raw(fmt::format("<title>{} at {}</title>\n", escaped(tag.letter),
-                         escaped(point_in_words(harness_, tag.point))));
+    pen_.title(fmt::format("{} at {}", tag.letter, point_in_words(harness_, tag.point)));
     const Spot edge{std::clamp(tip->x, box.x, box.x + box.width),
                     std::clamp(tip->y, box.y, box.y + box.height)};
-    pen_.line(*tip, edge, stroke("#fff", 3.4));
-    pen_.line(*tip, edge, stroke("#000", 1.4));
-    pen_.circle(*tip, 3, "fill=\"#000\" stroke=\"#fff\" stroke-width=\"1.2\"");
-    pen_.box(box, height / 2, "fill=\"#fff\" stroke=\"#000\" stroke-width=\"1.4\"");
-    pen_.box({box.x, box.y, letter, height}, height / 2, "fill=\"#000\"");
+    pen_.line(*tip, edge, stroke(kWhite, 3.4));
+    pen_.line(*tip, edge, stroke(kBlack, 1.4));
+    pen_.circle(*tip, 3, outlined(kBlack, kWhite, 1.2));
+    pen_.box(box, height / 2, outlined(kWhite, kBlack, 1.4));
+    pen_.box({box.x, box.y, letter, height}, height / 2, filled(kBlack));
     Lettering text;
     text.text = tag.letter;
     text.at = {box.x + letter / 2, at.y + 0.36 * size};
     text.size = size;
     text.bold = true;
-    write(text, "fill=\"#fff\"");
+    write(text, filled(kWhite));
     if (!tag.words.empty()) {
       text.text = tag.words;
       text.at = {box.x + letter + 0.2 * size, at.y + 0.36 * small};
       text.size = small;
       text.from = Lettering::From::Start;
-      write(text, "fill=\"#000\"");
+      write(text, filled(kBlack));
     }
     pen_.close("g");
     placer_.avoid(box);

@@ -3,10 +3,14 @@
 #include <algorithm>
 #include <cmath>
 
-#include "drawing/inside/palette.h"
 #include "drawing/inside/picture.h"
 
 namespace lugwise::drawing::inside {
+namespace {
+
+constexpr double kCasing = 7.6;  // of what a wire interrupts that it crosses
+
+}  // namespace
 
 void Picture::draw_trail() {
   const std::string band = stroke(kTrail, 11, "stroke-linecap=\"round\" stroke-linejoin=\"round\"");
@@ -46,10 +50,10 @@ void Picture::draw_live() {
     if (is_missing(layout_.strands[i]) || ways_[i].empty()) continue;
     const Live live = live_of(layout_.strands[i]);
     if (live == Live::Hot || live == Live::Both)
-      pen_.path(way_through(ways_[i], 4), stroke("#f2b48c", 10, "data-live=\"hot\""));
+      pen_.path(way_through(ways_[i], 4), stroke(kHot, 10, "data-live=\"hot\""));
     if (live == Live::Ground || live == Live::Both)
       pen_.path(way_through(ways_[i], 4),
-                stroke("#9fbfdc", 10, "stroke-dasharray=\"2.5 2.5\" data-live=\"ground\""));
+                stroke(kGround, 10, std::string(kGroundDashes) + " data-live=\"ground\""));
   }
   pen_.close("g");
 }
@@ -75,7 +79,7 @@ void Picture::draw_strand(std::size_t index) {
                              aside  ? " opacity=\"0.3\""
                              : dead ? " opacity=\"0.4\""
                                     : ""));
-  pen_.raw("<title>" + escaped(strand_title(strand)) + "</title>\n");
+  pen_.title(strand_title(strand));
   if (strand.bent) {
     draw_bent_lug(spots);
   } else if (grounded_[index]) {
@@ -84,10 +88,8 @@ void Picture::draw_strand(std::size_t index) {
     draw_stubs(strand, index);
   } else {
     draw_wire(strand, way_through(spots, 4.5), crossings_of(index));
-    if (strand.free_start)
-      pen_.circle(spots.front(), 3, fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.3\"", kInk));
-    if (strand.free_end)
-      pen_.circle(spots.back(), 3, fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.3\"", kInk));
+    if (strand.free_start) pen_.circle(spots.front(), 3, outlined(kWhite, kInk, 1.3));
+    if (strand.free_end) pen_.circle(spots.back(), 3, outlined(kWhite, kInk, 1.3));
   }
   pen_.close("g");
 }
@@ -96,15 +98,14 @@ void Picture::draw_strand(std::size_t index) {
 void Picture::draw_bent_lug(const std::vector<Spot>& spots) {
   const Spot low = spots.front(), top = spots.back();
   const Box strip{low.x - 3.4, top.y - 3.4, 6.8, low.y - top.y + 3.4};
-  pen_.box(strip, 2.4,
-           fmt::format("fill=\"{}\" stroke=\"{}\" stroke-width=\"1.1\" class=\"bent\"", kMetal, kInk));
+  pen_.box(strip, 2.4, outlined(kMetal, kInk, 1.1, "class=\"bent\""));
 }
 
 void Picture::draw_stubs(const Strand& strand, std::size_t index) {
   for (const Foot& foot : {strand.start, strand.end}) {
     const Spot at = at_cell(foot.at), out = outward(foot, 1.3);
     draw_wire(strand, way_through({at, out}), "");
-    pen_.circle(out, 6, fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1\"", kInk));
+    pen_.circle(out, 6, outlined(kWhite, kInk, 1));
     Lettering tag;
     tag.text = std::to_string(index + 1);
     tag.at = {out.x, out.y + 2.6};
@@ -187,51 +188,65 @@ void Picture::draw_grounded(const Strand& strand) {
   }
 }
 
-void Picture::draw_wire(const Strand& strand, const std::string& way, const std::string& clear) {
-  const std::string casing = stroke("#fff", 7.6);
-  if (strand.kind == Strand::Kind::Touch) {
-    if (!clear.empty()) pen_.path(clear, casing);
-    pen_.path(way, stroke(kInk, 2.2, "stroke-dasharray=\"0.1 4.4\" stroke-linecap=\"round\" class=\"run\""));
-    return;
-  }
-  const auto wire = [&](double width, const std::string& colour, double inner) {
-    if (!clear.empty()) pen_.path(clear, casing);
-    pen_.path(way, stroke(kInk, width, "class=\"run\""));
-    pen_.path(way, stroke(colour.c_str(), inner));
-  };
-  if (strand.kind == Strand::Kind::Leg) {
+Covering Picture::covering_of(const Strand& strand) const {
+  using Kind = Covering::Kind;
+  if (strand.wire) {
     const Wire& of = harness_[*strand.wire];
     const Paint paint = paint_of(of.colour);
-    if (of.braid) {
-      wire(5.8, "#e6e8ea", 4.2);
-      pen_.path(way, stroke(kInk, 4.2, "stroke-dasharray=\"1 2.6\""));
-    } else if (of.uncut && !paint.known) {
-      wire(3.4, "#e0ad7b", 1.6);
-    } else {
-      wire(4.4, paint.base, 2.6);
-      if (!paint.stripe.empty())
-        pen_.path(way, stroke(paint.stripe.c_str(), 2.6, "stroke-dasharray=\"4 5\""));
-    }
-    return;
+    if (of.braid) return {Kind::Braid};
+    if (of.uncut && !paint.known) return {Kind::Bare};
+    return {paint.known ? Kind::Coloured : Kind::Uncoloured, paint};
   }
   const Part& part = harness_[*harness_[strand.from].part];
-  if (part.kind == PartKind::Pickup) {
-    const std::string& name = harness_[strand.from].name;
-    const std::string own = name.substr(name.find('.') + 1);
-    const Paint paint = paint_of(own);
-    if (own == "braid" || own == "shield") {
-      wire(5.8, "#e6e8ea", 4.2);
-      pen_.path(way, stroke(kInk, 4.2, "stroke-dasharray=\"1 2.6\""));
-    } else if (own == "bare") {
-      wire(3.4, "#e0ad7b", 1.6);
-    } else {
-      wire(4.4, paint.base, 2.6);
-    }
-  } else if (part.kind == PartKind::Pot || part.kind == PartKind::Switch || part.kind == PartKind::Jack) {
-    wire(4.4, kMetal, 2.6);  // the lug itself, bent over
-  } else {
-    wire(3.0, "#e6e8ea", 1.4);
+  if (part.kind == PartKind::Pot || part.kind == PartKind::Switch || part.kind == PartKind::Jack)
+    return {Kind::Lug};
+  if (part.kind != PartKind::Pickup) return {Kind::Pin};
+  const std::string& name = harness_[strand.from].name;
+  const std::string own = name.substr(name.find('.') + 1);
+  if (own == "braid" || own == "shield") return {Kind::Braid};
+  if (own == "bare") return {Kind::Bare};
+  const Paint paint = paint_of(own);
+  return {paint.known ? Kind::Coloured : Kind::Uncoloured, {paint.base, "", paint.known}};
+}
+
+void draw_covering(Pen& pen, std::string_view way, const Covering& covering, std::string_view clear,
+                   std::string_view more) {
+  using Kind = Covering::Kind;
+  const auto wire = [&](double width, std::string_view colour, double inner) {
+    if (!clear.empty()) pen.path(clear, stroke(kWhite, kCasing));
+    pen.path(way, stroke(kInk, width, more));
+    pen.path(way, stroke(colour, inner));
+  };
+  switch (covering.kind) {
+    case Kind::Braid:
+      wire(5.8, kBraid, 4.2);
+      pen.path(way, stroke(kInk, 4.2, "stroke-dasharray=\"1 2.6\""));
+      break;
+    case Kind::Bare:
+      wire(3.4, kBareWire, 1.6);
+      break;
+    case Kind::Lug:
+      wire(4.4, kMetal, 2.6);  // the lug itself, bent over
+      break;
+    case Kind::Pin:
+      wire(3.0, kBraid, 1.4);
+      break;
+    case Kind::Coloured:
+    case Kind::Uncoloured:
+      wire(4.4, covering.paint.base, 2.6);
+      if (!covering.paint.stripe.empty())
+        pen.path(way, stroke(covering.paint.stripe, 2.6, "stroke-dasharray=\"4 5\""));
+      break;
   }
+}
+
+void Picture::draw_wire(const Strand& strand, const std::string& way, const std::string& clear) {
+  if (strand.kind != Strand::Kind::Touch) {
+    draw_covering(pen_, way, covering_of(strand), clear, "class=\"run\"");
+    return;
+  }
+  if (!clear.empty()) pen_.path(clear, stroke(kWhite, kCasing));
+  pen_.path(way, stroke(kInk, 2.2, "stroke-dasharray=\"0.1 4.4\" stroke-linecap=\"round\" class=\"run\""));
 }
 
 void Picture::draw_joints() {
@@ -239,7 +254,7 @@ void Picture::draw_joints() {
     pen_.open("g", fmt::format("class=\"blob\" data-element=\"{}\"", pool.grip.index));
     const std::string way = way_through(pool.spots);
     pen_.path(way, stroke(kInk, 10.6, "stroke-linecap=\"round\" stroke-linejoin=\"round\""));
-    pen_.path(way, stroke(on_trail(pool.grip) ? kTrail : "#c9cbcc", 8.4,
+    pen_.path(way, stroke(on_trail(pool.grip) ? kTrail : kSolder, 8.4,
                           "stroke-linecap=\"round\" stroke-linejoin=\"round\""));
     pen_.close("g");
   }
@@ -248,11 +263,10 @@ void Picture::draw_joints() {
     const std::string of =
         fmt::format("data-joint=\"{}\" data-surface=\"{}\" data-lead=\"{}\"", mark.element.index,
                     escaped(harness_[mark.surface].name), escaped(harness_[mark.lead].name));
-    const std::string hollow = fmt::format("fill=\"#fff\" stroke=\"{}\" stroke-width=\"1.7\" {}", kInk, of);
+    const std::string hollow = outlined(kWhite, kInk, 1.7, of);
     switch (mark.kind) {
       case Mark::Kind::Solder:
-        pen_.circle(mark.at, 3.2,
-                    fmt::format("fill=\"{}\" stroke=\"#fff\" stroke-width=\"0.6\" {}", kInk, of));
+        pen_.circle(mark.at, 3.2, outlined(kInk, kWhite, 0.6, of));
         break;
       case Mark::Kind::Pressed:
         pen_.box({mark.at.x - 3.6, mark.at.y - 3.6, 7.2, 7.2}, 0, hollow);

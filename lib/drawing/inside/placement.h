@@ -9,7 +9,6 @@
 #include <vector>
 
 #include "drawing/drawing.h"
-#include "drawing/inside/hookup.h"
 #include "drawing/inside/shape.h"
 
 namespace lugwise::drawing::inside {
@@ -21,7 +20,7 @@ struct Placement {
 };
 
 // `room` makes the gaps wider, by that many cells.
-Placement place_parts(const Harness& harness, const Hookup& hookup,
-                      const std::vector<std::vector<Shape>>& shapes, const Places& places, int room);
+Placement place_parts(const Harness& harness, const std::vector<std::vector<Shape>>& shapes,
+                      const Places& places, int room);
 
 }  // namespace lugwise::drawing::inside

@@ -85,9 +85,8 @@ bool Router::is_guarded(const Task& task, std::size_t vertex) const {
   return before_free(task.start, task.free_start) || before_free(task.end, task.free_end);
 }
 
-// A* over vertices and the side they are left to. What lies in the way is free to cross at a right angle, and to be pushed
-// off where `push`.
-bool Router::search(Task& task, bool push, double limit) {
+// A* over vertices and the side they are left to. What lies in the way is free to cross at a right angle.
+bool Router::search(Task& task, Barred barred, double limit) {
   ++round_;
   task.path.clear();
   const Cell goal = task.end.at;
@@ -131,9 +130,8 @@ bool Router::search(Task& task, bool push, double limit) {
       if (leave == opposite(side)) continue;
       const bool straight = leave == side;
       std::uint32_t cost = base + (straight ? 0 : kBend);
-      const bool barred = along >= 0 || ((!straight || guarded) && athwart >= 0);
-      if (barred) {
-        if (!push) continue;
+      if (along >= 0 || ((!straight || guarded) && athwart >= 0)) {
+        if (barred == Barred::GoneAround) continue;
         cost += kPush + kQuarrel * quarrels_[there];
       } else if (athwart >= 0) {
         cost += cross_;
@@ -225,7 +223,7 @@ void Router::route(std::vector<Task>& tasks, int most_pushes) {
   while (!waiting.empty() && !tired()) {
     const std::size_t t = waiting.front();
     waiting.pop_front();
-    if (!search(tasks[t], true)) continue;
+    if (!search(tasks[t], Barred::PushedOff)) continue;
     if (++tries[t] > most_pushes) {  // it is pushed about for ever: it stays off
       tasks[t].path.clear();
       continue;
@@ -252,7 +250,7 @@ void Router::route(std::vector<Task>& tasks, int most_pushes) {
   }
   // What gave up may find a way now that all is quiet.
   for (std::size_t t = 0; t < tasks.size(); ++t) {
-    if (tasks[t].path.empty() && search(tasks[t], false)) lay(tasks[t], static_cast<int>(t));
+    if (tasks[t].path.empty() && search(tasks[t], Barred::GoneAround)) lay(tasks[t], static_cast<int>(t));
   }
 }
 
@@ -261,27 +259,27 @@ void Router::improve(std::vector<Task>& tasks) {
     const std::vector<Cell> before = tasks[t].path;
     const double cost_before = cost(tasks[t]);
     lift(tasks[t], static_cast<int>(t));
-    if (!search(tasks[t], false, cost_before)) tasks[t].path = before;
+    if (!search(tasks[t], Barred::GoneAround, cost_before)) tasks[t].path = before;
     lay(tasks[t], static_cast<int>(t));
   }
 }
 
-bool Router::move(std::vector<Task>& tasks, std::size_t t, bool start, Foot to) {
+bool Router::move(std::vector<Task>& tasks, TaskEnd end, Foot to) {
   if (tired()) return false;
-  const Task before = tasks[t];
+  Task& task = tasks[end.task];
+  const int owner = static_cast<int>(end.task);
+  const Task before = task;
   const double cost_before = cost(before);
-  lift(tasks[t], static_cast<int>(t));
-  (start ? tasks[t].start : tasks[t].end) = to;
-  const bool better = search(tasks[t], false, cost_before - 1);
-  if (!better) tasks[t] = before;
-  lay(tasks[t], static_cast<int>(t));
+  lift(task, owner);
+  end.foot(tasks) = to;
+  const bool better = search(task, Barred::GoneAround, cost_before - 1);
+  if (!better) task = before;
+  lay(task, owner);
   return better;
 }
 
-bool Router::exchange(std::vector<Task>& tasks, std::size_t a, bool start_a, std::size_t b, bool start_b) {
-  return lay_anew(tasks, a, b, [&] {
-    std::swap(start_a ? tasks[a].start : tasks[a].end, start_b ? tasks[b].start : tasks[b].end);
-  });
+bool Router::exchange(std::vector<Task>& tasks, TaskEnd a, TaskEnd b) {
+  return lay_anew(tasks, a.task, b.task, [&] { std::swap(a.foot(tasks), b.foot(tasks)); });
 }
 
 bool Router::uncross(std::vector<Task>& tasks) {
@@ -309,9 +307,9 @@ bool Router::lay_anew(std::vector<Task>& tasks, std::size_t a, std::size_t b, co
   change();
   for (bool turned : {false, true}) {
     const std::size_t one = turned ? b : a, two = turned ? a : b;
-    if (search(tasks[one], false, before - 1)) {
+    if (search(tasks[one], Barred::GoneAround, before - 1)) {
       lay(tasks[one], static_cast<int>(one));
-      if (search(tasks[two], false, before - 1 - cost(tasks[one]))) {
+      if (search(tasks[two], Barred::GoneAround, before - 1 - cost(tasks[one]))) {
         lay(tasks[two], static_cast<int>(two));
         if (cost(tasks[a]) + cost(tasks[b]) < before - 1) return true;
         lift(tasks[two], static_cast<int>(two));

@@ -20,6 +20,17 @@ struct Task {
   int bundle = -1;        // of leads that go side by side, as those of one pickup; none: -1
 };
 
+// One end of a task.
+struct TaskEnd {
+  std::size_t task = 0;
+  bool start = false;
+
+  Foot& foot(std::vector<Task>& tasks) const { return start ? tasks[task].start : tasks[task].end; }
+  const Foot& foot(const std::vector<Task>& tasks) const {
+    return start ? tasks[task].start : tasks[task].end;
+  }
+};
+
 class Router {
  public:
   Router(int width, int height);
@@ -31,15 +42,14 @@ class Router {
   // A wire that is pushed off more often than that stays off.
   void route(std::vector<Task>& tasks, int most_pushes);
 
-  // Rips up two tasks, exchanges their ends there and routes both anew, kept only where that is better.
-  // `end_a` and `end_b` say whether the exchanged end is the start of its task.
-  bool exchange(std::vector<Task>& tasks, std::size_t a, bool start_a, std::size_t b, bool start_b);
+  // Rips up two tasks, exchanges these ends of theirs and routes both anew, kept only where that is better: then true.
+  bool exchange(std::vector<Task>& tasks, TaskEnd a, TaskEnd b);
 
-  // Rips up each two that cross and routes both anew, in either order; kept only where that is better.
+  // Rips up each two that cross and routes both anew, in either order; kept only where that is better: then true.
   bool uncross(std::vector<Task>& tasks);
 
-  // Moves an end of a task to another site, kept only where that is better.
-  bool move(std::vector<Task>& tasks, std::size_t task, bool start, Foot to);
+  // Moves an end of a task to another site, kept only where that is better: then true.
+  bool move(std::vector<Task>& tasks, TaskEnd end, Foot to);
 
   // One more pass in which every wire looks for a better way while the others lie.
   void improve(std::vector<Task>& tasks);
@@ -59,8 +69,10 @@ class Router {
            static_cast<std::size_t>(cell.x);
   }
   bool inside(Cell cell) const { return cell.x >= 0 && cell.y >= 0 && cell.x < width_ && cell.y < height_; }
-  // Only for less than `limit`; where there is no such way the path is empty.
-  bool search(Task& task, bool push, double limit = 1e9);
+  // What lies in the way of a search: it is gone around, or pushed off where that costs less.
+  enum class Barred { GoneAround, PushedOff };
+  // Whether there is a way for less than `limit`; where there is none the path is empty.
+  bool search(Task& task, Barred barred, double limit = 1e9);
   // From the start of a search to its goal, which was reached by this state.
   std::vector<Cell> way_back(std::size_t state, Cell goal) const;
   // Whether a vertex is right before a free end of a task that has no path yet.

@@ -131,7 +131,7 @@ void add_verdict(Screen& screen, const Session& session) {
                 !found     ? ", and no probe within reach tells more"
                 : narrowed ? ", as far as probes tell: one of these"
                            : "");
-  add_suspects(screen, session, kNamed, found ? Suspected::FirstGroup : Suspected::All);
+  add_suspects(screen, session, kNamedOnScreen, found ? Suspected::FirstGroup : Suspected::All);
   screen.labelled("Do", to_do(session));
   if (found && !diagnosis.suspects.empty()) {
     const std::string mend = mend_in_words(diagnosis.suspects.front());
@@ -156,7 +156,7 @@ void add_end(Screen& screen, const Session& session) {
   screen.headed(sound ? "SOUND" : "UNSURE", sound ? Shade::Good : Shade::Strong,
                 sound ? fmt::format(": all {} agree", counted(diagnosis.readings.size(), "reading"))
                       : ", all that could be probed was probed");
-  if (!sound) add_suspects(screen, session, kNamed, Suspected::All);
+  if (!sound) add_suspects(screen, session, kNamedOnScreen, Suspected::All);
   if (skipped > 0)
     screen.labelled("Skipped", counted(skipped, "step") + "; 'list' shows which, 'go' takes one up");
   if (const std::size_t unseen = session.plan().unseen.size(); unseen > 0)

@@ -39,6 +39,21 @@ bool opens_later(const Plan& plan) {
 
 }  // namespace
 
+page::Document opening_of(const Heading& heading, const Harness& harness, const Plan& plan) {
+  require_meter(heading);
+  page::Document document = titled(heading, "checklist " + plan.id,
+                                   {{"stage", stage_in_words(harness, plan.options.stage)},
+                                    {"depth", plan.options.depth == Depth::Outside ? "outside only" : "full"},
+                                    {"aim", aim_of(harness, plan.options)}});
+  document.job = job_details();
+  if (!plan.cautions.empty()) {
+    page::List cautions;
+    for (const std::string& caution : plan.cautions) cautions.items.push_back({caution, {}});
+    document.sections.push_back({"Before the first probe:", false, false, {std::move(cautions)}, true});
+  }
+  return document;
+}
+
 std::string setting_first(const Harness& harness, const Step& step, const Step* before) {
   const bool first = !before || before->kind == StepKind::Prepare;
   const std::optional<Setting> stands = first ? std::nullopt : std::optional(left_at(*before));

@@ -6,9 +6,13 @@
 #include "harness/harness.h"
 #include "page/document.h"
 #include "plan/plan.h"
+#include "report/heading.h"
 
 namespace lugwise::report {
 inline namespace inside {
+
+// What both begin with: whose it is, what to mind before the first probe. Throws std::logic_error where the heading has no meter.
+page::Document opening_of(const Heading& heading, const Harness& harness, const Plan& plan);
 
 // What to set before a step; nothing where all stands as it should.
 std::string setting_first(const Harness& harness, const Step& step, const Step* before);

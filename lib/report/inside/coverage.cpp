@@ -14,7 +14,7 @@ inline namespace inside {
 namespace {
 
 // Places that are named; the JSON output has them all.
-constexpr std::size_t kNamed = 6;
+constexpr std::size_t kOpenNamed = 6;
 
 bool looks_for(const Scope& scope, Mode mode) {
   return std::any_of(scope.faults.begin(), scope.faults.end(),
@@ -43,7 +43,7 @@ std::string ruled_out(const Harness& harness, const Diagnosis& diagnosis) {
                                         shown.of, shown.seen == 1 ? "is" : "are");
   // Where something is wrong that comes first.
   if (diagnosis.verdict != Verdict::Unfinished) return count + ".";
-  return fmt::format("{}; not yet: {}.", count, names_of_places(harness, shown.open, kNamed));
+  return fmt::format("{}; not yet: {}.", count, names_of_places(harness, shown.open, kOpenNamed));
 }
 
 }  // namespace

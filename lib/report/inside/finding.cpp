@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "report/inside/judged.h"
+#include "report/inside/shown.h"
 #include "report/inside/suspect.h"
 #include "report/inside/words.h"
 
@@ -57,6 +58,16 @@ std::string found_before(const Harness& harness, const FoundBefore& before) {
   const Suspect& first = diagnosis.suspects.front();
   return fmt::format("found before the repair: {} ({})", in_words(harness, first),
                      percent(first.probability));
+}
+
+void ask_for(page::Step& step, const Meter& meter, const Observation& seen, const Comparison& comparison,
+             std::vector<std::string> boxes) {
+  const Shown shown = of_sound(meter, comparison);
+  step.range = shown.range;
+  step.shows = in_words(shown);
+  if (seen.action == Action::Sweep) boxes = {"smooth", "jumps"};
+  if (seen.action == Action::Wiggle) boxes = {"steady", "unstable"};
+  step.blanks = {{"reads"}, std::move(boxes)};
 }
 
 page::Verdict verdict_of(const Diagnosis& diagnosis) {

@@ -31,6 +31,11 @@ std::string in_words(const Harness& harness, const Heard& heard);
 // "found before the repair: the contact between selector.f and selector.out is open (90 %)"
 std::string found_before(const Harness& harness, const FoundBefore& before);
 
+// Asks for a reading once more: with its range, what a sound harness shows there, a blank, and these boxes where it is not
+// watched.
+void ask_for(page::Step& step, const Meter& meter, const Observation& seen, const Comparison& comparison,
+             std::vector<std::string> boxes);
+
 page::Verdict verdict_of(const Diagnosis& diagnosis);
 
 }  // namespace inside

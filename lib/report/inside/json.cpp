@@ -50,6 +50,18 @@ Json number(double value) {
   return whole ? Json(static_cast<std::int64_t>(rounded)) : Json(rounded);
 }
 
+std::string_view action_name(Action action) {
+  switch (action) {
+    case Action::Read:
+      return "read";
+    case Action::Sweep:
+      return "sweep";
+    case Action::Wiggle:
+      return "wiggle";
+  }
+  return "read";
+}
+
 Json json_of(const Heading& heading) {
   const std::size_t told = std::min(heading.warnings.size(), kMostSaid);
   Json json = {
@@ -123,8 +135,7 @@ Json json_of(const Harness& harness, const Fault& fault) {
 }
 
 Json json_of(const Harness& harness, const Observation& seen) {
-  static constexpr const char* kDo[] = {"read", "sweep", "wiggle"};
-  Json json = {{"do", kDo[static_cast<int>(seen.action)]},
+  Json json = {{"do", action_name(seen.action)},
                {"set", json_of(harness, seen.setting)},
                {"cover", seen.access.name},
                {"lifted", json_of(harness, seen.lifted)},

@@ -26,6 +26,9 @@ Json number(double value);
 // Nobody reads more problems than this at once, nor does a program.
 inline constexpr std::size_t kMostSaid = 100;
 
+// "read", "sweep", "wiggle".
+std::string_view action_name(Action action);
+
 Json json_of(const Heading& heading);
 Json json_of(const std::vector<Diagnostic>& problems);
 Json json_of(const Harness& harness, const std::vector<PointId>& points);

@@ -54,7 +54,7 @@ void add_judged(Screen& screen, const Session& session, const Reply& reply) {
     return;
   }
   if (session.diagnosis().suspects.empty()) screen.labelled("", "No single fault explains it.");
-  add_suspects(screen, session, kNamed, Suspected::All);
+  add_suspects(screen, session, kNamedOnScreen, Suspected::All);
 }
 
 void add_why(Screen& screen, const Session& session) {

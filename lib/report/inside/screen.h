@@ -12,7 +12,7 @@ namespace lugwise::report {
 inline namespace inside {
 
 // Suspects named after each entry: a screen has 24 lines.
-inline constexpr std::size_t kNamed = 4;
+inline constexpr std::size_t kNamedOnScreen = 4;
 
 enum class Shade { Good, Bad, Strong };
 

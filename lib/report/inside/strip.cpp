@@ -6,6 +6,8 @@
 #include <optional>
 #include <vector>
 
+#include "drawing/svg.h"
+
 namespace lugwise::report {
 inline namespace inside {
 namespace {
@@ -66,25 +68,26 @@ std::string strip_as_svg(const Batch& batch, const StepSeries& series) {
   if (!scale) return {};
   const auto x = [&](double value) { return kMargin + scale->share(value) * (kWidth - 2 * kMargin); };
   const int number = batch.plan.steps[series.step].number;
-  std::string svg = fmt::format(
-      "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {0:g} {1:g}\" width=\"{0:g}\" "
-      "height=\"{1:g}\" role=\"img\" aria-label=\"Step {2}: readings against the limits\">\n"
-      "<rect x=\"{3:.1f}\" y=\"12\" width=\"{4:.1f}\" height=\"24\" fill=\"#eee\"/>\n",
-      kWidth, kHeight, number, x(scale->low), x(scale->high) - x(scale->low));
-  const auto mark = [&](double value, const char* look) {
-    svg += fmt::format("<line x1=\"{0:.1f}\" x2=\"{0:.1f}\" y1=\"8\" y2=\"40\" {1}/>\n", x(value), look);
+  svg::Pen pen;
+  pen.box({x(scale->low), 12, x(scale->high) - x(scale->low), 24}, 0, svg::filled("#eee"));
+  const auto mark = [&](double value, double width, const char* more) {
+    pen.line({x(value), 8}, {x(value), 40}, svg::stroke("#000", width, more));
   };
-  mark(scale->low, "stroke=\"#000\" stroke-width=\"2\"");
-  mark(scale->high, "stroke=\"#000\" stroke-width=\"2\"");
-  if (series.middle) mark(*series.middle, "stroke=\"#000\" stroke-width=\"1\" stroke-dasharray=\"3 3\"");
+  mark(scale->low, 2, "");
+  mark(scale->high, 2, "");
+  if (series.middle) mark(*series.middle, 1, "stroke-dasharray=\"3 3\"");
   for (const StepSeries::Point& point : series.points) {
     const double at = point.open ? kWidth - kMargin : x(point.value);
-    svg += fmt::format(
-        "<circle cx=\"{:.1f}\" cy=\"{:g}\" r=\"4\" stroke=\"#000\" stroke-width=\"1.5\" fill=\"{}\" "
-        "fill-opacity=\"0.55\"/>\n",
-        at, kMiddle, passed(batch, point) ? "#000" : "#fff");
+    pen.circle({at, kMiddle}, 4,
+               svg::outlined(passed(batch, point) ? "#000" : "#fff", "#000", 1.5, "fill-opacity=\"0.55\""));
   }
-  return svg + "</svg>\n";
+  return svg::framed({{0, 0, kWidth, kHeight},
+                      kWidth,
+                      kHeight,
+                      fmt::format("strip-{}-", number),
+                      fmt::format("Step {}: readings against the limits", number),
+                      ""},
+                     pen.take());
 }
 
 }  // namespace inside

@@ -13,6 +13,9 @@
 namespace lugwise::report {
 inline namespace inside {
 
+// A reading that weighs less than this (log of the likelihood ratio) says nothing worth a mention.
+inline constexpr double kSpeaks = 0.5;
+
 std::string_view verdict_name(Verdict verdict);  // "sound"
 
 // What a sound harness shows when asked as this observation asked.

@@ -16,7 +16,7 @@ std::string first_suspects(const Harness& harness, const UnitRecord& unit) {
   std::vector<std::string> named;
   for (const Suspect& suspect : unit.diagnosis.suspects) {
     if (suspect.group != 1) break;
-    if (named.size() == kNamed) {
+    if (named.size() == kNamedOfUnit) {
       named.push_back("another of its group");
       break;
     }

@@ -13,7 +13,7 @@ namespace lugwise::report {
 inline namespace inside {
 
 // Suspects of a unit that are named, and faults that are marked on its picture.
-inline constexpr std::size_t kNamed = 3;
+inline constexpr std::size_t kNamedOfUnit = 3;
 
 // Of the faults that the plan shows, how many its readings rule out: "61 of 63".
 std::string shown_of(const UnitRecord& unit);

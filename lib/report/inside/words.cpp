@@ -154,6 +154,14 @@ std::string values_in_words(const Heading& heading) {
   return words;
 }
 
+std::string usual_temperatures() {
+  return fmt::format("{:g} to {:g} °C", kColdest, kWarmest);
+}
+
+std::string stage_in_words(const Harness& harness, std::optional<std::size_t> stage) {
+  return stage ? harness.stages()[*stage].name : "all parts there";
+}
+
 page::Document titled(const Heading& heading, std::string_view title, std::vector<page::Labelled> more) {
   page::Document document;
   document.title = fmt::format("{}: {}", heading.harness_name, title);
@@ -164,10 +172,9 @@ page::Document titled(const Heading& heading, std::string_view title, std::vecto
     facts.rows.push_back(
         {"meter", in_words(*heading.meter) + (heading.meter->assumed ? "; assumed, as none was named" : "")});
   }
-  facts.rows.push_back(
-      {"coils", heading.temperature
-                    ? fmt::format("at {:g} °C", *heading.temperature)
-                    : fmt::format("at a temperature not given, {:g} to {:g} °C", kColdest, kWarmest)});
+  facts.rows.push_back({"coils", heading.temperature
+                                     ? fmt::format("at {:g} °C", *heading.temperature)
+                                     : "at a temperature not given, " + usual_temperatures()});
   for (page::Labelled& one : more) facts.rows.push_back(std::move(one));
   for (std::string& warning : noticed_on_drawing(heading))
     facts.rows.push_back({"warning", std::move(warning)});

@@ -1,6 +1,7 @@
 // What several outputs say alike: counts, lists, settings and meters in words, and what stands at the top of each.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -56,6 +57,12 @@ std::vector<std::string> noticed_on_drawing(const Heading& heading);
 
 // ", with track=250k": the values chosen for the harness; empty where none were.
 std::string values_in_words(const Heading& heading);
+
+// "10 to 35 °C": where the coils' temperature is not given.
+std::string usual_temperatures();
+
+// "bench"; "all parts there" where none is given.
+std::string stage_in_words(const Harness& harness, std::optional<std::size_t> stage);
 
 // A document with its title and the lines that name harness, meter and temperature, and more of these.
 page::Document titled(const Heading& heading, std::string_view title, std::vector<page::Labelled> more = {});
