@@ -20,6 +20,7 @@
 #include "record_file.h"
 #include "report/batch.h"
 #include "session/session.h"
+#include "typed.h"
 
 namespace lugwise::app {
 namespace {
@@ -68,12 +69,6 @@ struct Opened {
   Netlist netlist;  // with what the head says of the conditions
 };
 
-std::string seen_from(const std::string& folder, const std::string& file) {
-  std::error_code error;
-  const fs::path there = fs::absolute(file, error).lexically_normal();
-  return there.lexically_proximate(fs::absolute(folder, error).lexically_normal()).string();
-}
-
 Opened open_batch(BatchRun& batch) {
   Run& run = batch.run();
   const std::string file = batch.in_folder(kHeadFile);
@@ -109,12 +104,8 @@ Opened open_batch(BatchRun& batch) {
 
 // What the records of so many units take, with the plan they are held against.
 void announce_units(BatchRun& batch, const Harness& harness, const PlanReference& plan, std::size_t units) {
-  Aim aim = Aim::Usual;
-  for (const Aim each : {Aim::Quick, Aim::Thorough}) {
-    if (aim_name(each) == plan.aim) aim = each;
-  }
   const auto stage = find_stage(harness, plan.stage, batch.line().harness, {});
-  announce(batch.run(), work_of_units(search_size(harness, stage), aim, units));
+  announce(batch.run(), work_of_units(search_size(harness, stage), plan.aim, units));
 }
 
 Job load_record(BatchRun& batch, const Netlist& netlist, const std::string& file) {
@@ -122,15 +113,6 @@ Job load_record(BatchRun& batch, const Netlist& netlist, const std::string& file
   Sheet sheet = load_sheet(batch.run(), netlist);
   const Conditions conditions = conditions_for(netlist, &sheet);
   return take_up_sheet(batch.run(), netlist, std::move(sheet), conditions);
-}
-
-// What a unit's record says where the unit itself has not said it.
-Unit unit_of(const BatchHead& head, const CommandLine& line, Unit unit) {
-  unit.serial = line.serial;
-  if (unit.by.empty()) unit.by = line.by.empty() ? head.unit.by : line.by;
-  if (unit.meter.empty()) unit.meter = head.unit.meter;
-  if (unit.calibration_due.empty()) unit.calibration_due = head.unit.calibration_due;
-  return unit;
 }
 
 // A record of its own for this time, whoever else takes the same unit now.
@@ -167,8 +149,7 @@ std::string unfinished(BatchRun& batch, const Netlist& netlist) {
   const Job job = load_record(batch, netlist, last);
   Session session(netlist.harness, netlist.id, job.plan_options(), record_of(netlist.harness, job));
   session.take("");
-  const Ask::Kind asked = session.ask().kind;
-  return asked == Ask::Kind::Finished || asked == Ask::Kind::Verdict ? "" : last;
+  return session.at_its_end() ? "" : last;
 }
 
 ExitCode take_file(BatchRun& batch, const Opened& opened) {
@@ -179,7 +160,7 @@ ExitCode take_file(BatchRun& batch, const Opened& opened) {
   if (!named.empty() && named != line.serial)
     throw bad_input("U353", fmt::format("these readings are of unit '{}', not of '{}'", named, line.serial),
                     line.readings);
-  job.sheet.unit = unit_of(opened.head, line, job.sheet.unit);
+  job.sheet.unit = unit_of(opened.head, line.serial, line.by, job.sheet.unit);
   // Drift goes by the order in which the units were taken.
   if (job.sheet.unit.date.empty()) job.sheet.unit.date = now();
   auto [file, path] = new_record(batch, line.serial);
@@ -214,9 +195,8 @@ ExitCode batch_new_command(Run& outer) {
   head.temperature = conditions.temperature;
   head.unit = {"", "", line.by, line.instrument, line.due};
   head.plan.stage = line.stage;
-  head.plan.depth = line.depth;
-  if (line.thorough) head.plan.aim = aim_name(Aim::Thorough);
-  if (line.quick) head.plan.aim = aim_name(Aim::Quick);
+  head.plan.depth = depth_of(line);
+  head.plan.aim = aim_of(line);
   announce_units(batch, netlist.harness, head.plan, 0);
   const Plan plan = plan_of(netlist, head);
   head.plan.id = plan.id;
@@ -247,7 +227,7 @@ ExitCode batch_take_command(Run& outer) {
     record.harness_file = seen_from(line.folder, line.harness);
     record.values = opened.netlist.values;
     record.plan = opened.head.plan;
-    record.unit = unit_of(opened.head, line, Unit{"", now(), "", "", ""});
+    record.unit = unit_of(opened.head, line.serial, line.by, Unit{"", now(), "", "", ""});
     record.meter = opened.head.meter;
     record.temperature = opened.head.temperature;
     keep(file, path, as_readings_file(opened.netlist.harness, record));

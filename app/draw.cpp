@@ -10,14 +10,11 @@
 #include "load.h"
 #include "picture_file.h"
 #include "progress.h"
-#include "record/presence.h"
 #include "report/drawing.h"
+#include "typed.h"
 
 namespace lugwise::app {
 namespace {
-
-constexpr std::size_t kMostMarked = 3;
-constexpr double kWorthMarking = 0.05;
 
 // The likeliest suspects of the readings named on the command line.
 std::vector<Fault> suspects(Run& run, const Netlist& netlist) {
@@ -27,16 +24,7 @@ std::vector<Fault> suspects(Run& run, const Netlist& netlist) {
   announce(run, work_of_diagnosis(search_size(netlist.harness, job.stage), observations.size()));
   const Diagnosis diagnosis =
       diagnose(netlist.harness, observations, job.diagnosis_options(), job.sheet.heard);
-  std::vector<Fault> marked;
-  // With all as it should be and nothing heard there is nothing to mark.
-  const bool right = diagnosis.verdict == Verdict::Sound || diagnosis.verdict == Verdict::Unfinished;
-  if (right && job.sheet.heard.empty()) return marked;
-  for (const Suspect& suspect : diagnosis.suspects) {
-    if (marked.size() >= kMostMarked || suspect.probability < kWorthMarking) break;
-    marked.push_back(suspect.fault);
-    if (suspect.also) marked.push_back(*suspect.also);
-  }
-  return marked;
+  return faults_to_mark(diagnosis, job.sheet.heard);
 }
 
 }  // namespace
@@ -58,22 +46,12 @@ ExitCode draw_command(Run& run) {
   Look look;
   look.small = run.line.small;
   look.stage = find_stage(harness, run.line.stage, run.line.harness, {});
-  const Probes typed = read_probes(run, harness);
-  if (!run.line.set.empty()) look.setting = typed.setting;
   if (!run.line.probes.empty()) {
-    if (typed.a == typed.b)
-      throw WrongUsage{
-          fmt::format("both probes are at '{}': a reading is between two points", harness[typed.a].name)};
-    State state;
-    state.setting = typed.setting;
-    state.stage = look.stage;
-    const Circuit circuit = circuit_of(harness, state);
-    for (PointId point : {typed.a, typed.b}) {
-      const std::string why = why_absent(harness, circuit, look.stage, point);
-      if (!why.empty()) throw bad_input("U313", why, run.line.harness);
-    }
-    look.setting = typed.setting;
-    look.probes = {typed.a, typed.b};
+    const Observation seen = read_reading(run, harness, look.stage);
+    look.setting = seen.setting;
+    look.probes = {seen.a, seen.b};
+  } else if (!run.line.set.empty()) {
+    look.setting = read_setting(run, harness);
   }
   if (look.small && !look.probes) throw WrongUsage{"--small: it is of two probes; name them with --probes"};
   if (!run.line.readings.empty()) look.marked = suspects(run, netlist);

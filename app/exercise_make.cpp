@@ -12,9 +12,9 @@
 #include "file.h"
 #include "load.h"
 #include "record/exercise_file.h"
-#include "record/record.h"
 #include "report/exercise.h"
 #include "text/safe.h"
+#include "typed.h"
 
 namespace lugwise::app {
 namespace {
@@ -52,41 +52,6 @@ std::string harness_beside(const Run& run, const std::string& text, const fs::pa
   make_folder(folder / kNetlists);
   files.emplace_back((folder / copy).string(), text);
   return copy.generic_string();
-}
-
-// What is wrong with an exercise's instrument, for the program alone.
-std::string seal_of(const Harness& harness, const std::vector<Fault>& faults, const Exercise& exercise) {
-  Sealed content;
-  content.seed = exercise.instrument;
-  for (const Ailment& each : exercise.ailments)
-    content.ills.push_back({fault_id(harness, faults[each.fault]), each.size, each.comes_and_goes});
-  return sealed(content, exercise.salt);
-}
-
-// What the student gets to work with.
-std::string exercise_file(const Netlist& netlist, const ExerciseOptions& options, const Exercise& exercise,
-                          const std::string& seal, const std::string& harness) {
-  Record record;
-  record.harness_file = harness;
-  record.values = netlist.values;
-  record.plan.id = "000000";
-  if (options.stage) record.plan.stage = netlist.harness.stages()[*options.stage].name;
-  if (exercise.level != 1) record.plan.aim = aim_name(Aim::Thorough);
-  record.meter = options.meter;
-  record.temperature = options.temperature;
-  ExerciseNote note;
-  note.number = fmt::format("{:02}", exercise.number);
-  note.level = exercise.level;
-  note.given = exercise.given.size();
-  note.seal = seal;
-  record.heard = exercise.heard;
-  for (const Observation& seen : exercise.given) {
-    Deed deed;
-    deed.seen = seen;
-    deed.seen.step.reset();
-    record.deeds.push_back(std::move(deed));
-  }
-  return as_exercise_file(netlist.harness, record, note);
 }
 
 // All that are asked for; refused where one can't be made.
@@ -146,7 +111,7 @@ ExitCode exercise_make_command(Run& run) {
     const auto sheet = [&](const char* end) { return (folder / (name + end)).string(); };
     const auto key = [&](const char* end) { return (keys / (name + end)).string(); };
     const std::string seal = seal_of(harness, faults, exercise);
-    files.emplace_back(sheet(".yaml"), exercise_file(netlist, options, exercise, seal, named));
+    files.emplace_back(sheet(".yaml"), as_exercise_file(netlist, options, exercise, seal, named));
     files.emplace_back(sheet(".md"), sheet_as_markdown(run.heading, harness, options, exercise));
     files.emplace_back(sheet(".html"),
                        sheet_as_html(run.heading, harness, options, exercise, netlist.places));

@@ -16,6 +16,7 @@
 #include "intake/key.h"
 #include "load.h"
 #include "report/exercise.h"
+#include "typed.h"
 
 namespace lugwise::app {
 namespace {
@@ -88,7 +89,7 @@ Marked mark_file(Run& run, const std::string& file, const MarkRule& rule,
   marked.attempt.given.assign(seen.begin(), seen.begin() + given);
   marked.attempt.probes.assign(seen.begin() + given, seen.end());
   marked.attempt.heard = job.sheet.heard;
-  marked.attempt.readings_given = open.sheet.level <= 2;
+  marked.attempt.readings_given = readings_given(open.sheet.level);
   for (const NamedFault& claim : note.claims) {
     FaultFound found = find_fault(harness, open.faults, claim.words);
     marked.claims.push_back(claim.words);

@@ -17,6 +17,7 @@
 #include "report/practice.h"
 #include "terminal.h"
 #include "text/safe.h"
+#include "typed.h"
 
 namespace lugwise::app {
 namespace {

@@ -1,12 +1,12 @@
-#include <algorithm>
-
+#include "report/faults.h"
 #include "allowance.h"
 #include "command.h"
 #include "fault/kind.h"
+#include "fault/naming.h"
 #include "form.h"
 #include "load.h"
 #include "progress.h"
-#include "report/faults.h"
+#include "typed.h"
 
 namespace lugwise::app {
 
@@ -27,15 +27,7 @@ ExitCode faults_command(Run& run) {
   std::vector<Fault> faults = faults_at(harness, list.options.stage);
   weigh(faults, list.options.common);
   list.of = faults.size();
-  if (!list.at.empty()) {
-    const auto here = [&](PointId point) {
-      return std::find(place.begin(), place.end(), point) != place.end();
-    };
-    std::erase_if(faults, [&](const Fault& fault) {
-      return std::none_of(fault.points.begin(), fault.points.end(), here) &&
-             std::none_of(fault.also.begin(), fault.also.end(), here);
-    });
-  }
+  if (!list.at.empty()) std::erase_if(faults, [&](const Fault& fault) { return !touches(fault, place); });
   SearchSize size = size_of_search(harness, list.options.stage, faults);
   if (list.options.setting) size.settings = 1;
   announce(run, work_of_effects(size));

@@ -104,24 +104,20 @@ int create_new(const std::string& path, mode_t mode) {
   return ::open(path.c_str(), O_RDWR | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, mode);
 }
 
-std::string folder_of(const std::string& path) {
-  const fs::path place(path);
-  return place.has_parent_path() ? place.parent_path().string() : ".";
-}
-
 // The file beside one that is not there which was probably meant, as it would be typed.
 std::optional<std::string> nearest_file(const std::string& path) {
   constexpr std::size_t kMostNames = 1000;
   std::error_code error;
-  if (fs::exists(fs::symlink_status(path, error))) return std::nullopt;
+  const fs::path missing(path);
+  if (missing.filename().empty() || fs::exists(fs::symlink_status(path, error))) return std::nullopt;
   std::vector<std::string> names;
   for (fs::directory_iterator entry(folder_of(path), error), end; !error && entry != end;
        entry.increment(error)) {
     if (names.size() == kMostNames) break;
-    names.push_back(entry->path().filename().string());
+    std::error_code unknown;
+    if (!fs::is_directory(entry->path(), unknown)) names.push_back(entry->path().filename().string());
   }
   std::sort(names.begin(), names.end());
-  const fs::path missing(path);
   const auto near = nearest_name(missing.filename().string(), names);
   if (!near) return std::nullopt;
   return (missing.parent_path() / *near).string();
@@ -219,6 +215,17 @@ std::string read_file(const std::string& path) {
   }
   if (pipe && !written) throw unreadable("it is a pipe that nobody writes to");
   return text;
+}
+
+std::string seen_from(const std::string& folder, const std::string& file) {
+  std::error_code error;
+  const fs::path there = fs::absolute(file, error).lexically_normal();
+  return there.lexically_proximate(fs::absolute(folder, error).lexically_normal()).string();
+}
+
+std::string folder_of(const std::string& path) {
+  const fs::path place(path);
+  return place.has_parent_path() ? place.parent_path().string() : ".";
 }
 
 std::string kind_of(const std::string& path) {

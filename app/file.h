@@ -12,6 +12,12 @@ namespace lugwise::app {
 // that nobody writes to is waited for two seconds.
 std::string read_file(const std::string& path);
 
+// A file as seen from a folder, whatever this program was started in: what another file in that folder calls it.
+std::string seen_from(const std::string& folder, const std::string& file);
+
+// The folder that a file lies in.
+std::string folder_of(const std::string& file);
+
 // What a path leads to, in words: "a file", "a folder", "a pipe", "a device", "a link that leads nowhere"; empty: nothing
 // is there.
 std::string kind_of(const std::string& path);

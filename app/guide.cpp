@@ -15,6 +15,7 @@
 #include "opening.h"
 #include "progress.h"
 #include "record_file.h"
+#include "report/drawing.h"
 #include "report/session.h"
 #include "session/session.h"
 #include "terminal.h"
@@ -144,23 +145,10 @@ class Guide {
       return refused_reply(fmt::format("there is {} '{}' already", there, reply.word),
                            named ? "name another, or none" : "name another: 'picture FILE'");
     const Harness& harness = session_.harness();
-    const Ask& ask = session_.ask();
-    Look look;
-    look.stage = session_.options().stage;
-    const bool probes = ask.kind != Ask::Kind::Begin && ask.kind != Ask::Kind::Prepare &&
-                        ask.kind != Ask::Kind::Verdict && ask.kind != Ask::Kind::Finished;
-    if (probes) {
-      look.setting = ask.step.setting;
-      look.probes = {ask.step.a, ask.step.b};
-    } else if (ask.kind == Ask::Kind::Verdict) {
-      for (const Suspect& suspect : session_.diagnosis().suspects) {
-        if (suspect.group == 1) look.marked.push_back(suspect.fault);
-      }
-    }
     if (const std::string why = too_large_to_draw(harness); !why.empty())
       return refused_reply("the harness is too large to be drawn", why);
     try {
-      write_file(reply.word, picture(harness, lay_out(harness, places_), look));
+      write_file(reply.word, picture(harness, lay_out(harness, places_), look_of(session_)));
     } catch (const BadInput& input) {
       return refused_reply(input.errors.front().message, "name another file: 'picture FILE'");
     }
@@ -220,7 +208,7 @@ class Guide {
   // The netlist is named as seen from where the record lies now.
   std::string record_text() const {
     Record record = session_.record();
-    record.harness_file = seen_from(file_->path(), run_.line.harness);
+    record.harness_file = seen_from(folder_of(file_->path()), run_.line.harness);
     return as_readings_file(session_.harness(), record);
   }
 
@@ -248,9 +236,7 @@ class Guide {
       }
       terminal_.show(text);
     }
-    const bool sound = session_.ask().kind == Ask::Kind::Finished && !session_.trouble() &&
-                       session_.diagnosis().verdict == Verdict::Sound;
-    return sound ? ExitCode::Well : ExitCode::Found;
+    return session_.finds_it_sound() ? ExitCode::Well : ExitCode::Found;
   }
 
   Run& run_;
@@ -323,16 +309,17 @@ ExitCode guide_command(Run& outer) {
   }
 
   const bool begun = resumed && file->text().find_first_not_of(" \r\n\t") != std::string::npos;
-  Opening opening = prepare_session(run, line, begun);
+  PreparedSession prepared = prepare_session(run, line, begun ? From::Record : From::Nothing);
+  Beginning& beginning = prepared.beginning;
 
   const std::string name = resumed               ? line.resume
                            : line.output.empty() ? usual_name(line.harness)
                                                  : line.output;
   if (!file) file.emplace(begin_file(name, line.harness));
-  opening.record.harness_file = seen_from(file->path(), line.harness);
+  beginning.record.harness_file = seen_from(folder_of(file->path()), line.harness);
 
-  announce_plan(run, opening.netlist->harness, opening.options);
-  Session session = shown_while(run, "choosing the probes", [&] { return begin_session(run, opening); });
+  announce_plan(run, prepared.netlist->harness, beginning.options);
+  Session session = shown_while(run, "choosing the probes", [&] { return begin_session(run, prepared); });
   // What is gone on with is left as it is until something is entered.
   if (!resumed) {
     if (const auto why = file->write(as_readings_file(session.harness(), session.record()))) {
@@ -341,11 +328,11 @@ ExitCode guide_command(Run& outer) {
     }
   }
   std::string remark;
-  if (!opening.plan.empty() && opening.plan != session.plan().id)
+  if (!beginning.plan.empty() && beginning.plan != session.plan().id)
     remark = "The plan has changed since this record was begun: the netlist, the meter or lugwise has.\n";
   tell_warnings(run);  // before anything is probed
   if (line.json && !remark.empty()) run.err << "lugwise: " << remark;
-  return Guide(run, std::move(*file), name, resumed, opening.netlist->places, std::move(session))
+  return Guide(run, std::move(*file), name, resumed, prepared.netlist->places, std::move(session))
       .walk(remark);
 }
 

@@ -2,36 +2,23 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <filesystem>
 #include <stdexcept>
 #include <utility>
 
 #include "check/check.h"
-#include "fault/naming.h"
 #include "file.h"
 #include "handling/capacity.h"
-#include "intake/complaint.h"
 #include "intake/instrument.h"
 #include "intake/pickups.h"
-#include "intake/place.h"
 #include "intake/readings.h"
 #include "intake/workshop.h"
-#include "record/repair.h"
-#include "source/nearest.h"
 #include "text/character.h"
 #include "text/safe.h"
+#include "typed.h"
 
 namespace lugwise::app {
-namespace {
 
-Diagnostic refused(const Run& run, const Refusal& refusal) {
-  Diagnostic problem{Severity::Error, "U310", refusal.problem, run.line.harness, {}, {}};
-  if (!refusal.hint.empty()) problem.note(refusal.hint, refusal.declared);
-  return problem;
-}
-
-// Errors end the run; warnings go to the heading, before those about the netlist.
 void take(Run& run, const Diagnostics& found) {
   std::vector<Diagnostic> errors;
   std::vector<Diagnostic>& warnings = run.heading.warnings;
@@ -45,6 +32,8 @@ void take(Run& run, const Diagnostics& found) {
   if (!errors.empty()) throw BadInput{std::move(errors)};
 }
 
+namespace {
+
 // Read once, as it may be a pipe.
 const std::string& load_text(Run& run, const std::string& file) {
   const auto known = run.texts.find(file);
@@ -55,13 +44,6 @@ const std::string& load_text(Run& run, const std::string& file) {
 std::optional<Meter> named_meter(Run& run) {
   if (run.line.meter.empty()) return std::nullopt;
   return load_meter(run, run.line.meter);
-}
-
-// Whatever is a lead in some joint: it can come off.
-bool can_be_lifted(const Harness& harness, PointId point) {
-  return std::any_of(harness.blobs().begin(), harness.blobs().end(), [&](const Blob& blob) {
-    return std::find(blob.leads.begin(), blob.leads.end(), point) != blob.leads.end();
-  });
 }
 
 Workshop load_workshop(Run& run) {
@@ -89,10 +71,6 @@ void compare_harness_files(Run& run, const Sheet& sheet) {
                                {},
                                {}});
 }
-
-}  // namespace
-
-namespace {
 
 // Files that a netlist starts from lie beside it.
 OpenedNetlist open_beside(Run& run, const std::string& named, const std::string& by) {
@@ -215,28 +193,6 @@ Meter load_meter(Run& run, const std::string& file) {
   return std::move(*meter);
 }
 
-namespace {
-
-// What the command line says was heard.
-std::vector<Heard> heard_of(const Run& run, const Harness& harness) {
-  std::vector<Heard> heard;
-  std::vector<Diagnostic> errors;
-  for (const std::string& sentence : run.line.heard) {
-    ComplaintFound one = read_complaint(sentence, harness);
-    if (one.heard) {
-      heard.push_back(*one.heard);
-    } else {
-      Diagnostic error = refused(run, one.refusal);
-      error.code = "U315";
-      errors.push_back(std::move(error));
-    }
-  }
-  if (!errors.empty()) throw BadInput{std::move(errors)};
-  return heard;
-}
-
-}  // namespace
-
 Sheet load_sheet(Run& run, const Netlist& netlist) {
   std::vector<Heard> heard = heard_of(run, netlist.harness);
   const std::string& file = run.line.readings;
@@ -286,129 +242,6 @@ Job load_job(Run& run, const Netlist& netlist) {
   Job job = take_up_sheet(run, netlist, std::move(sheet), conditions);
   run.heading.meter = job.meter;
   return job;
-}
-
-std::optional<std::size_t> find_stage(const Harness& harness, const std::string& name,
-                                      const std::string& file, Span at) {
-  if (name.empty()) return std::nullopt;
-  std::vector<std::string> names;
-  for (std::size_t i = 0; i < harness.stages().size(); ++i) {
-    if (harness.stages()[i].name == name) return i;
-    names.push_back(harness.stages()[i].name);
-  }
-  Diagnostic problem{Severity::Error, "U311", fmt::format("no such stage: '{}'", name), file, at, {}};
-  if (const auto nearest = nearest_name(name, names)) {
-    problem.note(fmt::format("nearest name is '{}', declared", *nearest), harness.find_stage(*nearest)->at);
-  } else {
-    problem.note(names.empty() ? "the netlist has no stages"
-                               : fmt::format("its stages are {}", fmt::join(names, ", ")));
-  }
-  throw BadInput{{problem}};
-}
-
-namespace {
-
-void set_controls(const Run& run, const Harness& harness, Setting& setting, std::vector<Diagnostic>& errors) {
-  for (const std::string& text : run.line.set) {
-    const std::size_t equals = text.find('=');
-    if (equals == std::string::npos)
-      throw WrongUsage{fmt::format("--set: write CONTROL=PLACE, not '{}'", text)};
-    const auto refusal = apply_setting(harness, text.substr(0, equals), text.substr(equals + 1), setting);
-    if (refusal) errors.push_back(refused(run, refusal->refusal));
-  }
-}
-
-}  // namespace
-
-Setting read_setting(const Run& run, const Harness& harness) {
-  std::vector<Diagnostic> errors;
-  Setting setting(harness);
-  set_controls(run, harness, setting, errors);
-  if (!errors.empty()) throw BadInput{std::move(errors)};
-  return setting;
-}
-
-std::vector<PointId> read_place(const Run& run, const Harness& harness) {
-  const std::string& name = run.line.at;
-  if (name.empty()) return {};
-  std::vector<PointId> place;
-  const PointFound point = find_point(harness, name);
-  if (point.point) {
-    place.push_back(*point.point);
-  } else {
-    // Without a dot it can only be a part.
-    const PartFound part = find_part(harness, name);
-    const bool dotted = name.find('.') != std::string::npos;
-    if (!part.part) throw BadInput{{refused(run, dotted ? point.refusal : part.refusal)}};
-    place = harness[*part.part].points;
-  }
-  for (std::uint32_t i = 0; i < harness.points().size(); ++i) {
-    const auto& on = harness.points()[i].on;
-    if (on && std::find(place.begin(), place.end(), *on) != place.end()) place.push_back(PointId{i});
-  }
-  return place;
-}
-
-std::vector<PointId> read_repair(Run& run, const Harness& harness) {
-  Diagnostics problems(run.line.harness);
-  const auto points = find_repair(harness, run.line.after, problems);
-  take(run, problems);
-  return *points;
-}
-
-std::size_t find_fault_of(const Harness& harness, const std::vector<Fault>& faults, const std::string& typed,
-                          const std::string& file, Span at) {
-  const FaultFound found = find_fault(harness, faults, typed);
-  if (found.fault) return *found.fault;
-  Diagnostic problem{Severity::Error, "U316", found.refusal.problem, file, at, {}};
-  for (const std::string& near : found.refusal.nearest) problem.note(fmt::format("near it is '{}'", near));
-  if (found.refusal.nearest.empty()) problem.note("write it as `lugwise faults` does, or by its id there");
-  throw BadInput{{problem}};
-}
-
-Probes read_probes(const Run& run, const Harness& harness) {
-  std::vector<Diagnostic> errors;
-  const auto point = [&](const std::string& name) {
-    const PointFound found = find_point(harness, name);
-    if (!found.point) errors.push_back(refused(run, found.refusal));
-    return found.point;
-  };
-  // A picture may do without, or has them of an option.
-  const std::vector<std::string> typed =
-      run.line.a.empty() && run.line.b.empty() ? run.line.probes : std::vector{run.line.a, run.line.b};
-  const std::optional<PointId> a = typed.empty() ? PointId{} : point(typed[0]);
-  const std::optional<PointId> b = typed.empty() ? PointId{} : point(typed[1]);
-
-  Probes probes;
-  probes.setting = Setting(harness);
-  set_controls(run, harness, probes.setting, errors);
-  for (const std::string& name : run.line.lifted) {
-    const std::optional<PointId> lifted = point(name);
-    if (!lifted) continue;
-    if (can_be_lifted(harness, *lifted)) {
-      probes.lifted.push_back(*lifted);
-      continue;
-    }
-    Diagnostic problem{Severity::Error,
-                       "U312",
-                       fmt::format("'{}' is no lead or wire end in a joint, so it can't be lifted", name),
-                       run.line.harness,
-                       {},
-                       {}};
-    std::vector<std::string> there;
-    for (const Blob& blob : harness.blobs()) {
-      if (blob.surface != *lifted) continue;
-      for (PointId lead : blob.leads) {
-        there.push_back(harness[lead].name);
-      }
-    }
-    if (!there.empty()) problem.note(fmt::format("soldered there are {}", fmt::join(there, ", ")));
-    errors.push_back(std::move(problem));
-  }
-  if (!errors.empty()) throw BadInput{std::move(errors)};
-  probes.a = *a;
-  probes.b = *b;
-  return probes;
 }
 
 }  // namespace lugwise::app

@@ -1,15 +1,10 @@
-// Reads the files a command names, and turns names typed on the command line into what they stand for. Whatever is
-// wrong is thrown as BadInput, all problems of one kind at once.
+// Reads the files a command names. Whatever is wrong with one is thrown as BadInput, all its problems at once.
 #pragma once
 
 #include <optional>
 #include <string>
-#include <vector>
 
-#include "circuit/circuit.h"
-#include "circuit/setting.h"
 #include "command.h"
-#include "fault/fault.h"
 #include "harness/harness.h"
 #include "intake/netlist.h"
 #include "match/match.h"
@@ -17,8 +12,12 @@
 #include "record/conditions.h"
 #include "record/job.h"
 #include "sheet/sheet.h"
+#include "source/diagnostic.h"
 
 namespace lugwise::app {
+
+// What was found in a file: errors end the run as BadInput; warnings go to the heading, before those about the netlist.
+void take(Run& run, const Diagnostics& found);
 
 // The netlist of the command line, with what is noticed on it; fills the run's heading. It is read with the values that the
 // command line gives, else with those that its readings or another file of the run has chosen.
@@ -53,30 +52,5 @@ Conditions load_conditions(Run& run, const Netlist& netlist, const Sheet* readin
 // The readings file of the command line, taken up; warns where it names another harness than the command line.
 Job load_job(Run& run, const Netlist& netlist);
 Job take_up_sheet(Run& run, const Netlist& netlist, Sheet sheet, const Conditions& conditions);
-
-// A stage by its name; none for an empty name, which means that all parts are there.
-std::optional<std::size_t> find_stage(const Harness& harness, const std::string& name,
-                                      const std::string& file, Span at);
-
-// The points of the repair that `--after` names; none where it isn't given.
-std::vector<PointId> read_repair(Run& run, const Harness& harness);
-
-// Which of a harness's faults somebody means, by its words or its id.
-std::size_t find_fault_of(const Harness& harness, const std::vector<Fault>& faults, const std::string& typed,
-                          const std::string& file, Span at = {});
-
-// The points, the setting and what is lifted, as typed.
-struct Probes {
-  PointId a, b;
-  Setting setting;
-  std::vector<PointId> lifted;
-};
-Probes read_probes(const Run& run, const Harness& harness);
-
-// The setting alone, as typed.
-Setting read_setting(const Run& run, const Harness& harness);
-
-// The point that `--at` names with what is soldered to it, or all points of a part and what is soldered to those.
-std::vector<PointId> read_place(const Run& run, const Harness& harness);
 
 }  // namespace lugwise::app

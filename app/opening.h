@@ -6,32 +6,31 @@
 
 #include "command.h"
 #include "intake/netlist.h"
-#include "plan/plan.h"
-#include "record/record.h"
+#include "session/beginning.h"
 #include "session/session.h"
 
 namespace lugwise::app {
 
-struct Opening {
+struct PreparedSession {
   std::unique_ptr<Netlist> netlist;  // which the session refers to
-  PlanOptions options;
-  Record record;
-  std::string plan;        // that the record was begun with; empty: it is new
+  Beginning beginning;
   std::string meter_file;  // that a record goes on with; empty: its own
 };
 
-// Reads what `line`, which is the run's, names; `begun`: its readings are a record with something in it. Throws BadInput.
-Opening prepare_session(Run& run, CommandLine& line, bool begun);
+// Whether the run's readings are a record with something in it, to go on from.
+enum class From { Nothing, Record };
 
-// Empties the opening's record into it. The opening's netlist must outlive the session.
-Session begin_session(Run& run, Opening& opening);
+// Reads what `line`, which is the run's, names. Throws BadInput where that can't be read, or is too large to search.
+PreparedSession prepare_session(Run& run, CommandLine& line, From from);
+
+// Empties the beginning's record into it. What was prepared must outlive the session. Throws BadInput where the meter's file
+// can't be read.
+Session begin_session(Run& run, PreparedSession& prepared);
 
 // Another meter from here on, as its file says; refused where that can't be read.
 Reply change_meter(Run& run, Session& session, const std::string& file);
 
-// A harness's file as seen from the folder of a record: what the record calls it.
-std::string seen_from(const std::string& record, const std::string& harness);
-
+// The answer to a line that the program itself can't obey.
 Reply refused_reply(std::string problem, std::string hint);
 
 }  // namespace lugwise::app

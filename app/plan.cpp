@@ -9,24 +9,20 @@
 #include "progress.h"
 #include "report/plan.h"
 #include "report/sheet.h"
+#include "typed.h"
 
 namespace lugwise::app {
 
 ExitCode plan_command(Run& run) {
   const Netlist netlist = load_searchable(run);
   const Conditions conditions = load_conditions(run, netlist);
-  PlanOptions options;
+  PlanOptions options = conditions.plan_options();
   options.stage = find_stage(netlist.harness, run.line.stage, run.line.harness, {});
-  options.depth = find_depth(run.line.depth).value_or(Depth::Full);
-  if (run.line.thorough) options.aim = Aim::Thorough;
-  if (run.line.quick) options.aim = Aim::Quick;
+  options.depth = depth_of(run.line);
+  options.aim = aim_of(run.line);
   options.walk = !run.line.walk.empty();
   options.lift = run.line.lift;
   options.after = read_repair(run, netlist.harness);
-  options.meter = conditions.meter;
-  options.temperature = conditions.coils();
-  options.costs = conditions.workshop.costs;
-  options.common = conditions.workshop.common;
   announce_plan(run, netlist.harness, options);
   const Plan plan = shown_while(run, "choosing the probes", [&](const Reached& reached) {
     return plan_for(netlist.harness, netlist.id, options, reached);

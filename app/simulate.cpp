@@ -3,75 +3,23 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <filesystem>
 
 #include "allowance.h"
 #include "circuit/capacitance.h"
 #include "command.h"
 #include "effect/effect.h"
+#include "file.h"
+#include "intake/fault_size.h"
 #include "intake/value.h"
 #include "load.h"
 #include "plan/plan.h"
-#include "record/presence.h"
+#include "record/expected_reading.h"
 #include "record/record.h"
 #include "report/simulation.h"
 #include "simulate.h"
+#include "typed.h"
 
 namespace lugwise::app {
-namespace {
-
-// A size as typed: ohms of a High, a factor or share of a Value.
-double read_size(const Harness& harness, const Fault& fault, const std::string& typed) {
-  const std::string what = in_words(harness, fault);
-  if (fault.mode == Mode::High && !is_worn_track(fault)) {
-    const Parsed<Ohms> ohms = parse_ohms(typed);
-    if (!ohms.value) throw WrongUsage{"--size: " + ohms.why()};
-    if (!(*ohms.value > 0)) throw WrongUsage{fmt::format("--size: write more than 0 ohms, not '{}'", typed)};
-    return *ohms.value;
-  }
-  if (fault.mode != Mode::Value) throw WrongUsage{fmt::format("--size: '{}' has none", what)};
-  const Parsed<double> share = parse_share(typed);
-  const Parsed<double> factor = share.value ? share : parse_number(typed);
-  if (!factor.value || !(*factor.value > 0 && *factor.value <= 1000))
-    throw WrongUsage{fmt::format(
-        "--size: of a wrong value write how many times the right one it is, such as 0.5 or 50%, not '{}'",
-        typed)};
-  return *factor.value;
-}
-
-// Where the harness lies, as seen from where the readings go.
-std::string seen_from_output(const Run& run) {
-  namespace fs = std::filesystem;
-  if (run.line.output.empty()) return run.line.harness;
-  std::error_code error;
-  const fs::path folder = fs::absolute(fs::path(run.line.output), error).parent_path();
-  const fs::path there = fs::proximate(fs::absolute(run.line.harness, error), folder, error);
-  return error || there.empty() ? run.line.harness : there.generic_string();
-}
-
-// The one reading that the command line asks for.
-Observation asked_for(const Run& run, const Harness& harness, const Meter& meter,
-                      std::optional<std::size_t> stage, Range& range) {
-  const Probes probes = read_probes(run, harness);
-  Observation seen;
-  seen.a = probes.a;
-  seen.b = probes.b;
-  seen.setting = probes.setting;
-  seen.lifted = probes.lifted;
-  seen.access = access_for(harness, {probes.a, probes.b}, probes.lifted, stage);
-  const State state{seen.setting, stage, seen.access.depth > 0, seen.lifted, Temperature{}};
-  const Circuit circuit = circuit_of(harness, state);
-  for (PointId point : {seen.a, seen.b}) {
-    const std::string why = why_absent(harness, circuit, stage, point);
-    if (!why.empty()) throw bad_input("U313", why, run.line.harness);
-  }
-  const Expected expected = expect(circuit, seen.a, seen.b);
-  range = range_for(meter, expected.open || expected.unlimited ? HUGE_VAL : expected.ohms.high,
-                    plugs_among(harness, seen.a, seen.b));
-  return seen;
-}
-
-}  // namespace
 
 std::vector<Ailment> read_ailments(const Run& run, const Harness& harness, const std::vector<Fault>& faults) {
   std::vector<Ailment> ailments;
@@ -86,7 +34,9 @@ std::vector<Ailment> read_ailments(const Run& run, const Harness& harness, const
       sized = false;
     } else if (given.option == "--size") {
       if (ailments.empty() || sized) throw WrongUsage{"--size: it goes behind the --fault it is of"};
-      ailments.back().size = read_size(harness, faults[ailments.back().fault], given.value);
+      const Parsed<double> size = parse_fault_size(harness, faults[ailments.back().fault], given.value);
+      if (!size.value) throw WrongUsage{"--size: " + size.why()};
+      ailments.back().size = *size.value;
       sized = true;
     }
   }
@@ -115,33 +65,28 @@ ExitCode simulate_command(Run& run) {
   const std::vector<Fault> faults = faults_at(harness, options.stage);
   Simulation simulation(harness, faults, read_ailments(run, harness, faults), options);
 
-  PlanOptions wanted;
+  PlanOptions wanted = conditions.plan_options();
   wanted.stage = options.stage;
-  wanted.meter = conditions.meter;
-  wanted.temperature = conditions.coils();
-  wanted.costs = conditions.workshop.costs;
-  wanted.common = conditions.workshop.common;
-  if (run.line.plan == "thorough") wanted.aim = Aim::Thorough;
-  if (run.line.plan == "quick") wanted.aim = Aim::Quick;
+  wanted.aim = find_aim(run.line.plan).value_or(Aim::Usual);
 
   Record record;
-  record.harness_file = seen_from_output(run);
+  record.harness_file =
+      run.line.output.empty() ? run.line.harness : seen_from(folder_of(run.line.output), run.line.harness);
   record.values = netlist.values;
   record.meter = conditions.meter;
   record.temperature = conditions.temperature;
   std::vector<Observation> seen;
   if (!run.line.probes.empty()) {
-    Range range;
-    seen.push_back(asked_for(run, harness, conditions.meter, options.stage, range));
-    simulation.take(seen.back(), range);
-    record.plan.id = "000000";
+    seen.push_back(read_reading(run, harness, options.stage));
+    simulation.take(seen.back(), expected_reading(harness, seen.back(), options.stage, conditions).range);
+    record.plan.id = kNoPlan;
   } else {
     announce_plan(run, harness, wanted);
     const Plan plan = plan_for(harness, netlist.id, wanted);
     seen = take_plan(simulation, harness, plan);
     record.plan.id = plan.id;
   }
-  record.plan.aim = aim_name(wanted.aim);
+  record.plan.aim = wanted.aim;
   if (options.stage) record.plan.stage = harness.stages()[*options.stage].name;
   if (run.line.json) {
     give(run, readings_as_json(run.heading, harness, seen));

@@ -24,6 +24,7 @@
 #include "report/diagnosis.h"
 #include "report/study.h"
 #include "simulate.h"
+#include "typed.h"
 
 namespace lugwise::app {
 namespace {

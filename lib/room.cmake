@@ -31,9 +31,9 @@ set(LUGWISE_USUAL_HEADERS <algorithm> <cmath> <cstdint> <functional> <map> <memo
 
 # Files of a target read as one, a few at a time: most of a first build is reading the same headers and making the same
 # templates. No two files of such a target may then have a helper of one name. Not for whoever develops: one changed file
-# is built sooner alone.
+# is built sooner alone; nor for a page, where its size and speed so were not measured.
 function(lugwise_read_together target)
-  if(NOT LUGWISE_DEVELOPER)
+  if(NOT LUGWISE_DEVELOPER AND NOT EMSCRIPTEN)
     set_target_properties(${target} PROPERTIES UNITY_BUILD ON UNITY_BUILD_BATCH_SIZE 6)
   endif()
 endfunction()

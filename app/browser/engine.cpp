@@ -133,7 +133,7 @@ Json guarded(Desk& desk, const Work& work) {
 // The one session.
 struct Held {
   Desk desk{"guide"};
-  Opening opening;
+  PreparedSession prepared;
   std::optional<Session> session;
   std::string name;  // of its record
 
@@ -163,9 +163,9 @@ Json begin(Held& held, const Json& request, const Files& files) {
       record != files.end() && record->second.find_first_not_of(" \r\n\t") != std::string::npos;
   if (begun) line.readings = held.name;
   Json answer = guarded(held.desk, [&] {
-    held.opening = prepare_session(held.desk.run, line, begun);
-    held.opening.record.harness_file = seen_from(held.name, line.harness);
-    held.session.emplace(begin_session(held.desk.run, held.opening));
+    held.prepared = prepare_session(held.desk.run, line, begun ? From::Record : From::Nothing);
+    held.prepared.beginning.record.harness_file = seen_from(folder_of(held.name), line.harness);
+    held.session.emplace(begin_session(held.desk.run, held.prepared));
     Reply reply;
     for (const auto& sentence : request.value("heard", Json::array())) {
       const Reply heard = held.session->take("heard " + sentence.get<std::string>());

@@ -3,7 +3,8 @@
 #include <algorithm>
 #include <utility>
 
-#include "record/spot.h"
+#include "intake/place.h"
+#include "sheet/step_reading.h"
 #include "text/order.h"
 
 namespace lugwise {
@@ -13,7 +14,7 @@ namespace {
 constexpr double kWorthNaming = 0.5;
 
 const Observation* taken_at(const Harness& harness, const Step& step, const UnitRecord& unit) {
-  const Observation spot = spot_of(harness, step);
+  const Observation spot = as_observation(harness, step);
   for (std::size_t i = unit.observations.size(); i-- > 0;) {
     if (at_one_place(unit.observations[i], spot)) return &unit.observations[i];
   }
@@ -124,12 +125,9 @@ namespace {
 
 PlanOptions plan_options(const Netlist& netlist, const BatchHead& head) {
   PlanOptions options = conditions_for(with_head(netlist, head)).plan_options();
-  const std::vector<Stage>& stages = netlist.harness.stages();
-  for (std::size_t i = 0; i < stages.size(); ++i) {
-    if (stages[i].name == head.plan.stage) options.stage = i;
-  }
-  options.depth = find_depth(head.plan.depth).value_or(options.depth);
-  options.aim = find_aim(head.plan.aim).value_or(options.aim);
+  options.stage = find_stage(netlist.harness, head.plan.stage);
+  options.depth = head.plan.depth;
+  options.aim = head.plan.aim;
   return options;
 }
 
@@ -137,6 +135,14 @@ PlanOptions plan_options(const Netlist& netlist, const BatchHead& head) {
 
 Plan plan_of(const Netlist& netlist, const BatchHead& head) {
   return plan_for(netlist.harness, netlist.id, plan_options(netlist, head));
+}
+
+Unit unit_of(const BatchHead& head, const std::string& serial, const std::string& by, Unit unit) {
+  unit.serial = serial;
+  if (unit.by.empty()) unit.by = by.empty() ? head.unit.by : by;
+  if (unit.meter.empty()) unit.meter = head.unit.meter;
+  if (unit.calibration_due.empty()) unit.calibration_due = head.unit.calibration_due;
+  return unit;
 }
 
 UnitRecord assess(const Netlist& netlist, const Plan& plan, const Job& job, std::string serial,
@@ -162,7 +168,8 @@ UnitRecord assess(const Netlist& netlist, const Plan& plan, const Job& job, std:
 
 std::optional<std::size_t> step_at(const Harness& harness, const Plan& plan, const Observation& reading) {
   for (std::size_t i = 0; i < plan.steps.size(); ++i) {
-    if (takes_reading(plan.steps[i]) && at_one_place(reading, spot_of(harness, plan.steps[i]))) return i;
+    if (takes_reading(plan.steps[i]) && at_one_place(reading, as_observation(harness, plan.steps[i])))
+      return i;
   }
   return std::nullopt;
 }

@@ -29,8 +29,12 @@ std::string_view decision_rule();                   // the same in a sentence
 Netlist with_head(Netlist netlist, const BatchHead& head);
 
 // The plan every unit goes through, as netlist and head give it now. Its id is another than the head's where one of them has
-// changed since the batch was begun.
+// changed since the batch was begun. Throws NetworkTooDense.
 Plan plan_of(const Netlist& netlist, const BatchHead& head);
+
+// What a unit's record says of it: what it says itself, else `by` where somebody is named now, else the head. Its serial is this
+// one.
+Unit unit_of(const BatchHead& head, const std::string& serial, const std::string& by, Unit unit);
 
 // One record of a unit.
 struct UnitRecord {

@@ -22,6 +22,23 @@ DiagnosisOptions without_suggestions(DiagnosisOptions options) {
 
 }  // namespace
 
+double probability_at_first_place(const Harness& harness, const Diagnosis& diagnosis) {
+  if (diagnosis.suspects.empty()) return 0;
+  const Suspect& best = diagnosis.suspects.front();
+  const auto pot_of = [&](const Fault& fault) -> std::optional<PartId> {
+    const bool of_pot = fault.element && (fault.site == Site::Track || fault.site == Site::Wiper);
+    return of_pot ? harness[*fault.element].part : std::nullopt;
+  };
+  const std::optional<PartId> pot = pot_of(best.fault);
+  double sum = 0;
+  for (const Suspect& suspect : diagnosis.suspects) {
+    if (suspect.also != best.also) continue;
+    if ((pot && pot_of(suspect.fault) == pot) || same_place(suspect.fault, best.fault))
+      sum += suspect.probability;
+  }
+  return sum;
+}
+
 Observation as_observation(const Harness& harness, const NextProbe& probe) {
   Observation seen;
   seen.a = probe.a;

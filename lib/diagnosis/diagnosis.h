@@ -159,6 +159,10 @@ struct Diagnosis {
   std::vector<std::string> differs;
 };
 
+// The probability of what would be mended where the first suspect is: a track and its wiper are one pot. Of two faults at a time
+// the other must be the same. 0 where there is no suspect.
+double probability_at_first_place(const Harness& harness, const Diagnosis& diagnosis);
+
 // One observation by itself beside what a sound harness would show; no other reading makes it doubtful.
 Comparison compare(const Harness& harness, const Observation& observation, const DiagnosisOptions& options);
 

@@ -83,13 +83,13 @@ class ExerciseMaker::Bench {
     Simulation simulation(harness_, faults_, exercise.ailments, simulated);
     // The sheet has the readings of the first two levels; of the others the student asks for each.
     std::vector<Observation> all;
-    if (exercise.level <= 2) {
+    if (readings_given(exercise.level)) {
       all = exercise.given =
           take_plan(simulation, harness_, plan(exercise.level == 1 ? Aim::Usual : Aim::Thorough));
     } else if (exercise.level == 4) {
       all = take_plan(simulation, harness_, plan(Aim::Thorough));
     }
-    if (exercise.level > 2) technician_.follow(exercise, simulation, all, most_with(exercise));
+    if (!readings_given(exercise.level)) technician_.follow(exercise, simulation, all, most_with(exercise));
     std::optional<Groups> answer = settle(faults_, exercise, technician_.diagnose(exercise, all));
     if (!answer) return false;
     exercise.answer = std::move(*answer);

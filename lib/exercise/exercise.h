@@ -76,6 +76,9 @@ class ExerciseMaker {
   std::unique_ptr<Bench> bench_;
 };
 
+// Whether the sheet of a level has readings; of the others each is asked for.
+inline bool readings_given(int level) { return level <= 2; }
+
 // What the level asks for, in a few words: "one open or short".
 std::string_view level_in_words(int level);
 

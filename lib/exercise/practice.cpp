@@ -8,6 +8,7 @@
 
 #include "circuit/capacitance.h"
 #include "fault/naming.h"
+#include "handling/dial.h"
 #include "handling/handling.h"
 #include "intake/place.h"
 #include "intake/value.h"
@@ -51,12 +52,6 @@ PracticeReply done(PracticeReply::Kind kind, bool changed = false) {
 std::string joined(const std::vector<std::string>& words, std::size_t from, std::size_t count) {
   const auto first = words.begin() + static_cast<std::ptrdiff_t>(from);
   return fmt::format("{}", fmt::join(first, first + static_cast<std::ptrdiff_t>(count), " "));
-}
-
-bool can_be_lifted(const Harness& harness, PointId point) {
-  return std::any_of(harness.blobs().begin(), harness.blobs().end(), [&](const Blob& blob) {
-    return std::find(blob.leads.begin(), blob.leads.end(), point) != blob.leads.end();
-  });
 }
 
 std::vector<Ailment> ailments_of(const Harness& harness, const std::vector<Fault>& faults,
@@ -190,10 +185,9 @@ PracticeReply Practice::lift(const std::vector<std::string>& words, bool off) {
     const auto at = std::find(lifted_.begin(), lifted_.end(), point);
     if (!off && at == lifted_.end()) return refused(fmt::format("'{}' is not off", harness_[point].name));
     if (off && at != lifted_.end()) return refused(fmt::format("'{}' is off already", harness_[point].name));
-    if (off && !can_be_lifted(harness_, point))
-      return refused(
-          fmt::format("'{}' is no lead or wire end in a joint, so it can't be lifted", harness_[point].name));
     if (off) {
+      if (const auto why = why_not_lifted(harness_, point, harness_[point].name, Suggest::Nothing))
+        return refused(why->problem);
       lifted_.push_back(point);
     } else {
       lifted_.erase(at);
@@ -214,8 +208,7 @@ std::optional<PracticeReply> Practice::open_for(Observation& seen) const {
     const Access needed = access.value_or(Access{1, "cavity"});
     if (needed.depth > seen.access.depth) seen.access = needed;
   }
-  const State state{seen.setting, options_.stage, seen.access.depth > 0, seen.lifted, Temperature{}};
-  const Circuit circuit = circuit_of(harness_, state);
+  const Circuit circuit = circuit_of(harness_, state_of(seen, options_.stage, {}));
   for (PointId point : {seen.a, seen.b}) {
     if (!circuit.has(point))
       return refused(
@@ -226,12 +219,9 @@ std::optional<PracticeReply> Practice::open_for(Observation& seen) const {
 
 // The range that was chosen; else the one that holds what a sound harness shows.
 std::optional<Range> Practice::range_of(const Observation& seen) const {
-  const Meter& meter = options_.meter;
   if (range_) return range_;
-  const State state{seen.setting, options_.stage, seen.access.depth > 0, seen.lifted, Temperature{}};
-  const Expected expected = expect(circuit_of(harness_, state), seen.a, seen.b);
-  const int plugs = plugs_among(harness_, seen.a, seen.b);
-  return range_for(meter, expected.open || expected.unlimited ? HUGE_VAL : expected.ohms.high, plugs);
+  const Expected expected = expect(circuit_of(harness_, state_of(seen, options_.stage, {})), seen.a, seen.b);
+  return range_to_take(options_.meter, expected, plugs_among(harness_, seen.a, seen.b));
 }
 
 // On a capacitance range: the capacitor that is read there; why none can be.
@@ -242,8 +232,8 @@ std::optional<PracticeReply> Practice::turn_to_farads(Observation& seen) const {
   if (seen.action != Action::Read)
     return refused("on a capacitance range nothing is watched", {"range auto"});
   seen.capacitor = capacitor_between(harness_, seen.a, seen.b);
-  const State state{seen.setting, options_.stage, seen.access.depth > 0, seen.lifted, Temperature{}};
-  if (!seen.capacitor || !measured_alone(harness_, circuit_of(harness_, state), *seen.capacitor))
+  const Circuit circuit = circuit_of(harness_, state_of(seen, options_.stage, {}));
+  if (!seen.capacitor || !measured_alone(harness_, circuit, *seen.capacitor))
     return refused("a capacitance range reads one capacitor by itself",
                    {"lift one of its leads; or 'range auto'"});
   return std::nullopt;

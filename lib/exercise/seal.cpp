@@ -4,6 +4,7 @@
 #include <stdexcept>
 
 #include "exercise/inside/digest.h"
+#include "fault/naming.h"
 
 namespace lugwise {
 
@@ -72,6 +73,14 @@ std::string sealed(const Sealed& content, std::uint64_t salt_number) {
     text += kDigits[static_cast<std::uint8_t>(byte) & 15];
   }
   return text;
+}
+
+std::string seal_of(const Harness& harness, const std::vector<Fault>& faults, const Exercise& exercise) {
+  Sealed content;
+  content.seed = exercise.instrument;
+  for (const Ailment& each : exercise.ailments)
+    content.ills.push_back({fault_id(harness, faults[each.fault]), each.size, each.comes_and_goes});
+  return sealed(content, exercise.salt);
 }
 
 std::optional<Sealed> opened(std::string_view seal) {

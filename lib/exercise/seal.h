@@ -11,6 +11,10 @@
 #include <string_view>
 #include <vector>
 
+#include "exercise/exercise.h"
+#include "fault/fault.h"
+#include "harness/harness.h"
+
 namespace lugwise {
 
 struct Sealed {
@@ -26,6 +30,9 @@ struct Sealed {
 // Hexadecimal digits, always as many. `salt` is what makes two seals of one fault differ: never the same twice. Throws
 // std::logic_error for more than two faults, and for an id that has not seven letters.
 std::string sealed(const Sealed& content, std::uint64_t salt);
+
+// The seal of an exercise; `faults` are its maker's.
+std::string seal_of(const Harness& harness, const std::vector<Fault>& faults, const Exercise& exercise);
 
 // None where it is no seal, or was changed.
 std::optional<Sealed> opened(std::string_view seal);

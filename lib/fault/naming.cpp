@@ -134,6 +134,14 @@ double distance(const std::vector<std::string>& typed, const std::vector<std::st
 
 }  // namespace
 
+bool touches(const Fault& fault, const std::vector<PointId>& points) {
+  const auto here = [&](PointId point) {
+    return std::find(points.begin(), points.end(), point) != points.end();
+  };
+  return std::any_of(fault.points.begin(), fault.points.end(), here) ||
+         std::any_of(fault.also.begin(), fault.also.end(), here);
+}
+
 std::string fault_id(const Harness& harness, const Fault& fault) {
   std::vector<std::string> names = names_of(harness, fault.points);
   std::vector<std::string> also = names_of(harness, fault.also);

@@ -15,6 +15,9 @@ namespace lugwise {
 // names, whatever else is added or moved in the file. Two exchanged leads have one, from whichever of them it is asked.
 std::string fault_id(const Harness& harness, const Fault& fault);
 
+// Whether a fault is named by one of these points, or what it is exchanged with is.
+bool touches(const Fault& fault, const std::vector<PointId>& points);
+
 // Why a fault was not found.
 struct FaultRefusal {
   std::string problem;  // "no such fault: 'the joint of front.hot is warm'"

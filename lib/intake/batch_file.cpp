@@ -6,6 +6,7 @@
 
 #include "intake/inside/fields.h"
 #include "intake/inside/meter_map.h"
+#include "intake/inside/plan_reader.h"
 #include "intake/inside/tree.h"
 #include "intake/inside/unit_reader.h"
 #include "intake/inside/values_reader.h"
@@ -36,19 +37,6 @@ void take(const Fields& fields, const char* key, std::string& text, Diagnostics&
   if (found) text = *found;
 }
 
-PlanReference read_plan(const Node& node, Span at, Diagnostics& diagnostics) {
-  PlanReference plan;
-  plan.at = at;
-  if (!as_map(node, "'plan'", diagnostics)) return plan;
-  Fields fields(node, "'plan'", at, {"id", "stage", "depth", "aim"}, diagnostics);
-  fields.need("id");
-  take(fields, "id", plan.id, diagnostics);
-  take(fields, "stage", plan.stage, diagnostics);
-  take(fields, "depth", plan.depth, diagnostics);
-  take(fields, "aim", plan.aim, diagnostics);
-  return plan;
-}
-
 }  // namespace
 
 std::optional<BatchHead> read_batch_file(std::string_view text, Diagnostics& diagnostics) {
@@ -65,7 +53,7 @@ std::optional<BatchHead> read_batch_file(std::string_view text, Diagnostics& dia
   take(fields, "harness-id", head.harness_id, diagnostics);
   if (const Node* node = fields.find("values")) head.values = read_values(*node, diagnostics);
   if (const Node* node = fields.need("plan"))
-    head.plan = read_plan(*node, fields.key_span("plan"), diagnostics);
+    head.plan = read_plan(*node, fields.key_span("plan"), PlanOf::Batch, diagnostics).plan;
   if (const Node* node = fields.find("meter"))
     head.meter = read_meter_map(*node, fields.key_span("meter"), diagnostics);
   if (const Node* node = fields.find("temperature")) head.temperature = read_temperature(*node, diagnostics);

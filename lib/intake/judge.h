@@ -44,6 +44,9 @@ struct Misread {
   std::string hint;                        // what was probably meant, or empty
   std::optional<ReadingProblem> on_range;  // of the last three where the meter's ranges were asked
 
+  // Problem and hint in one sentence.
+  std::string why() const { return hint.empty() ? problem : problem + "; " + hint; }
+
   // What to say of another range in a readings file; else the hint.
   std::string in_file(std::string_view typed, TypedAs as) const;
 };

@@ -159,6 +159,56 @@ std::string Refusal::why() const {
   return text;
 }
 
+std::unordered_set<PointId> leads_of(const Harness& harness) {
+  std::unordered_set<PointId> leads;
+  for (const Element& element : harness.elements()) {
+    if (element.kind == ElementKind::Joint || element.pressed) leads.insert(element.b);
+  }
+  for (const Blob& blob : harness.blobs()) {
+    if (harness[blob.surface].role == PointRole::Lead) leads.insert(blob.surface);
+  }
+  return leads;
+}
+
+std::optional<Refusal> why_not_lifted(const Harness& harness, PointId point, std::string_view name,
+                                      Suggest suggest) {
+  if (leads_of(harness).count(point)) return std::nullopt;
+  Refusal refusal{fmt::format("'{}' is no lead or wire end in a joint, so it can't be lifted", name), {}, {}};
+  if (suggest == Suggest::Nothing) return refusal;
+  std::string there;
+  for (const Blob& blob : harness.blobs()) {
+    if (blob.surface != point) continue;
+    for (PointId lead : blob.leads) there += (there.empty() ? "" : ", ") + harness[lead].name;
+  }
+  if (!there.empty()) refusal.hint = "soldered there are " + there;
+  return refusal;
+}
+
+std::optional<std::size_t> find_stage(const Harness& harness, std::string_view name) {
+  const Stage* const stage = harness.find_stage(name);
+  if (!stage) return std::nullopt;
+  return static_cast<std::size_t>(stage - harness.stages().data());
+}
+
+PlaceFound find_place(const Harness& harness, std::string_view name) {
+  PlaceFound found;
+  if (const PointFound point = find_point(harness, name); point.point) {
+    found.points.push_back(*point.point);
+  } else {
+    // Without a dot it can only be a part.
+    const PartFound part = find_part(harness, name);
+    const bool dotted = name.find('.') != std::string_view::npos;
+    if (!part.part) return {{}, dotted ? point.refusal : part.refusal};
+    found.points = harness[*part.part].points;
+  }
+  for (std::uint32_t i = 0; i < harness.points().size(); ++i) {
+    const auto& on = harness.points()[i].on;
+    if (on && std::find(found.points.begin(), found.points.end(), *on) != found.points.end())
+      found.points.push_back(PointId{i});
+  }
+  return found;
+}
+
 PointFound find_point(const Harness& harness, std::string_view name, Suggest suggest) {
   if (const auto found = harness.find_point(name)) return {found, {}, false};
   if (name.find('>') != std::string_view::npos) return refuse_wire_end(harness, name, suggest);

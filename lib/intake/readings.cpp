@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <initializer_list>
 #include <string>
 #include <utility>
 #include <vector>
@@ -12,6 +11,7 @@
 #include "intake/inside/fields.h"
 #include "intake/inside/heard_reader.h"
 #include "intake/inside/meter_map.h"
+#include "intake/inside/plan_reader.h"
 #include "intake/inside/sheet_desk.h"
 #include "intake/inside/tree.h"
 #include "intake/inside/unit_reader.h"
@@ -126,68 +126,20 @@ class SheetReader {
   }
 
   void read_plan(const Node& node, Span at) {
-    if (!as_map(node, "'plan'", desk_.diagnostics)) return;
-    Fields fields(node, "'plan'", at, {"id", "stage", "depth", "aim", "lift", "after"}, desk_.diagnostics);
-    PlanReference plan;
-    plan.at = at;
-    if (const Node* id = fields.need("id")) {
-      plan.at = id->at;
-      read_id(*id, plan);
-    }
-    if (const Node* stage = fields.find("stage")) read_stage(*stage, plan);
-    read_choice(fields, "depth", {"outside", "full"}, "outside or full", plan.depth);
-    read_choice(fields, "aim", {"usual", "thorough", "quick"}, "usual, thorough or quick", plan.aim);
-    if (const Node* lift = fields.find("lift"))
-      plan.lift = as_flag(*lift, "'lift'", desk_.diagnostics).value_or(false);
-    if (const Node* after = fields.find("after")) {
-      if (const std::string* text = as_text(*after, "'after'", desk_.diagnostics)) plan.after = *text;
-    }
-    sheet_.plan = plan;
+    PlanRead read = intake::inside::read_plan(node, at, PlanOf::Readings, desk_.diagnostics);
+    if (read.stage) find_stage(*read.stage);
+    sheet_.plan = std::move(read.plan);
   }
 
-  void read_id(const Node& id, PlanReference& plan) {
-    const std::string* text = as_text(id, "the plan's id", desk_.diagnostics);
-    if (!text) return;
-    const auto hexadecimal = [](char c) {
-      return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'f') || (c >= 'A' && c <= 'F');
-    };
-    if (text->size() < 6 || text->size() > 64 || !std::all_of(text->begin(), text->end(), hexadecimal)) {
-      desk_.diagnostics.error("R306", id.at, fmt::format("not a plan's id: '{}'", text->substr(0, 100)))
-          .note("it is six or more of the digits 0 to 9 and a to f, as the plan shows it");
-      return;
-    }
-    for (const char c : *text) plan.id += c >= 'A' && c <= 'F' ? static_cast<char>(c - 'A' + 'a') : c;
-  }
-
-  void read_stage(const Node& stage, PlanReference& plan) {
-    const std::string* text = as_text(stage, "'stage'", desk_.diagnostics);
-    if (!text) return;
-    desk_.stage = desk_.harness.find_stage(*text);
-    if (desk_.stage) {
-      plan.stage = *text;
-      return;
-    }
+  void find_stage(const Node& stage) {
+    desk_.stage = lugwise::find_stage(desk_.harness, stage.text);
+    if (desk_.stage) return;
     std::vector<std::string> names;
     for (const Stage& one : desk_.harness.stages()) names.push_back(one.name);
-    Diagnostic& error =
-        desk_.diagnostics.error("R205", stage.at, fmt::format("no such stage: '{}'", text->substr(0, 100)));
+    Diagnostic& error = desk_.diagnostics.error(
+        "R205", stage.at, fmt::format("no such stage: '{}'", stage.text.substr(0, 100)));
     if (names.empty()) error.note("the netlist has no stages");
-    desk_.suggestions.note(error, *text, names, "the stages are");
-  }
-
-  // One of a few words.
-  void read_choice(const Fields& fields, const char* key, std::initializer_list<std::string_view> words,
-                   const char* told, std::string& choice) {
-    const Node* const node = fields.find(key);
-    const std::string* const text =
-        node ? as_text(*node, fmt::format("'{}'", key), desk_.diagnostics) : nullptr;
-    if (!text) return;
-    if (std::find(words.begin(), words.end(), *text) != words.end()) {
-      choice = *text;
-      return;
-    }
-    desk_.diagnostics.error("N207", node->at,
-                            fmt::format("'{}' must be {}, not '{}'", key, told, text->substr(0, 100)));
+    desk_.suggestions.note(error, stage.text, names, "the stages are");
   }
 
   SheetDesk desk_;

@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <string_view>
+#include <utility>
+
 namespace lugwise {
 namespace {
 
@@ -16,6 +19,31 @@ std::string quoted(std::string_view text) {
 }
 
 }  // namespace
+
+std::string as_exercise_file(const Netlist& netlist, const ExerciseOptions& options, const Exercise& exercise,
+                             const std::string& seal, const std::string& harness_file) {
+  Record record;
+  record.harness_file = harness_file;
+  record.values = netlist.values;
+  record.plan.id = kNoPlan;
+  if (options.stage) record.plan.stage = netlist.harness.stages()[*options.stage].name;
+  if (exercise.level != 1) record.plan.aim = Aim::Thorough;
+  record.meter = options.meter;
+  record.temperature = options.temperature;
+  record.heard = exercise.heard;
+  for (const Observation& seen : exercise.given) {
+    Deed deed;
+    deed.seen = seen;
+    deed.seen.step.reset();
+    record.deeds.push_back(std::move(deed));
+  }
+  ExerciseNote note;
+  note.number = fmt::format("{:02}", exercise.number);
+  note.level = exercise.level;
+  note.given = exercise.given.size();
+  note.seal = seal;
+  return as_exercise_file(netlist.harness, record, note);
+}
 
 std::string as_exercise_file(const Harness& harness, const Record& record, const ExerciseNote& note) {
   std::string text = as_readings_file(harness, record);

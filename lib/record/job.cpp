@@ -6,6 +6,7 @@
 #include <string>
 #include <utility>
 
+#include "intake/place.h"
 #include "record/inside/named_plan.h"
 #include "record/inside/observer.h"
 
@@ -92,16 +93,22 @@ DiagnosisOptions Job::diagnosis_options() const {
   DiagnosisOptions options = conditions.diagnosis_options();
   options.meter = meter;
   options.stage = stage;
-  options.mended = mended_before(sheet, sheet.entries.size());
+  // What is mended after the last reading says nothing of the readings.
+  std::size_t last = 0;
+  for (std::size_t i = 0; i < sheet.entries.size(); ++i) {
+    if (sheet.entries[i].weighed()) last = i;
+  }
+  options.mended = mended_before(sheet, last);
   return options;
 }
 
 PlanOptions Job::plan_options() const {
   PlanOptions options = conditions.plan_options();
   options.stage = stage;
-  if (!sheet.plan) return options;
-  options.depth = find_depth(sheet.plan->depth).value_or(options.depth);
-  options.aim = find_aim(sheet.plan->aim).value_or(options.aim);
+  if (sheet.plan) {
+    options.depth = sheet.plan->depth;
+    options.aim = sheet.plan->aim;
+  }
   return options;
 }
 
@@ -115,9 +122,7 @@ std::optional<Job> take_up(const Netlist& netlist, Sheet sheet, const Conditions
   compare_values(netlist, job.sheet, diagnostics);
   if (diagnostics.failed()) return std::nullopt;
   job.sheet.values = netlist.values;
-  for (std::size_t i = 0; job.sheet.plan && i < harness.stages().size(); ++i) {
-    if (harness.stages()[i].name == job.sheet.plan->stage) job.stage = i;
-  }
+  if (job.sheet.plan) job.stage = find_stage(harness, job.sheet.plan->stage);
   job.plan = plan_named(netlist, job.sheet, conditions, job.stage, diagnostics);
   if (diagnostics.failed()) return std::nullopt;
   const Plan* const plan = job.plan ? &*job.plan : nullptr;

@@ -47,7 +47,7 @@ std::optional<Job> take_up(const Netlist& netlist, Sheet sheet, const Conditions
                            Diagnostics& diagnostics);
 
 // The plan that the readings are held against: the one whose steps the sheet names, else that which it says it was taken
-// by, else the usual one.
+// by, else the usual one. Throws NetworkTooDense; whether the harness is too large, too_large_to_search() says first.
 Plan held_against(const Netlist& netlist, const Job& job);
 
 // What was found before a repair, from all that was read until then, what was put aside for it too.
@@ -56,6 +56,7 @@ struct FoundBefore {
   std::vector<Observation> observations;
   Diagnosis diagnosis;  // of those
 };
+// Throws NetworkTooDense.
 std::vector<FoundBefore> found_before_repairs(const Harness& harness, const Job& job);
 
 // What was done, as a session goes on with it; the meter and temperature are those that were named, by whom ever.

@@ -19,6 +19,25 @@ std::string why_absent(const Harness& harness, const Circuit& circuit, std::opti
   return fmt::format("'{}' isn't there at stage '{}'", at.name, stage ? harness.stages()[*stage].name : "");
 }
 
+std::string why_absent(const Harness& harness, const Observation& seen, std::optional<std::size_t> stage) {
+  const Circuit circuit = circuit_of(harness, state_of(seen, stage, {}));
+  for (PointId point : {seen.a, seen.b}) {
+    if (std::string why = why_absent(harness, circuit, stage, point); !why.empty()) return why;
+  }
+  return {};
+}
+
+Observation observation_between(const Harness& harness, PointId a, PointId b, const Setting& setting,
+                                const std::vector<PointId>& lifted, std::optional<std::size_t> stage) {
+  Observation seen;
+  seen.a = a;
+  seen.b = b;
+  seen.setting = setting;
+  seen.lifted = lifted;
+  seen.access = access_for(harness, {a, b}, lifted, stage);
+  return seen;
+}
+
 Access access_for(const Harness& harness, const std::vector<PointId>& points,
                   const std::vector<PointId>& lifted, std::optional<std::size_t> stage) {
   Access deepest = accesses(harness, stage).front();

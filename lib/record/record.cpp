@@ -103,8 +103,8 @@ std::string values_line(const std::vector<ChosenValue>& values) {
 std::string plan_map(const PlanReference& plan) {
   std::string text = fmt::format("{{id: {}", plan.id);
   if (!plan.stage.empty()) text += fmt::format(", stage: {}", as_scalar(plan.stage));
-  text += fmt::format(", depth: {}", plan.depth);
-  if (plan.aim != "usual") text += ", aim: " + plan.aim;
+  text += fmt::format(", depth: {}", depth_name(plan.depth));
+  if (plan.aim != Aim::Usual) text += fmt::format(", aim: {}", aim_name(plan.aim));
   if (plan.lift) text += ", lift: true";
   if (!plan.after.empty()) text += ", after: " + as_scalar(plan.after);
   return text + "}";
@@ -200,7 +200,7 @@ std::string as_batch_file(const BatchHead& head, std::string_view rule) {
   text += values_line(head.values);
   text += fmt::format("plan: {{id: {}", head.plan.id);
   if (!head.plan.stage.empty()) text += fmt::format(", stage: {}", as_scalar(head.plan.stage));
-  text += fmt::format(", depth: {}, aim: {}}}\n", head.plan.depth, head.plan.aim);
+  text += fmt::format(", depth: {}, aim: {}}}\n", depth_name(head.plan.depth), aim_name(head.plan.aim));
   if (head.meter) text += fmt::format("meter: {}\n", meter_map(*head.meter));
   if (head.temperature) text += fmt::format("temperature: {:.12g}\n", *head.temperature);
   if (head.unit != Unit{}) text += fmt::format("unit: {}\n", unit_map(head.unit));

@@ -10,13 +10,13 @@
 
 #include "page/html.h"
 #include "page/markdown.h"
-#include "record/spot.h"
 #include "report/inside/coverage.h"
 #include "report/inside/shown.h"
 #include "report/inside/step.h"
 #include "report/inside/strip.h"
 #include "report/inside/unit.h"
 #include "report/inside/words.h"
+#include "sheet/step_reading.h"
 #include "text/safe.h"
 
 namespace lugwise {

@@ -161,19 +161,19 @@ page::Document document_of(const Heading& heading, const Harness& harness, const
   require_meter(heading);
   std::vector<page::Labelled> more;
   if (reading.stage) more.push_back({"stage", harness.stages()[*reading.stage].name});
-  if (const std::string set = report::in_words(harness, reading.setting); !set.empty())
+  if (const std::string set = report::in_words(harness, reading.taken.setting); !set.empty())
     more.push_back({"set", set});
-  if (!reading.lifted.empty()) {
+  if (!reading.taken.lifted.empty()) {
     std::vector<std::string> names;
-    for (PointId point : reading.lifted) names.push_back(harness[point].name);
+    for (PointId point : reading.taken.lifted) names.push_back(harness[point].name);
     more.push_back({"lifted", report::listed(names)});
   }
   page::Document document = report::titled(heading, "one reading", std::move(more));
 
   page::Facts facts;
   facts.to_the_right = true;
-  facts.rows.push_back({"between", point_in_words(harness, reading.a)});
-  facts.rows.push_back({"and", point_in_words(harness, reading.b)});
+  facts.rows.push_back({"between", point_in_words(harness, reading.taken.a)});
+  facts.rows.push_back({"and", point_in_words(harness, reading.taken.b)});
   facts.rows.push_back({"ohms", band_in_words(reading.expected)});
   const report::Shown shown = report::shown(*heading.meter, reading.range, reading.expected, reading.shows);
   facts.rows.push_back({"shows", fmt::format("{} on the {} range", report::in_words(shown), shown.range)});
@@ -207,10 +207,10 @@ std::string as_markdown(const Heading& heading, const Harness& harness, const Ex
 std::string as_json(const Heading& heading, const Harness& harness, const ExpectedReading& reading) {
   require_meter(heading);
   Json json = report::json_of(heading);
-  json["between"] = report::json_of(harness, {reading.a, reading.b});
-  json["set"] = report::json_of(harness, reading.setting);
+  json["between"] = report::json_of(harness, {reading.taken.a, reading.taken.b});
+  json["set"] = report::json_of(harness, reading.taken.setting);
   json["stage"] = reading.stage ? Json(harness.stages()[*reading.stage].name) : Json(nullptr);
-  json["lifted"] = report::json_of(harness, reading.lifted);
+  json["lifted"] = report::json_of(harness, reading.taken.lifted);
   json["expect"] = report::json_of(reading.expected);
   json["shows"] = report::shows_json(*heading.meter, reading.range, reading.expected, reading.shows);
   json["range"] = range_name(reading.range.top);

@@ -172,8 +172,8 @@ std::string head_of(const Heading& heading, const Harness& harness, const Plan& 
   record.plan.id = plan.id;
   const PlanOptions& options = plan.options;
   if (options.stage) record.plan.stage = harness.stages()[*options.stage].name;
-  record.plan.depth = depth_name(options.depth);
-  record.plan.aim = aim_name(options.aim);
+  record.plan.depth = options.depth;
+  record.plan.aim = options.aim;
   record.plan.lift = options.lift;
   std::vector<std::string> after;
   for (PointId point : options.after) after.push_back(harness[point].name);

@@ -11,10 +11,10 @@
 #include "intake/judge.h"
 #include "intake/place.h"
 #include "intake/value.h"
-#include "record/spot.h"
 #include "session/inside/reply.h"
 #include "session/inside/typed.h"
 #include "session/session.h"
+#include "sheet/step_reading.h"
 #include "source/nearest.h"
 
 namespace lugwise {
@@ -106,7 +106,7 @@ Reply Session::read(std::string_view typed, std::string_view range) {
       break;
   }
   const Meter& meter = options_.meter;
-  Observation seen = spot_of(*harness_, step);
+  Observation seen = as_observation(*harness_, step);
   // Behind the ends of a sweep it is the last end's.
   const bool of_end = step.kind == StepKind::Sweep && typed.find(' ') != std::string_view::npos;
   if (!range.empty() && !of_end) {
@@ -197,7 +197,7 @@ Reply Session::skip(std::string_view why) {
     return refused("there is nothing to skip now");
   } else {
     deed.kind = EntryKind::Skipped;
-    deed.seen = spot_of(*harness_, ask_.step);
+    deed.seen = as_observation(*harness_, ask_.step);
     deed.note = why.empty() ? kCantReach : std::string(why);
   }
   record_.deeds.push_back(std::move(deed));

@@ -4,9 +4,9 @@
 #include <map>
 #include <utility>
 
-#include "record/spot.h"
 #include "session/inside/worth.h"
 #include "session/session.h"
+#include "sheet/step_reading.h"
 
 namespace lugwise {
 
@@ -49,9 +49,9 @@ bool Session::ask_probe(const NextProbe& probe) {
     step.kind = probe.swept ? StepKind::Sweep : StepKind::Wiggle;
     step.swept = probe.swept;
     step.wiggled = probe.wiggled;
-    step = step_of(spot_of(*harness_, step));
+    step = step_of(as_observation(*harness_, step));
   }
-  const Observation place = spot_of(*harness_, step);
+  const Observation place = as_observation(*harness_, step);
   for (const Deed& deed : record_.deeds) {
     const bool there = at_one_place(deed.seen, place);
     if (deed.kind == EntryKind::Skipped && there) return false;
@@ -77,7 +77,7 @@ bool Session::too_low_again(const Observation& place) const {
   }
   // On the range of the plan's own step a reading may have been wrong, and confirmed, before more was asked for.
   const auto step = std::find_if(plan_.steps.begin(), plan_.steps.end(), [&](const Step& each) {
-    return takes_reading(each) && at_one_place(spot_of(*harness_, each), place);
+    return takes_reading(each) && at_one_place(as_observation(*harness_, each), place);
   });
   return std::any_of(low.begin(), low.end(), [&](const auto& one) {
     const bool as_planned = step != plan_.steps.end() && one.first >= step->range.top;
@@ -87,7 +87,7 @@ bool Session::too_low_again(const Observation& place) const {
 
 // Where the reading before was OL on a lower range than is asked for now.
 void Session::tell_of_too_low() {
-  const Deed* const last = last_at(spot_of(*harness_, ask_.step));
+  const Deed* const last = last_at(as_observation(*harness_, ask_.step));
   if (!last || last->kind != EntryKind::Reading || last->seen.shows != Shows::OverRange) return;
   if (ask_.step.kind == StepKind::Read && last->seen.range && last->seen.range->top < ask_.step.range.top)
     ask_.above = last->seen.range;
@@ -153,7 +153,7 @@ const Step* Session::next_open() const {
     if (!deed.weighed() && deed.kind != EntryKind::Skipped) continue;
     for (std::size_t s = 0; s < plan_.steps.size(); ++s) {
       const Step& step = plan_.steps[s];
-      if (takes_reading(step) && at_one_place(spot_of(*harness_, step), deed.seen)) from = s + 1;
+      if (takes_reading(step) && at_one_place(as_observation(*harness_, step), deed.seen)) from = s + 1;
     }
   }
   for (std::size_t k = 0; k < plan_.steps.size(); ++k) {

@@ -5,11 +5,11 @@
 #include <utility>
 
 #include "intake/place.h"
-#include "record/spot.h"
 #include "session/inside/reply.h"
 #include "session/inside/showing.h"
 #include "session/inside/typed.h"
 #include "session/session.h"
+#include "sheet/step_reading.h"
 
 namespace lugwise {
 
@@ -49,7 +49,7 @@ std::vector<Session::Recheck> Session::to_recheck() {
   if (!plan) return steps;
   std::vector<Observation> places;
   const auto add = [&](Step step, bool after_repair) {
-    const Observation place = spot_of(*harness_, step);
+    const Observation place = as_observation(*harness_, step);
     for (const Observation& known : places) {
       if (at_one_place(known, place)) return;
     }
@@ -66,7 +66,7 @@ std::vector<Session::Recheck> Session::to_recheck() {
   for (Step step : plan->steps) {
     if (!takes_reading(step)) continue;
     // The record counts by the whole plan.
-    step.number = step_of(spot_of(*harness_, step)).number;
+    step.number = step_of(as_observation(*harness_, step)).number;
     add(std::move(step), true);
   }
   // A short check first: what was wrong. Then the rest. It is open as far as the repair needed it: first what lies as deep,
@@ -120,7 +120,7 @@ bool Session::choose_recheck() {
   const std::vector<Recheck> steps = to_recheck();
   const std::size_t after = last_repair();
   for (std::size_t i = 0; i < steps.size(); ++i) {
-    if (last_at(spot_of(*harness_, steps[i].step), after)) continue;
+    if (last_at(as_observation(*harness_, steps[i].step), after)) continue;
     ask_step(steps[i].step, Ask::Kind::Recheck);
     ask_.after_repair = steps[i].after_repair;
     ask_.place = static_cast<int>(i) + 1;
@@ -137,7 +137,7 @@ std::size_t Session::put_aside_for(std::size_t repair) {
   }
   const std::vector<Recheck> steps = to_recheck();
   for (const Recheck& each : steps) {
-    const Observation place = spot_of(*harness_, each.step);
+    const Observation place = as_observation(*harness_, each.step);
     for (Deed& old : record_.deeds) {
       if (old.weighed() && at_one_place(old.seen, place)) old.aside = mended_by(repair);
     }

@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <utility>
 
-#include "record/spot.h"
 #include "session/inside/reply.h"
 #include "session/inside/showing.h"
 #include "session/inside/worth.h"
+#include "sheet/step_reading.h"
 
 namespace lugwise {
 
@@ -34,8 +34,8 @@ void Session::plan_anew() {
   recheck_.reset();
   record_.plan.id = plan_.id;
   record_.plan.stage = options_.stage ? harness_->stages()[*options_.stage].name : "";
-  record_.plan.depth = depth_name(options_.depth);
-  record_.plan.aim = aim_name(options_.aim);
+  record_.plan.depth = options_.depth;
+  record_.plan.aim = options_.aim;
 }
 
 // Judges anew all that is on record.
@@ -43,6 +43,7 @@ void Session::weigh() {
   static_cast<Circumstances&>(judging_) = options_;
   judging_.temperature = options_.temperature;
   const std::vector<std::vector<PointId>> mended = std::exchange(judging_.mended, {});
+  std::vector<std::vector<PointId>> unread;  // mended, with no reading after it yet
   observations_.clear();
   deed_of_.clear();
   for (std::size_t i = 0; i < record_.deeds.size(); ++i) {
@@ -52,8 +53,10 @@ void Session::weigh() {
       judging_.meter.leads_low = std::max(0.0, deed.seen.value - digit);
       judging_.meter.leads_high = deed.seen.value + digit;
     }
-    if (deed.kind == EntryKind::Repaired && !deed.aside) judging_.mended.push_back(deed.repaired);
+    if (deed.kind == EntryKind::Repaired && !deed.aside) unread.push_back(deed.repaired);
     if (!deed.weighed()) continue;
+    judging_.mended.insert(judging_.mended.end(), unread.begin(), unread.end());
+    unread.clear();
     observations_.push_back(deed.seen);
     deed_of_.push_back(i);
   }
@@ -132,7 +135,7 @@ StepState Session::state_of(const Step& step) const {
     }
     return StepState::Open;
   }
-  const Deed* deed = last_at(spot_of(*harness_, step));
+  const Deed* deed = last_at(as_observation(*harness_, step));
   if (!deed) return StepState::Open;
   if (deed->kind == EntryKind::Skipped) return StepState::Skipped;
   return compared(*deed).agrees ? StepState::Agrees : StepState::Wrong;
@@ -172,33 +175,31 @@ std::optional<Access> Session::open_to() const {
   return std::nullopt;
 }
 
-// The share of what may be wrong that lies where the first suspect is; where nothing tells group 1 apart, that of the group.
+// Most of what may be wrong lies where the first suspect is; or, where nothing tells group 1 apart, in that group.
 bool Session::settled() const {
   if (diagnosis_.verdict != Verdict::Fault || diagnosis_.suspects.empty()) return false;
-  const Fault& first = diagnosis_.suspects.front().fault;
-  const auto of_pot = [](const Fault& fault) {
-    return fault.element && (fault.site == Site::Track || fault.site == Site::Wiper);
-  };
-  double here = 0;
   double group = 0;
   for (const Suspect& suspect : diagnosis_.suspects) {
-    const Fault& fault = suspect.fault;
-    const bool same_pot = of_pot(fault) && of_pot(first) &&
-                          (*harness_)[*fault.element].part == (*harness_)[*first.element].part;
-    if (same_pot || (fault.element == first.element && fault.points == first.points))
-      here += suspect.probability;
     if (suspect.group == 1) group += suspect.probability;
   }
-  const double faulty = 1 - diagnosis_.sound - diagnosis_.unmodelled;
+  const double enough = kEnoughToAct * (1 - diagnosis_.sound - diagnosis_.unmodelled);
   const bool parts = std::any_of(diagnosis_.separate.begin(), diagnosis_.separate.end(),
                                  [](const NextProbe& probe) { return probe.bits >= kLeastBits; });
-  return here >= kEnoughToAct * faulty || (group >= kEnoughToAct * faulty && !parts);
+  return probability_at_first_place(*harness_, diagnosis_) >= enough || (group >= enough && !parts);
+}
+
+bool Session::finds_it_sound() const {
+  return ask_.kind == Ask::Kind::Finished && !trouble_ && diagnosis_.verdict == Verdict::Sound;
+}
+
+bool Session::at_its_end() const {
+  return ask_.kind == Ask::Kind::Finished || ask_.kind == Ask::Kind::Verdict;
 }
 
 // A reading as a step, to be taken once more.
 Step Session::step_of(const Observation& seen) const {
   for (const Step& step : plan_.steps) {
-    if (takes_reading(step) && at_one_place(spot_of(*harness_, step), seen)) return step;
+    if (takes_reading(step) && at_one_place(as_observation(*harness_, step), seen)) return step;
   }
   Step step;
   step.kind = seen.action == Action::Sweep    ? StepKind::Sweep

@@ -86,7 +86,7 @@ enum class StepState { Open, Agrees, Wrong, Skipped, Done };
 class Session {
  public:
   // `record` is empty but for harness_file, or what an earlier session left. The harness must outlive this. Of the options
-  // `lift` and `after` are left out: the first it never asks for, the second follows from the record.
+  // `lift` and `after` are left out: the first it never asks for, the second follows from the record. Throws NetworkTooDense.
   Session(const Harness& harness, std::string harness_id, const PlanOptions& options, Record record);
 
   // Takes one line as typed. Nothing that is typed throws or changes what it should not.
@@ -112,6 +112,12 @@ class Session {
 
   // Whether enough is known to act on the first suspects.
   bool settled() const;
+
+  // Whether all is probed, and all of it is as it should be.
+  bool finds_it_sound() const;
+
+  // Whether nothing more is asked for: all is probed, or the verdict stands.
+  bool at_its_end() const;
 
   StepState state_of(const Step& step) const;
 

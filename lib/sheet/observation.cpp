@@ -17,6 +17,14 @@ bool at_one_place(const Observation& x, const Observation& y) {
          (x.access.depth > 0) == (y.access.depth > 0);
 }
 
+bool same_range(const Observation& x, const Observation& y) {
+  return !x.range || !y.range || x.range->top == y.range->top;
+}
+
+State state_of(const Observation& reading, std::optional<std::size_t> stage, Temperature temperature) {
+  return {reading.setting, stage, reading.access.depth > 0, reading.lifted, temperature};
+}
+
 double seconds_to_take(const Harness& harness, const Costs& costs, Hands& hands, const Observation& reading) {
   Hands wanted{reading.setting,
                reading.a,

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "circuit/circuit.h"
 #include "circuit/setting.h"
 #include "handling/handling.h"
 #include "harness/harness.h"
@@ -38,6 +39,12 @@ struct Observation {
 
 // Whether two readings were taken at one place: between the same points, with all else alike but the range.
 bool at_one_place(const Observation& x, const Observation& y);
+
+// Whether two readings may have been taken on one range: they are of the same, or it isn't known of one.
+bool same_range(const Observation& x, const Observation& y);
+
+// What conducts while it is taken: its setting, the leads that are off, and the cavity as open as it was.
+State state_of(const Observation& reading, std::optional<std::size_t> stage, Temperature temperature);
 
 // Seconds to take a reading from where the hands are, its sweep or wiggle with it; the hands are then there. The instrument
 // stays open, and the meter on its range where the reading names none.

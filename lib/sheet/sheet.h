@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "circuit/setting.h"
+#include "handling/aim.h"
 #include "harness/harness.h"
 #include "hearing/sound.h"
 #include "meter/meter.h"
@@ -81,13 +82,17 @@ struct Heard {
   Aside aside = {};
 };
 
+// Stands for the id of a plan where the readings were taken by none.
+inline constexpr std::string_view kNoPlan = "000000";
+
+// Which plan the steps of a sheet are of.
 struct PlanReference {
   std::string id;
   std::string stage;  // empty: all parts are there
-  std::string depth = "full";
+  Depth depth = Depth::Full;
   Span at;
-  std::string aim = "usual";
-  bool lift = false;
+  Aim aim = Aim::Usual;
+  bool lift = false;  // it takes leads off
   std::string after;  // a place, as written; empty: no repair
 };
 

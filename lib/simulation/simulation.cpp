@@ -6,9 +6,9 @@
 #include <cstring>
 #include <string_view>
 
-#include "circuit/capacitance.h"
 #include "handling/handling.h"
 #include "handling/watched.h"
+#include "sheet/step_reading.h"
 #include "simulation/meter_in_use.h"
 #include "source/fingerprint.h"
 
@@ -267,31 +267,12 @@ void Simulation::take(Observation& seen, const Range& range, std::size_t again) 
   bench_->take(seen, range, again);
 }
 
-Observation place_of(const Step& step) {
-  Observation seen;
-  seen.a = step.a;
-  seen.b = step.b;
-  seen.setting = step.setting;
-  seen.access = step.access;
-  seen.lifted = step.lifted;
-  seen.step = step.number;
-  if (step.kind == StepKind::Sweep) {
-    seen.action = Action::Sweep;
-    seen.swept = step.swept;
-  } else if (step.kind == StepKind::Wiggle) {
-    seen.action = Action::Wiggle;
-    seen.wiggled = step.wiggled;
-  }
-  return seen;
-}
-
 std::vector<Observation> take_plan(Simulation& simulation, const Harness& harness, const Plan& plan) {
   std::vector<Observation> observations;
   for (const Step& step : plan.steps) {
-    if (step.kind != StepKind::Read && step.kind != StepKind::Sweep && step.kind != StepKind::Wiggle)
-      continue;
-    Observation seen = place_of(step);
-    if (step.capacitance) seen.capacitor = capacitor_between(harness, step.a, step.b);
+    if (!takes_reading(step)) continue;
+    Observation seen = as_observation(harness, step);
+    seen.range.reset();  // the meter in use says on which it was
     simulation.take(seen, step.range);
     observations.push_back(std::move(seen));
   }

@@ -52,9 +52,6 @@ class Simulation {
 // What the steps of a plan that are read, swept or wiggled show, in their order. Throws NetworkTooDense.
 std::vector<Observation> take_plan(Simulation& simulation, const Harness& harness, const Plan& plan);
 
-// A step of a plan as an observation yet to be made.
-Observation place_of(const Step& step);
-
 // Sizes that are drawn: of a High in ohms, of a Value as a factor up or down. Judgements: docs/study.md.
 inline constexpr Ohms kLeastHigh = 1;
 inline constexpr Ohms kMostHigh = 1e6;

@@ -139,7 +139,7 @@ class Sessions(unittest.TestCase):
         screen = self.walk(session, technician, session.read())
         self.assertIn("FOUND", screen)
         self.assertNotIn("Take the next probe", screen)
-        self.assertIn("begin one without --depth outside", " ".join(screen.split()))
+        self.assertIn("go on with --resume and --depth full", " ".join(screen.split()))
 
     def test_what_is_opened_and_closed_is_named(self):
         session, technician, meter = self.begin(4)

@@ -2,6 +2,9 @@
 
 #include "intake/place.h"
 
+#include <string>
+#include <vector>
+
 #include "support/catch.h"
 #include "support/harness_from.h"
 
@@ -76,6 +79,53 @@ TEST_CASE("points are found by every name they have", "[intake]") {
   CHECK(find_point(harness, "jack.slve", Suggest::Nothing)
             .refusal.why()
             .starts_with("no such point: 'jack.slve'"));
+}
+
+TEST_CASE("what solder or a screw holds can be lifted, the first lead of a splice too, and nothing else",
+          "[intake]") {
+  const Harness harness = test::harness_from(R"(
+parts:
+  front: {kind: pickup, dcr: 6k}
+  rear: {kind: pickup, dcr: 7k}
+  plate: {kind: metal, points: [top]}
+  jack: {kind: jack}
+joints:
+  - [front.ground, rear.hot]
+  - [jack.tip, front.hot]
+wires:
+  - [rear.ground, jack.sleeve]
+  - {run: [jack.sleeve, plate.top], pressed: [plate.top]}
+)");
+  const auto why = [&](const char* name) {
+    const auto point = harness.find_point(name);
+    REQUIRE(point);
+    const auto refusal = why_not_lifted(harness, *point, name);
+    return refusal ? refusal->why() : "";
+  };
+  for (const char* name : {"front.hot", "rear.hot", "front.ground", "rear.ground>jack.sleeve",
+                           "jack.sleeve>plate.top", "plate.top>jack.sleeve"}) {
+    CAPTURE(name);
+    CHECK(why(name).empty());
+  }
+  CHECK(why("jack.tip") ==
+        "'jack.tip' is no lead or wire end in a joint, so it can't be lifted; soldered there are front.hot");
+  CHECK(why("plate.top") == "'plate.top' is no lead or wire end in a joint, so it can't be lifted");
+}
+
+TEST_CASE("a place is a point or a part, with what is soldered to it", "[intake]") {
+  const Harness harness = test::netlist_of("harnesses/fernhollow-2.yaml").harness;
+  const auto names = [&](const char* name) {
+    std::vector<std::string> found;
+    for (PointId point : find_place(harness, name).points) {
+      if (harness.probeable(point)) found.push_back(harness[point].name);
+    }
+    return found;
+  };
+  CHECK(names("volume.2") == std::vector<std::string>{"volume.2", "volume.2>jack.tip"});
+  CHECK(names("cap") == std::vector<std::string>{"cap.1", "cap.2"});
+  CHECK(names("cp").empty());
+  CHECK(find_place(harness, "cp").refusal.why() ==
+        "no such part: 'cp'; nearest name is 'cap', declared at 18:3");
 }
 
 TEST_CASE("every name of every worked harness finds its point, and misspelt finds none", "[intake]") {

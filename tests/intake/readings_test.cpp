@@ -100,7 +100,7 @@ heard:
   REQUIRE(sheet.plan);
   CHECK(sheet.plan->id == "7c1e03");
   CHECK(sheet.plan->stage == "bench");
-  CHECK(sheet.plan->depth == "outside");
+  CHECK(sheet.plan->depth == Depth::Outside);
   REQUIRE(sheet.meter);
   CHECK(sheet.meter->automatic);
   CHECK(sheet.meter->leads_high == 0);

@@ -159,5 +159,22 @@ TEST_CASE("what is written as a pair or a list is shown as the map it should be"
              Catch::Matchers::ContainsSubstring("  leave out the '- ' before each\n"));
 }
 
+TEST_CASE("a comma after what is no number is not taken for one of thousands", "[intake]") {
+  Diagnostics diagnostics("x.yaml");
+  read_sheet(
+      "lugwise-readings: 1\nreadings:\n  - {between: [jack.tip, jack.sleeve], reads: aΩΩΩΩΩΩΩΩΩΩΩ,850}\n",
+      test::netlist_of("harnesses/fernhollow-2.yaml"), diagnostics);
+  CHECK_FALSE(diagnostics.sorted().empty());
+  for (const Diagnostic& one : diagnostics.sorted()) {
+    for (const Note& note : one.notes) CHECK(note.message.find("did you mean") == std::string::npos);
+  }
+}
+
+TEST_CASE("a part that is one word is told to be a map, and nothing is made up of the word", "[intake]") {
+  const std::string said = said_of("front: {kind: pickup, dcr: 6.2k}", "front: pickup");
+  CHECK_THAT(said, Catch::Matchers::ContainsSubstring("must be a map of 'key: value'"));
+  CHECK_THAT(said, !Catch::Matchers::ContainsSubstring("{pickup"));
+}
+
 }  // namespace
 }  // namespace lugwise

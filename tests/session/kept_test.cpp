@@ -138,7 +138,7 @@ TEST_CASE("a record of a netlist whose name no text can hold leaves it out, and 
     Record record;
     record.harness_file = name;
     record.unit = {"FH-\"0031\"", "2026-11-28T14:05+01:00", "R. Fern: bench", "meter\\2", "2027-05-01"};
-    record.plan = {"abcdef", "", "full", {}, "usual", false, ""};
+    record.plan.id = "abcdef";
     Diagnostics problems("record.yaml");
     const auto sheet = read_sheet(as_readings_file(netlist.harness, record), netlist, problems);
     REQUIRE(sheet);

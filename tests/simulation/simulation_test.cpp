@@ -5,6 +5,7 @@
 
 #include "circuit/capacitance.h"
 #include "diagnosis/diagnosis.h"
+#include "sheet/step_reading.h"
 #include "simulation/dice.h"
 #include "support/bench.h"
 #include "support/catch.h"
@@ -55,7 +56,7 @@ TEST_CASE("the same seed reads the same at the same place, whatever was read bef
   std::vector<Observation> backwards;
   for (const Step& step : plan.steps) {
     if (step.kind == StepKind::Prepare) continue;
-    backwards.insert(backwards.begin(), place_of(step));
+    backwards.insert(backwards.begin(), as_observation(harness, step));
   }
   std::vector<std::string> read;
   std::vector<const Step*> steps;
@@ -129,8 +130,8 @@ TEST_CASE("a worn track jumps, and reads as a sound one where it rests", "[simul
   int swept = 0;
   for (const Step& step : plan.steps) {
     if (step.kind != StepKind::Sweep && step.kind != StepKind::Read) continue;
-    Observation one = place_of(step);
-    Observation other = place_of(step);
+    Observation one = as_observation(harness, step);
+    Observation other = as_observation(harness, step);
     simulation.take(one, step.range);
     sound.take(other, step.range);
     if (step.kind == StepKind::Read) {

@@ -236,8 +236,30 @@ Silent silent_in(const Harness& harness, Block block, std::vector<std::uint32_t>
   return silent;
 }
 
-// Whether a position touches nothing, or a lug that nothing is soldered to: a blank one, and silent on purpose.
-bool blank(const Drawing& drawing, PartId part, std::uint16_t place) {
+// The nets at a capacitor or a module: what no ohmmeter sees through may still be heard.
+std::set<std::uint32_t> unseen_nets(const Drawing& drawing) {
+  const Harness& harness = drawing.harness();
+  std::set<std::uint32_t> nets;
+  for (ElementId id : drawing.capacitors()) {
+    for (PointId end : {harness[id].a, harness[id].b}) nets.insert(drawing.net(end));
+  }
+  for (PartId id : drawing.parts(PartKind::Module)) {
+    for (PointId point : harness[id].points) nets.insert(drawing.net(point));
+  }
+  return nets;
+}
+
+// A switch that chooses among pickups has two other positions at least that sound; one that mutes has not.
+bool chooses(const Harness& harness, PartId part, const Places& silent) {
+  std::size_t sounds = 0;
+  for (std::uint16_t place = 0; place < harness[part].positions.size(); ++place)
+    sounds += silent.count({part, place}) == 0 ? 1 : 0;
+  return sounds >= 2;
+}
+
+// Whether a position touches nothing, or a lug that nothing is soldered to, and is silent on purpose; or goes on where no
+// ohmmeter sees.
+bool blank(const Drawing& drawing, const std::set<std::uint32_t>& unseen, PartId part, std::uint16_t place) {
   const Harness& harness = drawing.harness();
   bool touches = false;
   for (ElementId id : drawing.switch_contacts()) {
@@ -245,6 +267,7 @@ bool blank(const Drawing& drawing, PartId part, std::uint16_t place) {
     if (contact.part != part) continue;
     if (!std::binary_search(contact.closed_in.begin(), contact.closed_in.end(), place)) continue;
     if (!drawing.joined(contact.a) || !drawing.joined(contact.b)) return true;
+    if (unseen.count(drawing.net(contact.a)) || unseen.count(drawing.net(contact.b))) return true;
     touches = true;
   }
   return !touches;
@@ -337,8 +360,9 @@ void silent_coils(const Drawing& drawing, Diagnostics& found) {
   // A coil that is never heard has been named; the position that it is silent in needs no word of its own.
   const bool all_heard = std::none_of(drawing.coils().begin(), drawing.coils().end(),
                                       [&](ElementId coil) { return silent[coil.index]; });
+  const std::set<std::uint32_t> unseen = unseen_nets(drawing);
   for (const auto& [id, place] : all.places) {
-    if (!all_heard || blank(drawing, id, place)) continue;
+    if (!all_heard || !chooses(harness, id, all.places) || blank(drawing, unseen, id, place)) continue;
     const Part& part = harness[id];
     const Position& position = part.positions[place];
     found.warning("W120", position.at.known() ? position.at : part.at,

@@ -9,31 +9,9 @@
 
 namespace lugwise::diagnosis::inside {
 
-namespace {
-
-bool of_pot(const Fault& fault) { return fault.site == Site::Track || fault.site == Site::Wiper; }
-
-}  // namespace
-
 void Reasoning::suggest() {
   if (answer_.verdict != Verdict::Sound && options_.suggest) suggest_probe();
   advise();
-}
-
-// The probability that the fault lies where the first suspect is, open or high; a track and its wiper are one pot.
-double Reasoning::at_first_place() const {
-  double sum = 0;
-  const Suspect& best = answer_.suspects.front();
-  const Fault& first = best.fault;
-  for (const Suspect& suspect : answer_.suspects) {
-    const Fault& fault = suspect.fault;
-    const bool same_pot =
-        of_pot(fault) && of_pot(first) && harness_[*fault.element].part == harness_[*first.element].part;
-    if (suspect.also.has_value() != best.also.has_value() || (best.also && !(*suspect.also == *best.also)))
-      continue;
-    if (same_pot || same_place(fault, first)) sum += suspect.probability;
-  }
-  return sum;
 }
 
 std::ptrdiff_t Reasoning::doubtful_readings() const {
@@ -129,7 +107,8 @@ std::string Reasoning::advice_if_wrong() const {
         number_of(*again_));
   if (answer_.verdict == Verdict::Unsure && (answer_.unmodelled > 0.3 || doubtful_readings() > 1))
     return "Neither one fault nor two explain these readings: check that the netlist describes this harness.";
-  if (answer_.verdict == Verdict::Fault && at_first_place() > kEnoughToAct * faulty)
+  if (answer_.verdict == Verdict::Fault &&
+      probability_at_first_place(harness_, answer_) > kEnoughToAct * faulty)
     return measured_alone(answer_.suspects.front().fault)
                ? remedy_of_measured_alone(answer_.suspects.front().fault)
                : remedy(harness_, answer_.suspects.front().fault);

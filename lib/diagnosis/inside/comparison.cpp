@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "diagnosis/inside/farads_comparison.h"
+#include "handling/dial.h"
 #include "handling/handling.h"
 
 namespace lugwise::diagnosis::inside {
@@ -67,8 +68,7 @@ void judge_agreement(const Meter& meter, const Observation& observation, Compari
 }  // namespace
 
 State state_of(const Observation& observation, const DiagnosisOptions& options) {
-  return {observation.setting, options.stage, observation.access.depth > 0, observation.lifted,
-          options.temperature};
+  return lugwise::state_of(observation, options.stage, options.temperature);
 }
 
 int plugs_among(const Harness& harness, const Observation& observation) {
@@ -137,9 +137,7 @@ Comparison compare_in(const Circuit& circuit, const Expected& expected, const Ha
     comparison.range = *observation.range;
   } else {
     const bool over = meter.automatic && observation.shows == Shows::OverRange;
-    comparison.range = expected.open || expected.unlimited || over
-                           ? meter.ranges.back()
-                           : range_for(meter, expected.ohms.high, plugs);
+    comparison.range = over ? meter.ranges.back() : range_to_take(meter, expected, plugs);
   }
   comparison.shows = window(meter, comparison.range, expected.ohms, plugs);
   judge_agreement(meter, observation, comparison);

@@ -58,7 +58,7 @@ void Reasoning::differ() {
   if (!answer_.differs.empty() || of_suspect_.empty()) return;
   std::vector<std::string> unexplained;
   for (const Comparison& each : answer_.readings) {
-    if (each.doubtful) unexplained.push_back(std::to_string(each.observation + 1));
+    if (each.doubtful) unexplained.push_back(std::to_string(number_of(each.observation)));
   }
   answer_.differs.push_back(fmt::format(
       "of all that is listed this leaves least: {}{}", in_words(harness_, answer_.suspects[0].fault),

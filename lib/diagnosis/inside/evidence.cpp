@@ -106,8 +106,12 @@ std::ptrdiff_t Reasoning::repairs_of(const Fault& fault) const {
   };
   return std::count_if(
       options_.mended.begin(), options_.mended.end(), [&](const std::vector<PointId>& repair) {
-        const bool between = std::all_of(fault.points.begin(), fault.points.end(), [&](PointId point) {
+        const auto named = [&](PointId point) {
           return std::find(repair.begin(), repair.end(), point) != repair.end();
+        };
+        const bool between = std::all_of(fault.points.begin(), fault.points.end(), [&](PointId point) {
+          // A lug by itself is what is soldered to it.
+          return named(point) || (repair.size() == 1 && harness_[point].on && named(*harness_[point].on));
         });
         return between && (fault.points.size() > 1 || std::all_of(repair.begin(), repair.end(), of_part));
       });
@@ -117,7 +121,7 @@ void Reasoning::weigh() {
   std::vector<double> weights;
   double all = 0;
   for (const Hypothesis& each : hypotheses_) {
-    const double still = std::pow(kStillWrong, repairs_of(each.fault));
+    const double still = std::pow(kStillWrong, std::min(repairs_of(each.fault), kMostRepairs));
     weights.push_back(counts(each.fault) ? still * each.weight : 0);
     all += weights.back();
   }

@@ -9,7 +9,7 @@ namespace lugwise::diagnosis::inside {
 namespace {
 
 // The chance that the reading was taken or written down wrongly. Less than in ohms: the dial was turned and a lead is off.
-constexpr double kSlip = 0.001;
+constexpr double kSlipInFarads = 0.001;
 
 // What anything shows: from a picofarad to a millifarad, evenly by decades, or OL.
 constexpr double kShowsOver = 0.3;
@@ -82,7 +82,7 @@ double log_of_farads(const Meter& meter, const Observation& observation, const C
       likely = over ? kShortShowsOver : (1 - kShortShowsOver) * std::exp(any_farads(observation));
       break;
   }
-  return std::log((1 - kSlip) * likely + kSlip * std::exp(any_farads(observation)));
+  return std::log((1 - kSlipInFarads) * likely + kSlipInFarads * std::exp(any_farads(observation)));
 }
 
 }  // namespace lugwise::diagnosis::inside

@@ -12,20 +12,15 @@
 #include <string>
 #include <vector>
 
+#include "diagnosis/inside/gaussian.h"
 #include "diagnosis/inside/likelihood.h"
 #include "diagnosis/inside/slip.h"
 
 namespace lugwise::diagnosis::inside {
 
-class Gaussian;
-
 inline const double kLogSlip = std::log(kSlip);
 
 inline constexpr Wear kEveryWear[] = {Wear::Worn, Wear::Used, Wear::AsNew};
-
-inline double log_normal(double residual, double variance) {
-  return -0.5 * (residual * residual / variance + std::log(2 * std::numbers::pi * variance));
-}
 
 // The standard normal distribution.
 inline double below(double z) { return 0.5 * std::erfc(-z / std::numbers::sqrt2); }

@@ -1,7 +1,6 @@
 #include "diagnosis/inside/gaussian.h"
 
 #include <cmath>
-#include <numbers>
 
 namespace lugwise::diagnosis::inside {
 namespace {
@@ -11,10 +10,6 @@ constexpr double kUnremarkable = 2.5;
 
 // More slips in one set of readings are not looked for.
 constexpr int kMostSlips = 6;
-
-double log_normal(double residual, double variance) {
-  return -0.5 * (residual * residual / variance + std::log(2 * std::numbers::pi * variance));
-}
 
 double log_sum_of(double x, double y) {
   const double most = std::max(x, y);

@@ -2,9 +2,15 @@
 #pragma once
 
 #include <Eigen/Dense>
+#include <cmath>
+#include <numbers>
 #include <vector>
 
 namespace lugwise::diagnosis::inside {
+
+inline double log_normal(double residual, double variance) {
+  return -0.5 * (residual * residual / variance + std::log(2 * std::numbers::pi * variance));
+}
 
 // The residuals of some rows under a covariance given by its inverse. Rows can be widened (more variance of their own) or
 // left out; each costs the rows times what was done before, as the inverse only loses a rank.

@@ -23,8 +23,7 @@ constexpr double kBySlip = 0.02;
 // What is put in order is told in steps: the last bits of a sum differ from one processor to the next.
 double in_steps(double share) { return std::round(share / 1e-9); }
 
-// First probes from a complaint, and the share of what the best says for its seconds that is enough for what is usual.
-constexpr std::size_t kMostFirst = 3;
+// The share of what the best says for its seconds that is enough, of first probes from a complaint, for what is usual.
 constexpr double kUsual = 0.6;
 
 // Named at most to split the first group.

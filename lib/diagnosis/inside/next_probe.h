@@ -5,6 +5,7 @@
 // most for their seconds the room `sequence` picks the one that leads to the place of the fault soonest.
 #pragma once
 
+#include <cstddef>
 #include <memory>
 #include <vector>
 
@@ -12,6 +13,9 @@
 #include "sequence/sequence.h"
 
 namespace lugwise::diagnosis::inside {
+
+// First probes from a complaint, at most.
+inline constexpr std::size_t kMostFirst = 3;
 
 // What is solved for one harness is kept from call to call.
 class ProbeFinder {

@@ -3,6 +3,7 @@
 
 #include "diagnosis/inside/comparison.h"
 #include "diagnosis/inside/ear.h"
+#include "diagnosis/inside/next_probe.h"
 #include "diagnosis/inside/reasoning.h"
 #include "diagnosis/inside/unsteadiness.h"
 #include "hearing/hearing.h"
@@ -10,9 +11,6 @@
 namespace lugwise::diagnosis::inside {
 
 namespace {
-
-// First probes from a complaint.
-constexpr std::size_t kMostFirst = 3;
 
 // So many places are pressed and moved at once.
 constexpr std::size_t kMostWiggled = 4;

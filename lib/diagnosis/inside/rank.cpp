@@ -14,7 +14,7 @@ namespace {
 
 // Readings part two explanations when they speak for one forty times as loudly; below that they stand in one group.
 // A complaint is often that loud exactly: the last bits of a sum don't decide.
-const double kToldApart = std::log(40.0) - 1e-6;
+const double kOtherGroup = std::log(40.0) - 1e-6;
 // And rule one out when they speak a hundred times as loudly for another.
 const double kCleared = std::log(100.0);
 
@@ -51,7 +51,7 @@ void Reasoning::rank() {
     const bool favoured = probability > 3 * std::exp(each.log_prior);
     // A dirty contact of one of many sizes is rarer than an open, and the readings may not tell them apart.
     const bool with_best =
-        (favoured || each.loudest > sound_.log + kToldApart) && each.loudest > best_log - kToldApart;
+        (favoured || each.loudest > sound_.log + kOtherGroup) && each.loudest > best_log - kOtherGroup;
     if (!each.second) best_single = std::max(best_single, each.log);
     std::size_t& so_far = each.second ? pairs : singles;
     if (so_far >= (each.second ? kMostPairs : kMostSingles)) continue;
@@ -149,7 +149,7 @@ void Reasoning::group() {
     suspects[k].group = ++groups;
     const double log = answers_[of_suspect_[k]].loudest;
     for (std::size_t m = k + 1; m < suspects.size(); ++m) {
-      if (suspects[m].group == 0 && answers_[of_suspect_[m]].loudest > log - kToldApart)
+      if (suspects[m].group == 0 && answers_[of_suspect_[m]].loudest > log - kOtherGroup)
         suspects[m].group = groups;
     }
   }

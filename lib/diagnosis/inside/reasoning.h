@@ -28,6 +28,9 @@ inline constexpr double kUnlisted = 0.002;
 // What was mended is so much less likely to be wrong than if it had not been, once for each time. A judgement.
 inline constexpr double kStillWrong = 0.05;
 
+// Repairs beyond these say nothing: what is mended in vain ever again must stay findable.
+inline constexpr std::ptrdiff_t kMostRepairs = 2;
+
 // The listed faults together are condemned from here on; with no reading left that contradicts the first, from the
 // second. Never where every reading lies in its sound window.
 inline constexpr double kSure = 0.9;
@@ -166,7 +169,6 @@ class Reasoning {
 
   // advice.cpp: what to do now.
   void suggest();
-  double at_first_place() const;
   std::ptrdiff_t doubtful_readings() const;
   bool measured_alone(const Fault& fault) const;
   std::size_t number_of(std::size_t i) const;

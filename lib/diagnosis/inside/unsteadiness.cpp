@@ -14,7 +14,7 @@ namespace {
 constexpr double kBetweenStops[] = {2.5, 5, 7.5};
 
 // A wiper that carries less than this share of the current moves the display too little to be seen jumping.
-constexpr double kLeastShare = 0.02;
+constexpr double kLeastCurrent = 0.02;
 
 // How often what is wrong shows itself in other ways; docs/diagnosis.md has them all.
 constexpr double kMayStayOff = 0.5;       // a sweep: a wiper that is off its track, or hardly dirty
@@ -31,8 +31,7 @@ std::vector<PartId> pots_swept(const Harness& harness, const Observation& observ
   std::vector<PartId> pots;
   if (observation.action != Action::Sweep || !observation.swept) return pots;
   for (const double knob : kBetweenStops) {
-    State state{observation.setting, options.stage, observation.access.depth > 0, observation.lifted,
-                options.temperature};
+    State state = lugwise::state_of(observation, options.stage, options.temperature);
     state.setting.turn(*observation.swept, knob);
     const Circuit circuit = circuit_of(harness, state);
     const auto flow = network_at(circuit, resistors_at(circuit, Corner::Nominal))
@@ -40,7 +39,7 @@ std::vector<PartId> pots_swept(const Harness& harness, const Observation& observ
     if (!flow) continue;
     for (const Current& current : flow->currents) {
       const Element& element = harness[circuit.branches[current.resistor].element];
-      if (element.kind != ElementKind::Wiper || std::abs(current.amperes) < kLeastShare) continue;
+      if (element.kind != ElementKind::Wiper || std::abs(current.amperes) < kLeastCurrent) continue;
       const bool on_shaft = harness[*element.part].pot->gang.value_or(*element.part) == *observation.swept;
       if (on_shaft && std::find(pots.begin(), pots.end(), *element.part) == pots.end())
         pots.push_back(*element.part);

@@ -5,9 +5,6 @@
 namespace lugwise::exercise::inside {
 namespace {
 
-// Enough to act on.
-constexpr double kSettled = 0.9;
-
 bool same(const Fault& x, const Fault& y) {
   if (x == y) return true;
   const auto other = partner(y);
@@ -62,7 +59,7 @@ std::optional<Groups> settle(const std::vector<Fault>& faults, const Exercise& e
     beside(second, groups[0]);
     beside(first, groups[1]);
   }
-  if (!named || here < kSettled) return std::nullopt;
+  if (!named || here < kEnoughToAct) return std::nullopt;
   for (std::vector<std::size_t>& group : groups) {
     std::sort(group.begin(), group.end());
     group.erase(std::unique(group.begin(), group.end()), group.end());

@@ -86,8 +86,7 @@ double expected_bits(const Harness& harness, const DiagnosisOptions& options, co
     }
     return entropy(of_it);
   }
-  const State state{probe.setting, options.stage, probe.access.depth > 0, probe.lifted, options.temperature};
-  const Circuit sound = circuit_of(harness, state);
+  const Circuit sound = circuit_of(harness, state_of(probe, options.stage, options.temperature));
   if (!sound.has(probe.a) || !sound.has(probe.b)) return 0;
   const double top =
       options.meter.automatic || !probe.range ? options.meter.ranges.back().top : probe.range->top;

@@ -191,16 +191,12 @@ void EntryReader::read_lifted(const Node& node, Entry& entry) {
   for (const Node& item : texts) {
     const auto point = item.kind == Node::Kind::Text ? desk_.harness.find_point(item.text) : std::nullopt;
     if (!point || desk_.leads.count(*point)) continue;
-    Diagnostic& error = desk_.diagnostics.error(
-        "R405", item.at,
-        fmt::format("'{}' is no lead or wire end in a joint, so it can't be lifted", item.text));
-    if (!desk_.suggestions.afford(desk_.harness.blobs().size())) continue;
-    std::string at_it;
-    for (const Blob& blob : desk_.harness.blobs()) {
-      if (blob.surface != *point) continue;
-      for (const PointId lead : blob.leads) at_it += (at_it.empty() ? "" : ", ") + desk_.harness[lead].name;
-    }
-    if (!at_it.empty()) error.note("soldered there are " + at_it);
+    const bool afford = desk_.suggestions.afford(desk_.harness.blobs().size());
+    const auto refusal =
+        why_not_lifted(desk_.harness, *point, item.text, afford ? Suggest::Near : Suggest::Nothing);
+    if (!refusal) continue;
+    Diagnostic& error = desk_.diagnostics.error("R405", item.at, refusal->problem);
+    if (!refusal->hint.empty()) error.note(refusal->hint);
   }
 }
 

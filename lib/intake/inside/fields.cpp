@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "intake/inside/synonym.h"
+#include "text/character.h"
 
 namespace lugwise::intake::inside {
 
@@ -85,9 +86,10 @@ void Fields::refuse_key(const Node& key, const Node& value, const Node* value_be
     error.note(fmt::format("a space is needed after the colon: '{}: {}'", key.text.substr(0, colon),
                            key.text.substr(colon + 1)));
     mistyped_.push_back(key.text.substr(0, colon));
-  } else if (alone && is_thousands(key.text) && value_before && value_before->kind == Node::Kind::Text) {
+  } else if (alone && is_thousands(key.text) && value_before && value_before->kind == Node::Kind::Text &&
+             !value_before->text.empty() && is_digit(value_before->text[0])) {
     error.note(fmt::format("a comma begins the next key: did you mean '{}{}'?",
-                           value_before->text.substr(0, 20), key.text));
+                           text::first_characters(value_before->text, 20), key.text));
   } else if (alone && !key.text.empty() && is_digit(key.text[0])) {
     error.note("the decimal mark is a point; a comma begins the next key");
   } else if (const auto nearest =
@@ -168,8 +170,8 @@ const Node* as_map(const Node& node, std::string_view what, Diagnostics& diagnos
   const std::size_t equals = node.text.find('=');
   if (node.kind == Node::Kind::List && !node.items.empty() && node.items[0].kind == Node::Kind::Map) {
     error.note("leave out the '- ' before each");
-  } else if (node.kind == Node::Kind::Text && equals > 0 && is_name(node.text.substr(0, equals)) &&
-             is_name(node.text.substr(equals + 1))) {
+  } else if (node.kind == Node::Kind::Text && equals != std::string::npos &&
+             is_name(node.text.substr(0, equals)) && is_name(node.text.substr(equals + 1))) {
     error.note(fmt::format("write '{{{}: {}}}'", node.text.substr(0, equals), node.text.substr(equals + 1)));
   }
   return nullptr;

@@ -55,7 +55,7 @@ bool PartReader::broken(std::string_view part) const {
 bool PartReader::takes_for_lost(std::string_view part) {
   const std::string name(part);
   if (desk_.by_name.count(name) || lost_.count(name)) return lost_.count(name) > 0;
-  if (lost_.size() >= twice_.size()) return false;
+  if (lost_.size() >= twice_.size() || !desk_.suggestions.afford(desk_.parts.size())) return false;
   std::vector<std::string> names;
   for (const DeclaredPart& each : desk_.parts) names.push_back(each.name);
   const auto nearest = nearest_name(name, names);

@@ -16,15 +16,8 @@ SheetDesk::SheetDesk(const Netlist& netlist, Diagnostics& heard, const Meter* na
       diagnostics(heard),
       points(netlist.harness, nullptr, heard),
       meter(named ? *named : netlist.meter.value_or(assumed_meter())),
-      meter_named(named != nullptr) {
-  for (const Element& element : harness.elements()) {
-    if (element.kind == ElementKind::Joint || element.pressed) leads.insert(element.b);
-  }
-  for (const Blob& blob : harness.blobs()) {
-    if (harness[blob.surface].role == PointRole::Lead)
-      leads.insert(blob.surface);  // the first lead of a splice
-  }
-}
+      meter_named(named != nullptr),
+      leads(leads_of(netlist.harness)) {}
 
 // Puts the controls of a `set` where it says.
 void SheetDesk::read_set(const Node* node, Setting& setting) {
@@ -88,10 +81,10 @@ bool SheetDesk::can_be_probed(PointId id, const Node& node, const Setting& setti
     diagnostics.error("R204", node.at, fmt::format("'{}' is not there with the plug out", node.text));
     return false;
   }
-  if (stage && point.part &&
-      std::find(stage->without.begin(), stage->without.end(), *point.part) != stage->without.end()) {
-    diagnostics.error("R204", node.at,
-                      fmt::format("'{}' is not there at stage '{}'", node.text, stage->name));
+  if (!stage || !point.part) return true;
+  const Stage& here = harness.stages()[*stage];
+  if (std::find(here.without.begin(), here.without.end(), *point.part) != here.without.end()) {
+    diagnostics.error("R204", node.at, fmt::format("'{}' is not there at stage '{}'", node.text, here.name));
     return false;
   }
   return true;

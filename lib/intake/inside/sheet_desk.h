@@ -1,6 +1,7 @@
 // What all readers of a readings file share: the harness it is of, the meter as far as it is known, what was said so far.
 #pragma once
 
+#include <optional>
 #include <string_view>
 #include <unordered_set>
 #include <vector>
@@ -37,8 +38,8 @@ struct SheetDesk {
   bool meter_named;
   bool meter_known = true;  // off: the file's own could not be read
   bool plan_given = false;
-  const Stage* stage = nullptr;
-  std::unordered_set<PointId> leads;  // what can be lifted
+  std::optional<std::size_t> stage = {};  // index into Harness::stages()
+  std::unordered_set<PointId> leads;      // what can be lifted
 };
 
 }  // namespace lugwise::intake::inside

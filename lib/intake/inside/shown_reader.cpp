@@ -214,7 +214,7 @@ bool ShownReader::measures_capacitor(const Fields& fields, const Entry& entry) {
   }
   State state;
   state.setting = entry.setting;
-  if (desk_.stage) state.stage = static_cast<std::size_t>(desk_.stage - desk_.harness.stages().data());
+  state.stage = desk_.stage;
   state.lifted = entry.lifted;
   if (measured_alone(desk_.harness, circuit_of(desk_.harness, state), *capacitor)) return true;
   Diagnostic& error = desk_.diagnostics.error(

@@ -46,9 +46,9 @@ std::optional<PlanOptions> options_of(const Harness& harness, const PlanReferenc
   options.costs = workshop.costs;
   options.common = workshop.common;
   options.stage = stage;
-  options.aim = find_aim(named.aim).value_or(options.aim);
+  options.aim = named.aim;
   options.lift = named.lift;
-  options.depth = find_depth(named.depth).value_or(options.depth);
+  options.depth = named.depth;
   const auto after = find_repair(harness, named.after, diagnostics, named.at);
   if (!after) return std::nullopt;
   options.after = *after;
@@ -66,7 +66,7 @@ std::string called(const Harness& harness, const PlanOptions& of) {
 void tell_elsewhere(const Harness& harness, const PlanReference& named, const PlanOptions& other,
                     const PlanOptions& asked, Diagnostics& diagnostics) {
   std::string more = other.stage ? ", stage: " + harness.stages()[*other.stage].name : "";
-  if (other.depth == Depth::Outside) more += ", depth: outside";
+  if (other.depth != Depth::Full) more += fmt::format(", depth: {}", depth_name(other.depth));
   if (other.aim != Aim::Usual) more += fmt::format(", aim: {}", aim_name(other.aim));
   diagnostics
       .error("U302", named.at,

@@ -116,8 +116,8 @@ std::string to_do(const Session& session) {
     return diagnosis.advice;
   if (session.options().depth == Depth::Outside && next->access.depth > 0)
     return fmt::format(
-        "What would tell these apart is {}, and this session stays outside: begin one without "
-        "--depth outside, or mend the first of these.",
+        "What would tell these apart is {}, and this session stays outside: go on with --resume and "
+        "--depth full, or mend the first of these.",
         in_words(next->access));
   return diagnosis.advice;
 }

@@ -81,7 +81,8 @@ std::string rest_in_words(const Diagnosis& diagnosis) {
   for (const Suspect& suspect : diagnosis.suspects) rest -= suspect.probability;
   if (rest < kWorthTelling) return "";
   return fmt::format(
-      "The other {} is left to nothing being wrong, and to what is less likely than each of these.",
+      "The other {} is left to nothing being wrong, to what is not listed, and to what is less likely than "
+      "each of these.",
       percent(rest));
 }
 

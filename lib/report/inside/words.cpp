@@ -154,9 +154,7 @@ std::string values_in_words(const Heading& heading) {
   return words;
 }
 
-std::string usual_temperatures() {
-  return fmt::format("{:g} to {:g} °C", kColdest, kWarmest);
-}
+std::string usual_temperatures() { return fmt::format("{:g} to {:g} °C", kColdest, kWarmest); }
 
 std::string stage_in_words(const Harness& harness, std::optional<std::size_t> stage) {
   return stage ? harness.stages()[*stage].name : "all parts there";

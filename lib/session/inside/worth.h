@@ -1,4 +1,4 @@
-// When to stop probing.
+// When a probe is worth taking.
 #pragma once
 
 namespace lugwise::session::inside {

@@ -20,6 +20,7 @@
 #include "expectation/corner.h"
 #include "intake/netlist.h"
 #include "plan/plan.h"
+#include "sheet/step_reading.h"
 #include "simulation/simulation.h"
 
 using namespace lugwise;
@@ -70,7 +71,7 @@ int main(int argc, char** argv) {
     Simulation simulation(harness, faults, ailments, options);
     for (const Step& step : plan.steps) {
       if (step.kind != StepKind::Read || step.capacitance) continue;
-      Observation seen = place_of(step);
+      Observation seen = as_observation(harness, step);
       simulation.take(seen, step.range);
       const State state{step.setting, std::nullopt, step.access.depth > 0, step.lifted, Temperature{}};
       Circuit circuit = circuit_of(harness, state);
