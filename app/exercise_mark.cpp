@@ -92,9 +92,8 @@ Marked mark_file(Run& run, const std::string& file, const MarkRule& rule,
   marked.attempt.readings_given = readings_given(open.sheet.level);
   for (const NamedFault& claim : note.claims) {
     FaultFound found = find_fault(harness, open.faults, claim.words);
-    marked.claims.push_back(claim.words);
+    marked.attempt.claims.push_back({claim.words, found.fault});
     marked.refused.push_back(found.fault ? std::nullopt : std::optional(std::move(found.refusal)));
-    marked.attempt.claims.push_back(found.fault);
   }
   announce(one, work_of_marking(search_size(harness, job.stage), seen.size(), marked.attempt.probes.size()));
   marked.mark = mark(harness, open.faults, job.diagnosis_options(), open.key, marked.attempt, rule);

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cctype>
 #include <filesystem>
+#include <optional>
 #include <utility>
 
 #include "command.h"
@@ -14,6 +15,7 @@
 #include "load.h"
 #include "record/exercise_file.h"
 #include "record/record.h"
+#include "record_file.h"
 #include "report/practice.h"
 #include "terminal.h"
 #include "text/safe.h"
@@ -24,6 +26,11 @@ namespace {
 
 namespace fs = std::filesystem;
 
+constexpr const char* kElsewhere = "keep the log elsewhere: -o FILE";
+
+// Letters of a name that go into a file's: some systems take no more than 255 bytes for all of it.
+constexpr std::size_t kMostOfName = 80;
+
 // A name that may stand in a file's.
 std::string in_file_name(const std::string& name) {
   std::string text;
@@ -32,7 +39,10 @@ std::string in_file_name(const std::string& name) {
                        static_cast<unsigned char>(letter) >= 0x80;
     text += plain ? letter : '-';
   }
-  return text;
+  if (text.size() <= kMostOfName) return text;
+  std::size_t end = kMostOfName;
+  while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xc0) == 0x80) --end;  // no letter is cut
+  return text.substr(0, end);
 }
 
 std::string log_name(const Run& run) {
@@ -46,14 +56,15 @@ std::string log_name(const Run& run) {
 class Desk {
  public:
   Desk(const Run& run, const Netlist& netlist, const std::vector<Fault>& faults, Job job, ExerciseNote note,
-       Practice& practice, std::string log)
+       Practice& practice, std::string log, std::optional<RecordFile> file)
       : run_(run),
         netlist_(netlist),
         faults_(faults),
         job_(std::move(job)),
         note_(std::move(note)),
         practice_(practice),
-        log_(std::move(log)) {
+        log_(std::move(log)),
+        file_(std::move(file)) {
     record_ = record_of(netlist.harness, job_);
     if (job_.sheet.plan) record_.plan = *job_.sheet.plan;
     record_.heard = job_.sheet.heard;
@@ -68,6 +79,9 @@ class Desk {
 
   ExitCode work() {
     tell(nullptr);
+    const PracticeLog& earlier = practice_.log();
+    if (!run_.line.json && (!earlier.probes.empty() || !earlier.claims.empty()))
+      terminal_.show(fmt::format("Going on with {}: 'list' shows what is there\n", text::in_one_line(log_)));
     while (const auto line = terminal_.ask(run_.line.json ? "" : "> ", run_.line.json)) {
       const PracticeReply reply = practice_.take(*line);
       if (reply.changed) keep();
@@ -100,7 +114,9 @@ class Desk {
     note_.claims.clear();
     for (std::size_t claim : practice_.log().claims)
       note_.claims.push_back({in_words(netlist_.harness, faults_[claim]), {}});
-    write_file(log_, as_exercise_file(netlist_.harness, record_, note_));
+    if (!file_) file_.emplace(RecordFile::create(log_, kElsewhere));
+    if (const auto why = file_->write(as_exercise_file(netlist_.harness, record_, note_)))
+      throw bad_input("U331", "the record can't be kept here: " + *why, log_);
     kept_ = true;
   }
 
@@ -111,6 +127,7 @@ class Desk {
   ExerciseNote note_;
   Practice& practice_;
   std::string log_;
+  std::optional<RecordFile> file_;  // one sitting's at a time; none before there is anything to keep
   Record record_;
   std::vector<Observation> on_sheet_;
   std::size_t given_ = 0;
@@ -118,17 +135,20 @@ class Desk {
   Terminal terminal_;
 };
 
-// What the log of an earlier sitting has; nothing where there is none.
+// What the log of an earlier sitting has.
 PracticeLog earlier_log(Run& run, const Netlist& netlist, const std::vector<Fault>& faults,
                         const std::string& seal, const std::string& log) {
   PracticeLog earlier;
-  if (kind_of(log) != "a file") return earlier;
   const CommandLine line = about(run, run.line.harness, log);
   Run one{line, run.heading, run.texts, 0, run.out, run.err, run.columns};
   const Job job = load_job(one, netlist);
   run.texts = one.texts;
   const ExerciseNote note = load_note(one, log);
   if (note.seal != seal) throw bad_input("U341", "is there already, and is no log of this exercise", log);
+  // Two names may be one in a file's.
+  if (!note.by.empty() && !run.line.by.empty() && note.by != run.line.by)
+    throw bad_input("U341", fmt::format("is there already, and is the log of {}", text::in_one_line(note.by)),
+                    log);
   std::vector<Observation> seen = job.weighed();
   seen.erase(seen.begin(), seen.begin() + static_cast<std::ptrdiff_t>(std::min(seen.size(), note.given)));
   earlier.probes = std::move(seen);
@@ -159,11 +179,15 @@ ExitCode exercise_work_command(Run& run) {
   options.meter = job.conditions.meter;
   options.temperature = job.conditions.temperature;
   const std::string log = log_name(run);
-  Practice practice(netlist.harness, faults, *content, options,
-                    earlier_log(one, netlist, faults, note.seal, log));
+  std::optional<RecordFile> kept;
+  if (kind_of(log) == "a file") kept.emplace(RecordFile::open(log, kElsewhere));
+  // One that is empty is of a sitting that was killed before its first reading stood in it.
+  PracticeLog earlier;
+  if (kept && !kept->text().empty()) earlier = earlier_log(one, netlist, faults, note.seal, log);
+  Practice practice(netlist.harness, faults, *content, options, std::move(earlier));
   one.heading.meter = options.meter;
   one.heading.temperature = options.temperature;
-  Desk desk(one, netlist, faults, std::move(job), note, practice, log);
+  Desk desk(one, netlist, faults, std::move(job), note, practice, log, std::move(kept));
   desk.call(run.line.by);
   return desk.work();
 }

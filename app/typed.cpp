@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <utility>
 
 #include "fault/naming.h"
@@ -124,7 +125,7 @@ Probes read_probes(const Run& run, const Harness& harness) {
     if (!lifted) continue;
     if (const auto refusal = why_not_lifted(harness, *lifted, name)) {
       errors.push_back(refused(run, *refusal, "U312"));
-    } else {
+    } else if (std::find(probes.lifted.begin(), probes.lifted.end(), *lifted) == probes.lifted.end()) {
       probes.lifted.push_back(*lifted);
     }
   }

@@ -1,6 +1,7 @@
 #include "exercise/mark.h"
 
 #include <algorithm>
+#include <string_view>
 
 #include "exercise/inside/information.h"
 #include "handling/handling.h"
@@ -23,6 +24,28 @@ bool same_reading(const Observation& x, const Observation& y) {
   return alike && x.action == y.action && x.setting == y.setting && x.lifted == y.lifted &&
          x.swept == y.swept && x.wiggled == y.wiggled && x.capacitor.has_value() == y.capacitor.has_value() &&
          !climbs(x, y);
+}
+
+// Whether two claims that name no fault are the same words, whatever their capitals and blanks.
+bool same_words(std::string_view x, std::string_view y) {
+  const auto folded = [](std::string_view words) {
+    std::string text;
+    for (const char letter : words) {
+      if (letter == ' ' || letter == '\t') continue;
+      text += letter >= 'A' && letter <= 'Z' ? static_cast<char>(letter - 'A' + 'a') : letter;
+    }
+    return text;
+  };
+  return folded(x) == folded(y);
+}
+
+// Named once more it is no other claim.
+bool named_before(const std::vector<ClaimedFault>& claims, std::size_t c) {
+  return std::any_of(claims.begin(), claims.begin() + static_cast<std::ptrdiff_t>(c),
+                     [&](const ClaimedFault& other) {
+                       return claims[c].fault ? other.fault == claims[c].fault
+                                              : !other.fault && same_words(other.words, claims[c].words);
+                     });
 }
 
 // What each probe could have told, and took.
@@ -82,10 +105,8 @@ Grade mark(const Harness& harness, const std::vector<Fault>& faults, const Diagn
   Grade result;
   result.right.assign(key.answer.size(), false);
   for (std::size_t c = 0; c < attempt.claims.size(); ++c) {
-    const auto& claim = attempt.claims[c];
-    // Named once more it is no other claim.
-    const auto here = attempt.claims.begin() + static_cast<std::ptrdiff_t>(c);
-    if (claim && std::find(attempt.claims.begin(), here, claim) != here) continue;
+    if (named_before(attempt.claims, c)) continue;
+    const std::optional<std::size_t>& claim = attempt.claims[c].fault;
     bool right = false;
     for (std::size_t g = 0; claim && g < key.answer.size(); ++g) {
       const bool named = std::any_of(key.answer[g].begin(), key.answer[g].end(), [&](std::size_t f) {

@@ -33,6 +33,12 @@ struct Key {
   double least_seconds = 0;                      // that the hands need on the key's path
 };
 
+// A fault as it was named.
+struct ClaimedFault {
+  std::string words;                 // as typed
+  std::optional<std::size_t> fault;  // none: the words name no fault of the harness
+};
+
 // What a student did.
 struct Attempt {
   std::string by;
@@ -40,8 +46,7 @@ struct Attempt {
   bool readings_given = false;      // the sheet had the readings, whether they are here or not
   std::vector<Observation> probes;  // those that were asked for, in order
   std::vector<Heard> heard;
-  std::vector<std::optional<std::size_t>>
-      claims;  // faults, in the order they were named; none: no such fault
+  std::vector<ClaimedFault> claims;  // in the order they were named
 };
 
 struct ProbeMark {

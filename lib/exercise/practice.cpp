@@ -42,6 +42,15 @@ PracticeReply refused(std::string problem, std::vector<std::string> hints = {}) 
   return reply;
 }
 
+// A student has the picture, not the file: where a name is declared there tells nothing here.
+std::vector<std::string> hints_of(const Refusal& refusal) {
+  std::string hint = refusal.hint;
+  for (const std::string_view told : {"; it is declared", ", declared"}) {
+    if (refusal.declared.known() && hint.ends_with(told)) hint.resize(hint.size() - told.size());
+  }
+  return hint.empty() ? std::vector<std::string>{} : std::vector<std::string>{hint};
+}
+
 PracticeReply done(PracticeReply::Kind kind, bool changed = false) {
   PracticeReply reply;
   reply.kind = kind;
@@ -117,9 +126,7 @@ std::optional<PracticeReply> Practice::apply(const std::vector<std::string>& pla
                      {"write CONTROL=PLACE, as volume=10"});
     const auto refusal = apply_setting(harness_, place.substr(0, equals), place.substr(equals + 1), setting);
     if (!refusal) continue;
-    return refused(refusal->refusal.problem, refusal->refusal.hint.empty()
-                                                 ? std::vector<std::string>{}
-                                                 : std::vector<std::string>{refusal->refusal.hint});
+    return refused(refusal->refusal.problem, hints_of(refusal->refusal));
   }
   return std::nullopt;
 }
@@ -168,9 +175,7 @@ std::optional<PracticeReply> Practice::find_points(const std::vector<std::string
     }
     if (taken == 0) {
       const PointFound found = find_point(harness_, words[i]);
-      return refused(found.refusal.problem, found.refusal.hint.empty() || found.refusal.declared.known()
-                                                ? std::vector<std::string>{found.refusal.hint}
-                                                : std::vector<std::string>{found.refusal.hint});
+      return refused(found.refusal.problem, hints_of(found.refusal));
     }
     i += taken;
   }
@@ -179,6 +184,10 @@ std::optional<PracticeReply> Practice::find_points(const std::vector<std::string
 
 PracticeReply Practice::lift(const std::vector<std::string>& words, bool off) {
   std::vector<PointId> points;
+  if (words.empty() && !off && !lifted_.empty()) {
+    lifted_.clear();
+    return done(PracticeReply::Kind::Lifted);
+  }
   if (words.empty()) return refused("which lead?", {"name a lead or a wire's end, as volume.3>tone.1"});
   if (auto refusal = find_points(words, points)) return *refusal;
   for (PointId point : points) {

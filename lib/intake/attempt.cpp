@@ -51,7 +51,7 @@ std::optional<ExerciseNote> read_exercise(std::string_view text, Diagnostics& di
   if (!exercise) return std::nullopt;
   ExerciseNote note;
   read_note(*exercise, diagnostics, note);
-  if (const Node* claims = value_of(*root, "claims")) {
+  if (const Node* claims = value_of(*root, "claims"); claims && claims->kind != Node::Kind::Nothing) {
     if (const auto texts = as_texts(*claims, "'claims'", diagnostics)) {
       for (const Node* each : *texts) note.claims.push_back({each->text, each->at});
     }

@@ -33,7 +33,7 @@ class SheetReader {
     Fields fields(root, "a readings file", root.at,
                   {"lugwise-readings", "harness", "values", "unit", "plan", "meter", "temperature",
                    "readings", "heard", "exercise", "claims"},
-                  desk_.diagnostics);
+                  desk_.diagnostics, "claims");  // bare: nothing was named
     if (const Node* node = fields.find("harness")) {
       if (const std::string* text = as_text(*node, "'harness'", desk_.diagnostics))
         sheet_.harness_file = *text;

@@ -31,70 +31,88 @@ page::Table readings_of(const Harness& harness, const std::vector<Observation>& 
   return table;
 }
 
+page::Facts about(const Harness& harness, const ExerciseOptions& options, const Exercise& exercise) {
+  page::Facts facts{
+      {{"harness", harness.name},
+       {"to find", std::string(level_in_words(exercise.level))},
+       {"complaint", report::complaints_in_words(harness, exercise)},
+       {"meter", report::in_words(options.meter)},
+       {"coils at", options.temperature ? fmt::format("{:g} °C", *options.temperature) : "not known"}},
+      false};
+  if (!harness.stages().empty())
+    facts.rows.push_back({"stage", report::stage_in_words(harness, options.stage)});
+  return facts;
+}
+
+page::Section cautions() {
+  const page::List list{
+      {{"Unplug at both ends, from the amplifier and everything else; never measure resistance in anything "
+        "powered, and take a battery out first.",
+        {}},
+       {"Slacken strings before touching bridge, claw or springs; wear eye protection; the iron burns, its "
+        "fumes need air.",
+        {}},
+       {"A shock, or noise that follows the house wiring or the amplifier: stop. That belongs to a licensed "
+        "electrician or a qualified amplifier technician, under local codes.",
+        {}}}};
+  return {"Before you probe a real one", false, false, {list}, true};
+}
+
+page::Section picture_of(report::Sketchbook& pictures) {
+  page::Picture whole = pictures.whole({});
+  whole.caption = "All as the netlist has it.";
+  return {"The harness, as drawn", false, false, {std::move(whole)}};
+}
+
+page::Section readings_on(const Harness& harness, const Exercise& exercise) {
+  const std::string usual = report::in_words(harness, Setting(harness));
+  page::Section section{"Readings", false, false, {}};
+  if (!usual.empty())
+    section.blocks.push_back(page::Paragraph{fmt::format("What is not said stands so: {}.", usual)});
+  section.blocks.push_back(readings_of(harness, exercise.given));
+  return section;
+}
+
+page::Section blanks_for(const Exercise& exercise) {
+  page::Blanks lines;
+  for (std::size_t i = 1; i <= kBlankReadings; ++i) lines.fields.push_back(std::to_string(i));
+  lines.wide = true;
+  return {"Readings you asked for",
+          false,
+          false,
+          {page::Paragraph{fmt::format("Ask for one at a time, as in: lugwise exercise work {}.yaml",
+                                       report::number_in_words(exercise))},
+           std::move(lines)}};
+}
+
+page::Section question_of(const Exercise& exercise) {
+  const bool two = exercise.level == 4;
+  page::Section section{"What is wrong", false, false, {}};
+  section.blocks.push_back(page::Paragraph{fmt::format(
+      "Name {} as one of these does, with the names in the picture: the joint of … at … is open, "
+      "or cold; the contact between … and … is dirty; … and … touch each other; the track of … is "
+      "worn; the wire from … to … is open. `faults` in exercise work lists them all. Of those that "
+      "no reading could tell apart one is enough; a wrong one costs.",
+      two ? "each fault" : "the fault")});
+  section.blocks.push_back(page::Blanks{
+      two ? std::vector<std::string>{"one", "other"} : std::vector<std::string>{"fault"}, {}, true});
+  if (!exercise.given.empty())
+    section.blocks.push_back(page::Paragraph{
+        "The answer alone is marked. Who takes readings of their own is marked on those too: what each could "
+        "tell, and the time it takes."});
+  return section;
+}
+
 page::Document sheet_of(const Heading& heading, const Harness& harness, const ExerciseOptions& options,
                         const Exercise& exercise, report::Sketchbook* pictures) {
   page::Document document;
   document.title = "Exercise " + report::number_in_words(exercise);
   document.job = {"name", "date"};
-  document.opening.push_back(page::Facts{
-      {{"harness", harness.name},
-       {"to find", std::string(level_in_words(exercise.level))},
-       {"complaint", report::complaints_in_words(harness, exercise)},
-       {"meter", report::in_words(options.meter)},
-       {"coils at", options.temperature ? fmt::format("{:g} °C", *options.temperature) : "not known"},
-       {"stage", report::stage_in_words(harness, options.stage)}},
-      false});
-  document.sections.push_back(
-      {"Before you probe a real one",
-       false,
-       false,
-       {page::List{{{"Unplug at both ends, from the amplifier and everything else; never measure resistance "
-                     "in anything "
-                     "powered, and take a battery out first.",
-                     {}},
-                    {"Slacken strings before touching bridge, claw or springs; wear eye protection; the iron "
-                     "burns, its "
-                     "fumes need air.",
-                     {}},
-                    {"A shock, or noise that follows the house wiring or the amplifier: stop. That belongs "
-                     "to a licensed "
-                     "electrician or a qualified amplifier technician, under local codes.",
-                     {}}}}},
-       true});
-  if (pictures) {
-    page::Section picture{"The harness, as drawn", false, false, {}};
-    page::Picture whole = pictures->whole({});
-    whole.caption = "All as the netlist has it.";
-    picture.blocks.push_back(std::move(whole));
-    document.sections.push_back(std::move(picture));
-  }
-  if (!exercise.given.empty()) {
-    document.sections.push_back({"Readings", false, false, {readings_of(harness, exercise.given)}});
-  } else {
-    page::Section blank{"Readings you asked for", false, false, {}};
-    blank.blocks.push_back(page::Paragraph{fmt::format(
-        "Ask for one at a time, as in: lugwise exercise work {}.yaml", report::number_in_words(exercise))});
-    page::Blanks lines;
-    for (std::size_t i = 1; i <= kBlankReadings; ++i) lines.fields.push_back(std::to_string(i));
-    lines.wide = true;
-    blank.blocks.push_back(std::move(lines));
-    document.sections.push_back(std::move(blank));
-  }
-  page::Section answer{"What is wrong", false, false, {}};
-  answer.blocks.push_back(page::Paragraph{exercise.level == 4
-                                              ? "Name each fault in the words of: lugwise faults. Of faults "
-                                                "that no reading could tell apart one is enough."
-                                              : "Name the fault in the words of: lugwise faults. Of faults "
-                                                "that no reading could tell apart one is enough."});
-  answer.blocks.push_back(page::Blanks{
-      exercise.level == 4 ? std::vector<std::string>{"one", "other"} : std::vector<std::string>{"fault"},
-      {},
-      true});
-  if (!exercise.given.empty())
-    answer.blocks.push_back(page::Paragraph{
-        "The answer alone is marked. Who takes readings of their own is marked on those too: what each could "
-        "tell, and the time it takes."});
-  document.sections.push_back(std::move(answer));
+  document.opening.push_back(about(harness, options, exercise));
+  document.sections.push_back(cautions());
+  if (pictures) document.sections.push_back(picture_of(*pictures));
+  document.sections.push_back(exercise.given.empty() ? blanks_for(exercise) : readings_on(harness, exercise));
+  document.sections.push_back(question_of(exercise));
   document.mark = heading.program + ", exercise " + report::number_in_words(exercise);
   return document;
 }

@@ -41,8 +41,8 @@ std::string made_as_json(const Heading& heading, const std::string& folder, cons
 struct Marked {
   std::string by, exercise, file;
   Attempt attempt;
-  std::vector<std::string> claims;                   // as typed
-  std::vector<std::optional<FaultRefusal>> refused;  // why a claim names no fault; beside each claim
+  std::vector<std::optional<FaultRefusal>>
+      refused;  // why a claim names no fault; beside each of the attempt's
   Grade mark;
   std::vector<std::vector<std::string>> right;  // the right answers in words, by group
   std::vector<std::string> probes;              // each probe in words

@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "fault/naming.h"
 #include "page/document.h"
 #include "page/markdown.h"
@@ -21,15 +23,43 @@ std::string size_in_words(const Fault& fault, const Ailment& ailment) {
   return fmt::format(", {:.3g} times what it should be", ailment.size);
 }
 
-// Why this reading, and what it told.
-std::string reason_of(const Meter& meter, const PathStep& step) {
+bool same_reading(const Observation& x, const Observation& y) {
+  const bool alike = (x.a == y.a && x.b == y.b) || (x.a == y.b && x.b == y.a);
+  return alike && x.action == y.action && x.setting == y.setting && x.lifted == y.lifted &&
+         x.swept == y.swept && x.wiggled == y.wiggled;
+}
+
+// "OL on 200", "smooth, OL to OL on 2M".
+std::string shown_in_words(const Observation& seen) {
+  std::string text = display_in_words(seen);
+  if (seen.range && seen.action != Action::Wiggle)
+    text += " on " + (seen.capacitor ? capacitance_range_name(seen.range->top) : range_name(seen.range->top));
+  return text;
+}
+
+// A smooth sweep may tell by what stands at its stops.
+std::string sweep_in_words(const PathStep& step) {
+  const std::string text = "A knob turned slowly shows wear";
+  if (step.seen.ends.empty() || step.seen.shows != Shows::Smooth) return text + ".";
+  return text + (step.agrees ? "; here all is as it should be, at its stops too."
+                             : "; none here, but what stands at its stops is wrong.");
+}
+
+// Why this reading of a way, and what it told.
+std::string reason_of(const Meter& meter, const std::vector<PathStep>& path, std::size_t at) {
+  const PathStep& step = path[at];
+  const bool again =
+      std::any_of(path.begin(), path.begin() + static_cast<std::ptrdiff_t>(at),
+                  [&](const PathStep& earlier) { return same_reading(earlier.seen, step.seen); });
   std::string text;
-  if (step.seen.action == Action::Sweep) {
-    text = "A knob turned slowly shows wear.";
+  if (again) {
+    text = "Once more, as a reading may be a slip of the tip.";
+  } else if (step.seen.action == Action::Sweep) {
+    text = sweep_in_words(step);
   } else if (step.seen.action == Action::Wiggle) {
     text = "What is loose moves when it is pressed.";
   } else if (step.probe.bits > 0) {
-    text = fmt::format("Of what could be asked for it was expected to tell {:.2g} bits.", step.probe.bits);
+    text = fmt::format("It could be expected to tell {:.2g} bits.", step.probe.bits);
   }
   if (step.seen.action == Action::Read && !step.seen.capacitor) {
     const report::Shown sound = report::shown(meter, step.probe.range, step.probe.expected, step.sound);
@@ -86,10 +116,10 @@ std::string key_as_yaml(const Heading& heading, const Harness& harness, const st
   }
   text += fmt::format("seconds: {}\n", report::number(exercise.path_seconds).dump());
   text += exercise.path.empty() ? "path: []\n" : "path:\n";
-  for (const PathStep& step : exercise.path) {
-    text +=
-        fmt::format("  - {{probe: {}, reads: {}, because: {}}}\n", quoted(probe_in_words(harness, step.seen)),
-                    quoted(step.seen.text), quoted(reason_of(options.meter, step)));
+  for (std::size_t i = 0; i < exercise.path.size(); ++i) {
+    const Observation& seen = exercise.path[i].seen;
+    text += fmt::format("  - {{probe: {}, reads: {}, because: {}}}\n", quoted(probe_in_words(harness, seen)),
+                        quoted(shown_in_words(seen)), quoted(reason_of(options.meter, exercise.path, i)));
   }
   return text;
 }
@@ -116,9 +146,11 @@ std::string key_as_markdown(const Heading& heading, const Harness& harness, cons
   page::Section way{
       fmt::format("The shortest way, {}", report::minutes(exercise.path_seconds)), false, false, {}};
   page::List path;
-  for (const PathStep& step : exercise.path)
-    path.items.push_back({fmt::format("{}: {}", probe_in_words(harness, step.seen), step.seen.text),
-                          {{"because", reason_of(options.meter, step)}}});
+  for (std::size_t i = 0; i < exercise.path.size(); ++i) {
+    const Observation& seen = exercise.path[i].seen;
+    path.items.push_back({fmt::format("{}: {}", probe_in_words(harness, seen), shown_in_words(seen)),
+                          {{"because", reason_of(options.meter, exercise.path, i)}}});
+  }
   way.blocks.push_back(std::move(path));
   document.sections.push_back(std::move(way));
   document.mark = heading.program;

@@ -93,17 +93,26 @@ std::string place_in_words(const Marked& one) {
 
 // A claim that names no fault may be a right one badly copied: whoever marks is told.
 std::string claim_in_words(const Marked& one, std::size_t claim) {
-  if (!one.refused[claim]) return one.claims[claim];
-  std::string words = fmt::format("{}: names no fault of this harness", one.claims[claim]);
-  if (!one.refused[claim]->nearest.empty())
-    words += fmt::format("; near it is '{}'", one.refused[claim]->nearest.front());
+  const std::string& typed = one.attempt.claims[claim].words;
+  if (!one.refused[claim]) return typed;
+  std::string words = fmt::format("{}: names no fault of this harness", typed);
+  const std::vector<std::string>& nearest = one.refused[claim]->nearest;
+  if (!nearest.empty())
+    words +=
+        fmt::format("; near it {} '{}'", nearest.size() == 1 ? "is" : "are", fmt::join(nearest, "', or '"));
+  return words;
+}
+
+std::vector<std::string> claims_of(const Marked& one) {
+  std::vector<std::string> words;
+  for (const ClaimedFault& claim : one.attempt.claims) words.push_back(claim.words);
   return words;
 }
 
 std::string why_wasted(const Marked& one, std::size_t probe) {
   const ProbeMark& mark = one.mark.each[probe];
   if (mark.repeats) return fmt::format("the same as probe {}, which was in no doubt", *mark.repeats + 1);
-  return "whatever could still be wrong, it would read the same";
+  return "hardly anything that could still be wrong would read otherwise";
 }
 
 page::Section section_of(const Marked& one) {
@@ -123,14 +132,12 @@ page::Section section_of(const Marked& one) {
     facts.rows.push_back({"probes", "none taken: the place alone counts"});
   }
   for (std::size_t claim : mark.wrong_claims) facts.rows.push_back({"wrong", claim_in_words(one, claim)});
-  section.blocks.push_back(std::move(facts));
-  page::List wasted;
   for (std::size_t i = 0; i < mark.each.size(); ++i) {
     if (mark.each[i].wasted)
-      wasted.items.push_back(
-          {fmt::format("probe {}, {}: wasted, {}", i + 1, one.probes[i], why_wasted(one, i)), {}});
+      facts.rows.push_back(
+          {"wasted", fmt::format("probe {}, {}: {}", i + 1, one.probes[i], why_wasted(one, i))});
   }
-  if (!wasted.items.empty()) section.blocks.push_back(std::move(wasted));
+  section.blocks.push_back(std::move(facts));
   return section;
 }
 
@@ -146,7 +153,13 @@ page::Document document_of(const ClassMarks& marks) {
       false});
   document.sections.push_back({"The class", false, false, {class_of(marks)}});
   document.sections.push_back({"What was right", false, false, {answers_of(marks)}});
-  for (const Marked& one : marks.marked) document.sections.push_back(section_of(one));
+  std::vector<const Marked*> order;
+  for (const Marked& one : marks.marked) order.push_back(&one);
+  std::stable_sort(order.begin(), order.end(), [](const Marked* x, const Marked* y) {
+    if (x->by != y->by) return text::stands_before(x->by, y->by);
+    return text::stands_before(x->exercise, y->exercise);
+  });
+  for (const Marked* one : order) document.sections.push_back(section_of(*one));
   return document;
 }
 
@@ -186,7 +199,7 @@ std::string as_csv(const ClassMarks& marks) {
     text += fmt::format("{},{},{:.1f},{:.1f},{:.1f},{:.1f},{:.1f},{},{:.0f},{},{}\r\n", csv_field(one.by),
                         csv_field(one.exercise), one.mark.total(), one.mark.place, one.mark.probes,
                         one.mark.hands, one.mark.wrong, one.attempt.probes.size(), one.mark.seconds, wasted,
-                        csv_field(fmt::format("{}", fmt::join(one.claims, "; "))));
+                        csv_field(fmt::format("{}", fmt::join(claims_of(one), "; "))));
   }
   return text;
 }
@@ -209,8 +222,9 @@ std::string as_json(const Heading& heading, const ClassMarks& marks) {
                         {"wasted", each.wasted ? Json(why_wasted(one, i)) : Json(nullptr)}});
     }
     Json unknown = Json::array();
-    for (std::size_t c = 0; c < one.claims.size(); ++c) {
-      if (one.refused[c]) unknown.push_back({{"claim", one.claims[c]}, {"nearest", one.refused[c]->nearest}});
+    const std::vector<std::string> claims = claims_of(one);
+    for (std::size_t c = 0; c < claims.size(); ++c) {
+      if (one.refused[c]) unknown.push_back({{"claim", claims[c]}, {"nearest", one.refused[c]->nearest}});
     }
     json["marks"].push_back({{"by", one.by},
                              {"exercise", one.exercise},
@@ -222,7 +236,7 @@ std::string as_json(const Heading& heading, const ClassMarks& marks) {
                              {"wrong", report::number(one.mark.wrong)},
                              {"of", report::number(one.mark.most)},
                              {"right", one.mark.right},
-                             {"claims", one.claims},
+                             {"claims", claims},
                              {"unknown", unknown},
                              {"seconds", report::number(one.mark.seconds)},
                              {"taken", probes}});

@@ -4,8 +4,8 @@
 
 #include "exercise/exercise.h"
 #include "fault/naming.h"
-#include "hearing/sound.h"
 #include "report/exercise.h"
+#include "report/inside/finding.h"
 #include "report/inside/json.h"
 #include "report/inside/words.h"
 
@@ -45,18 +45,6 @@ std::string log_in_words(const Harness& harness, const std::vector<Fault>& fault
   for (std::size_t claim : log.claims)
     text += page::wrapped("named  ", in_words(harness, faults[claim]), 7, columns);
   return text.empty() ? "Nothing yet.\n" : text;
-}
-
-std::string complaint_in_words(const Harness& harness, const Heard& heard) {
-  std::string text = heard.pickup    ? harness[*heard.pickup].name + " is "
-                     : heard.control ? harness[*heard.control].name + ": "
-                                     : "";
-  text += sound_word(heard.sound);
-  std::vector<std::string> places;
-  for (PartId control : harness.controls())
-    places.push_back(harness[control].name + " " + heard.setting.place_name(harness, control));
-  if (!places.empty()) text += fmt::format(", with {}", fmt::join(places, ", "));
-  return text;
 }
 
 std::string_view reply_name(PracticeReply::Kind kind) {
@@ -107,7 +95,7 @@ std::string practice_opening(const PracticeSheet& sheet, std::size_t columns) {
   std::string text = fmt::format("Exercise {} on {}: {}\n", sheet.exercise.number, sheet.harness.name,
                                  level_in_words(sheet.exercise.level));
   for (const Heard& heard : sheet.heard)
-    text += page::wrapped("The player says: ", complaint_in_words(sheet.harness, heard), 2, columns);
+    text += page::wrapped("The player says: ", report::in_words(sheet.harness, heard), 2, columns);
   if (!sheet.given.empty()) text += "On the sheet:\n";
   for (const Observation& seen : sheet.given) text += reading_in_words(sheet.harness, seen, columns);
   if (!sheet.given.empty())
@@ -123,11 +111,11 @@ std::string practice_help(std::size_t) {
   return "  jack.plug-tip jack.plug-sleeve selector=front   a reading; the controls stay so\n"
          "  set volume=10 tone=0      turn controls\n"
          "  range 20k                 another range; 'range auto' takes the one that fits\n"
-         "  lift volume.3>tone.1      unsolder a lead or a wire's end; 'refit' puts it back\n"
+         "  lift volume.3>tone.1      unsolder a lead or a wire's end; 'refit' puts all back\n"
          "  sweep volume A B          turn a knob from end to end, watching\n"
          "  wiggle volume.case A B    press and move what comes first, watching\n"
          "  faults volume             what can be wrong, of those that name it\n"
-         "  is the track of volume is worn      name the fault; its id will do\n"
+         "  is the track of volume is worn      name the fault; its id will do; a wrong one costs\n"
          "  list, help, stop\n";
 }
 
@@ -142,7 +130,8 @@ std::string as_text(const Harness& harness, const std::vector<Fault>& faults, co
     case PracticeReply::Kind::Set:
       return page::wrapped("  now  ", report::in_words(harness, practice.setting()), 7, columns);
     case PracticeReply::Kind::Ranged:
-      return practice.range() ? "  on that range from here on\n" : "  on the range that fits, from here on\n";
+      return practice.range() ? fmt::format("  on {} from here on\n", range_in_words(*practice.range()))
+                              : "  on the range that fits, from here on\n";
     case PracticeReply::Kind::Lifted: {
       std::vector<std::string> names;
       for (PointId point : practice.lifted()) names.push_back(harness[point].name);
@@ -194,7 +183,7 @@ std::string as_json(const Heading& heading, const PracticeSheet& sheet, const Pr
   if (is(Kind::Help)) json["help"] = practice_help();
   if (!reply || is(Kind::List)) {
     json["heard"] = Json::array();
-    for (const Heard& heard : sheet.heard) json["heard"].push_back(complaint_in_words(harness, heard));
+    for (const Heard& heard : sheet.heard) json["heard"].push_back(report::in_words(harness, heard));
     json["given"] = readings_json(harness, sheet.given);
     json["readings"] = readings_json(harness, practice.log().probes);
     json["named"] = named_json(sheet, practice.log().claims);

@@ -317,6 +317,17 @@ TEST_CASE("a name that the netlist does not have ends with 3, all of them told a
                              ContainsSubstring("'volume.3' is no lead"));
 }
 
+TEST_CASE("a lead lifted twice is off once", "[app]") {
+  const std::vector<std::string> once{"--lifted", "front.hot", "--lifted", "volume.3>tone.1"};
+  std::vector<std::string> twice = once;
+  twice.insert(twice.end(), once.begin(), once.end());
+  const Answer answer = run(expecting(once));
+  CHECK(answer.code == 0);
+  CHECK(run(expecting(twice)).out == answer.out);
+  CHECK(run(expecting({"--lifted", "front.hot", "--lifted", "front.hot", "--json"})).out ==
+        run(expecting({"--lifted", "front.hot", "--json"})).out);
+}
+
 TEST_CASE("a stage that the netlist does not have ends with 3 and the nearest one", "[app]") {
   const Answer answer = run({"plan", kHarness, "--stage", "bnch"});
   CHECK(answer.code == 3);

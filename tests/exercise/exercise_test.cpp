@@ -1,11 +1,15 @@
 #include "exercise/exercise.h"
 
 #include <algorithm>
+#include <map>
+#include <string>
 
 #include "exercise/mark.h"
 #include "exercise/practice.h"
 #include "exercise/seal.h"
 #include "fault/naming.h"
+#include "report/exercise.h"
+#include "report/practice.h"
 #include "simulation/simulation.h"
 #include "support/bench.h"
 #include "support/catch.h"
@@ -141,7 +145,7 @@ TEST_CASE("a student who goes the key's way and names the fault has nearly all m
     Attempt attempt;
     attempt.heard = exercise.heard;
     for (const PathStep& step : exercise.path) attempt.probes.push_back(step.seen);
-    attempt.claims.push_back(exercise.ailments.front().fault);
+    attempt.claims.push_back({"", exercise.ailments.front().fault});
     const Grade best = mark(harness, faults, {}, key, attempt, {});
     CHECK(best.place == 60);
     CHECK(best.hands > 14);
@@ -157,11 +161,11 @@ TEST_CASE("a student who goes the key's way and names the fault has nearly all m
 
     // A wrong claim costs five, and the right one still counts.
     for (std::size_t f = 0; f < faults.size(); ++f) {
-      if (same_place(faults[f], faults[*attempt.claims.front()])) continue;
+      if (same_place(faults[f], faults[*attempt.claims.front().fault])) continue;
       const bool right = std::any_of(exercise.answer[0].begin(), exercise.answer[0].end(),
                                      [&](std::size_t r) { return same_place(faults[r], faults[f]); });
       if (right) continue;
-      attempt.claims.insert(attempt.claims.begin(), f);
+      attempt.claims.insert(attempt.claims.begin(), ClaimedFault{"", f});
       break;
     }
     const Grade guessed = mark(harness, faults, {}, key, attempt, {});
@@ -194,7 +198,7 @@ TEST_CASE("the key's own way takes as long for a student as the key says, leads 
         attempt.probes.push_back(step.seen);
         lifts += step.seen.lifted.empty() ? 0 : 1;
       }
-      attempt.claims.push_back(exercise->ailments.front().fault);
+      attempt.claims.push_back({"", exercise->ailments.front().fault});
       const Grade grade = mark(netlist.harness, maker.faults(), {}, key, attempt, {});
       INFO(path << " " << number);
       CHECK_THAT(grade.seconds, Catch::Matchers::WithinAbs(exercise->path_seconds, 1e-6));
@@ -265,9 +269,9 @@ TEST_CASE("who was given the readings and takes none is marked on the place alon
   key.answer = exercise.answer;
   Attempt attempt;
   attempt.readings_given = true;
-  attempt.claims.push_back(exercise.answer[0].front());
+  attempt.claims.push_back({"", exercise.answer[0].front()});
   CHECK(mark(netlist.harness, faults, {}, key, attempt, {}).total() == 100);
-  attempt.claims.front() = std::nullopt;  // no such fault
+  attempt.claims.front() = {"the moon is open", std::nullopt};  // no such fault
   CHECK(mark(netlist.harness, faults, {}, key, attempt, {}).total() == 0);
 }
 
@@ -309,4 +313,103 @@ TEST_CASE("at the instrument any line is answered, and none says what is wrong",
   CHECK(practice.take("is  the moon").problem == "no such fault: 'the moon'");
   CHECK(practice.take(std::string(100000, 'a')).kind == Kind::Refused);
   CHECK(practice.take("stop").kind == Kind::Stopped);
+}
+
+TEST_CASE("the first probe that the diagnosis asks for is no waste, whatever the player says", "[exercise]") {
+  // A cold joint is of ohms or of megohms: a reading that parts these from what is sound tells something.
+  const Netlist netlist = netlist_of("harnesses/fernhollow-3.yaml");
+  const Harness& harness = netlist.harness;
+  const auto faults = faults_of(harness);
+  Key key;
+  key.answer = {{0}};
+  for (const Sound sound : {Sound::Silent, Sound::Weak, Sound::Crackles, Sound::Dull, Sound::Buzzes}) {
+    Attempt attempt;
+    attempt.heard.push_back(Heard{});
+    attempt.heard.back().sound = sound;
+    attempt.heard.back().setting = Setting(harness);
+    DiagnosisOptions told;
+    told.separate = false;
+    const Diagnosis before = diagnose(harness, {}, told, attempt.heard);
+    REQUIRE(before.next);
+    attempt.probes.push_back(as_observation(harness, *before.next));
+    const Grade grade = mark(harness, faults, {}, key, attempt, {});
+    INFO(sound_word(sound) << " " << grade.each[0].bits);
+    CHECK_FALSE(grade.each[0].wasted);
+    CHECK(grade.each[0].bits == grade.each[0].best);
+  }
+}
+
+TEST_CASE("words that name no fault cost once, however often they stand there", "[exercise]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
+  const auto faults = faults_of(netlist.harness);
+  Key key;
+  key.answer = made(1).front().answer;
+  Attempt attempt;
+  attempt.claims = {{"the moon is open", std::nullopt}, {"The  Moon is open", std::nullopt}};
+  CHECK(mark(netlist.harness, faults, {}, key, attempt, {}).wrong == 5);
+  attempt.claims.push_back({"the sun is open", std::nullopt});
+  CHECK(mark(netlist.harness, faults, {}, key, attempt, {}).wrong_claims == std::vector<std::size_t>{0, 2});
+}
+
+TEST_CASE("what is heard everywhere is told of no place, on the sheet and at the instrument", "[exercise]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
+  const Harness& harness = netlist.harness;
+  Exercise exercise;
+  exercise.level = 3;
+  exercise.heard.resize(2);
+  exercise.heard[0].pickup = harness.find_part("front");
+  exercise.heard[0].setting = Setting(harness);  // at the rear, where a sound one's front is silent too
+  exercise.heard[1].control = harness.find_part("tone");
+  exercise.heard[1].sound = Sound::DoesNothing;
+  exercise.heard[1].setting = Setting(harness);
+  const std::string sheet = sheet_as_markdown({}, harness, {}, exercise);
+  CHECK_THAT(sheet, Catch::Matchers::ContainsSubstring("front silent; tone does nothing"));
+  CHECK_THAT(sheet, !Catch::Matchers::ContainsSubstring("selector"));
+  const ExerciseNote note;
+  const auto faults = faults_of(harness);
+  const PracticeSheet asked{harness, faults, note, exercise.heard, {}};
+  CHECK_THAT(practice_opening(asked), Catch::Matchers::ContainsSubstring("says: front silent\n"));
+  exercise.heard[0].set_given = true;
+  CHECK_THAT(sheet_as_markdown({}, harness, {}, exercise),
+             Catch::Matchers::ContainsSubstring("front silent, with selector rear"));
+}
+
+TEST_CASE("a key tells of a smooth sweep what stood at its stops, and of a reading taken again that it is",
+          "[exercise]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
+  const Harness& harness = netlist.harness;
+  Exercise exercise;
+  exercise.ailments.push_back({0});
+  exercise.answer = {{0}};
+  PathStep step;
+  step.seen.action = Action::Sweep;
+  step.seen.a = *harness.find_point("cap.1");
+  step.seen.b = *harness.find_point("cap.2");
+  step.seen.setting = Setting(harness);
+  step.seen.swept = *harness.find_part("tone");
+  step.seen.shows = Shows::Smooth;
+  step.seen.text = "smooth";
+  step.seen.ends.resize(2);
+  for (Display& end : step.seen.ends) end.text = "OL";
+  step.seen.range = Range{2e6, {}};
+  step.agrees = false;
+  exercise.path = {step, step};
+  const std::string key = key_as_markdown({}, harness, faults_of(harness), {}, exercise);
+  CHECK_THAT(key, Catch::Matchers::ContainsSubstring("smooth, OL to OL on 2M"));
+  CHECK_THAT(key, Catch::Matchers::ContainsSubstring("what stands at its stops is wrong"));
+  CHECK_THAT(key, Catch::Matchers::ContainsSubstring("Once more, as a reading may be a slip"));
+}
+
+TEST_CASE("at the instrument refit alone puts all back, and a hint has no end left over", "[exercise]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
+  const auto faults = faults_of(netlist.harness);
+  Practice practice(netlist.harness, faults, Sealed{5, {}}, {}, {});
+  CHECK(practice.take("refit").kind == PracticeReply::Kind::Refused);
+  CHECK(practice.take("lift volume.3>tone.1").kind == PracticeReply::Kind::Lifted);
+  CHECK(practice.take("lift front.hot").kind == PracticeReply::Kind::Lifted);
+  CHECK(practice.take("refit").kind == PracticeReply::Kind::Lifted);
+  CHECK(practice.lifted().empty());
+  const PracticeReply reply = practice.take("JACK.PLUG-TIP jack.tip");
+  REQUIRE(reply.hints.size() == 1);
+  CHECK(reply.hints[0] == "nearest name is 'jack.plug-tip'");
 }

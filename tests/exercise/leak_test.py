@@ -197,6 +197,42 @@ class Exercises(unittest.TestCase):
                              text="jack.plug-tip jack.plug-sleeve\nlist\n")
         self.assertEqual((code, err), (0, ""))
         self.assertEqual(log.read_text().count("between:"), 2)
+        self.assertIn("Going on with", out)
+        # Two names may be one in a file's: nobody goes on with another's log.
+        answer = run("exercise", "work", folder / "01.yaml", "--by", "Ada/B", text="jack.plug-tip jack.plug-sleeve\n")
+        self.assertEqual(answer[2], 0)
+        other = folder / "01-Ada-B.yaml"
+        kept = other.read_text()
+        out, err, code = run("exercise", "work", folder / "01.yaml", "--by", "Ada B", text="is the moon\n")
+        self.assertEqual(code, 3)
+        self.assertIn("is the log of Ada/B (U341)", err)
+        self.assertEqual(other.read_text(), kept)
+        other.unlink()
+        # And no two at once write one log; nor does what a killed one left empty stand in the way.
+        first = subprocess.Popen([PROGRAM, "exercise", "work", folder / "01.yaml", "--by", "Eve", "--json"], text=True,
+                                 stdin=subprocess.PIPE, stdout=subprocess.PIPE)
+        first.stdin.write("jack.plug-tip jack.plug-sleeve\n")
+        first.stdin.flush()
+        self.assertEqual([json.loads(first.stdout.readline())["reply"] for _ in range(2)], ["opened", "read"])
+        out, err, code = run("exercise", "work", folder / "01.yaml", "--by", "Eve", text="jack.tip jack.sleeve\n")
+        self.assertEqual(code, 3)
+        self.assertIn("(U332)", err)
+        first.kill()
+        first.communicate()
+        eve = folder / "01-Eve.yaml"
+        self.assertEqual(eve.read_text().count("between:"), 1)
+        eve.write_text("")
+        answer = run("exercise", "work", folder / "01.yaml", "--by", "Eve", text="jack.tip jack.sleeve\n")
+        self.assertEqual(answer[1:], ("", 0))
+        self.assertEqual(eve.read_text().count("between:"), 1)
+        eve.unlink()
+        # A name of any length has a log.
+        long = "é" * 300
+        answer = run("exercise", "work", folder / "01.yaml", "--by", long, text="jack.plug-tip jack.plug-sleeve\n")
+        self.assertEqual(answer[1:], ("", 0))
+        log_of_long = folder / f"01-{'é' * 40}.yaml"
+        self.assertIn(long, log_of_long.read_text())
+        log_of_long.unlink()
         paper = folder / "paper.yaml"
         paper.write_text(f"lugwise-readings: 1\nharness: netlist/{harness.name}\n"
                          "exercise: {number: 1, by: Bo}\nclaims: [the moon is open]\n")
@@ -216,6 +252,9 @@ class Exercises(unittest.TestCase):
         out, err, code = run("exercise", "mark", blank, "--key", f"{folder}-keys", "--json")
         self.assertEqual((code, err), (0, ""))
         self.assertEqual(json.loads(out)["marks"][0]["total"], 0)
+        # `claims:` with nothing behind it is as blank.
+        blank.write_text(blank.read_text() + "claims:\n")
+        self.assertEqual(run("exercise", "mark", blank, "--key", f"{folder}-keys", "--json"), (out, err, code))
         blank.unlink()
         # Whoever marks is told of an answer that names no fault: it may be a right one badly copied.
         self.assertEqual([one["claim"] for one in marks["Bo"]["unknown"]], ["the moon is open"])

@@ -9,8 +9,9 @@
 
 namespace lugwise::exercise::inside {
 
-// Of a reading, sweep or wiggle at the place of `probe`, given what `known` leaves standing: the entropy of what the display
-// may show. Two displays count as different where they are further apart than parts of one kind differ.
+// Of a reading, sweep or wiggle at the place of `probe`, given what `known` leaves standing: the information of what the
+// display may show about which of it is there. Two displays count as different where they are further apart than parts of one
+// kind differ; a sweep shows its two stops and whether it jumps.
 double expected_bits(const Harness& harness, const DiagnosisOptions& options, const Diagnosis& known,
                      const Observation& probe);
 

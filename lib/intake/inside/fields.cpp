@@ -34,11 +34,11 @@ std::string described(const Node& node) {
 }
 
 Fields::Fields(const Node& map, std::string what, Span at, std::initializer_list<std::string_view> known,
-               Diagnostics& diagnostics)
-    : Fields(map, std::move(what), at, std::span(known.begin(), known.size()), diagnostics) {}
+               Diagnostics& diagnostics, std::string_view may_be_bare)
+    : Fields(map, std::move(what), at, std::span(known.begin(), known.size()), diagnostics, may_be_bare) {}
 
 Fields::Fields(const Node& map, std::string what, Span at, std::span<const std::string_view> known,
-               Diagnostics& diagnostics)
+               Diagnostics& diagnostics, std::string_view may_be_bare)
     : what_(std::move(what)), at_(at), diagnostics_(diagnostics) {
   for (std::size_t i = 0; i < map.pairs(); ++i) {
     const Node& key = map.key(i);
@@ -64,7 +64,7 @@ Fields::Fields(const Node& map, std::string what, Span at, std::span<const std::
       continue;
     }
     const bool left_out = value.kind == Node::Kind::Nothing;
-    if (left_out) {
+    if (left_out && key.text != may_be_bare) {
       fine_ = false;
       diagnostics_.error("N115", key.at, fmt::format("nothing is given for '{}'", key.text));
     }

@@ -17,10 +17,11 @@ namespace lugwise::intake::inside {
 class Fields {
  public:
   // `what` names the map in messages: "a pot". `at` is where a missing key is reported: the map's own name.
+  // `may_be_bare`, a key: of it nothing is something that can be said.
   Fields(const Node& map, std::string what, Span at, std::initializer_list<std::string_view> known,
-         Diagnostics& diagnostics);
+         Diagnostics& diagnostics, std::string_view may_be_bare = {});
   Fields(const Node& map, std::string what, Span at, std::span<const std::string_view> known,
-         Diagnostics& diagnostics);
+         Diagnostics& diagnostics, std::string_view may_be_bare = {});
 
   // The name of what the map describes, for messages on what is missing: "the capacitor 'cap' needs 'value'".
   void call(const std::string& name) { name_ = name; }

@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include "fault/naming.h"
-#include "hearing/sound.h"
+#include "report/inside/finding.h"
 
 namespace lugwise::report {
 inline namespace inside {
@@ -23,13 +23,7 @@ std::string unusual_in_words(const Harness& harness, const Setting& setting) {
 
 std::string complaints_in_words(const Harness& harness, const Exercise& exercise) {
   std::vector<std::string> words;
-  for (const Heard& one : exercise.heard) {
-    const std::string set = unusual_in_words(harness, one.setting);
-    const std::string who = one.pickup    ? harness[*one.pickup].name + ": "
-                            : one.control ? harness[*one.control].name + ": "
-                                          : "";
-    words.push_back(fmt::format("{}{}{}", who, sound_word(one.sound), set.empty() ? "" : " with " + set));
-  }
+  for (const Heard& one : exercise.heard) words.push_back(in_words(harness, one));
   return words.empty() ? "none: it is in for a check" : fmt::format("{}", fmt::join(words, "; "));
 }
 

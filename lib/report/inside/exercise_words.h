@@ -17,7 +17,7 @@ std::string number_in_words(const Exercise& exercise);
 // "selector front, tone 0": the switches, and of the other controls those that don't stand as they do unless set.
 std::string unusual_in_words(const Harness& harness, const Setting& setting);
 
-// What the player says, as "front: silent with selector front; buzzes".
+// What the player says, as "front silent, with selector front, volume 10, jack in; buzzes until the strings are touched".
 std::string complaints_in_words(const Harness& harness, const Exercise& exercise);
 
 // Each fault of a group.
