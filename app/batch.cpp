@@ -111,7 +111,7 @@ void announce_units(BatchRun& batch, const Harness& harness, const PlanReference
 Job load_record(BatchRun& batch, const Netlist& netlist, const std::string& file) {
   batch.line().readings = file;
   Sheet sheet = load_sheet(batch.run(), netlist);
-  const Conditions conditions = conditions_for(netlist, &sheet);
+  const Conditions conditions = load_conditions(batch.run(), netlist, &sheet);
   return take_up_sheet(batch.run(), netlist, std::move(sheet), conditions);
 }
 
@@ -139,8 +139,30 @@ void keep(RecordFile& file, const std::string& path, const std::string& text) {
   throw bad_input("U331", fmt::format("the record can't be kept here: {}", *why), path);
 }
 
-// The last record of a unit, where it is not at its end; empty: there is none.
-std::string unfinished(BatchRun& batch, const Netlist& netlist) {
+// What is said of the unit on the command line.
+Unit named_unit(const CommandLine& line) { return {"", "", line.by, line.instrument, line.due}; }
+
+void check_due(const CommandLine& line) {
+  if (!line.due.empty() && !is_day(line.due))
+    throw WrongUsage{fmt::format("--due: write a day, as '2027-05-01', not '{}'", line.due)};
+}
+
+// A record that is gone on with says already by whom and with what: it is not to be said otherwise by a word that changes nothing.
+void check_same(const CommandLine& line, const Unit& begun, const std::string& file) {
+  const auto check = [&](const char* option, const std::string& named, const std::string& there) {
+    if (!named.empty() && named != there)
+      throw WrongUsage{
+          fmt::format("{}: {} was begun with '{}', and is gone on with: leave it out", option, file, there)};
+  };
+  check("--by", line.by, begun.by);
+  check("--instrument", line.instrument, begun.meter);
+  check("--due", line.due, begun.calibration_due);
+}
+
+// The last record of a unit, where more is to be entered; empty: there is none. What was copied from a file may lack what a session
+// asks for first, and is not gone on with either once it passes.
+std::string unfinished(BatchRun& batch, const Opened& opened) {
+  const Netlist& netlist = opened.netlist;
   std::string last;
   for (const BatchRecord& record : records_in(batch.line().folder)) {
     if (record.serial == batch.line().serial) last = batch.in_folder(record.file);
@@ -149,7 +171,13 @@ std::string unfinished(BatchRun& batch, const Netlist& netlist) {
   const Job job = load_record(batch, netlist, last);
   Session session(netlist.harness, netlist.id, job.plan_options(), record_of(netlist.harness, job));
   session.take("");
-  return session.at_its_end() ? "" : last;
+  if (session.at_its_end()) return "";
+  if (session.diagnosis().verdict == Verdict::Sound &&
+      assess(netlist, plan_of(netlist, opened.head), job, batch.line().serial, last).decision ==
+          Decision::Pass)
+    return "";
+  check_same(batch.line(), job.sheet.unit, last);
+  return last;
 }
 
 ExitCode take_file(BatchRun& batch, const Opened& opened) {
@@ -160,7 +188,7 @@ ExitCode take_file(BatchRun& batch, const Opened& opened) {
   if (!named.empty() && named != line.serial)
     throw bad_input("U353", fmt::format("these readings are of unit '{}', not of '{}'", named, line.serial),
                     line.readings);
-  job.sheet.unit = unit_of(opened.head, line.serial, line.by, job.sheet.unit);
+  job.sheet.unit = unit_of(opened.head, line.serial, named_unit(line), job.sheet.unit);
   // Drift goes by the order in which the units were taken.
   if (job.sheet.unit.date.empty()) job.sheet.unit.date = now();
   auto [file, path] = new_record(batch, line.serial);
@@ -173,7 +201,22 @@ ExitCode take_file(BatchRun& batch, const Opened& opened) {
   const UnitRecord unit = assess(netlist, plan, job, line.serial, fs::path(path).filename().string());
   batch.run().heading.meter = job.meter;
   const Run& run = batch.run();
-  run.out << (line.json ? as_json(run.heading, netlist.harness, unit) : as_text(netlist.harness, unit));
+  run.out << (line.json ? as_json(run.heading, netlist.harness, unit) : as_text(netlist.harness, unit, path));
+  return unit.decision == Decision::Pass ? ExitCode::Well : ExitCode::Found;
+}
+
+// What a unit came to, below its session. `ended`: how that went.
+ExitCode tell_result(BatchRun& batch, const Opened& opened, const std::string& path, ExitCode ended) {
+  CommandLine& line = batch.line();
+  if (kind_of(path).empty()) return ended;  // nothing was entered
+  line.harness = (fs::path(line.folder) / opened.head.harness_file).lexically_normal().string();
+  line.meter.clear();
+  line.temperature.reset();
+  batch.run().texts.erase(path);
+  const Job job = load_record(batch, opened.netlist, path);
+  const UnitRecord unit = assess(opened.netlist, plan_of(opened.netlist, opened.head), job, line.serial,
+                                 fs::path(path).filename().string());
+  batch.run().out << as_text(opened.netlist.harness, unit, path);
   return unit.decision == Decision::Pass ? ExitCode::Well : ExitCode::Found;
 }
 
@@ -184,8 +227,7 @@ ExitCode batch_new_command(Run& outer) {
   Run& run = batch.run();
   const CommandLine& line = batch.line();
   batch.line().folder = line.output;
-  if (!line.due.empty() && !is_day(line.due))
-    throw WrongUsage{fmt::format("--due: write a day, as '2027-05-01', not '{}'", line.due)};
+  check_due(line);
   const Netlist netlist = load_searchable(run);
   const Conditions conditions = load_conditions(run, netlist);
   BatchHead head;
@@ -214,10 +256,11 @@ ExitCode batch_new_command(Run& outer) {
 
 ExitCode batch_take_command(Run& outer) {
   BatchRun batch(outer);
+  check_due(batch.line());
   const Opened opened = open_batch(batch);
   if (!batch.line().readings.empty()) return take_file(batch, opened);
   CommandLine& line = batch.line();
-  std::string path = unfinished(batch, opened.netlist);
+  std::string path = unfinished(batch, opened);
   if (path.empty() || read_file(path).empty()) {
     auto [file, begun] =
         path.empty() ? new_record(batch, line.serial)
@@ -227,17 +270,21 @@ ExitCode batch_take_command(Run& outer) {
     record.harness_file = seen_from(line.folder, line.harness);
     record.values = opened.netlist.values;
     record.plan = opened.head.plan;
-    record.unit = unit_of(opened.head, line.serial, line.by, Unit{"", now(), "", "", ""});
-    record.meter = opened.head.meter;
-    record.temperature = opened.head.temperature;
+    record.unit = unit_of(opened.head, line.serial, named_unit(line), Unit{"", now(), "", "", ""});
+    const Conditions conditions = load_conditions(batch.run(), opened.netlist);
+    if (!conditions.meter.assumed) record.meter = conditions.meter;
+    record.temperature = conditions.temperature;
     keep(file, path, as_readings_file(opened.netlist.harness, record));
+    line.meter.clear();  // the record has both
+    line.temperature.reset();
   }
   line.harness.clear();  // the record names it
   line.readings.clear();
   line.resume = path;
   batch.run().heading.warnings.clear();
   batch.run().noticed = 0;
-  return guide_command(batch.run());
+  const ExitCode ended = guide_command(batch.run());
+  return line.json ? ended : tell_result(batch, opened, path, ended);
 }
 
 ExitCode batch_report_command(Run& outer) {

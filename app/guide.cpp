@@ -75,10 +75,14 @@ bool loses_remarks(const std::string& text, const std::string& rewritten) {
   return false;
 }
 
+// Whether a record is a unit's, in its batch.
+bool of_batch(const CommandLine& line, const std::string& record) {
+  return !line.serial.empty() && record == line.resume;  // and not kept elsewhere since
+}
+
 // How a session is taken up again, as it can be typed; that of a unit by its batch, which has records of its own.
 std::string to_go_on(const CommandLine& line, const std::string& record) {
-  const bool of_batch = !line.serial.empty() && record == line.resume;  // and not kept elsewhere since
-  if (!of_batch) return "lugwise guide --resume " + lugwise::text::in_shell(record);
+  if (!of_batch(line, record)) return "lugwise guide --resume " + lugwise::text::in_shell(record);
   return fmt::format("lugwise batch take {} {}", lugwise::text::in_shell(line.folder),
                      lugwise::text::in_shell(line.serial));
 }
@@ -231,8 +235,10 @@ class Guide {
         text += "Nothing was entered, so no record is left.\n";
       } else {
         text += page::wrapped("", "The record is " + name_, 0, appearance_.columns);
-        // As it can be typed, so it stays in one line.
-        text += fmt::format("To go on: {}\n", to_go_on(run_.line, name_));
+        // As it can be typed, so it stays in one line. A unit of a batch that stands at its end is not gone on with.
+        const bool another = of_batch(run_.line, name_) && session_.at_its_end();
+        text += fmt::format("{}: {}\n", another ? "To take it once more" : "To go on",
+                            to_go_on(run_.line, name_));
       }
       terminal_.show(text);
     }

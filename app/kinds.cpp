@@ -96,6 +96,15 @@ Option folder() {
           .offer = Offer::Folders};
 }
 
+Options instrument() {
+  return {
+      {.name = "--instrument",
+       .value = "TEXT",
+       .what = "the meter at hand and its number",
+       .into = &CommandLine::instrument},
+      {.name = "--due", .value = "DAY", .what = "when its calibration is due", .into = &CommandLine::due}};
+}
+
 Command batch_new() {
   return command("new", "Begins a batch: one harness made many times.", batch_new_command,
                  Options{harness(),
@@ -111,16 +120,8 @@ Command batch_new() {
                           .required = true,
                           .offer = Offer::Folders,
                           .like = {"out", "folder"}},
-                         by("who measures"),
-                         {.name = "--instrument",
-                          .value = "TEXT",
-                          .what = "the meter at hand and its number",
-                          .into = &CommandLine::instrument},
-                         {.name = "--due",
-                          .value = "DAY",
-                          .what = "when its calibration is due",
-                          .into = &CommandLine::due}} +
-                     conditions("the netlist's"),
+                         by("who measures")} +
+                     instrument() + conditions("the netlist's"),
                  {"lugwise batch new fernhollow-2.yaml -o batch-7 --meter meters/manual-2000.yaml"},
                  {"begin", "create"});
 }
@@ -136,7 +137,8 @@ Command batch_take() {
                .into = &CommandLine::readings,
                .offer = Offer::Files,
                .use = Use::Read},
-              by("who measures")},
+              by("who measures; else the batch's")} +
+          instrument() + conditions("the readings', else the batch's"),
       {"lugwise batch take batch-7 FH-0031", "lugwise batch take batch-7 FH-0032 --readings fh-0032.yaml"},
       {"add", "unit"});
 }

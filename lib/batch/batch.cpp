@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "intake/date.h"
 #include "intake/place.h"
 #include "sheet/step_reading.h"
 #include "text/order.h"
@@ -13,6 +14,15 @@ namespace {
 // A suspect this likely is what was wrong with a unit.
 constexpr double kWorthNaming = 0.5;
 
+// Whatever their leads: those are measured anew for each unit.
+bool of_one_kind(const Meter& one, const Meter& other) {
+  return one.counts == other.counts && one.automatic == other.automatic &&
+         std::equal(one.ranges.begin(), one.ranges.end(), other.ranges.begin(), other.ranges.end(),
+                    [](const Range& x, const Range& y) {
+                      return x.top == y.top && x.share == y.share && x.digits == y.digits;
+                    });
+}
+
 const Observation* taken_at(const Harness& harness, const Step& step, const UnitRecord& unit) {
   const Observation spot = as_observation(harness, step);
   for (std::size_t i = unit.observations.size(); i-- > 0;) {
@@ -21,13 +31,16 @@ const Observation* taken_at(const Harness& harness, const Step& step, const Unit
   return nullptr;
 }
 
+// `warmths`: at how many temperatures the units were measured.
 StepSeries series_of(const Harness& harness, const Plan& plan, std::size_t index,
-                     std::optional<std::size_t> end, const std::vector<UnitRecord>& units) {
+                     std::optional<std::size_t> end, const std::vector<UnitRecord>& units,
+                     std::size_t warmths) {
   StepSeries series;
   series.step = index;
   series.end = end;
   const Step& step = plan.steps[index];
   double digit = 0;
+  bool all_at_20 = true;
   std::vector<double> values;
   std::vector<std::size_t> of_values;
   for (std::size_t u = 0; u < units.size(); ++u) {
@@ -40,13 +53,20 @@ StepSeries series_of(const Harness& harness, const Plan& plan, std::size_t index
     const bool open = shown.shows == Shows::OverRange;
     const Comparison& compared =
         unit.diagnosis.readings[static_cast<std::size_t>(seen - unit.observations.data())];
-    const bool agrees = end ? compared.ends[*end].agrees : compared.agrees;
-    series.points.push_back({u, open, open ? 0 : shown.value, agrees, 0});
-    if (open || unit.decision != Decision::Pass) continue;
-    values.push_back(shown.value);
+    const Comparison& judged = end ? compared.ends[*end] : compared;
+    const double value = open ? 0 : shown.value;
+    series.points.push_back({u, open, value, judged.at_20.value_or(value), judged.agrees, 0});
+    if (open) continue;
+    all_at_20 = all_at_20 && judged.at_20.has_value();
+    if (unit.decision != Decision::Pass) continue;
     of_values.push_back(series.points.size() - 1);
     digit = std::max(digit, shown.resolution);
   }
+  series.at_20 = warmths > 1 && all_at_20;
+  for (StepSeries::Point& point : series.points) {
+    if (!series.at_20) point.compared = point.value;
+  }
+  for (const std::size_t at : of_values) values.push_back(series.points[at].compared);
   if (values.empty()) return series;
   series.middle = median(values);
   series.cutoff = far_off(values.size());
@@ -137,11 +157,17 @@ Plan plan_of(const Netlist& netlist, const BatchHead& head) {
   return plan_for(netlist.harness, netlist.id, plan_options(netlist, head));
 }
 
-Unit unit_of(const BatchHead& head, const std::string& serial, const std::string& by, Unit unit) {
+Unit unit_of(const BatchHead& head, const std::string& serial, const Unit& named, Unit unit) {
+  const auto first_of = [](const std::string& one, const std::string& other) {
+    return one.empty() ? other : one;
+  };
   unit.serial = serial;
-  if (unit.by.empty()) unit.by = by.empty() ? head.unit.by : by;
-  if (unit.meter.empty()) unit.meter = head.unit.meter;
-  if (unit.calibration_due.empty()) unit.calibration_due = head.unit.calibration_due;
+  unit.by = first_of(unit.by, first_of(named.by, head.unit.by));
+  unit.meter = first_of(unit.meter, first_of(named.meter, head.unit.meter));
+  unit.calibration_due = first_of(unit.calibration_due, named.calibration_due);
+  // Another meter has a calibration of its own.
+  if (unit.meter == head.unit.meter)
+    unit.calibration_due = first_of(unit.calibration_due, head.unit.calibration_due);
   return unit;
 }
 
@@ -154,6 +180,10 @@ UnitRecord assess(const Netlist& netlist, const Plan& plan, const Job& job, std:
   unit.conditions = job.conditions;
   unit.conditions.meter = job.meter;
   unit.observations = job.weighed();
+  for (const Entry& entry : job.sheet.entries) {
+    if (entry.kind == EntryKind::Repaired && !entry.aside)
+      unit.repaired.insert(unit.repaired.end(), entry.repaired.begin(), entry.repaired.end());
+  }
   DiagnosisOptions options = job.diagnosis_options();
   options.suggest = false;
   options.separate = false;
@@ -164,6 +194,12 @@ UnitRecord assess(const Netlist& netlist, const Plan& plan, const Job& job, std:
   if (unit.diagnosis.verdict == Verdict::Fault) unit.decision = Decision::Fail;
   if (unit.diagnosis.verdict == Verdict::Sound && unit.unproven.empty()) unit.decision = Decision::Pass;
   return unit;
+}
+
+bool overdue(const Unit& unit) {
+  // Both begin with a day as ISO 8601 writes it, which stand in the order of their letters.
+  return !unit.calibration_due.empty() && !unit.date.empty() &&
+         unit.calibration_due < unit.date.substr(0, 10);
 }
 
 std::optional<std::size_t> step_at(const Harness& harness, const Plan& plan, const Observation& reading) {
@@ -185,20 +221,47 @@ std::size_t Batch::how_many(Decision decision) const {
   }));
 }
 
+std::vector<std::optional<double>> Batch::temperatures() const {
+  std::vector<std::optional<double>> found;
+  for (const UnitRecord& unit : units) {
+    const std::optional<double>& at = unit.conditions.temperature;
+    if (unit.counts && std::find(found.begin(), found.end(), at) == found.end()) found.push_back(at);
+  }
+  return found;
+}
+
+std::size_t Batch::meters() const {
+  std::vector<const UnitRecord*> found;
+  for (const UnitRecord& unit : units) {
+    const bool known = std::any_of(found.begin(), found.end(), [&](const UnitRecord* other) {
+      return other->unit.meter == unit.unit.meter &&
+             of_one_kind(other->conditions.meter, unit.conditions.meter);
+    });
+    if (unit.counts && !known) found.push_back(&unit);
+  }
+  return found.size();
+}
+
 Batch compare_units(const Harness& harness, BatchHead head, Plan plan, std::vector<UnitRecord> units) {
   // Whoever gave no date comes in the order of the names.
   std::stable_sort(units.begin(), units.end(), [](const UnitRecord& x, const UnitRecord& y) {
-    if (x.unit.date != y.unit.date) return x.unit.date < y.unit.date;
-    return x.serial == y.serial ? text::stands_before(x.file, y.file)
-                                : text::stands_before(x.serial, y.serial);
+    const auto at = instant_of(x.unit.date), other = instant_of(y.unit.date);
+    if (at != other) return at < other;
+    // Of one unit the record that counts is the last.
+    return x.serial == y.serial ? x.counts < y.counts : text::stands_before(x.serial, y.serial);
   });
   Batch batch{std::move(head), std::move(plan), std::move(units), {}, {}, {}};
+  for (UnitRecord& unit : batch.units)
+    unit.again = unit.counts && std::any_of(batch.units.begin(), batch.units.end(), [&](const auto& other) {
+                   return !other.counts && other.serial == unit.serial;
+                 });
+  const std::size_t warmths = batch.temperatures().size();
   for (std::size_t i = 0; i < batch.plan.steps.size(); ++i) {
     const Step& step = batch.plan.steps[i];
     if (step.kind == StepKind::Read)
-      batch.steps.push_back(series_of(harness, batch.plan, i, std::nullopt, batch.units));
+      batch.steps.push_back(series_of(harness, batch.plan, i, std::nullopt, batch.units, warmths));
     for (std::size_t end = 0; step.kind == StepKind::Sweep && end < 2; ++end)
-      batch.steps.push_back(series_of(harness, batch.plan, i, end, batch.units));
+      batch.steps.push_back(series_of(harness, batch.plan, i, end, batch.units, warmths));
   }
   for (std::size_t s = 0; s < batch.steps.size(); ++s) add_looks(batch.steps, s, batch.looks);
   batch.same = same_faults(batch.units);

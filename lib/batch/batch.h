@@ -32,9 +32,8 @@ Netlist with_head(Netlist netlist, const BatchHead& head);
 // changed since the batch was begun. Throws NetworkTooDense.
 Plan plan_of(const Netlist& netlist, const BatchHead& head);
 
-// What a unit's record says of it: what it says itself, else `by` where somebody is named now, else the head. Its serial is this
-// one.
-Unit unit_of(const BatchHead& head, const std::string& serial, const std::string& by, Unit unit);
+// What a unit's record says of it: what it says itself, else what is named now, else the head. Its serial is this one.
+Unit unit_of(const BatchHead& head, const std::string& serial, const Unit& named, Unit unit);
 
 // One record of a unit.
 struct UnitRecord {
@@ -44,11 +43,17 @@ struct UnitRecord {
   Unit unit;
   Conditions conditions;
   std::vector<Observation> observations;
+  std::vector<PointId> repaired;  // where it was mended between its readings
   Diagnosis diagnosis;
   std::size_t shown = 0;        // of the faults that the plan shows, how many these readings rule out
   std::vector<Fault> unproven;  // the others
   Decision decision = Decision::Undecided;
+
+  bool again = false;  // it counts, and an earlier record of the same unit does not
 };
+
+// Whether the meter's calibration was due before the day it was taken; not where one of them is not stated.
+bool overdue(const Unit& unit);
 
 // What a unit's readings come to by the plan. Throws NetworkTooDense.
 UnitRecord assess(const Netlist& netlist, const Plan& plan, const Job& job, std::string serial,
@@ -62,16 +67,19 @@ struct StepSeries {
   struct Point {
     std::size_t unit = 0;  // index into Batch::units
     bool open = false;     // OL: then it has no value
-    double value = 0;      // ohms, or farads of a capacitance step
+    double value = 0;      // ohms, or farads of a capacitance step, as displayed
+    double compared = 0;   // the same, or what it would be at 20 degrees C: see `at_20`
     bool agrees = true;
     double z = 0;  // modified z among those that passed; 0 where there are too few
   };
   std::size_t step = 0;            // index into Plan::steps
   std::optional<std::size_t> end;  // of a sweep: 0 where it begins, 1 at the other stop
   std::vector<Point> points;
-  std::optional<double> middle;  // median of the values of units that passed
+  bool at_20 =
+      false;  // the units were measured at several temperatures, and all of this is read through a coil
+  std::optional<double> middle;  // median of what is compared of the units that passed
   std::optional<double> cutoff;  // of z; none: too few passed
-  std::optional<Drift> drift;    // of the values of units that passed, in the order they were taken
+  std::optional<Drift> drift;    // of the same, in the order they were taken
 };
 
 // A unit that passed and should be looked at again all the same.
@@ -92,13 +100,19 @@ struct SameFault {
 struct Batch {
   BatchHead head;
   Plan plan;
-  std::vector<UnitRecord> units;  // in the order they were taken; those that don't count too
+  std::vector<UnitRecord>
+      units;  // in the order they were taken, by the instant and not the clock on the wall; those that don't count too
   std::vector<StepSeries> steps;
   std::vector<SecondLook> looks;
   std::vector<SameFault> same;
 
   std::size_t counted() const;
   std::size_t how_many(Decision decision) const;
+
+  // At which temperatures, and with which meters by name and kind, the units that count were measured: each once, the first
+  // first.
+  std::vector<std::optional<double>> temperatures() const;
+  std::size_t meters() const;
 };
 
 // `units` in any order; of one serial the record that counts is said by each.

@@ -25,8 +25,19 @@ constexpr std::array<Table, 12> kFarOff{{{5, 18.5},
                                          {50, 4.5},
                                          {100, 4.4}}};
 
-constexpr std::array<Table, 7> kFalseAlarms{
-    {{5, 0.005}, {8, 0.016}, {10, 0.022}, {15, 0.034}, {20, 0.047}, {30, 0.073}, {50, 0.127}}};
+// 600,000 readings each.
+constexpr std::array<Table, 12> kFalseAlarms{{{5, 0.007},
+                                              {6, 0.018},
+                                              {7, 0.024},
+                                              {8, 0.031},
+                                              {9, 0.037},
+                                              {10, 0.046},
+                                              {12, 0.065},
+                                              {15, 0.090},
+                                              {20, 0.136},
+                                              {30, 0.216},
+                                              {50, 0.368},
+                                              {100, 0.616}}};
 
 // Between two rows of a table the one of fewer counts, which is the more careful; past the last one that.
 template <std::size_t Rows>
@@ -70,8 +81,8 @@ std::optional<Drift> drift(const std::vector<double>& values, double digit) {
   found.mean = std::accumulate(values.begin(), values.end(), 0.0) / n;
   for (std::size_t i = 1; i < values.size(); ++i)
     found.range += std::abs(values[i] - values[i - 1]) / (n - 1);
-  // A display can't move by less than a digit.
-  const double range = std::max(found.range, digit);
+  // A display can't move by less than a digit, nor a sum be nearer than its last bits.
+  const double range = std::max({found.range, digit, std::abs(found.mean) * 1e-12});
   found.low = found.mean - kIndividuals * range;
   found.high = found.mean + kIndividuals * range;
   found.most = kMovingRange * range;

@@ -34,7 +34,12 @@ struct Drift {
 };
 std::optional<Drift> drift(const std::vector<double>& values, double digit);  // none below five readings
 
-// The share of batches of n good units in which some reading lies outside those limits, by simulation.
+// The share of series of n good units in which some reading is outside or a jump by those limits, by simulation.
 double false_alarms(std::size_t n);
+
+// From so many readings on one that is off is outside wherever it stands. Of fewer it widens its own limits too much, unless it is
+// the first or the last: of n alike and one that is off by 1, the mean is 1 / n and the mean moving range 2 / (n - 1), so that it
+// is outside where 1 > 1 / n + 2.66 * 2 / (n - 1), a jump where 1 > 3.267 * 2 / (n - 1).
+inline constexpr std::size_t kShowsOne = 8;
 
 }  // namespace lugwise

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <string_view>
 #include <variant>
 
@@ -37,8 +38,14 @@ bool has_checklist(const Document& document) {
   return false;
 }
 
+bool has_leaf(const Document& document) {
+  return std::any_of(document.sections.begin(), document.sections.end(),
+                     [](const Section& section) { return section.leaf; });
+}
+
 // `typed`: something of it is typed into and kept by the script.
-void write_head(BlockSetter& set, const std::string& title, const std::string& program, bool typed) {
+void write_head(BlockSetter& set, const std::string& title, const std::string& program, bool typed,
+                bool leaves) {
   set.line("<!DOCTYPE html>");
   set.line("<html lang=\"en\">");
   set.line("<head>");
@@ -51,7 +58,7 @@ void write_head(BlockSetter& set, const std::string& title, const std::string& p
   set.line("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">");
   set.line(fmt::format("<meta name=\"generator\" content=\"{}\">", escaped(program)));
   set.line("<title>" + title + "</title>");
-  set.line("<style>" + std::string(style_sheet()) + "</style>");
+  set.line("<style>" + std::string(style_sheet()) + std::string(leaves ? leaf_style() : "") + "</style>");
   set.line("</head>");
 }
 
@@ -72,7 +79,7 @@ std::string as_html(const Document& document, const std::string& program) {
   const std::string title = escaped(without_colon(document.title));
   const bool typed = has_checklist(document);
   BlockSetter set;
-  write_head(set, title, program, typed);
+  write_head(set, title, program, typed, has_leaf(document));
   set.line(document.single    ? "<body class=\"compact single\">"
            : document.compact ? "<body class=\"compact\">"
                               : "<body>");

@@ -22,7 +22,6 @@
 namespace lugwise {
 namespace {
 
-using report::because;
 using report::kNamedOfUnit;
 using report::shown_of;
 
@@ -36,7 +35,34 @@ std::string yield_of(const Batch& batch) {
   const std::size_t open = batch.how_many(Decision::Undecided);
   if (fail > 0) text += fmt::format(" {} {}.", fail, fail == 1 ? "fails" : "fail");
   if (open > 0) text += fmt::format(" {} {} undecided.", open, open == 1 ? "is" : "are");
+  const auto mended = std::count_if(batch.units.begin(), batch.units.end(), [](const UnitRecord& unit) {
+    return unit.counts && unit.decision == Decision::Pass && !unit.repaired.empty();
+  });
+  if (mended > 0) text += fmt::format(" {} passed after a repair.", mended);
   return text;
+}
+
+// When its units were taken, by whom and with what; each name once.
+std::vector<page::Labelled> taken_of(const Batch& batch) {
+  std::vector<page::Labelled> rows;
+  std::vector<std::string> dates, people, meters;
+  const auto add = [](std::vector<std::string>& known, std::string text) {
+    if (!text.empty() && std::find(known.begin(), known.end(), text) == known.end())
+      known.push_back(std::move(text));
+  };
+  for (const UnitRecord& unit : batch.units) {
+    add(dates, unit.unit.date);
+    add(people, unit.unit.by);
+    if (unit.unit.meter.empty()) continue;
+    const std::string& due = unit.unit.calibration_due;
+    add(meters, unit.unit.meter + (due.empty() ? "" : ", calibration due " + due));
+  }
+  if (!dates.empty())
+    rows.push_back(
+        {"taken", dates.size() == 1 ? dates.front() : fmt::format("{} to {}", dates.front(), dates.back())});
+  if (!people.empty()) rows.push_back({"by", report::listed(people)});
+  if (!meters.empty()) rows.push_back({"with", fmt::format("{}", fmt::join(meters, "; "))});
+  return rows;
 }
 
 page::Section units_of(const Harness& harness, const Batch& batch) {
@@ -48,8 +74,8 @@ page::Section units_of(const Harness& harness, const Batch& batch) {
                      {"remarks", 0, false}},
                     {}};
   for (const UnitRecord& unit : batch.units) {
-    std::string remark =
-        unit.counts ? because(harness, unit) : fmt::format("taken again: {} does not count", unit.file);
+    std::string remark = unit.counts ? report::remark_on(harness, unit)
+                                     : fmt::format("taken again later: {} does not count", unit.file);
     table.rows.push_back({unit.serial, unit.unit.date.substr(0, 10),
                           unit.counts ? std::string(decision_name(unit.decision)) : "-", shown_of(unit),
                           std::move(remark)});
@@ -61,7 +87,10 @@ page::Section units_of(const Harness& harness, const Batch& batch) {
 std::string step_title(const Harness& harness, const Step& step, std::optional<std::size_t> end) {
   const Setting at = end == 1 ? left_at(step) : step.setting;
   return fmt::format("{}: {} and {}, {}{}", step.number, harness[step.a].name, harness[step.b].name,
-                     report::in_words(harness, at), end == 1 ? ", where the sweep ends" : "");
+                     report::in_words(harness, at),
+                     end == 1   ? ", where the sweep ends"
+                     : end == 0 ? ", where the sweep begins"
+                                : "");
 }
 
 // What a sound harness shows there.
@@ -71,41 +100,58 @@ std::string sound_of(const Meter& meter, const Step& step, std::optional<std::si
                                         *end == 0 ? step.shows : step.end_shows));
 }
 
-std::string counts_of(const StepSeries& series) {
-  const auto open = std::count_if(series.points.begin(), series.points.end(),
-                                  [](const StepSeries::Point& point) { return point.open; });
-  const auto off = std::count_if(series.points.begin(), series.points.end(),
-                                 [](const StepSeries::Point& point) { return !point.agrees; });
+// "10 readings, 2 OL, outside the limits: FH-0035 and FH-0038"
+std::string counts_of(const Batch& batch, const StepSeries& series) {
+  constexpr std::size_t kNamed = 6;
+  std::size_t open = 0;
+  std::vector<std::string> off;
+  for (const StepSeries::Point& point : series.points) {
+    open += point.open ? 1 : 0;
+    if (!point.agrees) off.push_back(batch.units[point.unit].serial);
+  }
   std::string text = report::counted(series.points.size(), "reading");
   if (open > 0) text += fmt::format(", {} OL", open);
-  if (off > 0) text += fmt::format(", {} outside the limits", off);
+  if (off.size() > kNamed) {
+    const std::size_t more = off.size() - kNamed + 1;
+    off.resize(kNamed - 1);
+    off.push_back(fmt::format("{} more", more));
+  }
+  if (!off.empty()) text += ", outside the limits: " + report::listed(off);
   return text;
 }
 
 page::Section steps_of(const Heading& heading, const Harness& harness, const Batch& batch, bool pictures,
                        std::size_t columns) {
   page::Section section{"Readings, step by step", false, false, {}};
+  if (pictures)
+    section.blocks.push_back(page::Paragraph{
+        "The bars are the limits of a sound harness, the dashed line the median of the units that passed. A "
+        "full circle is one of these, a hollow one another; what lies far outside, or is OL, stands at the "
+        "edge. Point at a circle to see which unit it is."});
   std::string lines;
   for (const StepSeries& series : batch.steps) {
     if (series.points.empty()) continue;
     const Step& step = batch.plan.steps[series.step];
     const std::string title = step_title(harness, step, series.end);
     const std::string said =
-        fmt::format("sound: {}; {}", sound_of(*heading.meter, step, series.end), counts_of(series));
+        fmt::format("sound: {}; {}", sound_of(*heading.meter, step, series.end), counts_of(batch, series));
     const std::string strip = report::strip_as_text(batch, series);
     if (!pictures) {
       lines += page::wrapped("  ", "step " + title, 4, columns) + page::wrapped("    ", said, 4, columns);
       if (!strip.empty()) lines += fmt::format("    {}\n", strip);
       continue;
     }
-    section.blocks.push_back(
-        page::Paragraph{fmt::format("Step {}. {}", title, report::first_letter_up(said))});
-    if (!strip.empty()) section.blocks.push_back(page::Picture{report::strip_as_svg(batch, series), ""});
+    const std::string caption = fmt::format("Step {}. {}", title, report::first_letter_up(said));
+    if (strip.empty()) {
+      section.blocks.push_back(page::Paragraph{caption});
+    } else {
+      section.blocks.push_back(page::Picture{report::strip_as_svg(*heading.meter, batch, series), caption});
+    }
   }
   if (!lines.empty()) {
     section.blocks.push_back(
         page::Paragraph{"Between the bars lie the limits of a sound harness; o is a unit, a digit so many, # "
-                        "more than nine."});
+                        "more than nine. What is OL stands at the right edge."});
     section.blocks.push_back(page::Verbatim{lines});
   }
   return section;
@@ -128,6 +174,44 @@ std::string look_in_words(const Batch& batch, const SecondLook& look) {
   return "";
 }
 
+// How far a second look can be trusted, after so many that passed.
+std::string what_so_many_support(std::size_t passed) {
+  const auto cutoff = far_off(passed);
+  const std::string count = fmt::format("{} {} passed", passed, passed == 1 ? "unit" : "units");
+  if (!cutoff) return count + ": fewer than five can't say which lies far off.";
+  std::string text = fmt::format(
+      "A look, no rejection. {}: of a hundred steps of so many good units one has a unit above the cut-off "
+      "{:.1f} by chance, and {:.0f} have one outside the limits of the moving range, for these are taken "
+      "from "
+      "the same units.",
+      count, *cutoff, 100 * false_alarms(passed));
+  if (passed < kShowsOne)
+    text += fmt::format(
+        " Below {} units those limits show a single one that is off only where it is the first "
+        "or the last: elsewhere it widens them beyond itself.",
+        kShowsOne);
+  return text;
+}
+
+// What else may set units apart; empty: nothing.
+std::string mixed_in_words(const Batch& batch) {
+  std::vector<std::string> temperatures;
+  for (const std::optional<double>& each : batch.temperatures())
+    temperatures.push_back(each ? fmt::format("{:g} °C", *each) : "a temperature not stated");
+  std::string text;
+  if (temperatures.size() > 1) {
+    const bool known = std::any_of(batch.steps.begin(), batch.steps.end(),
+                                   [](const StepSeries& series) { return series.at_20; });
+    text = fmt::format("The coils were at {}: {}.", report::listed(temperatures),
+                       known ? "what is read through one is compared as at 20 °C"
+                             : "a warmer one reads higher, 0.393 % per degree");
+  }
+  if (const std::size_t meters = batch.meters(); meters > 1)
+    text += fmt::format("{}{} meters were used: what sets units apart may be the meters.",
+                        text.empty() ? "" : " ", meters);
+  return text;
+}
+
 std::vector<page::Section> looks_of(const Harness& harness, const Batch& batch) {
   std::vector<page::Section> sections;
   page::Section look{"Passed, and worth a second look", false, false, {}};
@@ -142,15 +226,9 @@ std::vector<page::Section> looks_of(const Harness& harness, const Batch& batch) 
   }
   const std::size_t passed = batch.how_many(Decision::Pass);
   if (!list.items.empty()) look.blocks.push_back(std::move(list));
-  const auto cutoff = far_off(passed);
-  look.blocks.push_back(page::Paragraph{
-      cutoff ? fmt::format(
-                   "A look, no rejection. {} passed: of a hundred steps of so many good units one has a unit "
-                   "above the cut-off {:.1f} by chance, and in {:.0f} % of them one lies outside the limits "
-                   "of the moving range, for these are taken from the same few units.",
-                   report::counted(passed, "unit"), *cutoff, 100 * false_alarms(passed))
-             : fmt::format("{} passed: fewer than five can't say which lies far off.",
-                           report::counted(passed, "unit"))});
+  look.blocks.push_back(page::Paragraph{what_so_many_support(passed)});
+  const std::string mixed = mixed_in_words(batch);
+  if (!mixed.empty()) look.blocks.push_back(page::Paragraph{mixed});
   sections.push_back(std::move(look));
   if (batch.same.empty()) return sections;
   page::Section same{"The same fault more than once", false, false, {}};
@@ -186,9 +264,11 @@ page::Section unproven_of(const Harness& harness, const Batch& batch) {
 
 page::Document document_of(const Heading& heading, const Harness& harness, const Batch& batch, bool pictures,
                            std::size_t columns = page::kColumns) {
+  std::vector<page::Labelled> more = taken_of(batch);
+  more.insert(more.begin(), {"plan", fmt::format("{}, {}", batch.plan.id,
+                                                 report::counted(batch.plan.steps.size(), "step"))});
   page::Document document = report::titled(
-      heading, fmt::format("a batch of {}", report::counted(batch.counted(), "unit")),
-      {{"plan", fmt::format("{}, {}", batch.plan.id, report::counted(batch.plan.steps.size(), "step"))}});
+      heading, fmt::format("a batch of {}", report::counted(batch.counted(), "unit")), std::move(more));
   page::Section yield{"Yield", false, false, {}};
   const bool all = batch.how_many(Decision::Pass) == batch.counted() && batch.counted() > 0;
   yield.blocks.push_back(page::Verdict{all ? page::Tone::Good : page::Tone::Unsure, yield_of(batch),
@@ -205,22 +285,23 @@ page::Document document_of(const Heading& heading, const Harness& harness, const
 }  // namespace
 
 std::string as_text(const BatchHead& head, const Plan& plan, const std::string& folder) {
-  return page::wrapped("",
-                       fmt::format("A batch in {}: plan {}, {}, {} of {} faults shown.",
-                                   text::in_one_line(folder), head.plan.id,
-                                   report::counted(plan.steps.size(), "step"), plan.seen, plan.faults.size()),
-                       2) +
+  return page::wrapped(
+             "",
+             fmt::format("A batch in {}: plan {}, {}, {} a unit; {} of {} faults shown.",
+                         text::in_one_line(folder), head.plan.id, report::counted(plan.steps.size(), "step"),
+                         report::minutes(plan.seconds), plan.seen, plan.faults.size()),
+             2) +
          page::wrapped("", fmt::format("Rule: {}.", decision_rule()), 2) +
          fmt::format("To take a unit: lugwise batch take {} SERIAL\n", text::in_shell(folder));
 }
 
-std::string as_text(const Harness& harness, const UnitRecord& unit) {
-  const std::string why = because(harness, unit);
-  return page::wrapped(
-      "",
-      fmt::format("{}: {}, {} shown{}. Record: {}", text::in_one_line(unit.serial),
-                  decision_name(unit.decision), shown_of(unit), why.empty() ? "" : "; " + why, unit.file),
-      2);
+std::string as_text(const Harness& harness, const UnitRecord& unit, const std::string& path) {
+  const std::string why = report::remark_on(harness, unit);
+  return page::wrapped("",
+                       fmt::format("{}: {}, {} shown{}. Record: {}", text::in_one_line(unit.serial),
+                                   decision_name(unit.decision), shown_of(unit),
+                                   why.empty() ? "" : "; " + why, text::in_one_line(path)),
+                       2);
 }
 
 std::string as_text(const Heading& heading, const Harness& harness, const Batch& batch, std::size_t columns) {

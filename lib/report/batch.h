@@ -16,8 +16,8 @@ std::string as_text(const BatchHead& head, const Plan& plan, const std::string& 
 std::string as_json(const Heading& heading, const BatchHead& head, const Plan& plan,
                     const std::string& folder);
 
-// What became of one unit.
-std::string as_text(const Harness& harness, const UnitRecord& unit);
+// What became of one unit, whose record lies at `path`.
+std::string as_text(const Harness& harness, const UnitRecord& unit, const std::string& path);
 std::string as_json(const Heading& heading, const Harness& harness, const UnitRecord& unit);
 
 // The report: yield, units, the readings of each step against its limits, what to look at again.

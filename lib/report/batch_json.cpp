@@ -15,6 +15,7 @@ Json json_of(const Harness& harness, const Batch& batch, const StepSeries& serie
                {"between", report::json_of(harness, {step.a, step.b})},
                {"set", report::json_of(harness, series.end == 1 ? left_at(step) : step.setting)},
                {"end", series.end ? Json(*series.end + 1) : Json(nullptr)},
+               {"at_20", series.at_20},
                {"median", series.middle ? report::number(*series.middle) : Json(nullptr)},
                {"cutoff", series.cutoff ? report::number(*series.cutoff) : Json(nullptr)},
                {"moving_range", series.drift ? Json{{"mean", report::number(series.drift->mean)},
@@ -28,6 +29,7 @@ Json json_of(const Harness& harness, const Batch& batch, const StepSeries& serie
     json["readings"].push_back({{"serial", batch.units[point.unit].serial},
                                 {"open", point.open},
                                 {"value", point.open ? Json(nullptr) : report::number(point.value)},
+                                {"compared", point.open ? Json(nullptr) : report::number(point.compared)},
                                 {"agrees", point.agrees},
                                 {"z", report::number(point.z)}});
   }

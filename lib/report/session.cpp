@@ -2,11 +2,13 @@
 
 #include <fmt/format.h>
 
+#include <string>
 #include <string_view>
 
 #include "report/inside/asked.h"
 #include "report/inside/replied.h"
 #include "report/inside/words.h"
+#include "text/safe.h"
 
 namespace lugwise {
 namespace {
@@ -36,15 +38,19 @@ std::string opening_as_text(const Session& session, const std::string& file, con
   report::Screen screen(appearance);
   const Plan& plan = session.plan();
   std::size_t taken = session.observations().size();
+  const std::string& serial = session.record().unit.serial;
+  const std::string name = session.harness().name.empty() ? "A harness" : session.harness().name;
   screen.headed(
-      session.harness().name.empty() ? "A harness" : session.harness().name, report::Shade::Strong,
+      serial.empty() ? name : fmt::format("{}, unit {}", name, text::in_one_line(serial)),
+      report::Shade::Strong,
       fmt::format(": {}, {}", report::counted(plan.steps.size(), "step"), report::minutes(plan.seconds)));
   if (taken > 0) screen.line(fmt::format("Taken up again after {}.", report::counted(taken, "reading")));
   screen.blank();
   for (const std::string& caution : plan.cautions) screen.line(caution);
   screen.blank();
   screen.line("Type what the meter shows, then Enter: 6.71k, OL, beep. 'help' lists more words.");
-  if (taken == 0) {
+  // Of a unit that was just made nobody complained.
+  if (taken == 0 && serial.empty()) {
     std::string_view pickup;
     for (const Part& part : session.harness().parts()) {
       if (pickup.empty() && part.kind == PartKind::Pickup) pickup = part.name;

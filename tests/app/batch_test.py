@@ -53,7 +53,7 @@ class Batches(unittest.TestCase):
                          ["FH-1.2.yaml", "FH-1.yaml", "batch.yaml"])
         report = self.report()
         self.assertEqual([(unit["record"], unit["counts"]) for unit in report["units"]],
-                         [("FH-1.2.yaml", True), ("FH-1.yaml", False)])
+                         [("FH-1.yaml", False), ("FH-1.2.yaml", True)])
         self.assertEqual((report["yield"]["of"], report["yield"]["fail"]), (1, 1))
         self.assertIn("does not count", " ".join(self.run_batch("report", "b").stdout.split()))
 
@@ -64,6 +64,15 @@ class Batches(unittest.TestCase):
         said += self.run_batch("report", "b").stdout
         self.assertIn("forged", said)
         self.assertNotRegex(said, "(?m)^lugwise: error")
+
+    def test_units_stand_in_the_order_they_were_taken_whatever_the_clocks_on_the_walls_said(self):
+        # In UTC: 23:30 the day before, 00:30, 01:00.
+        for serial, date in (("U-1", "2026-11-28T10:00+09:00"), ("U-2", "2026-11-28T00:30+00:00"),
+                             ("U-3", "2026-11-28T08:30+09:00")):
+            (self.folder / "dated.yaml").write_text(
+                (self.folder / "undated.yaml").read_text() + f"unit: {{date: {date}}}\n")
+            self.run_batch("take", "b", serial, "--readings", "dated.yaml")
+        self.assertEqual([unit["serial"] for unit in self.report()["units"]], ["U-3", "U-2", "U-1"])
 
     def test_the_same_fault_at_two_units_is_pointed_out(self):
         for serial in ("FH-1", "FH-2"):
@@ -155,6 +164,93 @@ class Batches(unittest.TestCase):
         page = self.run_batch("report", "t", "--html").stdout
         for step in steps:
             self.assertIn(f'<td class="number-cell">{step["step"]}</td>', page)
+
+    def simulated(self, serial, *words, folder="s", take=()):
+        name = f"{folder}-{serial}.yaml"
+        self.ask("simulate", self.folder / "fernhollow-2.yaml", *words, "-o", self.folder / name)
+        return json.loads(self.run_batch("take", folder, serial, "--readings", name, "--json", *take).stdout)["unit"]
+
+    def test_a_session_ends_with_what_the_unit_came_to(self):
+        done = self.run_batch("take", "b", "FH-3", input="\n0.3\nstop\n")
+        self.assertEqual(done.returncode, 1)
+        self.assertIn("unit FH-3:", done.stdout)
+        self.assertNotIn("complained", done.stdout)
+        self.assertIn("To go on: lugwise batch take b FH-3\n", done.stdout)
+        self.assertRegex(" ".join(done.stdout.split()), r"FH-3: undecided, \d+ of \d+ shown; .* Record: b/FH-3.yaml$")
+
+    def test_a_unit_that_passed_is_taken_once_more_and_not_gone_on_with(self):
+        self.run_batch("new", "fernhollow-2.yaml", "-o", "s")
+        self.assertEqual(self.simulated("U-1")["decision"], "pass")
+        done = self.run_batch("take", "s", "U-1", input="\n0.3\nstop\n")
+        self.assertIn("The record is s/U-1.2.yaml", done.stdout)
+        self.assertEqual([(unit["record"], unit["counts"]) for unit in
+                          json.loads(self.run_batch("report", "s", "--json").stdout)["units"]],
+                         [("U-1.yaml", False), ("U-1.2.yaml", True)])
+
+    def test_a_unit_may_be_taken_by_somebody_else_with_another_meter_on_a_warmer_day(self):
+        self.run_batch("take", "b", "W-1", "--by", "L. Moss", "--instrument", "meter 9", "--temperature", "31",
+                       input="\n0.3\nstop\n")
+        text = (self.folder / "b/W-1.yaml").read_text()
+        self.assertIn("by: L. Moss, meter: meter 9}", text)  # whose calibration is not that of the batch's meter
+        self.assertIn("temperature: 31", text)
+        unit = self.simulated("W-2", folder="b", take=("--temperature", "28"))
+        self.assertEqual((unit["temperature"], unit["by"], unit["calibration_due"]), (28, "R. Fern", "2027-05-01"))
+        self.assertIn("temperature: 28", (self.folder / "b/W-2.yaml").read_text())
+        refused = subprocess.run([PROGRAM, "batch", "take", "b", "W-1", "--by", "R. Fern"], cwd=self.folder, input="",
+                                 capture_output=True, text=True, check=False)
+        self.assertEqual(refused.returncode, 2)
+        self.assertIn("was begun with 'L. Moss'", " ".join(refused.stderr.split()))
+
+    def test_units_measured_in_rooms_of_two_temperatures_are_compared_as_at_20_degrees(self):
+        self.run_batch("new", "fernhollow-2.yaml", "-o", "s")
+        for serial in range(10):
+            # The same instrument ten times, but for the room: copper at 35 degrees has 5.9 % more ohms than at 20.
+            self.simulated(f"S-{serial}", "--seed", "3", "--temperature", "35" if serial == 4 else "20")
+        report = json.loads(self.run_batch("report", "s", "--json").stdout)
+        warm = [step for step in report["steps"] if step["at_20"] and not step["end"] and step["median"] < 10000]
+        self.assertGreater(len(warm), 1)
+        for step in warm:
+            values = {reading["serial"]: reading for reading in step["readings"]}
+            self.assertGreater(values["S-4"]["value"], values["S-3"]["value"] * 1.03)
+            self.assertAlmostEqual(values["S-4"]["compared"] / values["S-3"]["compared"], 1, delta=0.004)
+        self.assertEqual([look for look in report["look"] if look["serial"] == "S-4"], [])
+        said = " ".join(self.run_batch("report", "s").stdout.split())
+        self.assertIn("The coils were at 20 °C and 35 °C: what is read through one is compared as at 20 °C.", said)
+
+    def test_a_calibration_that_was_overdue_is_said_of_the_unit_and_on_its_page(self):
+        self.run_batch("new", "fernhollow-2.yaml", "-o", "o", "--instrument", "meter 1", "--due", "2026-11-27")
+        self.assertIn("calibration was overdue",
+                      " ".join(self.run_batch("take", "o", "FH-1", "--readings", "silent.yaml").stdout.split()))
+        self.assertTrue(json.loads(self.run_batch("report", "o", "--json").stdout)["units"][0]["overdue"])
+        self.assertIn("2026-11-27: overdue when this unit was taken", self.run_batch("report", "o", "--html").stdout)
+        self.assertNotIn("overdue", self.run_batch("take", "b", "FH-1", "--readings", "silent.yaml").stdout)
+
+    def test_the_report_says_when_by_whom_and_which_units_lie_outside(self):
+        self.run_batch("take", "b", "FH-3", "--readings", "silent.yaml")
+        for serial in ("FH-1", "FH-2"):
+            self.simulated(serial, "--fault", "the contact between selector.f and selector.out is open", folder="b",
+                           take=("--by", "L. Moss"))
+        said = " ".join(self.run_batch("report", "b").stdout.split())
+        self.assertIn("by R. Fern and L. Moss", said)
+        self.assertIn("taken 2026-11-28T14:05+01:00 to 20", said)
+        self.assertIn("outside the limits: FH-1 and FH-2", said)
+        page = self.run_batch("report", "b", "--html").stdout
+        self.assertIn("<title>FH-1: OL</title>", page)  # of a circle
+        self.assertIn("No step of the plan shows that the capacitor cap is open", page)
+
+    def test_a_page_says_what_was_read_first_what_was_moved_and_what_was_lifted(self):
+        (self.folder / "more.yaml").write_text("""lugwise-readings: 1
+harness: fernhollow-2.yaml
+readings:
+  - {between: [jack.plug-tip, jack.plug-sleeve], reads: OL, range: 20k, aside: taken again}
+  - {between: [jack.plug-tip, jack.plug-sleeve], reads: 6.80k, range: 20k}
+  - {wiggle: [volume.case], between: [jack.plug-tip, jack.plug-sleeve], reads: steady}
+  - {between: [tone.1, tone.3], lifted: [tone.1>volume.3], reads: 0.251M, range: 2M}
+""")
+        self.run_batch("take", "b", "FH-1", "--readings", "more.yaml")
+        page = self.run_batch("report", "b", "--html").stdout
+        for said in ("6.80k (first OL)", "moved volume.case", "with tone.1&gt;volume.3 lifted"):
+            self.assertIn(said, page)
 
     def test_units_stand_by_the_numbers_in_their_serials(self):
         for serial in ("U-10", "U-2", "U-1"):

@@ -9,4 +9,7 @@ namespace lugwise::page::inside {
 // contrast of each `color` with the grounds it may stand on, so both are named there and nowhere else.
 std::string_view style_sheet();
 
+// What a page with leaves has besides; the text of leaf.css.
+std::string_view leaf_style();
+
 }  // namespace lugwise::page::inside

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "drawing/svg.h"
+#include "report/inside/shown.h"
 
 namespace lugwise::report {
 inline namespace inside {
@@ -62,29 +63,47 @@ std::string strip_as_text(const Batch& batch, const StepSeries& series) {
   return text;
 }
 
-std::string strip_as_svg(const Batch& batch, const StepSeries& series) {
-  constexpr double kWidth = 420, kHeight = 44, kMargin = 10, kMiddle = 24;
+std::string strip_as_svg(const Meter& meter, const Batch& batch, const StepSeries& series) {
+  constexpr double kWidth = 560, kHeight = 40, kMargin = 8, kMiddle = 14, kHalf = 10, kAbove = 12;
   const auto scale = scale_of(batch, series);
   if (!scale) return {};
   const auto x = [&](double value) { return kMargin + scale->share(value) * (kWidth - 2 * kMargin); };
   const int number = batch.plan.steps[series.step].number;
+  const Step& step = batch.plan.steps[series.step];
+  const Shown limits = step.capacitance ? shown(meter, *step.capacitance)
+                       : series.end ? shown(meter, step.range, *series.end == 0 ? step.expected : step.end,
+                                            *series.end == 0 ? step.shows : step.end_shows)
+                                    : shown(meter, step.range, step.expected, step.shows);
   svg::Pen pen;
-  pen.box({x(scale->low), 12, x(scale->high) - x(scale->low), 24}, 0, svg::filled("#eee"));
+  pen.box({x(scale->low), kMiddle - kHalf, x(scale->high) - x(scale->low), 2 * kHalf}, 0,
+          svg::filled("#eee"));
   const auto mark = [&](double value, double width, const char* more) {
-    pen.line({x(value), 8}, {x(value), 40}, svg::stroke("#000", width, more));
+    pen.line({x(value), kMiddle - kHalf - 3}, {x(value), kMiddle + kHalf + 3},
+             svg::stroke("#000", width, more));
+  };
+  const auto label = [&](double value, const std::string& text) {
+    pen.words({x(value), kHeight - 3}, text,
+              "font-size=\"10\" font-family=\"sans-serif\" text-anchor=\"middle\"");
   };
   mark(scale->low, 2, "");
   mark(scale->high, 2, "");
+  label(scale->low, limits.low);
+  label(scale->high, limits.high);
   if (series.middle) mark(*series.middle, 1, "stroke-dasharray=\"3 3\"");
   for (const StepSeries::Point& point : series.points) {
     const double at = point.open ? kWidth - kMargin : x(point.value);
+    const UnitRecord& unit = batch.units[point.unit];
+    const std::string reads = point.open         ? limits.above
+                              : step.capacitance ? lugwise::in_words(Farads{point.value})
+                                                 : value_on(unit.conditions.meter, step.range, point.value);
     pen.circle({at, kMiddle}, 4,
-               svg::outlined(passed(batch, point) ? "#000" : "#fff", "#000", 1.5, "fill-opacity=\"0.55\""));
+               svg::outlined(passed(batch, point) ? "#000" : "#fff", "#000", 1.2, "fill-opacity=\"0.55\""),
+               fmt::format("{}: {}", unit.serial, reads));
   }
-  return svg::framed({{0, 0, kWidth, kHeight},
+  return svg::framed({{0, -kAbove, kWidth, kHeight + kAbove},
                       kWidth,
-                      kHeight,
-                      fmt::format("strip-{}-", number),
+                      kHeight + kAbove,
+                      fmt::format("strip-{}-{}", number, series.end ? *series.end + 1 : 0),
                       fmt::format("Step {}: readings against the limits", number),
                       ""},
                      pen.take());

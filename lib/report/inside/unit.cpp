@@ -44,6 +44,28 @@ std::string turned(const Harness& harness, const Observation* before, const Obse
   return listed(places);
 }
 
+std::string points_in_words(const Harness& harness, const std::vector<PointId>& points) {
+  std::vector<std::string> names;
+  for (const PointId point : points) names.push_back(harness[point].name);
+  return listed(names);
+}
+
+// "tone.1 and front.ground, with cap.1 lifted; moved volume.case and tone.1".
+std::string where_read(const Harness& harness, const Observation& seen) {
+  std::string text = fmt::format("{} and {}", harness[seen.a].name, harness[seen.b].name);
+  if (!seen.lifted.empty()) text += fmt::format(", with {} lifted", points_in_words(harness, seen.lifted));
+  if (seen.action == Action::Sweep) text += fmt::format(", {} swept", harness[*seen.swept].name);
+  if (!seen.wiggled.empty()) text += fmt::format("; moved {}", points_in_words(harness, seen.wiggled));
+  return text;
+}
+
+// "0.7", and what stood there before it was taken again: "0.7 (OL)".
+std::string reads_in_words(const Observation& seen) {
+  std::vector<std::string> before;
+  for (const Display& each : seen.before) before.push_back(each.text);
+  return before.empty() ? seen.text : fmt::format("{} (first {})", seen.text, fmt::join(before, ", "));
+}
+
 // Each reading with the step of the plan that it is of, a sweep's ends below it.
 page::Table readings_of(const Harness& harness, const Plan& plan, const UnitRecord& unit) {
   page::Table table{{{"reading", 2, true},
@@ -62,10 +84,9 @@ page::Table readings_of(const Harness& harness, const Plan& plan, const UnitReco
     const std::string set = turned(harness, before, seen);
     before = &seen;
     table.rows.push_back({std::to_string(compared.observation + 1),
-                          step ? std::to_string(plan.steps[*step].number) : "-", seen.text,
+                          step ? std::to_string(plan.steps[*step].number) : "-", reads_in_words(seen),
                           should_show(meter, seen, compared), judged(compared),
-                          fmt::format("{} and {}{}{}", harness[seen.a].name, harness[seen.b].name,
-                                      set.empty() ? "" : "; ", set)});
+                          fmt::format("{}{}{}", where_read(harness, seen), set.empty() ? "" : "; ", set)});
     for (std::size_t i = 0; i < compared.ends.size(); ++i) {
       const Observation end = end_of(seen, i);
       table.rows.push_back({"", "", end.text, should_show(meter, end, compared.ends[i]),
@@ -83,6 +104,8 @@ std::string shown_of(const UnitRecord& unit) {
   return fmt::format("{} of {}", unit.shown, unit.shown + unit.unproven.size());
 }
 
+namespace {
+
 std::string because(const Harness& harness, const UnitRecord& unit) {
   if (unit.decision == Decision::Fail) return first_suspects(harness, unit);
   if (unit.observations.empty()) return "nothing was read";
@@ -90,6 +113,17 @@ std::string because(const Harness& harness, const UnitRecord& unit) {
   if (!unit.unproven.empty()) return counted(unit.unproven.size(), "fault") + " of the plan not shown yet";
   if (unit.diagnosis.verdict == Verdict::Unfinished) return what_to_do(unit.diagnosis);
   return "";
+}
+
+}  // namespace
+
+std::string remark_on(const Harness& harness, const UnitRecord& unit) {
+  std::vector<std::string> remarks;
+  if (std::string why = because(harness, unit); !why.empty()) remarks.push_back(std::move(why));
+  if (!unit.repaired.empty()) remarks.push_back("repaired at " + points_in_words(harness, unit.repaired));
+  if (unit.again) remarks.push_back(unit.file + " counts");
+  if (overdue(unit.unit)) remarks.push_back("the meter's calibration was overdue");
+  return fmt::format("{}", fmt::join(remarks, "; "));
 }
 
 page::Section certificate_of(const Heading& heading, const Harness& harness, const Batch& batch,
@@ -108,7 +142,8 @@ page::Section certificate_of(const Heading& heading, const Harness& harness, con
       {"taken", or_blank(unit.unit.date)},
       {"by", or_blank(unit.unit.by)},
       {"meter", fmt::format("{}; {}", or_blank(unit.unit.meter), in_words(unit.conditions.meter))},
-      {"calibration due", or_blank(unit.unit.calibration_due)},
+      {"calibration due", or_blank(unit.unit.calibration_due) +
+                              (overdue(unit.unit) ? ": overdue when this unit was taken" : "")},
       {"temperature", unit.conditions.temperature ? fmt::format("{:g} °C", *unit.conditions.temperature)
                                                   : std::string("not stated")},
       {"program", heading.program},
@@ -117,13 +152,21 @@ page::Section certificate_of(const Heading& heading, const Harness& harness, con
                             batch.plan.unseen.size())},
       {"decision rule", std::string(decision_rule())},
   };
-  const std::string why = because(harness, unit);
-  if (!why.empty()) facts.rows.push_back({"because", why});
+  if (const std::string why = because(harness, unit); !why.empty()) facts.rows.push_back({"because", why});
+  if (!unit.repaired.empty())
+    facts.rows.push_back({"repaired", points_in_words(harness, unit.repaired) +
+                                          "; readings that the repair may have changed were taken again"});
   section.blocks.push_back(std::move(facts));
   section.blocks.push_back(readings_of(harness, batch.plan, unit));
   if (!unit.unproven.empty())
     section.blocks.push_back(page::Paragraph{
         fmt::format("Not shown: {}.", counted(unit.unproven.size(), "fault") + " of the plan's list")});
+  std::vector<std::string> unseen;
+  for (const Unseen& each : batch.plan.unseen)
+    unseen.push_back(in_words(harness, batch.plan.faults[each.fault]));
+  if (!unseen.empty())
+    section.blocks.push_back(
+        page::Paragraph{fmt::format("No step of the plan shows that {}.", fmt::join(unseen, "; that "))});
   section.blocks.push_back(page::Paragraph{not_looked_for(scope_of(batch.plan))});
   section.blocks.push_back(page::Picture{svg, harness.name});
   section.blocks.push_back(page::Blanks{{"Deviations", "Released by", "Date of issue"}, {}, true});
@@ -135,20 +178,24 @@ page::Section certificate_of(const Heading& heading, const Harness& harness, con
 }
 
 Json json_of(const Harness& harness, const UnitRecord& unit) {
-  Json json = {{"serial", unit.serial},
-               {"record", unit.file},
-               {"counts", unit.counts},
-               {"date", unit.unit.date.empty() ? Json(nullptr) : Json(unit.unit.date)},
-               {"by", unit.unit.by.empty() ? Json(nullptr) : Json(unit.unit.by)},
-               {"meter", unit.unit.meter.empty() ? Json(nullptr) : Json(unit.unit.meter)},
-               {"calibration_due",
-                unit.unit.calibration_due.empty() ? Json(nullptr) : Json(unit.unit.calibration_due)},
-               {"decision", decision_name(unit.decision)},
-               {"verdict", verdict_name(unit.diagnosis.verdict)},
-               {"sound", number(unit.diagnosis.sound)},
-               {"shown", {{"seen", unit.shown}, {"of", unit.shown + unit.unproven.size()}}},
-               {"suspects", Json::array()},
-               {"unproven", Json::array()}};
+  Json json = {
+      {"serial", unit.serial},
+      {"record", unit.file},
+      {"counts", unit.counts},
+      {"date", unit.unit.date.empty() ? Json(nullptr) : Json(unit.unit.date)},
+      {"by", unit.unit.by.empty() ? Json(nullptr) : Json(unit.unit.by)},
+      {"meter", unit.unit.meter.empty() ? Json(nullptr) : Json(unit.unit.meter)},
+      {"calibration_due",
+       unit.unit.calibration_due.empty() ? Json(nullptr) : Json(unit.unit.calibration_due)},
+      {"overdue", overdue(unit.unit)},
+      {"temperature", unit.conditions.temperature ? number(*unit.conditions.temperature) : Json(nullptr)},
+      {"repaired", json_of(harness, unit.repaired)},
+      {"decision", decision_name(unit.decision)},
+      {"verdict", verdict_name(unit.diagnosis.verdict)},
+      {"sound", number(unit.diagnosis.sound)},
+      {"shown", {{"seen", unit.shown}, {"of", unit.shown + unit.unproven.size()}}},
+      {"suspects", Json::array()},
+      {"unproven", Json::array()}};
   for (const Suspect& suspect : unit.diagnosis.suspects)
     json["suspects"].push_back(json_of(harness, unit.observations, suspect));
   for (const Fault& fault : unit.unproven) json["unproven"].push_back(json_of(harness, fault));

@@ -18,8 +18,8 @@ inline constexpr std::size_t kNamedOfUnit = 3;
 // Of the faults that the plan shows, how many its readings rule out: "61 of 63".
 std::string shown_of(const UnitRecord& unit);
 
-// Why a unit is what it is; empty where it passed.
-std::string because(const Harness& harness, const UnitRecord& unit);
+// Why a unit is what it is, and what else is to be known of how it was taken; empty where there is nothing.
+std::string remark_on(const Harness& harness, const UnitRecord& unit);
 
 // Its page. It lists what ISO/IEC 17025:2017 asks of a report (7.8.2.1) and of its decision rule (7.8.6), as far as that
 // applies to a bench. `svg` is its picture.
