@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "exercise/inside/answer.h"
 #include "exercise/inside/digest.h"
 #include "exercise/inside/draw.h"
@@ -13,8 +15,9 @@ namespace lugwise {
 using namespace exercise::inside;
 namespace {
 
-// Faults that are drawn before a number is given up.
+// Faults that are drawn before a number is given up, and of those the first that must not be an answer given already.
 constexpr int kTries = 60;
+constexpr int kFresh = 20;
 
 std::vector<Fault> weighed_faults(const Harness& harness, const ExerciseOptions& options) {
   std::vector<Fault> faults = faults_at(harness, options.stage);
@@ -67,12 +70,29 @@ class ExerciseMaker::Bench {
       exercise.instrument = digest_number("instrument " + name);
       exercise.salt = digest_number("salt " + name);
       Dice dice(digest_number("fault " + name), 0);
-      if (draw_.fill(exercise, dice) && fill(exercise)) return exercise;
+      if (!draw_.fill(exercise, dice) || (attempt < kFresh && known(exercise))) continue;
+      if (!fill(exercise)) continue;
+      answered_.push_back(exercise.answer);
+      return exercise;
     }
     return std::nullopt;
   }
 
  private:
+  // Whether who has solved one given before would know the answer. One fault that was chosen is known to the class anyhow.
+  bool known(const Exercise& exercise) const {
+    if (options_.chosen && exercise.ailments.size() == 1) return false;
+    return std::any_of(answered_.begin(), answered_.end(), [&](const Groups& groups) {
+      return groups.size() == exercise.ailments.size() &&
+             std::all_of(groups.begin(), groups.end(), [&](const std::vector<std::size_t>& group) {
+               return std::any_of(exercise.ailments.begin(), exercise.ailments.end(),
+                                  [&](const Ailment& each) {
+                                    return std::find(group.begin(), group.end(), each.fault) != group.end();
+                                  });
+             });
+    });
+  }
+
   // Its readings, its answer and the way there. False: nothing on offer settles it.
   bool fill(Exercise& exercise) {
     SimulationOptions simulated;
@@ -90,7 +110,7 @@ class ExerciseMaker::Bench {
       all = take_plan(simulation, harness_, plan(Aim::Thorough));
     }
     if (!readings_given(exercise.level)) technician_.follow(exercise, simulation, all, most_with(exercise));
-    std::optional<Groups> answer = settle(faults_, exercise, technician_.diagnose(exercise, all));
+    std::optional<Groups> answer = settle(faults_, exercise, technician_.judge(exercise, all));
     if (!answer) return false;
     exercise.answer = std::move(*answer);
     return technician_.find_path(exercise, simulation, all);
@@ -120,6 +140,7 @@ class ExerciseMaker::Bench {
   Draw draw_;
   Technician technician_;
   std::optional<Plan> plans_[2];
+  std::vector<Groups> answered_;
 };
 
 ExerciseMaker::ExerciseMaker(const Harness& harness, const std::string& harness_id,

@@ -65,7 +65,8 @@ class ExerciseMaker {
   ExerciseMaker(const ExerciseMaker&) = delete;
   ExerciseMaker& operator=(const ExerciseMaker&) = delete;
 
-  // The one of that number. None where the harness, the level or the chosen fault has none that readings can settle.
+  // The one of that number, with another answer than those made before it as long as one is easily found. None where the
+  // harness, the level or the chosen fault has none that readings can settle.
   // Throws NetworkTooDense.
   std::optional<Exercise> make(int number);
 

@@ -18,8 +18,12 @@ using report::Json;
 // Lines to write readings on, where the student asks for them.
 constexpr std::size_t kBlankReadings = 12;
 
+std::vector<page::Table::Column> columns_of_readings() {
+  return {{"no.", 3, true}, {"reads", 8, false}, {"range", 6, false}, {"where", 10, false}};
+}
+
 page::Table readings_of(const Harness& harness, const std::vector<Observation>& given) {
-  page::Table table{{{"no.", 3, true}, {"reads", 8, false}, {"range", 6, false}, {"where", 10, false}}, {}};
+  page::Table table{columns_of_readings(), {}};
   for (std::size_t i = 0; i < given.size(); ++i) {
     const Observation& seen = given[i];
     const std::string range = !seen.range      ? ""
@@ -60,7 +64,7 @@ page::Section cautions() {
 
 page::Section picture_of(report::Sketchbook& pictures) {
   page::Picture whole = pictures.whole({});
-  whole.caption = "All as the netlist has it.";
+  whole.caption.clear();
   return {"The harness, as drawn", false, false, {std::move(whole)}};
 }
 
@@ -74,9 +78,9 @@ page::Section readings_on(const Harness& harness, const Exercise& exercise) {
 }
 
 page::Section blanks_for(const Exercise& exercise) {
-  page::Blanks lines;
-  for (std::size_t i = 1; i <= kBlankReadings; ++i) lines.fields.push_back(std::to_string(i));
-  lines.wide = true;
+  page::Table lines{columns_of_readings(), {}};
+  for (std::size_t i = 1; i <= kBlankReadings; ++i)
+    lines.rows.push_back(std::vector<std::string>{std::to_string(i), "", "", ""});
   return {"Readings you asked for",
           false,
           false,
@@ -88,18 +92,18 @@ page::Section blanks_for(const Exercise& exercise) {
 page::Section question_of(const Exercise& exercise) {
   const bool two = exercise.level == 4;
   page::Section section{"What is wrong", false, false, {}};
-  section.blocks.push_back(page::Paragraph{fmt::format(
-      "Name {} as one of these does, with the names in the picture: the joint of … at … is open, "
-      "or cold; the contact between … and … is dirty; … and … touch each other; the track of … is "
-      "worn; the wire from … to … is open. `faults` in exercise work lists them all. Of those that "
-      "no reading could tell apart one is enough; a wrong one costs.",
-      two ? "each fault" : "the fault")});
+  std::string asked = fmt::format(
+      "Say of {} what it is and where, as: the joint of … at … is open, or cold; the contact between … and … "
+      "is "
+      "dirty; … and … touch each other; the track of … is worn. Of those that no reading could tell apart "
+      "one "
+      "is enough; each wrong one costs.",
+      two ? "each fault" : "the fault");
+  if (!exercise.given.empty())
+    asked += " This answer alone is marked, unless you take readings of your own: then those are too.";
+  section.blocks.push_back(page::Paragraph{std::move(asked)});
   section.blocks.push_back(page::Blanks{
       two ? std::vector<std::string>{"one", "other"} : std::vector<std::string>{"fault"}, {}, true});
-  if (!exercise.given.empty())
-    section.blocks.push_back(page::Paragraph{
-        "The answer alone is marked. Who takes readings of their own is marked on those too: what each could "
-        "tell, and the time it takes."});
   return section;
 }
 
@@ -110,9 +114,10 @@ page::Document sheet_of(const Heading& heading, const Harness& harness, const Ex
   document.job = {"name", "date"};
   document.opening.push_back(about(harness, options, exercise));
   document.sections.push_back(cautions());
-  if (pictures) document.sections.push_back(picture_of(*pictures));
   document.sections.push_back(exercise.given.empty() ? blanks_for(exercise) : readings_on(harness, exercise));
   document.sections.push_back(question_of(exercise));
+  // Last: on paper it needs nearly a page, and would leave most of one empty before it.
+  if (pictures) document.sections.push_back(picture_of(*pictures));
   document.mark = heading.program + ", exercise " + report::number_in_words(exercise);
   return document;
 }

@@ -100,10 +100,11 @@ bool Session::ask_again(const NextProbe& probe) {
   return true;
 }
 
-// A reading once more, unless it was taken again so often already.
+// A reading once more, unless it was taken again so often since the last repair.
 bool Session::ask_again(std::size_t observation, std::ptrdiff_t most) {
   const Observation& place = observations_[observation];
-  const auto again = std::count_if(record_.deeds.begin(), record_.deeds.end(), [&](const Deed& deed) {
+  const auto since = record_.deeds.begin() + static_cast<std::ptrdiff_t>(last_repair());
+  const auto again = std::count_if(since, record_.deeds.end(), [&](const Deed& deed) {
     return deed.aside.is(Aside::Kind::TakenAgain) && at_one_place(deed.seen, place);
   });
   if (again >= most) return false;

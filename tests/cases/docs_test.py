@@ -153,6 +153,7 @@ class Docs(unittest.TestCase):
                 (Path(folder) / "bin").mkdir()
                 (Path(folder) / "bin/lugwise").symlink_to(PROGRAM)
                 seen = 0
+                shown = ""
                 for kind, body in re.findall(r"^ *```(sh|yaml)\n(.*?)^ *```$", page.read_text(), re.S | re.M):
                     body = textwrap.dedent(body)
                     if kind == "yaml":
@@ -167,8 +168,16 @@ class Docs(unittest.TestCase):
                                                   env={**os.environ, "PATH": f"{folder}/bin:{os.environ['PATH']}"})
                             self.assertIn(done.returncode, (0, 1), done.stdout + done.stderr)
                             self.assertNotIn("error[", done.stderr)
+                        shown += done.stdout
                         seen += 1
                 self.assertGreater(seen, 0, page.name)
+                # What a lesson says is seen.
+                shown = " ".join(shown.split())
+                told = re.findall(r"^Seen: (.*?)^$", page.read_text(), re.S | re.M)
+                self.assertEqual(len(told), 1 if page in lessons else 0, page.name)
+                for text in told:
+                    for quoted in re.findall(r"`([^`]*)`", text):
+                        self.assertIn(" ".join(quoted.split()), shown, page.name)
 
     def test_each_lesson_has_its_cautions_jobs_and_exercises(self):
         for page in sorted((ROOT / "docs/lessons").glob("[0-9]*.md")):

@@ -4,10 +4,12 @@
 #include <map>
 #include <string>
 
+#include "exercise/inside/answer.h"
 #include "exercise/mark.h"
 #include "exercise/practice.h"
 #include "exercise/seal.h"
 #include "fault/naming.h"
+#include "handling/handling.h"
 #include "report/exercise.h"
 #include "report/practice.h"
 #include "simulation/simulation.h"
@@ -111,6 +113,64 @@ TEST_CASE("an exercise has one right group, what is wrong is in it, and its way 
         if (suspect.also) CHECK(right(*suspect.also));
       }
     }
+  }
+}
+
+TEST_CASE("the key's way costs the hands no more than taking what the next probe asks for", "[exercise]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
+  const Harness& harness = netlist.harness;
+  int settled = 0;
+  for (const int level : {1, 3}) {
+    ExerciseOptions options;
+    options.level = level;
+    options.seed = 9988776655;
+    ExerciseMaker maker(harness, netlist.id, options);
+    Diagnoser diagnoser(harness, {});
+    for (int number = 1; number <= 5; ++number) {
+      const auto exercise = maker.make(number);
+      REQUIRE(exercise);
+      SimulationOptions simulated;
+      simulated.seed = exercise->instrument;
+      Simulation simulation(harness, maker.faults(), exercise->ailments, simulated);
+      std::vector<Observation> seen;
+      Hands hands;
+      hands.setting = Setting(harness);
+      double seconds = 0;
+      for (;;) {
+        const Diagnosis diagnosis = diagnoser.diagnose(seen, exercise->heard);
+        if (exercise::inside::confirms(maker.faults(), *exercise, diagnosis)) {
+          INFO(level << ' ' << number);
+          CHECK(exercise->path_seconds <= seconds + 0.5);
+          CHECK(exercise->path.size() <= seen.size());
+          ++settled;
+          break;
+        }
+        if (!diagnosis.next || seen.size() == 18) break;  // `next` doesn't part all that can be parted
+        Observation probe = as_observation(harness, *diagnosis.next);
+        const auto again = std::count_if(seen.begin(), seen.end(),
+                                         [&](const auto& other) { return at_one_place(other, probe); });
+        simulation.take(probe, diagnosis.next->range, static_cast<std::size_t>(again));
+        seconds += seconds_to_take(harness, {}, hands, probe);
+        seen.push_back(std::move(probe));
+      }
+    }
+  }
+  CHECK(settled >= 5);
+}
+
+TEST_CASE("who has solved one exercise of a folder does not know the answer of the next", "[exercise]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-9.yaml");
+  ExerciseOptions options;
+  options.seed = 880408;  // its first two draws are the same wire
+  ExerciseMaker maker(netlist.harness, netlist.id, options);
+  std::vector<Exercise> exercises;
+  for (int number = 1; number <= 6; ++number) {
+    auto exercise = maker.make(number);
+    REQUIRE(exercise);
+    const std::size_t is = exercise->ailments[0].fault;
+    for (const Exercise& before : exercises)
+      CHECK(std::count(before.answer[0].begin(), before.answer[0].end(), is) == 0);
+    exercises.push_back(std::move(*exercise));
   }
 }
 

@@ -1,5 +1,7 @@
 // A netlist that starts from another, and named values: what comes of it, and where its errors stand.
 #include <filesystem>
+#include <fstream>
+#include <iterator>
 #include <map>
 #include <string>
 #include <vector>
@@ -82,6 +84,27 @@ joints:
   for (const Element& element : harness.elements()) {
     if (element.kind == ElementKind::Coil) CHECK(element.ohms.nominal == 8e3);
   }
+}
+
+TEST_CASE("any part, named wire or joint of a worked harness can be taken off", "[intake]") {
+  int taken = 0;
+  for (int number = 1; number <= 20; ++number) {
+    const std::string name = "fernhollow-" + std::to_string(number) + ".yaml";
+    std::ifstream file(test::repository() / "harnesses" / name, std::ios::binary);
+    const std::string base{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+    const Harness harness = test::netlist_of("harnesses/" + name).harness;
+    std::vector<std::string> names;
+    for (const Part& part : harness.parts()) names.push_back(part.name);
+    for (const Wire& wire : harness.wires())
+      if (!wire.name.empty()) names.push_back(wire.name);
+    for (const std::string& each : names) {
+      INFO(name << " without " << each);
+      CHECK(read("lugwise: 1\nfrom: " + name + "\nwithout: ['" + each + "']\n", {{name, base}})
+                .problems.empty());
+      ++taken;
+    }
+  }
+  CHECK(taken > 200);
 }
 
 TEST_CASE("a value given instead is read, and changes the harness's id", "[intake]") {

@@ -10,6 +10,7 @@
 
 #include "intake/instrument.h"
 #include "intake/readings.h"
+#include "sheet/step_reading.h"
 #include "support/bench.h"
 #include "support/catch.h"
 #include "support/harness_from.h"
@@ -386,6 +387,25 @@ TEST_CASE("after a repair a session asks for what was wrong and for the steps of
     }
     CHECK(session.ask().kind == Ask::Kind::Step);
   }
+}
+
+TEST_CASE("a reading that is wrong after a repair is asked for once more, as before it", "[session]") {
+  const Netlist netlist = fernhollow(1);
+  Session session = begun(netlist);
+  prepare(session);
+  const auto wrong_twice = [&] {
+    const Observation place = as_observation(netlist.harness, session.ask().step);
+    session.take("OL");
+    for (int i = 0; i < 4 && session.ask().kind != Ask::Kind::Again; ++i)
+      session.take(sound_display(session));
+    REQUIRE(session.ask().kind == Ask::Kind::Again);
+    CHECK(at_one_place(as_observation(netlist.harness, session.ask().step), place));
+    session.take("OL");
+  };
+  wrong_twice();
+  session.take("repaired volume.2");
+  REQUIRE(session.ask().kind == Ask::Kind::Recheck);
+  wrong_twice();
 }
 
 TEST_CASE("a reading with a lead off is asked for once more with that lead off", "[session]") {

@@ -1,6 +1,8 @@
 #include "exercise/inside/technician.h"
 
 #include <algorithm>
+#include <cmath>
+#include <utility>
 
 #include "exercise/inside/answer.h"
 #include "exercise/inside/information.h"
@@ -17,13 +19,16 @@ constexpr std::ptrdiff_t kOften = 3;
 
 // What to read next: what tells most; where that is little, or only proves a repair, what parts the first suspects, with a
 // lead off if need be.
-const NextProbe* wanted_of(const Diagnosis& diagnosis) {
+const NextProbe* parting(const Diagnosis& diagnosis) {
   const bool tells = diagnosis.next && diagnosis.next->why != NextProbe::Why::Proof;
   if (tells && diagnosis.next->bits >= kLittle) return &*diagnosis.next;
   if (!diagnosis.separate.empty()) return &diagnosis.separate.front();
   if (diagnosis.lift) return &*diagnosis.lift;
   return tells && diagnosis.verdict != Verdict::Fault ? &*diagnosis.next : nullptr;
 }
+
+// What to read next by what it tells alone, as who follows `next` does.
+const NextProbe* telling(const Diagnosis& diagnosis) { return diagnosis.next ? &*diagnosis.next : nullptr; }
 
 NextProbe asked(const Observation& seen) {
   NextProbe probe;
@@ -76,6 +81,10 @@ Diagnosis Technician::diagnose(const Exercise& exercise, const std::vector<Obser
   return diagnoser_.diagnose(seen, exercise.heard);
 }
 
+Diagnosis Technician::judge(const Exercise& exercise, const std::vector<Observation>& seen) {
+  return diagnoser_.judge(seen, exercise.heard);
+}
+
 void Technician::follow(const Exercise& exercise, Simulation& simulation, std::vector<Observation>& seen,
                         std::size_t most) {
   while (seen.size() < most) {
@@ -83,7 +92,7 @@ void Technician::follow(const Exercise& exercise, Simulation& simulation, std::v
     const auto group = settle(faults_, exercise, diagnosis);
     const bool one =
         group && std::all_of(group->begin(), group->end(), [](const auto& each) { return each.size() == 1; });
-    const NextProbe* const wanted = wanted_of(diagnosis);
+    const NextProbe* const wanted = parting(diagnosis);
     if (one || !wanted) return;
     const bool asked_often =
         std::count_if(seen.begin(), seen.end(), [&](const Observation& other) {
@@ -107,39 +116,67 @@ Observation Technician::take(Simulation& simulation, const NextProbe& probe,
 }
 
 bool Technician::leads_there(const Exercise& exercise, const std::vector<Observation>& seen) {
-  return confirms(faults_, exercise, diagnoser_.judge(seen, exercise.heard));
+  return confirms(faults_, exercise, judge(exercise, seen));
 }
 
 bool Technician::find_path(Exercise& exercise, Simulation& simulation, const std::vector<Observation>& all) {
-  Way way;
-  // Where it doesn't get there by itself (two faults, wear, what comes and goes) the readings on offer do.
-  const bool one = exercise.ailments.size() == 1 && !exercise.ailments.front().comes_and_goes;
-  if (!one || !walk(exercise, simulation, way)) {
-    way.seen = all;
-    way.probes.clear();
-    if (!leads_there(exercise, way.seen)) return false;
-    for (const Observation& each : way.seen) way.probes.push_back(asked(each));
+  std::vector<Way> ways;
+  if (exercise.ailments.size() == 1 && !exercise.ailments.front().comes_and_goes)
+    walk(exercise, simulation, {parting, telling}, {}, ways);
+  // The readings on the sheet are a way too; and where the next probe doesn't get there by itself (two faults, wear, what
+  // comes and goes) those on offer are the only one.
+  if ((ways.empty() || !exercise.given.empty()) && leads_there(exercise, all)) {
+    Way way{all, {}};
+    for (const Observation& each : all) way.probes.push_back(asked(each));
+    ways.push_back(std::move(way));
   }
-  thin_out(exercise, way);
-  tell(exercise, way);
+  if (ways.empty()) return false;
+  for (Way& way : ways) thin_out(exercise, way);
+  tell(exercise, *std::min_element(ways.begin(), ways.end(), [&](const Way& x, const Way& y) {
+         return std::pair(whole_seconds(x), x.seen.size()) < std::pair(whole_seconds(y), y.seen.size());
+       }));
   return true;
 }
 
-// The next probe, and the next, until the answer stands. False: it doesn't.
-bool Technician::walk(const Exercise& exercise, Simulation& simulation, Way& way) {
+// What is asked for, and that again, until the answer stands. The ways of asking go together until they ask for different
+// things; each that gets there is put down.
+void Technician::walk(const Exercise& exercise, Simulation& simulation, std::vector<Asks> asks, Way way,
+                      std::vector<Way>& ways) {
+  const auto went = [&](const NextProbe* wanted, Way& along) {
+    if (!wanted || along.seen.size() == kMostReadings) return false;
+    along.probes.push_back(*wanted);
+    along.seen.push_back(take(simulation, *wanted, along.seen));
+    return true;
+  };
   for (;;) {
     const Diagnosis diagnosis = diagnose(exercise, way.seen);
-    if (confirms(faults_, exercise, diagnosis)) return true;
-    const NextProbe* const wanted = wanted_of(diagnosis);
-    if (!wanted || way.seen.size() == kMostReadings) return false;
-    way.probes.push_back(*wanted);
-    way.seen.push_back(take(simulation, *wanted, way.seen));
+    if (confirms(faults_, exercise, diagnosis)) {
+      ways.push_back(std::move(way));
+      return;
+    }
+    const NextProbe* const wanted = asks.front()(diagnosis);
+    if (asks.size() == 2 && asks.back()(diagnosis) != wanted) {
+      Way other = way;
+      if (went(asks.back()(diagnosis), other))
+        walk(exercise, simulation, {asks.back()}, std::move(other), ways);
+      asks.pop_back();
+    }
+    if (!went(wanted, way)) return;
   }
+}
+
+// Of the hands. Whole ones: which way is the shorter doesn't hang on the last bits of a sum.
+long Technician::whole_seconds(const Way& way) const {
+  Hands hands;
+  hands.setting = Setting(harness_);
+  double seconds = 0;
+  for (const Observation& each : way.seen) seconds += seconds_to_take(harness_, options_.costs, hands, each);
+  return std::lround(seconds);
 }
 
 // Leaves out what the answer stands without: in large parts first, then one by one.
 void Technician::thin_out(const Exercise& exercise, Way& way) {
-  std::vector<std::size_t> order = least_telling_first(diagnoser_.judge(way.seen, exercise.heard));
+  std::vector<std::size_t> order = least_telling_first(judge(exercise, way.seen));
   std::vector<char> left_out(way.seen.size(), 0);
   for (std::size_t chunk = order.size() / 2; chunk >= 1; chunk /= 2) {
     for (std::size_t at = 0; at + chunk <= order.size();) {
@@ -164,21 +201,23 @@ void Technician::tell(Exercise& exercise, const Way& way) {
   Hands hands;
   hands.setting = Setting(harness_);
   std::vector<Observation> so_far;
-  std::size_t before = places_of(diagnose(exercise, so_far));
+  Diagnosis known = judge(exercise, so_far);
+  std::size_t before = places_of(known);
   if (before == 0) before = places_in_all();
   for (std::size_t i = 0; i < way.seen.size(); ++i) {
     PathStep step;
     step.probe = way.probes[i];
     step.seen = way.seen[i];
+    step.probe.bits = expected_bits(harness_, options_, known, step.seen);
     so_far.push_back(way.seen[i]);
-    const Diagnosis diagnosis = diagnose(exercise, so_far);
-    const Comparison& compared = diagnosis.readings.back();
+    known = judge(exercise, so_far);
+    const Comparison& compared = known.readings.back();
     step.probe.expected = compared.expected;
     if (step.probe.range.top == 0) step.probe.range = compared.range;
     step.sound = compared.shows;
     step.agrees = compared.agrees;
     step.before = before;
-    before = std::max<std::size_t>(1, places_of(diagnosis));
+    before = std::max<std::size_t>(1, places_of(known));
     step.after = before;
     Observation taken = step.seen;
     if (!taken.range) taken.range = step.probe.range;

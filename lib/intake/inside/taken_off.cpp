@@ -7,6 +7,8 @@
 #include <string>
 #include <string_view>
 #include <unordered_set>
+#include <utility>
+#include <vector>
 
 #include "source/nearest.h"
 
@@ -28,6 +30,26 @@ void add_points(const Node& node, std::set<std::string>& points) {
     points.emplace(left);
   }
   for (const Node& item : node.items) add_points(item, points);
+}
+
+using Links = std::set<std::pair<std::string, std::string>>;
+
+// The pairs of points that wires join directly, each both ways.
+Links links_of(Node& base) {
+  Links links;
+  Node* wires = value_of(base, "wires");
+  if (!wires || wires->kind != Node::Kind::List) return links;
+  for (Node& wire : wires->items) {
+    const Node* run = wire.kind == Node::Kind::Map ? value_of(wire, "run") : &wire;
+    if (!run || run->kind != Node::Kind::List) continue;
+    for (std::size_t i = 1; i < run->items.size(); ++i) {
+      const std::string& from = run->items[i - 1].text;
+      const std::string& to = run->items[i].text;
+      links.emplace(from, to);
+      links.emplace(to, from);
+    }
+  }
+  return links;
 }
 
 // What a variant takes off: parts, points with all that is soldered there, and wires by their names.
@@ -68,6 +90,9 @@ class Without {
   bool part(const std::string& name) const { return parts_.count(name) > 0; }
   bool wire(const std::string& name) const { return wires_.count(name) > 0; }
 
+  // A wire's end that names two points as no wire joins any more is off too.
+  void sever(Links links) { severed_ = std::move(links); }
+
   // Of a point, a wire's end at one, or a leg.
   bool point(std::string_view text) const {
     const std::string_view plain =
@@ -79,11 +104,13 @@ class Without {
       if (arrow == std::string_view::npos)
         return wires_.count(std::string(text.substr(0, text.find(':')))) > 0;
       left = left.substr(arrow + 1);
+      if (severed_.count({std::string(one), std::string(left)})) return true;
     }
   }
 
  private:
   std::unordered_set<std::string> parts_, points_, wires_;
+  Links severed_;
 };
 
 void drop_points(Node& list, const Without& off) {
@@ -93,8 +120,8 @@ void drop_points(Node& list, const Without& off) {
 
 // A joint or touch loses the points that are off, or goes with its surface or where one is left; a run goes where fewer than
 // two of its points are left.
-void drop_entries(Node& base, const Without& off) {
-  for (const char* key : {"joints", "touches", "wires"}) {
+void drop_entries(Node& base, const std::vector<const char*>& keys, const Without& off) {
+  for (const char* key : keys) {
     Node* list = value_of(base, key);
     if (!list || list->kind != Node::Kind::List) continue;
     const bool wires = key == std::string_view("wires");
@@ -128,9 +155,14 @@ void drop_names(Node& base, const Without& off) {
       if (off.part(parts->items[i].text)) {
         const auto at = parts->items.begin() + static_cast<std::ptrdiff_t>(i);
         parts->items.erase(at, at + 2);
-      } else {
-        i += 2;
+        continue;
       }
+      // What sat on the shaft of a part that is off sits on its own.
+      for (const char* key : {"gang", "mounted"}) {
+        const Node* shaft = value_of(parts->items[i + 1], key);
+        if (shaft && off.part(shaft->text)) erase_key(parts->items[i + 1], key);
+      }
+      i += 2;
     }
   }
   if (Node* reach = value_of(base, "reach"); reach && reach->kind == Node::Kind::Map) {
@@ -157,8 +189,12 @@ void drop_names(Node& base, const Without& off) {
 }  // namespace
 
 void take_off(Node& base, const std::vector<const Node*>& names, Diagnostics& diagnostics) {
-  const Without without(names, base, diagnostics);
-  drop_entries(base, without);
+  Without without(names, base, diagnostics);
+  Links severed = links_of(base);
+  drop_entries(base, {"wires"}, without);
+  for (const auto& link : links_of(base)) severed.erase(link);
+  without.sever(std::move(severed));
+  drop_entries(base, {"joints", "touches"}, without);
   drop_names(base, without);
 }
 

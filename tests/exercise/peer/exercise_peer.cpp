@@ -60,13 +60,7 @@ double seconds_of(const Harness& harness, const std::vector<Observation>& seen) 
   Hands hands;
   hands.setting = Setting(harness);
   double seconds = 0;
-  for (const Observation& each : seen) {
-    Hands wanted{each.setting, each.a, each.b, each.access.depth, each.range ? each.range->top : 0};
-    seconds += seconds_to_read(harness, {}, hands, wanted);
-    wanted.depth = std::max(wanted.depth, hands.depth);
-    if (wanted.range == 0) wanted.range = hands.range;
-    hands = wanted;
-  }
+  for (const Observation& each : seen) seconds += seconds_to_take(harness, {}, hands, each);
   return seconds;
 }
 
