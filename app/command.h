@@ -62,6 +62,7 @@ struct CommandLine {
 
   std::size_t cases = 300;  // of a study
   std::size_t seed = 1;
+  std::optional<std::size_t> secret_seed;  // of exercises; none: one is drawn that nobody knows
   std::string faults = "mixed";
   std::string slips;                     // a share; empty: none
   std::vector<std::string> fault, size;  // of a simulated instrument: see `given` for which is whose

@@ -2,6 +2,7 @@
 
 #include <filesystem>
 #include <ostream>
+#include <random>
 #include <utility>
 
 #include "allowance.h"
@@ -29,6 +30,12 @@ void make_folder(const fs::path& folder) {
   if (error || !fs::is_directory(folder))
     throw bad_input("U320", fmt::format("can't be written: {}", error ? error.message() : "it is no folder"),
                     folder.string());
+}
+
+// Of eighteen digits at most, as people copy it.
+std::size_t drawn_seed() {
+  std::random_device source;
+  return std::uniform_int_distribution<std::size_t>(1, 999'999'999'999'999'999)(source);
 }
 
 using Files = std::vector<std::pair<std::string, std::string>>;  // paths and texts
@@ -97,7 +104,7 @@ ExitCode exercise_make_command(Run& run) {
   static_cast<Circumstances&>(options) = conditions.circumstances();
   options.stage = find_stage(harness, run.line.stage, run.line.harness, {});
   options.temperature = conditions.temperature;
-  options.seed = run.line.seed;
+  options.seed = run.line.secret_seed.value_or(drawn_seed());
   const std::vector<Fault> faults = faults_at(harness, options.stage);
   if (run.line.fault.size() > 1) throw WrongUsage{"--fault: one is enough, all exercises are about it"};
   if (!run.line.fault.empty())

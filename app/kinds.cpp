@@ -12,6 +12,13 @@ namespace lugwise::app::syntax {
 
 namespace {
 
+// Who knows it can make the keys: one that all know is no usual one.
+Option secret_seed() {
+  Option option = seed("makes the same again, keys too; else drawn, and in the keys");
+  option.into = &CommandLine::secret_seed;
+  return option;
+}
+
 Command exercise_make() {
   Option folder = output("folder of the exercises; the keys go beside it");
   folder.value = "FOLDER";
@@ -35,7 +42,7 @@ Command exercise_make() {
                           .from = 1,
                           .to = 999},
                          fault("what all are about, as `faults` says it, or its id"),
-                         seed("another one draws other instruments")} +
+                         secret_seed()} +
                      conditions("the netlist's") + Options{workshop(), folder},
                  {"lugwise exercise make fernhollow-2.yaml --level 1 --count 10 --seed 40117 -o week-1"});
 }

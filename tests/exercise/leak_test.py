@@ -106,6 +106,15 @@ class Exercises(unittest.TestCase):
         print(f"{searched} bytes of sheets hold no answer")
         self.assertGreater(searched, 0)
 
+    def test_without_a_seed_nobody_can_make_the_key_again(self):
+        with tempfile.TemporaryDirectory() as place:
+            seals = set()
+            for name in ("one", "two"):
+                out, err, code = run("exercise", "make", HARNESSES[0], "--level", 1, "--count", 1, "-o", Path(place) / name)
+                self.assertEqual((err, code), ("", 0))
+                seals.add(yaml.safe_load((Path(place) / name / "01.yaml").read_text())["exercise"]["seal"])
+            self.assertEqual(len(seals), 2)
+
     def test_the_search_finds_what_is_hidden(self):
         for text in ("the track of tone is worn, by 3.1 kΩ", "3pxlq7a"):
             for before in range(3):
