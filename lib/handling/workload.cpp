@@ -144,6 +144,8 @@ Workload work_of_exercises(const SearchSize& size, int level, std::size_t count)
   const double readings = static_cast<double>(expected_steps(size));
   const double settings = of_settings(size);
   const double very_many = std::max(1.0, static_cast<double>(size.settings) / 300);
+  // What even the smallest takes: three ways to its answer are looked at.
+  const double least = 0.04 + 2e-3 * static_cast<double>(size.points);
   const double judged = 4000 * judgements(size, expected_steps(size));
   Workload work{0.02, kProgram};
   double each = 0;
@@ -151,11 +153,12 @@ Workload work_of_exercises(const SearchSize& size, int level, std::size_t count)
     case 1:
     case 2:
       work = work_of_plan(size, level == 1 ? Aim::Usual : Aim::Thorough);
-      each = (level == 1 ? 1.5e-4 : 1.6e-4) * pairs * settings * very_many * (0.7 + readings / 50);
+      each = least + (level == 1 ? 1.5e-4 : 1.6e-4) * pairs * settings * std::pow(very_many, 1.5) *
+                         (0.7 + readings / 50);
       work.bytes += 8e6 + settings * (1.5 * bytes_of_probes(size) + std::min(120e6, judged));
       break;
     case 3:
-      each = 2e-4 * pairs * settings;
+      each = least + 2e-4 * pairs * settings * very_many;
       work.bytes += 20e6 + bytes_of_probes(size);
       break;
     default:
