@@ -190,18 +190,20 @@ PracticeReply Practice::lift(const std::vector<std::string>& words, bool off) {
   }
   if (words.empty()) return refused("which lead?", {"name a lead or a wire's end, as volume.3>tone.1"});
   if (auto refusal = find_points(words, points)) return *refusal;
+  std::vector<PointId> lifted = lifted_;  // a line that is refused changes nothing
   for (PointId point : points) {
-    const auto at = std::find(lifted_.begin(), lifted_.end(), point);
-    if (!off && at == lifted_.end()) return refused(fmt::format("'{}' is not off", harness_[point].name));
-    if (off && at != lifted_.end()) return refused(fmt::format("'{}' is off already", harness_[point].name));
+    const auto at = std::find(lifted.begin(), lifted.end(), point);
+    if (!off && at == lifted.end()) return refused(fmt::format("'{}' is not off", harness_[point].name));
+    if (off && at != lifted.end()) return refused(fmt::format("'{}' is off already", harness_[point].name));
     if (off) {
       if (const auto why = why_not_lifted(harness_, point, harness_[point].name, Suggest::Nothing))
         return refused(why->problem);
-      lifted_.push_back(point);
+      lifted.push_back(point);
     } else {
-      lifted_.erase(at);
+      lifted.erase(at);
     }
   }
+  lifted_ = std::move(lifted);
   return done(PracticeReply::Kind::Lifted);
 }
 

@@ -473,3 +473,35 @@ TEST_CASE("at the instrument refit alone puts all back, and a hint has no end le
   REQUIRE(reply.hints.size() == 1);
   CHECK(reply.hints[0] == "nearest name is 'jack.plug-tip'");
 }
+
+TEST_CASE("a line of leads that is refused lifts none of them", "[exercise]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
+  const auto faults = faults_of(netlist.harness);
+  Practice practice(netlist.harness, faults, Sealed{5, {}}, {}, {});
+  for (const char* line : {"lift front.hot front.hot", "lift front.hot jack.plug-tip"}) {
+    CHECK(practice.take(line).kind == PracticeReply::Kind::Refused);
+    CHECK(practice.lifted().empty());
+  }
+}
+
+TEST_CASE("of a thousand probes the first hundred are judged, and the rest is wasted at no cost",
+          "[exercise]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
+  const auto faults = faults_of(netlist.harness);
+  Key key;
+  key.answer = {{0}};
+  Attempt attempt;
+  Observation probe;
+  probe.a = *netlist.harness.find_point("jack.plug-tip");
+  probe.b = *netlist.harness.find_point("jack.plug-sleeve");
+  probe.setting = Setting(netlist.harness);
+  probe.text = "5.80k";
+  probe.value = 5800;
+  probe.range = *DiagnosisOptions{}.meter.find_range(20e3);
+  attempt.probes.assign(1000, probe);
+  const Grade grade = mark(netlist.harness, faults, {}, key, attempt, {});
+  REQUIRE(grade.each.size() == 1000);
+  CHECK_FALSE(grade.each[0].wasted);
+  CHECK(grade.each.back().wasted);
+  CHECK(grade.each.back().seconds == grade.each[kMostJudged - 1].seconds);
+}
