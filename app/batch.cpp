@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <cstdint>
 #include <ctime>
 #include <filesystem>
 #include <ostream>
@@ -115,6 +116,32 @@ Job load_record(BatchRun& batch, const Netlist& netlist, const std::string& file
   return take_up_sheet(batch.run(), netlist, std::move(sheet), conditions);
 }
 
+// A record that was copied or renamed by hand is not of the unit that its name says.
+void check_serial(const std::string& said, const std::string& serial, const std::string& file) {
+  // A file keeps no line breaks and the like of a name.
+  const auto plain = [](std::string text) {
+    std::erase_if(text, [](char c) { return static_cast<unsigned char>(c) <= ' ' || c == '\x7f'; });
+    return text;
+  };
+  if (!said.empty() && plain(said) != plain(serial))
+    throw bad_input("U353", fmt::format("these readings are of unit '{}', not of '{}'", said, serial), file);
+}
+
+// Drift goes by dates: one that is still to come is told.
+void add_future(std::vector<Diagnostic>& warnings, const Unit& unit, const std::string& file) {
+  constexpr std::int64_t kClocksApart = 300;  // seconds
+  const auto at = instant_of(unit.date);
+  if (!at || *at <= static_cast<std::int64_t>(std::time(nullptr)) + kClocksApart) return;
+  Diagnostic future{
+      Severity::Warning,
+      "U151",
+      fmt::format("taken on {}, which is still to come: mend the date, drift goes by it", unit.date),
+      file,
+      {},
+      {}};
+  warnings.insert(warnings.begin(), std::move(future));
+}
+
 // A record of its own for this time, whoever else takes the same unit now.
 std::pair<RecordFile, std::string> new_record(BatchRun& batch, const std::string& serial) {
   std::size_t number = 1;
@@ -184,10 +211,8 @@ ExitCode take_file(BatchRun& batch, const Opened& opened) {
   const Netlist& netlist = opened.netlist;
   const CommandLine& line = batch.line();
   Job job = load_record(batch, netlist, line.readings);
-  const std::string& named = job.sheet.unit.serial;
-  if (!named.empty() && named != line.serial)
-    throw bad_input("U353", fmt::format("these readings are of unit '{}', not of '{}'", named, line.serial),
-                    line.readings);
+  check_serial(job.sheet.unit.serial, line.serial, line.readings);
+  add_future(batch.run().heading.warnings, job.sheet.unit, line.readings);
   job.sheet.unit = unit_of(opened.head, line.serial, named_unit(line), job.sheet.unit);
   // Drift goes by the order in which the units were taken.
   if (job.sheet.unit.date.empty()) job.sheet.unit.date = now();
@@ -257,6 +282,7 @@ ExitCode batch_new_command(Run& outer) {
 ExitCode batch_take_command(Run& outer) {
   BatchRun batch(outer);
   check_due(batch.line());
+  if (batch.line().serial.empty()) throw WrongUsage{"SERIAL is empty: say which unit"};
   const Opened opened = open_batch(batch);
   if (!batch.line().readings.empty()) return take_file(batch, opened);
   CommandLine& line = batch.line();
@@ -296,13 +322,15 @@ ExitCode batch_report_command(Run& outer) {
   const Plan plan = plan_of(opened.netlist, opened.head);
   std::vector<UnitRecord> units;
   std::vector<Diagnostic> errors;
-  const Heading heading = run.heading;
+  Heading heading = run.heading;
   for (const BatchRecord& record : records) {
     const std::string file = batch.in_folder(record.file);
     try {
       run.texts[file] = read_file(file);
       if (run.texts[file].empty()) continue;  // begun a moment ago, and nothing entered yet
       const Job job = load_record(batch, opened.netlist, file);
+      check_serial(job.sheet.unit.serial, record.serial, file);
+      add_future(heading.warnings, job.sheet.unit, file);
       if (!units.empty() && units.back().serial == record.serial) units.back().counts = false;
       units.push_back(assess(opened.netlist, plan, job, record.serial, record.file));
     } catch (const BadInput& input) {
@@ -310,7 +338,7 @@ ExitCode batch_report_command(Run& outer) {
     }
   }
   if (!errors.empty()) throw BadInput{std::move(errors)};
-  run.heading = heading;  // what is the batch's, not the last unit's
+  run.heading = std::move(heading);  // what is the batch's, not the last unit's
   const Batch found = compare_units(opened.netlist.harness, opened.head, plan, std::move(units));
   const Harness& harness = opened.netlist.harness;
   if (run.line.html) {

@@ -9,7 +9,8 @@
 namespace lugwise::app {
 
 ExitCode match_command(Run& run) {
-  const Lot lot = load_pickups(run);
+  Lot lot = load_pickups(run);
+  lot.file = run.line.pickups;
   run.heading.meter = lot.meter;
   run.heading.temperature = run.line.temperature;
   answer(run, lot, match(lot));

@@ -1,6 +1,7 @@
 #include "batch/batch.h"
 
 #include <algorithm>
+#include <cmath>
 #include <utility>
 
 #include "intake/date.h"
@@ -31,52 +32,70 @@ const Observation* taken_at(const Harness& harness, const Step& step, const Unit
   return nullptr;
 }
 
-// `warmths`: at how many temperatures the units were measured.
-StepSeries series_of(const Harness& harness, const Plan& plan, std::size_t index,
-                     std::optional<std::size_t> end, const std::vector<UnitRecord>& units,
-                     std::size_t warmths) {
+// What each unit shows there, as displayed and as at 20 degrees C where that is known.
+StepSeries collected(const Harness& harness, const Plan& plan, std::size_t index,
+                     std::optional<std::size_t> end, const std::vector<UnitRecord>& units) {
   StepSeries series;
   series.step = index;
   series.end = end;
-  const Step& step = plan.steps[index];
-  double digit = 0;
-  bool all_at_20 = true;
-  std::vector<double> values;
-  std::vector<std::size_t> of_values;
+  series.at_20 = true;
   for (std::size_t u = 0; u < units.size(); ++u) {
     const UnitRecord& unit = units[u];
-    const Observation* const seen = unit.counts ? taken_at(harness, step, unit) : nullptr;
+    const Observation* const seen = unit.counts ? taken_at(harness, plan.steps[index], unit) : nullptr;
     if (!seen || (end && *end >= seen->ends.size())) continue;
     const Display shown =
         end ? seen->ends[*end] : Display{seen->shows, seen->value, seen->resolution, seen->text, seen->range};
     if (shown.shows != Shows::Value && shown.shows != Shows::OverRange) continue;
     const bool open = shown.shows == Shows::OverRange;
-    const Comparison& compared =
+    const Comparison& whole =
         unit.diagnosis.readings[static_cast<std::size_t>(seen - unit.observations.data())];
-    const Comparison& judged = end ? compared.ends[*end] : compared;
+    const Comparison& judged = end ? whole.ends[*end] : whole;
     const double value = open ? 0 : shown.value;
     series.points.push_back({u, open, value, judged.at_20.value_or(value), judged.agrees, 0});
     if (open) continue;
-    all_at_20 = all_at_20 && judged.at_20.has_value();
-    if (unit.decision != Decision::Pass) continue;
-    of_values.push_back(series.points.size() - 1);
-    digit = std::max(digit, shown.resolution);
+    series.at_20 = series.at_20 && judged.at_20.has_value();
+    series.digit = std::max(series.digit, shown.resolution);
   }
-  series.at_20 = warmths > 1 && all_at_20;
-  for (StepSeries::Point& point : series.points) {
+  return series;
+}
+
+const Window& shown_sound(const Step& step, std::optional<std::size_t> end) {
+  if (step.capacitance) return step.capacitance->shows;
+  return end == 1 ? step.end_shows : step.shows;
+}
+
+// `warmths`: at how many temperatures the units were measured.
+StepSeries series_of(const Harness& harness, const Plan& plan, std::size_t index,
+                     std::optional<std::size_t> end, const std::vector<UnitRecord>& units,
+                     std::size_t warmths) {
+  StepSeries series = collected(harness, plan, index, end, units);
+  series.at_20 = series.at_20 && warmths > 1;
+  std::vector<double> values, compared;
+  std::vector<std::size_t> passed;  // the places of those
+  for (std::size_t i = 0; i < series.points.size(); ++i) {
+    StepSeries::Point& point = series.points[i];
     if (!series.at_20) point.compared = point.value;
+    if (point.open || units[point.unit].decision != Decision::Pass) continue;
+    passed.push_back(i);
+    values.push_back(point.value);
   }
-  for (const std::size_t at : of_values) values.push_back(series.points[at].compared);
   if (values.empty()) return series;
   series.middle = median(values);
-  series.cutoff = far_off(values.size());
+  series.logarithm = is_skewed(shown_sound(plan.steps[index], end)) && series.digit > 0;
+  if (series.logarithm) {
+    // What shows as nothing is less than a digit.
+    for (StepSeries::Point& point : series.points)
+      point.compared = point.open ? 0 : std::log(std::max(point.compared, series.digit));
+    series.digit /= std::max(*series.middle, series.digit);
+  }
+  for (const std::size_t at : passed) compared.push_back(series.points[at].compared);
+  series.cutoff = far_off(compared.size());
   if (!series.cutoff) return series;
-  const std::vector<double> z = modified_z(values, digit);
-  for (std::size_t i = 0; i < z.size(); ++i) series.points[of_values[i]].z = z[i];
-  series.drift = drift(values, digit);
-  // In the places of the points.
-  for (std::size_t& each : series.drift->outside) each = of_values[each];
-  for (std::size_t& each : series.drift->jump) each = of_values[each];
+  const std::vector<double> z = modified_z(compared, series.digit);
+  for (std::size_t i = 0; i < z.size(); ++i) series.points[passed[i]].z = z[i];
+  series.drift = drift(compared, series.digit);
+  for (std::size_t& each : series.drift->outside) each = passed[each];
+  for (std::size_t& each : series.drift->jump) each = passed[each];
   return series;
 }
 
@@ -177,6 +196,8 @@ UnitRecord assess(const Netlist& netlist, const Plan& plan, const Job& job, std:
   unit.serial = std::move(serial);
   unit.file = std::move(file);
   unit.unit = job.sheet.unit;
+  if (job.sheet.plan && job.sheet.plan->id != kNoPlan && job.sheet.plan->id != plan.id)
+    unit.plan = job.sheet.plan->id;
   unit.conditions = job.conditions;
   unit.conditions.meter = job.meter;
   unit.observations = job.weighed();
@@ -194,6 +215,11 @@ UnitRecord assess(const Netlist& netlist, const Plan& plan, const Job& job, std:
   if (unit.diagnosis.verdict == Verdict::Fault) unit.decision = Decision::Fail;
   if (unit.diagnosis.verdict == Verdict::Sound && unit.unproven.empty()) unit.decision = Decision::Pass;
   return unit;
+}
+
+bool is_skewed(const Window& sound) {
+  constexpr double kTimes = 10;
+  return sound.high - sound.nominal > kTimes * (sound.nominal - sound.low);
 }
 
 bool overdue(const Unit& unit) {

@@ -39,6 +39,7 @@ Unit unit_of(const BatchHead& head, const std::string& serial, const Unit& named
 struct UnitRecord {
   std::string serial;
   std::string file;  // the record's name in the folder
+  std::string plan;  // the id of another plan that it says it was taken by; empty: the batch's, or none
   bool counts = true;
   Unit unit;
   Conditions conditions;
@@ -62,13 +63,18 @@ UnitRecord assess(const Netlist& netlist, const Plan& plan, const Job& job, std:
 // The step of the plan at whose place a reading was taken, as an index into Plan::steps; none: it is of no step.
 std::optional<std::size_t> step_at(const Harness& harness, const Plan& plan, const Observation& reading);
 
+// Whether what a sound harness shows reaches ten times further above what is expected than below it, as of a wiper at its stop: 0.8
+// (0.1 to 51). Some good units then lie far above the others, and logarithms are compared. The ten is a judgement.
+bool is_skewed(const Window& sound);
+
 // One step of the plan over all units that count, or one end of a sweep; a unit that didn't take it is left out.
 struct StepSeries {
   struct Point {
     std::size_t unit = 0;  // index into Batch::units
     bool open = false;     // OL: then it has no value
     double value = 0;      // ohms, or farads of a capacitance step, as displayed
-    double compared = 0;   // the same, or what it would be at 20 degrees C: see `at_20`
+    double compared =
+        0;  // the same; with `at_20` what it would be at 20 degrees C, with `logarithm` that of it
     bool agrees = true;
     double z = 0;  // modified z among those that passed; 0 where there are too few
   };
@@ -77,9 +83,11 @@ struct StepSeries {
   std::vector<Point> points;
   bool at_20 =
       false;  // the units were measured at several temperatures, and all of this is read through a coil
-  std::optional<double> middle;  // median of what is compared of the units that passed
+  bool logarithm = false;        // what a sound harness shows is skewed
+  double digit = 0;              // one of the display's last digit, as it is compared
+  std::optional<double> middle;  // median of the values of units that passed
   std::optional<double> cutoff;  // of z; none: too few passed
-  std::optional<Drift> drift;    // of the same, in the order they were taken
+  std::optional<Drift> drift;    // of what is compared of those that passed, in the order they were taken
 };
 
 // A unit that passed and should be looked at again all the same.

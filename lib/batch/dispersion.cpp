@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <iterator>
 #include <numeric>
 #include <utility>
 
@@ -93,6 +94,14 @@ std::optional<Drift> drift(const std::vector<double>& values, double digit) {
   return found;
 }
 
-double false_alarms(std::size_t n) { return row_for(kFalseAlarms, n); }
+double false_alarms(std::size_t n) {
+  const auto above = std::find_if(kFalseAlarms.begin(), kFalseAlarms.end(),
+                                  [&](const Table& row) { return row.first >= n; });
+  if (above == kFalseAlarms.end()) return kFalseAlarms.back().second;
+  if (above == kFalseAlarms.begin()) return above->second;
+  const Table below = *std::prev(above);
+  const double share = static_cast<double>(n - below.first) / static_cast<double>(above->first - below.first);
+  return below.second + share * (above->second - below.second);
+}
 
 }  // namespace lugwise

@@ -2,8 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <limits>
-#include <map>
 #include <numeric>
 
 #include "component/copper.h"
@@ -11,8 +11,15 @@
 namespace lugwise {
 namespace {
 
-// Up to so many pickups of a group all choices are weighed; of more, runs of so many in the order of their ohms.
+// Up to so many pickups of a group all choices are weighed; of more, so many at a time.
 constexpr std::size_t kAllWeighed = 16;
+
+// Of more, each set is made anew together with so many of those after it in the order of their ohms, and with so many that are left
+// over; again until nothing gets better, and so often at most.
+constexpr std::size_t kMadeAnewWith = 24;
+constexpr std::size_t kRunsOf = 24;  // sets that are also made anew in longer runs
+constexpr std::size_t kLeftOver = 4;
+constexpr int kRounds = 30;
 
 const Range& range_of(const Meter& meter, const MeasuredCoil& coil) {
   if (coil.range) {
@@ -82,9 +89,12 @@ Ratio ratio_of(const Meter& meter, const Measured& one, const Measured& other,
   return ratio;
 }
 
+// The distance from the rule in steps that no last bit of a logarithm can tip.
+std::int64_t cost_of(double far) { return std::llround(far * 1e9); }
+
 struct Choice {
   std::size_t sets = 0;
-  double cost = 0;
+  std::int64_t cost = 0;
   bool better_than(const Choice& other) const {
     return sets != other.sets ? sets > other.sets : cost < other.cost;
   }
@@ -94,14 +104,15 @@ struct Choice {
 // left out or goes with others.
 class Chooser {
  public:
-  Chooser(const std::vector<Ohms>& ohms, std::size_t size) : ohms_(ohms), size_(size) {}
+  Chooser(const std::vector<Ohms>& ohms, std::size_t size)
+      : ohms_(ohms), size_(size), known_(std::size_t{1} << ohms.size()) {}
 
   std::vector<std::vector<std::size_t>> choose() {
     std::uint32_t left = (1U << ohms_.size()) - 1;
     best(left);
     std::vector<std::vector<std::size_t>> sets;
     while (left != 0) {
-      const std::uint32_t taken = known_.at(left).taken;
+      const std::uint32_t taken = known_[left].taken;
       if (members(taken).size() == size_) sets.push_back(members(taken));
       left &= ~taken;
     }
@@ -124,8 +135,7 @@ class Chooser {
 
   Choice best(std::uint32_t left) {
     if (left == 0) return {};
-    const auto at = known_.find(left);
-    if (at != known_.end()) return at->second.choice;
+    if (known_[left].taken != 0) return known_[left].choice;
     std::uint32_t first = 1;
     while (!(left & first)) first <<= 1;
     Known known{best(left & ~first), first};
@@ -137,7 +147,7 @@ class Chooser {
       if (!far) return;
       Choice choice = best(left & ~set);
       ++choice.sets;
-      choice.cost += *far;
+      choice.cost += cost_of(*far);
       if (choice.better_than(known.choice)) known = {choice, set};
     };
     for (std::size_t i = 0; i < others.size(); ++i) {
@@ -151,46 +161,169 @@ class Chooser {
 
   const std::vector<Ohms>& ohms_;
   std::size_t size_;
-  std::map<std::uint32_t, Known> known_;
+  std::vector<Known> known_;  // by what is left; nothing taken: not known yet
 };
+
+using Sets = std::vector<std::vector<std::size_t>>;
+
+// The best sets out of these few, which stand in the order of their ohms.
+Sets chosen(const std::vector<Ohms>& ohms, const std::vector<std::size_t>& among, std::size_t size) {
+  std::vector<Ohms> few;
+  for (const std::size_t i : among) few.push_back(ohms[i]);
+  Sets sets = Chooser(few, size).choose();
+  for (std::vector<std::size_t>& set : sets) {
+    for (std::size_t& i : set) i = among[i];
+  }
+  return sets;
+}
+
+Choice choice_of(const std::vector<Ohms>& ohms, const Sets& sets) {
+  Choice choice;
+  for (const std::vector<std::size_t>& set : sets) {
+    std::vector<Ohms> in_set;
+    for (const std::size_t i : set) in_set.push_back(ohms[i]);
+    ++choice.sets;
+    choice.cost += cost_of(*distance_from_rule(in_set));
+  }
+  return choice;
+}
+
+// Good sets out of many, in the order of their ohms: dealt out to tables of a few, so that each table has low and high ones, and
+// then made anew two at a time, with some that are left over, as long as that makes more sets or closer ones.
+class Dealer {
+ public:
+  Dealer(const std::vector<Ohms>& ohms, std::size_t size) : ohms_(ohms), size_(size) {}
+
+  Sets choose() {
+    const std::size_t tables = (ohms_.size() + kAllWeighed - 1) / kAllWeighed;
+    for (std::size_t table = 0; table < tables; ++table) {
+      std::vector<std::size_t> among;
+      for (std::size_t i = table; i < ohms_.size(); i += tables) among.push_back(i);
+      for (std::vector<std::size_t>& set : chosen(ohms_, among, size_)) sets_.push_back(std::move(set));
+    }
+    for (int round = 0; round < kRounds && improve(); ++round) {
+    }
+    return sets_;
+  }
+
+ private:
+  // Whether some two sets were made anew.
+  bool improve() {
+    bool better = false;
+    std::sort(sets_.begin(), sets_.end());
+    for (std::size_t one = 0; one < sets_.size(); ++one) {
+      for (std::size_t with = 1; with <= kMadeAnewWith && one + with < sets_.size(); ++with)
+        better = make_anew({one, one + with}) || better;
+    }
+    for (std::size_t one = 0; one < sets_.size(); ++one) better = make_anew({one}) || better;
+    better = make_anew({}) || better;
+    return better || improve_runs();
+  }
+
+  // As many sets at once as can be weighed, in a row and with one of them left out for the next: what no two can better.
+  bool improve_runs() {
+    const std::size_t length = kAllWeighed / size_;
+    bool better = false;
+    for (std::size_t from = 0; from < sets_.size() && sets_.size() <= kRunsOf; from += length / 4) {
+      const std::size_t end = std::min(sets_.size(), from + length + 1);
+      for (std::size_t without = from; without < end; without += 2) {
+        std::vector<std::size_t> which;
+        for (std::size_t i = from; i < end; ++i) {
+          if (i != without) which.push_back(i);
+        }
+        better = (which.size() <= length && make_anew(which)) || better;
+      }
+      if (end == sets_.size()) break;
+    }
+    return better;
+  }
+
+  // These sets and some of what is left over, the nearest to them first.
+  bool make_anew(const std::vector<std::size_t>& which) {
+    Sets before;
+    std::vector<std::size_t> among;
+    for (const std::size_t i : which) {
+      before.push_back(sets_[i]);
+      among.insert(among.end(), sets_[i].begin(), sets_[i].end());
+    }
+    std::vector<std::size_t> left = left_over();
+    const std::size_t wanted = which.empty()       ? kAllWeighed
+                               : which.size() == 1 ? 2 * kLeftOver
+                               : which.size() == 2 ? kLeftOver
+                                                   : 0;
+    if (!among.empty()) {
+      const auto middle = static_cast<std::ptrdiff_t>(among[among.size() / 2]);
+      std::stable_sort(left.begin(), left.end(), [&](std::size_t x, std::size_t y) {
+        return std::abs(static_cast<std::ptrdiff_t>(x) - middle) <
+               std::abs(static_cast<std::ptrdiff_t>(y) - middle);
+      });
+    }
+    left.resize(std::min(left.size(), wanted));
+    among.insert(among.end(), left.begin(), left.end());
+    std::sort(among.begin(), among.end());
+    Sets after = chosen(ohms_, among, size_);
+    if (!choice_of(ohms_, after).better_than(choice_of(ohms_, before))) return false;
+    for (std::size_t i = 0; i < after.size(); ++i) {
+      if (i < which.size()) {
+        sets_[which[i]] = after[i];
+      } else {
+        sets_.push_back(after[i]);
+      }
+    }
+    return true;
+  }
+
+  std::vector<std::size_t> left_over() const {
+    std::vector<char> used(ohms_.size(), 0);
+    for (const std::vector<std::size_t>& set : sets_) {
+      for (const std::size_t i : set) used[i] = 1;
+    }
+    std::vector<std::size_t> left;
+    for (std::size_t i = 0; i < used.size(); ++i) {
+      if (!used[i]) left.push_back(i);
+    }
+    return left;
+  }
+
+  const std::vector<Ohms>& ohms_;
+  std::size_t size_;
+  Sets sets_;
+};
+
+ProposedSet proposed(const Lot& lot, const std::vector<std::size_t>& pickups) {
+  ProposedSet set;
+  set.pickups = pickups;
+  for (std::size_t i = 0; i + 1 < pickups.size(); ++i) {
+    set.steps.push_back(ratio_of(lot.meter, lot.pickups[pickups[i]], lot.pickups[pickups[i + 1]]));
+    set.sure = set.sure && set.steps.back().ratio - set.steps.back().off > 1;
+  }
+  return set;
+}
 
 Proposal propose(const Lot& lot, const Matching& matching, std::vector<std::size_t> pickups,
                  std::size_t size) {
   std::stable_sort(pickups.begin(), pickups.end(), [&](std::size_t x, std::size_t y) {
     return matching.whole[x].ohms < matching.whole[y].ohms;
   });
+  std::vector<Ohms> ohms;
+  for (const std::size_t p : pickups) ohms.push_back(matching.whole[p].ohms);
   Proposal proposal;
   proposal.size = size;
   proposal.best = pickups.size() <= kAllWeighed;
+  Sets sets = proposal.best ? Chooser(ohms, size).choose() : Dealer(ohms, size).choose();
+  std::sort(sets.begin(), sets.end());
+  std::stable_sort(sets.begin(), sets.end(), [&](const auto& one, const auto& other) {
+    return choice_of(ohms, {one}).cost < choice_of(ohms, {other}).cost;
+  });
   std::vector<char> used(pickups.size(), 0);
-  std::vector<double> far;
-  for (std::size_t from = 0; from < pickups.size(); from += kAllWeighed) {
-    const std::size_t to = std::min(pickups.size(), from + kAllWeighed);
-    std::vector<Ohms> ohms;
-    for (std::size_t i = from; i < to; ++i) ohms.push_back(matching.whole[pickups[i]].ohms);
-    for (const std::vector<std::size_t>& set : Chooser(ohms, size).choose()) {
-      ProposedSet proposed;
-      std::vector<Ohms> in_set;
-      for (std::size_t i : set) {
-        proposed.pickups.push_back(pickups[from + i]);
-        in_set.push_back(ohms[i]);
-        used[from + i] = 1;
-      }
-      for (std::size_t i = 0; i + 1 < proposed.pickups.size(); ++i) {
-        proposed.steps.push_back(
-            ratio_of(lot.meter, lot.pickups[proposed.pickups[i]], lot.pickups[proposed.pickups[i + 1]]));
-        proposed.sure = proposed.sure && proposed.steps.back().ratio - proposed.steps.back().off > 1;
-      }
-      far.push_back(*distance_from_rule(in_set));
-      proposal.sets.push_back(std::move(proposed));
+  for (const std::vector<std::size_t>& set : sets) {
+    std::vector<std::size_t> members;
+    for (const std::size_t i : set) {
+      members.push_back(pickups[i]);
+      used[i] = 1;
     }
+    proposal.sets.push_back(proposed(lot, members));
   }
-  std::vector<std::size_t> order(proposal.sets.size());
-  std::iota(order.begin(), order.end(), std::size_t{0});
-  std::stable_sort(order.begin(), order.end(), [&](std::size_t x, std::size_t y) { return far[x] < far[y]; });
-  std::vector<ProposedSet> sorted;
-  for (std::size_t i : order) sorted.push_back(proposal.sets[i]);
-  proposal.sets = std::move(sorted);
   for (std::size_t i = 0; i < pickups.size(); ++i) {
     if (!used[i]) proposal.left.push_back(pickups[i]);
   }

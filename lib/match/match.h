@@ -39,6 +39,7 @@ struct MeasuredPickup {
 };
 
 struct Lot {
+  std::string file;  // where it is written; empty: not known
   Meter meter;
   std::vector<MeasuredPickup> pickups;
   std::vector<std::size_t> sizes{2, 3};  // of sets that are wanted

@@ -181,10 +181,9 @@ std::string what_so_many_support(std::size_t passed) {
   if (!cutoff) return count + ": fewer than five can't say which lies far off.";
   std::string text = fmt::format(
       "A look, no rejection. {}: of a hundred steps of so many good units one has a unit above the cut-off "
-      "{:.1f} by chance, and {:.0f} have one outside the limits of the moving range, for these are taken "
-      "from "
-      "the same units.",
-      count, *cutoff, 100 * false_alarms(passed));
+      "{:.1f} by chance, and {}{:.0f} have one outside the limits of the moving range, for these are taken "
+      "from the same units.",
+      count, *cutoff, passed > 100 ? "at least " : "", 100 * false_alarms(passed));
   if (passed < kShowsOne)
     text += fmt::format(
         " Below {} units those limits show a single one that is off only where it is the first "

@@ -16,6 +16,8 @@ Json json_of(const Harness& harness, const Batch& batch, const StepSeries& serie
                {"set", report::json_of(harness, series.end == 1 ? left_at(step) : step.setting)},
                {"end", series.end ? Json(*series.end + 1) : Json(nullptr)},
                {"at_20", series.at_20},
+               {"logarithm", series.logarithm},
+               {"digit", report::number(series.digit)},
                {"median", series.middle ? report::number(*series.middle) : Json(nullptr)},
                {"cutoff", series.cutoff ? report::number(*series.cutoff) : Json(nullptr)},
                {"moving_range", series.drift ? Json{{"mean", report::number(series.drift->mean)},

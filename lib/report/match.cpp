@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "page/document.h"
@@ -20,6 +21,23 @@ std::string step_in_words(const Ratio& ratio) {
   return fmt::format("{:+.1f} % (give or take {:.1f} %)", (ratio.ratio - 1) * 100, ratio.off * 100);
 }
 
+// As the display had it, with the digits that were written: "7.40 kΩ".
+std::string as_read(const MeasuredCoil& coil) {
+  const double unit = coil.reads >= 1e6 ? 1e6 : coil.reads >= 1e3 ? 1e3 : 1;
+  const double digits = coil.resolution > 0 ? std::ceil(-std::log10(coil.resolution / unit) - 1e-9) : 0;
+  return fmt::format("{:.{}f} {}", coil.reads / unit, static_cast<int>(std::clamp(digits, 0.0, 9.0)),
+                     unit == 1e6   ? "MΩ"
+                     : unit == 1e3 ? "kΩ"
+                                   : "Ω");
+}
+
+// "give or take 110 Ω": two digits.
+std::string off_in_words(Ohms off) {
+  if (!(off > 0)) return "give or take 0 Ω";
+  const double unit = std::pow(10.0, std::floor(std::log10(off)) - 1);
+  return "give or take " + in_words(Ohms{std::round(off / unit) * unit});
+}
+
 std::string kelvin(std::optional<double> celsius) {
   return celsius ? fmt::format("{:g} °C", *celsius) : "not known";
 }
@@ -32,13 +50,13 @@ page::Table table_of(const Lot& lot, const Matching& matching) {
       const At20& at = matching.at_20[p][c];
       table.rows.push_back(
           {pickup.coils[c].name.empty() ? pickup.name : pickup.name + " " + pickup.coils[c].name,
-           in_words(pickup.coils[c].reads), kelvin(pickup.temperature),
-           fmt::format("{} (give or take {})", in_words(at.ohms), in_words(at.off))});
+           as_read(pickup.coils[c]), kelvin(pickup.temperature),
+           fmt::format("{} ({})", in_words(at.ohms), off_in_words(at.off))});
     }
     if (pickup.coils.size() < 2) continue;
     const At20& whole = matching.whole[p];
     table.rows.push_back({pickup.name + " in series", "", "",
-                          fmt::format("{} (give or take {})", in_words(whole.ohms), in_words(whole.off))});
+                          fmt::format("{} ({})", in_words(whole.ohms), off_in_words(whole.off))});
   }
   return table;
 }
@@ -87,7 +105,8 @@ page::Section section_of(const Lot& lot, const Proposal& proposal) {
   for (const ProposedSet& set : proposal.sets) list.items.push_back({set_in_words(lot, set), {}});
   if (list.items.empty()) {
     section.blocks.push_back(
-        page::Paragraph{fmt::format("None: no two are within {:g} % of each other.", kMostStep * 100)});
+        page::Paragraph{fmt::format("None: no {} go from one to the next by {:g} % at most.",
+                                    proposal.size == 2 ? "two" : "three", kMostStep * 100)});
   } else {
     section.blocks.push_back(std::move(list));
   }
@@ -95,24 +114,42 @@ page::Section section_of(const Lot& lot, const Proposal& proposal) {
     section.blocks.push_back(page::Paragraph{"Left over: " + names_of(lot, proposal.left) + "."});
   if (!proposal.best)
     section.blocks.push_back(
-        page::Paragraph{"So many that not every choice was weighed: they were put in order, "
-                        "and chosen among sixteen at a time."});
+        page::Paragraph{"So many that not every choice was weighed: chosen among sixteen at a time, low and "
+                        "high ones, and then made anew two by two for as long as that brought them closer "
+                        "to the rule."});
   return section;
 }
 
 page::Document document_of(const Heading& heading, const Lot& lot, const Matching& matching) {
   page::Document document;
   document.title = "Measured pickups";
+  const std::string meter = heading.meter ? report::in_words(*heading.meter) +
+                                                (heading.meter->assumed ? "; assumed, as none was named" : "")
+                                          : "not known";
   document.opening.push_back(
-      page::Facts{{{"meter", heading.meter ? report::in_words(*heading.meter) : "not known"},
+      page::Facts{{{"file", lot.file.empty() ? "not known" : lot.file},
+                   {"meter", meter},
                    {"rule", fmt::format("each nearer the bridge has more ohms than its neighbour, "
                                         "by as near to {:g} % as there are and {:g} % at most",
                                         kSetStep * 100, kMostStep * 100)}},
                   false});
-  document.sections.push_back({"At 20 °C", false, false, {table_of(lot, matching)}});
+  page::Section cold{"At 20 °C", false, false, {}};
+  if (lot.pickups.empty()) {
+    cold.blocks.push_back(page::Paragraph{"No pickup is in the file."});
+  } else {
+    cold.blocks.push_back(table_of(lot, matching));
+    cold.blocks.push_back(page::Paragraph{
+        "Give or take is the most that the meter's accuracy, its leads, the digits not written and one "
+        "degree "
+        "may make of it. Between two pickups, below, what both readings have in common is left out."});
+  }
+  document.sections.push_back(std::move(cold));
   if (!matching.coils.empty())
     document.sections.push_back({"Coil beside coil", false, false, {coils_of(lot, matching)}});
   for (const Proposal& proposal : matching.proposals) document.sections.push_back(section_of(lot, proposal));
+  if (matching.proposals.empty() && !lot.pickups.empty())
+    document.sections.push_back(
+        {"Sets", false, false, {page::Paragraph{"None: too few pickups of one group for a set."}}});
   document.sections.push_back(
       {"What ohms can't know",
        false,
@@ -150,6 +187,7 @@ std::string as_html(const Heading& heading, const Lot& lot, const Matching& matc
 
 std::string as_json(const Heading& heading, const Lot& lot, const Matching& matching) {
   Json json = report::json_of(heading);
+  json["file"] = lot.file.empty() ? Json(nullptr) : Json(lot.file);
   json["rule"] = {{"step", kSetStep}, {"most", kMostStep}, {"coils_apart", kCoilsApart}};
   json["pickups"] = Json::array();
   for (std::size_t p = 0; p < lot.pickups.size(); ++p) {

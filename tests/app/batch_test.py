@@ -4,11 +4,13 @@ LUGWISE_UNITS=N simulates so many units on each worked harness it looks at, and 
 """
 
 import json
+import math
 import os
 import random
 import resource
 import shutil
 import signal
+import statistics
 import subprocess
 import tempfile
 import time
@@ -216,6 +218,93 @@ class Batches(unittest.TestCase):
         self.assertEqual([look for look in report["look"] if look["serial"] == "S-4"], [])
         said = " ".join(self.run_batch("report", "s").stdout.split())
         self.assertIn("The coils were at 20 °C and 35 °C: what is read through one is compared as at 20 °C.", said)
+
+    def test_good_units_whose_wipers_end_in_a_few_ohms_or_in_many_are_not_far_off(self):
+        # At its stop a wiper leaves anything up to 50 ohms, often a few: of sound units some lie far above the others.
+        room = ("--meter", ROOT / "harnesses/meters/manual-2000.yaml", "--temperature", "21")
+        self.run_batch("new", "fernhollow-2.yaml", "-o", "s", "--thorough", *room)
+        for seed in (1, 7, 8, 10, 13, 14, 16, 17, 26, 28, 32, 33):
+            self.simulated(f"S-{seed}", "--seed", str(seed), "--plan", "thorough", *room)
+        report = json.loads(self.run_batch("report", "s", "--json").stdout)
+        stops = [step for step in report["steps"] if step["logarithm"]]
+        self.assertGreater(len(stops), 1)
+        far = 0
+        for step in stops:
+            values = [reading["value"] for reading in step["readings"]]
+            middle = statistics.median(values)
+            spread = statistics.median(abs(value - middle) for value in values)
+            far += spread > 0 and max(abs(value - middle) for value in values) * 0.6745 / spread > step["cutoff"]
+        self.assertGreater(far, 0)  # as the ohms themselves would have it
+        self.assertEqual([look for look in report["look"] if look["why"] == "far off"], [])
+
+    def test_the_reports_numbers_are_those_of_another_computation(self):
+        """Median, MAD, modified z, individuals and moving range from the values compared (formulas as in docs/batch.md)."""
+        self.run_batch("new", "fernhollow-2.yaml", "-o", "s")
+        for serial in range(9):
+            wrong = ["--fault", "the coil between front.hot and front.ground has a wrong value", "--size", "1.09"]
+            self.simulated(f"S-{serial}", "--seed", str(serial), *(wrong if serial == 4 else ()))
+        self.simulated("S-9", "--seed", "9", "--fault", "the contact between selector.f and selector.out is open")
+        report = json.loads(self.run_batch("report", "s", "--json").stdout)
+        passed = {unit["serial"] for unit in report["units"] if unit["decision"] == "pass"}
+        self.assertGreaterEqual(len(passed), 8)
+        looks = set()
+        for step in report["steps"]:
+            taken = [r for r in step["readings"] if not r["open"] and r["serial"] in passed]
+            def same(one, other):
+                self.assertAlmostEqual(one, other, delta=1e-7 * max(1, abs(other)))
+            same(step["median"], statistics.median(r["value"] for r in taken))
+            values = [r["compared"] for r in taken]
+            for reading in taken:
+                expected = math.log(max(reading["value"], 1e-9)) if step["logarithm"] else reading["value"]
+                if not step["logarithm"] or reading["value"] > 1:
+                    self.assertAlmostEqual(reading["compared"], expected, places=6)
+            centre = statistics.median(values)
+            spread = max(statistics.median(abs(v - centre) for v in values), step["digit"] / 2)
+            cutoff = {8: 7.9, 9: 8.3, 10: 6.9}[len(values)]
+            self.assertEqual(step["cutoff"], cutoff)
+            ranges = [abs(b - a) for a, b in zip(values, values[1:])]
+            chart = step["moving_range"]
+            same(chart["mean"], statistics.fmean(values))
+            same(chart["range"], statistics.fmean(ranges))
+            wide = max(statistics.fmean(ranges), step["digit"])
+            same(chart["high"], statistics.fmean(values) + 2.66 * wide)
+            same(chart["low"], statistics.fmean(values) - 2.66 * wide)
+            same(chart["most"], 3.267 * wide)
+            for i, reading in enumerate(taken):
+                z = 0.6745 * abs(values[i] - centre) / spread
+                self.assertAlmostEqual(reading["z"], z, delta=1e-5 * max(1, z))
+                where = (reading["serial"], step["step"], step["end"])
+                if z > cutoff:
+                    looks.add((*where, "far off"))
+                if not chart["low"] <= values[i] <= chart["high"]:
+                    looks.add((*where, "outside"))
+                if i and ranges[i - 1] > chart["most"]:
+                    looks.add((*where, "jump"))
+        self.assertEqual({(look["serial"], look["step"], look["end"], look["why"]) for look in report["look"]}, looks)
+
+    def refused(self, *words, code=3):
+        done = subprocess.run([PROGRAM, "batch", *words], cwd=self.folder, input="", capture_output=True, text=True,
+                              check=False)
+        self.assertEqual(done.returncode, code, done.stderr)
+        return " ".join(done.stderr.split())
+
+    def test_a_serial_that_is_empty_and_a_record_under_another_name_are_refused(self):
+        self.assertIn("SERIAL is empty", self.refused("take", "b", "", "--readings", "silent.yaml", code=2))
+        self.assertEqual([path.name for path in (self.folder / "b").iterdir()], ["batch.yaml"])
+        self.run_batch("take", "b", "FH-1", "--readings", "silent.yaml")
+        shutil.copy(self.folder / "b/FH-1.yaml", self.folder / "b/FH-2.yaml")
+        said = self.refused("report", "b")
+        self.assertIn("b/FH-2.yaml: error: these readings are of unit 'FH-1', not of 'FH-2' (U353)", said)
+
+    def test_a_date_that_is_still_to_come_and_another_plan_are_told(self):
+        future = self.folder / "future.yaml"
+        future.write_text((self.folder / "undated.yaml").read_text() + "unit: {date: 2126-11-28T14:05+01:00}\n")
+        self.assertIn("still to come", self.run_batch("take", "b", "FH-1", "--readings", "future.yaml").stderr)
+        report = self.report()
+        self.assertEqual([(w["code"], w["file"]) for w in report["warnings"]], [("U151", "b/FH-1.yaml")])
+        unit = self.simulated("FH-2", "--plan", "thorough", folder="b")
+        self.assertEqual(unit["decision"], "pass")
+        self.assertIn("not the batch's", " ".join(self.run_batch("report", "b").stdout.split()))
 
     def test_a_calibration_that_was_overdue_is_said_of_the_unit_and_on_its_page(self):
         self.run_batch("new", "fernhollow-2.yaml", "-o", "o", "--instrument", "meter 1", "--due", "2026-11-27")

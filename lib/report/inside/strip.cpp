@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <optional>
+#include <utility>
 #include <vector>
 
 #include "drawing/svg.h"
@@ -65,6 +66,7 @@ std::string strip_as_text(const Batch& batch, const StepSeries& series) {
 
 std::string strip_as_svg(const Meter& meter, const Batch& batch, const StepSeries& series) {
   constexpr double kWidth = 560, kHeight = 40, kMargin = 8, kMiddle = 14, kHalf = 10, kAbove = 12;
+  constexpr std::size_t kMany = 30;
   const auto scale = scale_of(batch, series);
   if (!scale) return {};
   const auto x = [&](double value) { return kMargin + scale->share(value) * (kWidth - 2 * kMargin); };
@@ -90,14 +92,29 @@ std::string strip_as_svg(const Meter& meter, const Batch& batch, const StepSerie
   label(scale->low, limits.low);
   label(scale->high, limits.high);
   if (series.middle) mark(*series.middle, 1, "stroke-dasharray=\"3 3\"");
-  for (const StepSeries::Point& point : series.points) {
-    const double at = point.open ? kWidth - kMargin : x(point.value);
-    const UnitRecord& unit = batch.units[point.unit];
-    const std::string reads = point.open         ? limits.above
-                              : step.capacitance ? lugwise::in_words(Farads{point.value})
-                                                 : value_on(unit.conditions.meter, step.range, point.value);
-    pen.circle({at, kMiddle}, 4,
-               svg::outlined(passed(batch, point) ? "#000" : "#fff", "#000", 1.2, "fill-opacity=\"0.55\""),
+  // In the order of their places, each in the first row where it covers no other.
+  std::vector<std::pair<double, const StepSeries::Point*>> places;
+  for (const StepSeries::Point& point : series.points)
+    places.emplace_back(point.open ? kWidth - kMargin : x(point.value), &point);
+  std::stable_sort(places.begin(), places.end(),
+                   [](const auto& one, const auto& other) { return one.first < other.first; });
+  const bool many = places.size() > kMany;
+  const double radius = many ? 1.8 : 3;
+  std::vector<double> taken(many ? 5 : 3, -kWidth);  // up to where, by row
+  for (const auto& [at, point] : places) {
+    auto row = taken.begin();
+    while (row != taken.end() && *row > at - 2 * radius) ++row;
+    if (row == taken.end()) row = std::min_element(taken.begin(), taken.end());
+    *row = at;
+    const auto rank = static_cast<int>(row - taken.begin());  // 0 in the middle, 1 above, 2 below
+    const double up = (rank + 1) / 2 * 2 * radius * (rank % 2 == 1 ? 1 : -1);
+    const UnitRecord& unit = batch.units[point->unit];
+    const std::string reads = point->open        ? limits.above
+                              : step.capacitance ? lugwise::in_words(Farads{point->value})
+                                                 : value_on(unit.conditions.meter, step.range, point->value);
+    pen.circle({at, kMiddle - up}, radius,
+               svg::outlined(passed(batch, *point) ? "#000" : "#fff", "#000", many ? 0.8 : 1.2,
+                             "fill-opacity=\"0.55\""),
                fmt::format("{}: {}", unit.serial, reads));
   }
   return svg::framed({{0, -kAbove, kWidth, kHeight + kAbove},

@@ -121,6 +121,7 @@ std::string remark_on(const Harness& harness, const UnitRecord& unit) {
   std::vector<std::string> remarks;
   if (std::string why = because(harness, unit); !why.empty()) remarks.push_back(std::move(why));
   if (!unit.repaired.empty()) remarks.push_back("repaired at " + points_in_words(harness, unit.repaired));
+  if (!unit.plan.empty()) remarks.push_back(fmt::format("taken by plan {}, not the batch's", unit.plan));
   if (unit.again) remarks.push_back(unit.file + " counts");
   if (overdue(unit.unit)) remarks.push_back("the meter's calibration was overdue");
   return fmt::format("{}", fmt::join(remarks, "; "));
@@ -134,10 +135,10 @@ page::Section certificate_of(const Heading& heading, const Harness& harness, con
   page::Facts facts;
   facts.rows = {
       {"unit", unit.serial},
-      {"record", fmt::format("{}, of harness {} by plan {}", unit.file, heading.harness_id, batch.plan.id)},
+      {"record", unit.file + (unit.plan.empty() ? "" : ", taken by plan " + unit.plan)},
       {"harness",
        fmt::format("{}, check sum {}{}", heading.harness_name, heading.harness_id, values_in_words(heading))},
-      {"method", fmt::format("resistance between points, plan {} of {}", batch.plan.id,
+      {"method", fmt::format("resistance between points, held against plan {} of {}", batch.plan.id,
                              counted(batch.plan.steps.size(), "step"))},
       {"taken", or_blank(unit.unit.date)},
       {"by", or_blank(unit.unit.by)},
