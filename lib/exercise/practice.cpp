@@ -8,6 +8,7 @@
 
 #include "circuit/capacitance.h"
 #include "fault/naming.h"
+#include "handling/capacity.h"
 #include "handling/dial.h"
 #include "handling/handling.h"
 #include "intake/place.h"
@@ -289,6 +290,8 @@ PracticeReply Practice::read(std::vector<std::string> words, Action action) {
   seen.b = points[1];
   if (seen.a == seen.b) return refused("both tips on one point show the leads alone");
   if (auto refusal = open_for(seen)) return *refusal;
+  const std::string why = too_many_to_weigh(log_.given + log_.probes.size() + 1);
+  if (!why.empty()) return refused("no more readings are taken: " + why);
   const std::optional<Range> range = range_of(seen);
   if (auto refusal = turn_to_farads(seen)) return *refusal;
   const auto again = static_cast<std::size_t>(

@@ -10,6 +10,7 @@
 #include "exercise/practice.h"
 #include "exercise/seal.h"
 #include "fault/naming.h"
+#include "handling/capacity.h"
 #include "handling/handling.h"
 #include "report/exercise.h"
 #include "report/practice.h"
@@ -517,4 +518,18 @@ TEST_CASE("of a thousand probes the first hundred are judged, and the rest is wa
   CHECK_FALSE(grade.each[0].wasted);
   CHECK(grade.each.back().wasted);
   CHECK(grade.each.back().seconds == grade.each[kMostJudged - 1].seconds);
+}
+
+TEST_CASE("no more readings are taken at the instrument than can be marked", "[exercise]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
+  const auto faults = faults_of(netlist.harness);
+  PracticeLog log;
+  log.given = 6;
+  std::size_t most = 1;
+  while (too_many_to_weigh(most + 1).empty()) ++most;
+  log.probes.resize(most - log.given - 1);
+  Practice practice(netlist.harness, faults, Sealed{5, {}}, {}, log);
+  CHECK(practice.take("jack.plug-tip jack.plug-sleeve").kind == PracticeReply::Kind::Read);
+  CHECK(practice.take("jack.plug-tip jack.plug-sleeve").kind == PracticeReply::Kind::Refused);
+  CHECK(practice.log().probes.size() == most - log.given);
 }
