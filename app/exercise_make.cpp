@@ -81,6 +81,17 @@ std::vector<Exercise> make_exercises(const Run& run, const Netlist& netlist, con
   return exercises;
 }
 
+// "03 has the answer of 01, 05 of 02: ..."; empty where each has its own.
+std::string repeats_in_words(const std::vector<Exercise>& exercises) {
+  std::vector<std::string> each;
+  for (const Exercise& exercise : exercises) {
+    if (!exercise.answered_by) continue;
+    each.push_back(fmt::format("{:02} {}of {:02}", exercise.number, each.empty() ? "has the answer " : "",
+                               *exercise.answered_by));
+  }
+  return each.empty() ? "" : fmt::format("{}: hardly another is left at this level", fmt::join(each, ", "));
+}
+
 }  // namespace
 
 ExitCode exercise_make_command(Run& run) {
@@ -134,6 +145,7 @@ ExitCode exercise_make_command(Run& run) {
         "{} {} in {}, {} in {}\n", exercises.size(), exercises.size() == 1 ? "exercise" : "exercises",
         text::in_one_line(folder.string()), exercises.size() == 1 ? "its key" : "their keys",
         text::in_one_line(keys.string()));
+    if (const std::string repeats = repeats_in_words(exercises); !repeats.empty()) run.out << repeats << '\n';
   }
   return ExitCode::Well;
 }

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
 #include "exercise/inside/answer.h"
 #include "exercise/inside/digest.h"
@@ -70,27 +71,30 @@ class ExerciseMaker::Bench {
       exercise.instrument = digest_number("instrument " + name);
       exercise.salt = digest_number("salt " + name);
       Dice dice(digest_number("fault " + name), 0);
-      if (!draw_.fill(exercise, dice) || (attempt < kFresh && known(exercise))) continue;
+      if (!draw_.fill(exercise, dice)) continue;
+      exercise.answered_by = answered_by(exercise);
+      if (exercise.answered_by && attempt < kFresh) continue;
       if (!fill(exercise)) continue;
-      answered_.push_back(exercise.answer);
+      if (!options_.chosen || exercise.ailments.size() == 2) answers_.emplace_back(number, exercise.answer);
       return exercise;
     }
     return std::nullopt;
   }
 
  private:
-  // Whether who has solved one given before would know the answer. One fault that was chosen is known to the class anyhow.
-  bool known(const Exercise& exercise) const {
-    if (options_.chosen && exercise.ailments.size() == 1) return false;
-    return std::any_of(answered_.begin(), answered_.end(), [&](const Groups& groups) {
-      return groups.size() == exercise.ailments.size() &&
-             std::all_of(groups.begin(), groups.end(), [&](const std::vector<std::size_t>& group) {
-               return std::any_of(exercise.ailments.begin(), exercise.ailments.end(),
-                                  [&](const Ailment& each) {
-                                    return std::find(group.begin(), group.end(), each.fault) != group.end();
-                                  });
-             });
-    });
+  // The number of one made before whose solver knows the answer. One fault that was chosen is known to the class anyhow.
+  std::optional<int> answered_by(const Exercise& exercise) const {
+    for (const auto& [number, groups] : answers_) {
+      const bool all =
+          groups.size() == exercise.ailments.size() &&
+          std::all_of(groups.begin(), groups.end(), [&](const std::vector<std::size_t>& group) {
+            return std::any_of(exercise.ailments.begin(), exercise.ailments.end(), [&](const Ailment& each) {
+              return std::find(group.begin(), group.end(), each.fault) != group.end();
+            });
+          });
+      if (all) return number;
+    }
+    return std::nullopt;
   }
 
   // Its readings, its answer and the way there. False: nothing on offer settles it.
@@ -140,7 +144,7 @@ class ExerciseMaker::Bench {
   Draw draw_;
   Technician technician_;
   std::optional<Plan> plans_[2];
-  std::vector<Groups> answered_;
+  std::vector<std::pair<int, Groups>> answers_;  // by the numbers made
 };
 
 ExerciseMaker::ExerciseMaker(const Harness& harness, const std::string& harness_id,
