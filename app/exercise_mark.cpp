@@ -95,7 +95,9 @@ Marked mark_file(Run& run, const std::string& file, const MarkRule& rule,
     marked.attempt.claims.push_back({claim.words, found.fault});
     marked.refused.push_back(found.fault ? std::nullopt : std::optional(std::move(found.refusal)));
   }
-  announce(one, work_of_marking(search_size(harness, job.stage), seen.size(), marked.attempt.probes.size()));
+  const std::size_t judged = std::min(marked.attempt.probes.size(), kMostJudged);
+  announce(one,
+           work_of_marking(search_size(harness, job.stage), marked.attempt.given.size() + judged, judged));
   marked.mark = mark(harness, open.faults, job.diagnosis_options(), open.key, marked.attempt, rule);
   for (const std::vector<std::size_t>& group : open.key.answer) {
     std::vector<std::string> words;

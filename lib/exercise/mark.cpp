@@ -63,6 +63,12 @@ class Watcher {
     std::vector<Observation> known = attempt_.given;
     for (std::size_t i = 0; i < attempt_.probes.size(); ++i) {
       const Observation& probe = attempt_.probes[i];
+      if (i >= kMostJudged) {
+        mark_.each.push_back({0, mark_.each.back().best, 0, true, std::nullopt});
+        mark_.each.back().seconds = seconds_to_take(harness_, options_.costs, hands, probe);
+        mark_.seconds += mark_.each.back().seconds;
+        continue;
+      }
       const Diagnosis before = diagnoser.diagnose(known, attempt_.heard);
       ProbeMark each;
       each.bits = expected_bits(harness_, options_, before, probe);
@@ -78,7 +84,9 @@ class Watcher {
           std::any_of(before.readings.begin(), before.readings.end(), [&](const Comparison& other) {
             return other.observation == attempt_.given.size() + *each.repeats && other.doubtful;
           });
-      each.wasted = !doubted && (each.repeats || each.bits < kNothing);
+      // Where all that the plan looks for is ruled out, nothing says what could still tell.
+      const bool judged = !before.suspects.empty() || !before.shown.open.empty();
+      each.wasted = !doubted && (each.repeats || (judged && each.bits < kNothing));
       if (each.wasted) each.bits = 0;
       each.seconds = seconds_to_take(harness_, options_.costs, hands, probe);
       mark_.seconds += each.seconds;

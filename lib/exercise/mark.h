@@ -49,6 +49,9 @@ struct Attempt {
   std::vector<ClaimedFault> claims;  // in the order they were named
 };
 
+// Probes that are judged each by itself. So many a bench never sees; all behind them are wasted.
+inline constexpr std::size_t kMostJudged = 100;
+
 struct ProbeMark {
   double bits = 0;     // it could have been expected to tell
   double best = 0;     // the best at hand could

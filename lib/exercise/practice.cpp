@@ -8,6 +8,7 @@
 
 #include "circuit/capacitance.h"
 #include "fault/naming.h"
+#include "handling/capacity.h"
 #include "handling/dial.h"
 #include "handling/handling.h"
 #include "intake/place.h"
@@ -190,18 +191,20 @@ PracticeReply Practice::lift(const std::vector<std::string>& words, bool off) {
   }
   if (words.empty()) return refused("which lead?", {"name a lead or a wire's end, as volume.3>tone.1"});
   if (auto refusal = find_points(words, points)) return *refusal;
+  std::vector<PointId> lifted = lifted_;  // a line that is refused changes nothing
   for (PointId point : points) {
-    const auto at = std::find(lifted_.begin(), lifted_.end(), point);
-    if (!off && at == lifted_.end()) return refused(fmt::format("'{}' is not off", harness_[point].name));
-    if (off && at != lifted_.end()) return refused(fmt::format("'{}' is off already", harness_[point].name));
+    const auto at = std::find(lifted.begin(), lifted.end(), point);
+    if (!off && at == lifted.end()) return refused(fmt::format("'{}' is not off", harness_[point].name));
+    if (off && at != lifted.end()) return refused(fmt::format("'{}' is off already", harness_[point].name));
     if (off) {
       if (const auto why = why_not_lifted(harness_, point, harness_[point].name, Suggest::Nothing))
         return refused(why->problem);
-      lifted_.push_back(point);
+      lifted.push_back(point);
     } else {
-      lifted_.erase(at);
+      lifted.erase(at);
     }
   }
+  lifted_ = std::move(lifted);
   return done(PracticeReply::Kind::Lifted);
 }
 
@@ -287,6 +290,8 @@ PracticeReply Practice::read(std::vector<std::string> words, Action action) {
   seen.b = points[1];
   if (seen.a == seen.b) return refused("both tips on one point show the leads alone");
   if (auto refusal = open_for(seen)) return *refusal;
+  const std::string why = too_many_to_weigh(log_.given + log_.probes.size() + 1);
+  if (!why.empty()) return refused("no more readings are taken: " + why);
   const std::optional<Range> range = range_of(seen);
   if (auto refusal = turn_to_farads(seen)) return *refusal;
   const auto again = static_cast<std::size_t>(

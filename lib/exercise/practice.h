@@ -45,6 +45,8 @@ struct PracticeReply {
 
 // What was done so far, as a log keeps it.
 struct PracticeLog {
+  std::size_t given =
+      0;  // readings that were on the sheet: with these no more are taken than can be weighed together
   std::vector<Observation> probes;
   std::vector<std::size_t> claims;  // faults
 };

@@ -111,6 +111,7 @@ std::vector<std::string> claims_of(const Marked& one) {
 
 std::string why_wasted(const Marked& one, std::size_t probe) {
   const ProbeMark& mark = one.mark.each[probe];
+  if (probe >= kMostJudged) return fmt::format("behind the first {}", kMostJudged);
   if (mark.repeats) return fmt::format("the same as probe {}, which was in no doubt", *mark.repeats + 1);
   return "hardly anything that could still be wrong would read otherwise";
 }

@@ -10,6 +10,7 @@
 #include "exercise/practice.h"
 #include "exercise/seal.h"
 #include "fault/naming.h"
+#include "handling/capacity.h"
 #include "handling/handling.h"
 #include "report/exercise.h"
 #include "report/practice.h"
@@ -485,4 +486,50 @@ TEST_CASE("at the instrument refit alone puts all back, and a hint has no end le
   const PracticeReply reply = practice.take("JACK.PLUG-TIP jack.tip");
   REQUIRE(reply.hints.size() == 1);
   CHECK(reply.hints[0] == "nearest name is 'jack.plug-tip'");
+}
+
+TEST_CASE("a line of leads that is refused lifts none of them", "[exercise]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
+  const auto faults = faults_of(netlist.harness);
+  Practice practice(netlist.harness, faults, Sealed{5, {}}, {}, {});
+  for (const char* line : {"lift front.hot front.hot", "lift front.hot jack.plug-tip"}) {
+    CHECK(practice.take(line).kind == PracticeReply::Kind::Refused);
+    CHECK(practice.lifted().empty());
+  }
+}
+
+TEST_CASE("of a thousand probes the first hundred are judged, and the rest is wasted at no cost",
+          "[exercise]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
+  const auto faults = faults_of(netlist.harness);
+  Key key;
+  key.answer = {{0}};
+  Attempt attempt;
+  Observation probe;
+  probe.a = *netlist.harness.find_point("jack.plug-tip");
+  probe.b = *netlist.harness.find_point("jack.plug-sleeve");
+  probe.setting = Setting(netlist.harness);
+  probe.text = "5.80k";
+  probe.value = 5800;
+  probe.range = *DiagnosisOptions{}.meter.find_range(20e3);
+  attempt.probes.assign(1000, probe);
+  const Grade grade = mark(netlist.harness, faults, {}, key, attempt, {});
+  REQUIRE(grade.each.size() == 1000);
+  CHECK_FALSE(grade.each[0].wasted);
+  CHECK(grade.each.back().wasted);
+  CHECK(grade.each.back().seconds == grade.each[kMostJudged - 1].seconds);
+}
+
+TEST_CASE("no more readings are taken at the instrument than can be marked", "[exercise]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
+  const auto faults = faults_of(netlist.harness);
+  PracticeLog log;
+  log.given = 6;
+  std::size_t most = 1;
+  while (too_many_to_weigh(most + 1).empty()) ++most;
+  log.probes.resize(most - log.given - 1);
+  Practice practice(netlist.harness, faults, Sealed{5, {}}, {}, log);
+  CHECK(practice.take("jack.plug-tip jack.plug-sleeve").kind == PracticeReply::Kind::Read);
+  CHECK(practice.take("jack.plug-tip jack.plug-sleeve").kind == PracticeReply::Kind::Refused);
+  CHECK(practice.log().probes.size() == most - log.given);
 }

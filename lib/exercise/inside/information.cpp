@@ -23,19 +23,19 @@ constexpr Ohms kAlikeOhms = 0.6;
 
 double entropy(double p) { return p <= 0 || p >= 1 ? 0 : -p * std::log2(p) - (1 - p) * std::log2(1 - p); }
 
-// What still may be wrong, and how likely each is.
-struct Standing {
-  const Suspect* suspect = nullptr;  // none: nothing
-  double probability = 0;
-};
-
-std::vector<Standing> standing(const Diagnosis& known) {
-  std::vector<Standing> all;
-  if (known.sound > 0) all.push_back({nullptr, known.sound});
-  for (const Suspect& each : known.suspects) all.push_back({&each, each.probability});
+// What still may be wrong, each with its probability. Something is: the student knows as much.
+std::vector<Suspect> standing(const Diagnosis& known) {
+  std::vector<Suspect> all = known.suspects;
+  if (all.empty()) {
+    for (const Fault& fault : known.shown.open) {
+      all.emplace_back();
+      all.back().fault = fault;
+      all.back().probability = fault.weight;
+    }
+  }
   double sum = 0;
-  for (const Standing& each : all) sum += each.probability;
-  for (Standing& each : all) each.probability /= sum > 0 ? sum : 1;
+  for (const Suspect& each : all) sum += each.probability;
+  for (Suspect& each : all) each.probability /= sum > 0 ? sum : 1;
   return all;
 }
 
@@ -74,10 +74,9 @@ bool of_knob(const Harness& harness, const Fault& fault, PartId knob) {
 }
 
 // How likely it is that a sweep jumps, or that what is pressed shows itself, under this.
-double chance_of_motion(const Harness& harness, const Suspect* suspect, const Observation& probe) {
+double chance_of_motion(const Harness& harness, const Suspect& suspect, const Observation& probe) {
   double chance = 0;
-  if (!suspect) return chance;
-  for (const Fault* fault : {&suspect->fault, suspect->also ? &*suspect->also : nullptr}) {
+  for (const Fault* fault : {&suspect.fault, suspect.also ? &*suspect.also : nullptr}) {
     if (!fault) continue;
     if (probe.swept && of_knob(harness, *fault, *probe.swept)) chance = std::max(chance, 0.995);
     const bool held = std::any_of(fault->points.begin(), fault->points.end(), [&](PointId point) {
@@ -153,12 +152,11 @@ class Ohmmeter {
 
   bool there() const { return there_; }
 
-  double read(const Suspect* suspect, double size) const {
-    if (!suspect) return read(sound_);
-    const Circuit circuit = with_fault(sound_, suspect->fault, size);
-    if (!suspect->also) return read(circuit);
-    const double also = suspect->also_size ? suspect->also_size->nominal : usual_size(*suspect->also);
-    return read(with_fault(circuit, *suspect->also, also));
+  double read(const Suspect& suspect, double size) const {
+    const Circuit circuit = with_fault(sound_, suspect.fault, size);
+    if (!suspect.also) return read(circuit);
+    const double also = suspect.also_size ? suspect.also_size->nominal : usual_size(*suspect.also);
+    return read(with_fault(circuit, *suspect.also, also));
   }
 
  private:
@@ -186,11 +184,11 @@ class Ohmmeter {
 
 double expected_bits(const Harness& harness, const DiagnosisOptions& options, const Diagnosis& known,
                      const Observation& probe) {
-  const std::vector<Standing> all = standing(known);
+  const std::vector<Suspect> all = standing(known);
   if (probe.capacitor) {
     double of_it = 0;
-    for (const Standing& each : all) {
-      if (each.suspect && each.suspect->fault.element == probe.capacitor) of_it += each.probability;
+    for (const Suspect& each : all) {
+      if (each.fault.element == probe.capacitor) of_it += each.probability;
     }
     return entropy(of_it);
   }
@@ -202,11 +200,11 @@ double expected_bits(const Harness& harness, const DiagnosisOptions& options, co
   if (probe.swept) there.emplace(probe, other_end(probe.setting, *probe.swept), options, harness, top);
   std::vector<Display> displays;
   for (std::size_t s = 0; s < all.size(); ++s) {
-    const Suspect* const suspect = all[s].suspect;
+    const Suspect& suspect = all[s];
     const double motion = chance_of_motion(harness, suspect, probe);
-    const Sizes sizes = suspect ? Sizes(suspect->fault, suspect->size) : Sizes({}, std::nullopt);
+    const Sizes sizes(suspect.fault, suspect.size);
     for (const auto& [size, share] : sizes.each) {
-      Display display{s, all[s].probability * share, 0, 0, motion};
+      Display display{s, suspect.probability * share, 0, 0, motion};
       // Of what is pressed nothing is read but whether it stays.
       if (probe.action != Action::Wiggle) display.ohms = here.read(suspect, size);
       if (there) display.at_other = there->read(suspect, size);
