@@ -112,25 +112,87 @@ void add_looks(const std::vector<StepSeries>& all, std::size_t at_series, std::v
     looks.push_back({series.points[at].unit, at_series, SecondLook::Why::Jump, 0});
 }
 
-std::vector<SameFault> same_faults(const std::vector<UnitRecord>& units) {
-  std::vector<SameFault> found;
-  for (std::size_t u = 0; u < units.size(); ++u) {
-    const UnitRecord& unit = units[u];
-    if (!unit.counts || unit.decision != Decision::Fail || unit.diagnosis.suspects.empty()) continue;
-    const Suspect& first = unit.diagnosis.suspects.front();
-    std::vector<Fault> faults{first.fault};
-    if (first.also && first.probability >= kWorthNaming) faults.push_back(*first.also);
-    for (const Fault& fault : faults) {
-      const auto known = std::find_if(found.begin(), found.end(),
-                                      [&](const SameFault& each) { return each.fault == fault; });
-      if (known == found.end()) {
-        found.push_back({fault, {u}});
-      } else {
-        known->units.push_back(u);
+// What is wrong at the units that failed. A claim is of one unit: one of these faults, which its readings can't tell apart, each as
+// likely as is said there.
+class Claims {
+ public:
+  explicit Claims(const std::vector<UnitRecord>& units) {
+    for (std::size_t u = 0; u < units.size(); ++u) {
+      const UnitRecord& unit = units[u];
+      if (!unit.counts || unit.decision != Decision::Fail || unit.diagnosis.suspects.empty()) continue;
+      const Suspect& first = unit.diagnosis.suspects.front();
+      claims_.push_back({u, {}});
+      for (const Suspect& suspect : unit.diagnosis.suspects) {
+        const bool alike = suspect.group == first.group && !suspect.also && !first.also;
+        if (alike || &suspect == &first) add(suspect.fault, suspect.probability);
       }
+      if (!first.also || first.probability < kWorthNaming) continue;
+      claims_.push_back({u, {}});
+      add(*first.also, first.probability);
     }
   }
-  std::erase_if(found, [](const SameFault& each) { return each.units.size() < 2; });
+
+  // The fault that most units may have in common, the likeliest of such, with all that are told from it by none of them; these
+  // claims are then settled. None: no two have one in common.
+  std::optional<SameFault> take_commonest() {
+    std::optional<std::size_t> common;
+    std::size_t most = 1;
+    double likely = 0;
+    for (std::size_t f = 0; f < faults_.size(); ++f) {
+      std::size_t count = 0;
+      double sum = 0;
+      for (const Claim& claim : claims_) {
+        count += share(claim, f) > 0 ? 1 : 0;
+        sum += share(claim, f);
+      }
+      // Between equals that differ in the last bits of their sums the first stands.
+      if (count > most || (common && count == most && sum > likely + 1e-6)) {
+        common = f;
+        most = count;
+        likely = sum;
+      }
+    }
+    if (!common) return std::nullopt;
+    std::vector<Claim> of_it, rest;
+    for (Claim& claim : claims_) (share(claim, *common) > 0 ? of_it : rest).push_back(std::move(claim));
+    claims_ = std::move(rest);
+    SameFault same{faults_[*common], {}, {}};
+    for (const Claim& claim : of_it) same.units.push_back(claim.unit);
+    for (std::size_t f = 0; f < faults_.size(); ++f) {
+      const bool everywhere =
+          std::all_of(of_it.begin(), of_it.end(), [&](const Claim& claim) { return share(claim, f) > 0; });
+      if (everywhere && f != *common) same.others.push_back(faults_[f]);
+    }
+    return same;
+  }
+
+ private:
+  struct Claim {
+    std::size_t unit = 0;
+    std::vector<double> shares;  // by fault; what is missing at the end is none
+  };
+
+  static double share(const Claim& claim, std::size_t fault) {
+    return fault < claim.shares.size() ? claim.shares[fault] : 0;
+  }
+
+  void add(const Fault& fault, double probability) {
+    const auto at =
+        static_cast<std::size_t>(std::find(faults_.begin(), faults_.end(), fault) - faults_.begin());
+    if (at == faults_.size()) faults_.push_back(fault);
+    std::vector<double>& shares = claims_.back().shares;
+    shares.resize(std::max(shares.size(), at + 1));
+    shares[at] = probability;
+  }
+
+  std::vector<Fault> faults_;
+  std::vector<Claim> claims_;
+};
+
+std::vector<SameFault> same_faults(const std::vector<UnitRecord>& units) {
+  std::vector<SameFault> found;
+  Claims claims(units);
+  while (auto same = claims.take_commonest()) found.push_back(std::move(*same));
   return found;
 }
 

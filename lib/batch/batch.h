@@ -99,9 +99,11 @@ struct SecondLook {
   double z = 0;  // FarOff
 };
 
-// The same fault at more than one unit: something in the making.
+// The same fault at more than one unit that failed: something in the making. Where readings can't tell it apart from others at all of
+// these units, they are named too.
 struct SameFault {
-  Fault fault;
+  Fault fault;  // the likeliest of them
+  std::vector<Fault> others;
   std::vector<std::size_t> units;
 };
 

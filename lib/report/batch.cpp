@@ -235,9 +235,18 @@ std::vector<page::Section> looks_of(const Harness& harness, const Batch& batch) 
   for (const SameFault& each : batch.same) {
     std::vector<std::string> serials;
     for (const std::size_t unit : each.units) serials.push_back(batch.units[unit].serial);
-    faults.items.push_back({fmt::format("{}: {}", report::first_letter_up(in_words(harness, each.fault)),
-                                        report::listed(serials)),
-                            {}});
+    std::vector<std::string> named{in_words(harness, each.fault)};
+    for (const Fault& other : each.others) {
+      if (named.size() == report::kNamedOfUnit) {
+        named.push_back("another of its group");
+        break;
+      }
+      named.push_back(in_words(harness, other));
+    }
+    faults.items.push_back(
+        {fmt::format("{}: {}", report::first_letter_up(fmt::format("{}", fmt::join(named, "; or "))),
+                     report::listed(serials)),
+         {}});
   }
   same.blocks.push_back(std::move(faults));
   sections.push_back(std::move(same));

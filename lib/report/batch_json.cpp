@@ -101,7 +101,10 @@ std::string as_json(const Heading& heading, const Harness& harness, const Batch&
   for (const SameFault& each : batch.same) {
     Json serials = Json::array();
     for (const std::size_t unit : each.units) serials.push_back(batch.units[unit].serial);
-    json["same"].push_back({{"fault", report::json_of(harness, each.fault)}, {"serials", serials}});
+    Json others = Json::array();
+    for (const Fault& other : each.others) others.push_back(report::json_of(harness, other));
+    json["same"].push_back(
+        {{"fault", report::json_of(harness, each.fault)}, {"or", std::move(others)}, {"serials", serials}});
   }
   json["unseen"] = Json::array();
   for (const Unseen& each : batch.plan.unseen)

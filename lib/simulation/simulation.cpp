@@ -75,7 +75,8 @@ class Simulation::Bench {
         read(seen, range, dice);
         break;
       case Action::Sweep:
-        seen.range = range;
+        // A meter that picks its ranges shows each end on one of its own.
+        if (!options_.meter.automatic) seen.range = range;
         seen.ends = ends(seen, range, dice);
         told(seen, jumps(seen, range, dice), Shows::Jumps, "jumps", Shows::Smooth, "smooth");
         break;

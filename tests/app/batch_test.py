@@ -83,6 +83,30 @@ class Batches(unittest.TestCase):
         self.assertEqual([each["serials"] for each in same], [["FH-1", "FH-2"]])
         self.assertEqual(same[0]["fault"]["points"], ["selector.f", "selector.out"])
 
+    def test_the_same_fault_is_pointed_out_though_no_reading_tells_it_from_others(self):
+        # Whichever of its group stands first at a unit is a matter of its parts and the meter.
+        wrong = "the joint of front.hot at selector.f is open"
+        self.run_batch("new", "fernhollow-2.yaml", "-o", "s")
+        units = [self.simulated(f"F-{seed}", "--seed", str(seed), "--fault", wrong) for seed in range(1, 7)]
+        self.simulated("G-1", "--seed", "9", "--fault", "the joint of rear.hot at selector.r is open")
+        self.assertEqual({unit["decision"] for unit in units}, {"fail"})
+        self.assertGreater(len({unit["suspects"][0]["fault"]["id"] for unit in units}), 1)
+        same = json.loads(self.run_batch("report", "s", "--json").stdout)["same"]
+        self.assertEqual([each["serials"] for each in same], [[f"F-{seed}" for seed in range(1, 7)]])
+        named = [same[0]["fault"], *same[0]["or"]]
+        self.assertIn(["selector.f", "front.hot"], [fault["points"] for fault in named])
+        for unit in units:
+            group = {s["fault"]["id"] for s in unit["suspects"] if s["group"] == 1}
+            self.assertLessEqual({fault["id"] for fault in named}, group)
+
+    def test_a_unit_may_be_simulated_and_taken_with_a_meter_that_picks_its_ranges(self):
+        for name in ("auto-4000", "auto-6000"):
+            meter = ("--meter", ROOT / f"harnesses/meters/{name}.yaml")
+            unit = self.simulated(name, "--plan", "thorough", "--seed", "5", *meter, folder="b")
+            self.assertEqual(unit["decision"], "pass")
+        self.assertIn("sweep", (self.folder / "b/auto-4000.yaml").read_text())
+        self.assertIn("2 meters were used", " ".join(self.run_batch("report", "b").stdout.split()))
+
     def test_the_report_and_each_page_say_what_was_not_looked_for(self):
         self.run_batch("take", "b", "FH-1", "--readings", "silent.yaml")
         said = "Not looked for: cold joints and dirty contacts"

@@ -169,7 +169,7 @@ page::Section certificate_of(const Heading& heading, const Harness& harness, con
     section.blocks.push_back(
         page::Paragraph{fmt::format("No step of the plan shows that {}.", fmt::join(unseen, "; that "))});
   section.blocks.push_back(page::Paragraph{not_looked_for(scope_of(batch.plan))});
-  section.blocks.push_back(page::Picture{svg, harness.name});
+  section.blocks.push_back(page::Picture{svg, fmt::format("{}, unit {}", harness.name, unit.serial)});
   section.blocks.push_back(page::Blanks{{"Deviations", "Released by", "Date of issue"}, {}, true});
   section.blocks.push_back(
       page::Paragraph{fmt::format("It speaks of unit {} alone, as it was measured, and claims compliance "
