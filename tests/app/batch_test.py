@@ -154,6 +154,15 @@ class Batches(unittest.TestCase):
         self.assertIn("note: gone on", record.read_text())
         self.assertEqual(len(list((self.folder / "b").glob("FH-7*"))), 1)
 
+    def test_who_takes_a_unit_that_another_session_has_is_told_whose_it_is(self):
+        with subprocess.Popen([PROGRAM, "batch", "take", "b", "FH-7", "--json", "--by", "L. Moss"], cwd=self.folder,
+                              stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) as session:
+            session.stdout.readline()
+            said = self.refused("take", "b", "FH-7")
+            json_ask(session, "stop")
+        self.assertIn("U332", said)
+        self.assertIn("begun by L. Moss", said)
+
     def test_the_plan_of_a_batch_may_be_a_thorough_one(self):
         told = {}
         for aim in ("--quick", "--thorough"):
