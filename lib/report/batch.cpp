@@ -190,7 +190,7 @@ std::string what_so_many_support(std::size_t passed) {
       "A look, no rejection. {}: of a hundred steps of so many good units one has a unit above the cut-off "
       "{:.1f} by chance, and {}{:.0f} {} one outside the limits of the moving range, for these are taken "
       "from the same units.",
-      count, *cutoff, passed > 100 ? "at least " : "", named, std::round(named) == 1 ? "has" : "have");
+      count, *cutoff, passed > 200 ? "at least " : "", named, std::round(named) == 1 ? "has" : "have");
   if (passed < kShowsOne)
     text += fmt::format(
         " Below {} units those limits show a single one that is off only where it is the first "
