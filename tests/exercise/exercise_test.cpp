@@ -472,6 +472,15 @@ TEST_CASE("a key tells of a smooth sweep what stood at its stops, and of a readi
   CHECK_THAT(key, Catch::Matchers::ContainsSubstring("smooth, OL to OL on 2M"));
   CHECK_THAT(key, Catch::Matchers::ContainsSubstring("what stands at its stops is wrong"));
   CHECK_THAT(key, Catch::Matchers::ContainsSubstring("Once more, as a reading may be a slip"));
+
+  for (PathStep& each : exercise.path) {
+    each.seen.action = Action::Read;
+    each.seen.shows = Shows::OverRange;
+    each.probe.range = *each.seen.range;
+  }
+  exercise.path[1].seen.range = Range{20e6, {}};
+  CHECK_THAT(key_as_markdown({}, harness, faults_of(harness), {}, exercise),
+             Catch::Matchers::ContainsSubstring("The same on a higher range"));
 }
 
 TEST_CASE("at the instrument refit alone puts all back, and a hint has no end left over", "[exercise]") {
