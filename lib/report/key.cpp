@@ -43,6 +43,9 @@ std::string sweep_in_words(const PathStep& step) {
                              : "; none here, but what stands at its stops is wrong.");
 }
 
+// Fewer bits than this are no reason for a reading.
+constexpr double kWorthTelling = 0.01;
+
 // Why this reading of a way, and what it told.
 std::string reason_of(const Meter& meter, const std::vector<PathStep>& path, std::size_t at) {
   const PathStep& step = path[at];
@@ -60,7 +63,7 @@ std::string reason_of(const Meter& meter, const std::vector<PathStep>& path, std
     text = sweep_in_words(step);
   } else if (step.seen.action == Action::Wiggle) {
     text = "What is loose moves when it is pressed.";
-  } else if (step.probe.bits > 0) {
+  } else if (step.probe.bits >= kWorthTelling) {
     const std::string bits = fmt::format("{:.2g}", step.probe.bits);
     text = fmt::format("It could be expected to tell {} {}.", bits, bits == "1" ? "bit" : "bits");
   }
