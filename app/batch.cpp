@@ -204,6 +204,7 @@ std::string unfinished(BatchRun& batch, const Opened& opened) {
           Decision::Pass)
     return "";
   check_same(batch.line(), job.sheet.unit, last);
+  batch.line().by = job.sheet.unit.by;
   return last;
 }
 

@@ -134,7 +134,10 @@ ExitCode exercise_mark_command(Run& run) {
   if (!errors.empty()) throw BadInput{std::move(errors)};
   run.heading.meter.reset();
   if (run.line.csv) {
-    give(run, as_csv(marks));
+    std::string table = as_csv(marks);
+    // A terminal is sent no carriage return: each would be a blank.
+    if (run.line.output.empty()) table.erase(std::remove(table.begin(), table.end(), '\r'), table.end());
+    give(run, table);
   } else {
     answer(run, marks);
   }

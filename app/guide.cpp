@@ -273,9 +273,10 @@ RecordFile begin_file(const std::string& path, const std::string& harness) {
 RecordFile take_up_record(Run& run, CommandLine& line) {
   if (!line.output.empty()) throw WrongUsage{"--resume goes on in the file it names: leave -o out"};
   if (!line.stage.empty()) throw WrongUsage{"--resume goes on at the stage of its record: leave --stage out"};
+  const std::string whose = line.by.empty() ? "" : "it was begun by " + line.by + ": ";
   RecordFile file =
       RecordFile::open(line.resume, line.serial.empty() ? "close it, or begin another record with -o FILE"
-                                                        : "close it, or take the unit again later");
+                                                        : whose + "close it, or take the unit again later");
   line.readings = line.resume;
   run.texts[line.readings] = file.text();
   if (!line.harness.empty()) return file;

@@ -118,17 +118,11 @@ class Claims {
  public:
   explicit Claims(const std::vector<UnitRecord>& units) {
     for (std::size_t u = 0; u < units.size(); ++u) {
-      const UnitRecord& unit = units[u];
-      if (!unit.counts || unit.decision != Decision::Fail || unit.diagnosis.suspects.empty()) continue;
-      const Suspect& first = unit.diagnosis.suspects.front();
-      claims_.push_back({u, {}});
-      for (const Suspect& suspect : unit.diagnosis.suspects) {
-        const bool alike = suspect.group == first.group && !suspect.also && !first.also;
-        if (alike || &suspect == &first) add(suspect.fault, suspect.probability);
+      if (!units[u].counts) continue;
+      for (const Diagnosis& before : units[u].before) {
+        if (before.verdict == Verdict::Fault) add(u, before.suspects);
       }
-      if (!first.also || first.probability < kWorthNaming) continue;
-      claims_.push_back({u, {}});
-      add(*first.also, first.probability);
+      if (units[u].decision == Decision::Fail) add(u, units[u].diagnosis.suspects);
     }
   }
 
@@ -139,11 +133,14 @@ class Claims {
     std::size_t most = 1;
     double likely = 0;
     for (std::size_t f = 0; f < faults_.size(); ++f) {
-      std::size_t count = 0;
+      std::size_t count = 0;  // of units
       double sum = 0;
+      const Claim* last = nullptr;
       for (const Claim& claim : claims_) {
-        count += share(claim, f) > 0 ? 1 : 0;
+        if (share(claim, f) <= 0) continue;
+        count += last && last->unit == claim.unit ? 0 : 1;
         sum += share(claim, f);
+        last = &claim;
       }
       // Between equals that differ in the last bits of their sums the first stands.
       if (count > most || (common && count == most && sum > likely + 1e-6)) {
@@ -157,7 +154,9 @@ class Claims {
     for (Claim& claim : claims_) (share(claim, *common) > 0 ? of_it : rest).push_back(std::move(claim));
     claims_ = std::move(rest);
     SameFault same{faults_[*common], {}, {}};
-    for (const Claim& claim : of_it) same.units.push_back(claim.unit);
+    for (const Claim& claim : of_it) {
+      if (same.units.empty() || same.units.back() != claim.unit) same.units.push_back(claim.unit);
+    }
     for (std::size_t f = 0; f < faults_.size(); ++f) {
       const bool everywhere =
           std::all_of(of_it.begin(), of_it.end(), [&](const Claim& claim) { return share(claim, f) > 0; });
@@ -174,6 +173,19 @@ class Claims {
 
   static double share(const Claim& claim, std::size_t fault) {
     return fault < claim.shares.size() ? claim.shares[fault] : 0;
+  }
+
+  void add(std::size_t unit, const std::vector<Suspect>& suspects) {
+    if (suspects.empty()) return;
+    const Suspect& first = suspects.front();
+    claims_.push_back({unit, {}});
+    for (const Suspect& suspect : suspects) {
+      const bool alike = suspect.group == first.group && !suspect.also && !first.also;
+      if (alike || &suspect == &first) add(suspect.fault, suspect.probability);
+    }
+    if (!first.also || first.probability < kWorthNaming) return;
+    claims_.push_back({unit, {}});
+    add(*first.also, first.probability);
   }
 
   void add(const Fault& fault, double probability) {
@@ -267,6 +279,8 @@ UnitRecord assess(const Netlist& netlist, const Plan& plan, const Job& job, std:
     if (entry.kind == EntryKind::Repaired && !entry.aside)
       unit.repaired.insert(unit.repaired.end(), entry.repaired.begin(), entry.repaired.end());
   }
+  for (FoundBefore& found : found_before_repairs(netlist.harness, job))
+    unit.before.push_back(std::move(found.diagnosis));
   DiagnosisOptions options = job.diagnosis_options();
   options.suggest = false;
   options.separate = false;

@@ -45,6 +45,7 @@ struct UnitRecord {
   Conditions conditions;
   std::vector<Observation> observations;
   std::vector<PointId> repaired;  // where it was mended between its readings
+  std::vector<Diagnosis> before;  // what was found before each repair
   Diagnosis diagnosis;
   std::size_t shown = 0;        // of the faults that the plan shows, how many these readings rule out
   std::vector<Fault> unproven;  // the others
@@ -99,7 +100,7 @@ struct SecondLook {
   double z = 0;  // FarOff
 };
 
-// The same fault at more than one unit that failed: something in the making. Where readings can't tell it apart from others at all of
+// The same fault at more than one unit that failed, or did before it was mended: something in the making. Where readings can't tell it apart from others at all of
 // these units, they are named too.
 struct SameFault {
   Fault fault;  // the likeliest of them

@@ -26,8 +26,8 @@ constexpr std::array<Table, 12> kFarOff{{{5, 18.5},
                                          {50, 4.5},
                                          {100, 4.4}}};
 
-// 600,000 readings each.
-constexpr std::array<Table, 12> kFalseAlarms{{{5, 0.007},
+// 600,000 readings each, 1,200,000 at n = 200.
+constexpr std::array<Table, 13> kFalseAlarms{{{5, 0.007},
                                               {6, 0.018},
                                               {7, 0.024},
                                               {8, 0.031},
@@ -38,7 +38,8 @@ constexpr std::array<Table, 12> kFalseAlarms{{{5, 0.007},
                                               {20, 0.136},
                                               {30, 0.216},
                                               {50, 0.368},
-                                              {100, 0.616}}};
+                                              {100, 0.616},
+                                              {200, 0.866}}};
 
 // Between two rows of a table the one of fewer counts, which is the more careful; past the last one that.
 template <std::size_t Rows>

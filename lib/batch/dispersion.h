@@ -34,8 +34,8 @@ struct Drift {
 };
 std::optional<Drift> drift(const std::vector<double>& values, double digit);  // none below five readings
 
-// The share of series of n good units in which some reading is outside or a jump by those limits, by simulation; of more than a hundred
-// that of a hundred, which is the least.
+// The share of series of n good units in which some reading is outside or a jump by those limits, by simulation; of more than two
+// hundred that of two hundred, which is the least.
 double false_alarms(std::size_t n);
 
 // From so many readings on one that is off is outside wherever it stands. Of fewer it widens its own limits too much, unless it is

@@ -72,8 +72,12 @@ class Watcher {
       const Diagnosis before = diagnoser.diagnose(known, attempt_.heard);
       ProbeMark each;
       each.bits = expected_bits(harness_, options_, before, probe);
-      if (before.next)
-        each.best = expected_bits(harness_, options_, before, as_observation(harness_, *before.next));
+      bool asked_for = false;  // by the diagnosis: nobody knew better
+      if (before.next) {
+        const Observation next = as_observation(harness_, *before.next);
+        each.best = expected_bits(harness_, options_, before, next);
+        asked_for = same_reading(next, probe);
+      }
       each.best = std::max(each.best, each.bits);
       for (std::size_t j = 0; j < i && !each.repeats; ++j) {
         if (same_reading(attempt_.probes[j], probe)) each.repeats = j;
@@ -86,7 +90,7 @@ class Watcher {
           });
       // Where all that the plan looks for is ruled out, nothing says what could still tell.
       const bool judged = !before.suspects.empty() || !before.shown.open.empty();
-      each.wasted = !doubted && (each.repeats || (judged && each.bits < kNothing));
+      each.wasted = !doubted && !asked_for && (each.repeats || (judged && each.bits < kNothing));
       if (each.wasted) each.bits = 0;
       each.seconds = seconds_to_take(harness_, options_.costs, hands, probe);
       mark_.seconds += each.seconds;

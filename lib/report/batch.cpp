@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <optional>
 #include <string>
 #include <utility>
@@ -55,7 +56,8 @@ std::vector<page::Labelled> taken_of(const Batch& batch) {
     add(people, unit.unit.by);
     if (unit.unit.meter.empty()) continue;
     const std::string& due = unit.unit.calibration_due;
-    add(meters, unit.unit.meter + (due.empty() ? "" : ", calibration due " + due));
+    add(meters, unit.unit.meter + (due.empty() ? "" : ", calibration due " + due) +
+                    (overdue(unit.unit) ? ": overdue" : ""));
   }
   if (!dates.empty())
     rows.push_back(
@@ -73,9 +75,13 @@ page::Section units_of(const Harness& harness, const Batch& batch) {
                      {"shown", 9, false},
                      {"remarks", 0, false}},
                     {}};
+  // What holds for all stands above them.
+  const bool all_overdue = std::all_of(batch.units.begin(), batch.units.end(),
+                                       [](const UnitRecord& unit) { return overdue(unit.unit); });
   for (const UnitRecord& unit : batch.units) {
-    std::string remark = unit.counts ? report::remark_on(harness, unit)
-                                     : fmt::format("taken again later: {} does not count", unit.file);
+    std::string remark = !unit.counts  ? fmt::format("taken again later: {} does not count", unit.file)
+                         : all_overdue ? report::remark_but_calibration(harness, unit)
+                                       : report::remark_on(harness, unit);
     table.rows.push_back({unit.serial, unit.unit.date.substr(0, 10),
                           unit.counts ? std::string(decision_name(unit.decision)) : "-", shown_of(unit),
                           std::move(remark)});
@@ -179,11 +185,12 @@ std::string what_so_many_support(std::size_t passed) {
   const auto cutoff = far_off(passed);
   const std::string count = fmt::format("{} {} passed", passed, passed == 1 ? "unit" : "units");
   if (!cutoff) return count + ": fewer than five can't say which lies far off.";
+  const double named = 100 * false_alarms(passed);
   std::string text = fmt::format(
       "A look, no rejection. {}: of a hundred steps of so many good units one has a unit above the cut-off "
-      "{:.1f} by chance, and {}{:.0f} have one outside the limits of the moving range, for these are taken "
+      "{:.1f} by chance, and {}{:.0f} {} one outside the limits of the moving range, for these are taken "
       "from the same units.",
-      count, *cutoff, passed > 100 ? "at least " : "", 100 * false_alarms(passed));
+      count, *cutoff, passed > 200 ? "at least " : "", named, std::round(named) == 1 ? "has" : "have");
   if (passed < kShowsOne)
     text += fmt::format(
         " Below {} units those limits show a single one that is off only where it is the first "

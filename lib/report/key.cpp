@@ -1,7 +1,5 @@
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "fault/naming.h"
 #include "page/document.h"
 #include "page/markdown.h"
@@ -45,21 +43,29 @@ std::string sweep_in_words(const PathStep& step) {
                              : "; none here, but what stands at its stops is wrong.");
 }
 
+// Fewer bits than this are no reason for a reading.
+constexpr double kWorthTelling = 0.01;
+
 // Why this reading of a way, and what it told.
 std::string reason_of(const Meter& meter, const std::vector<PathStep>& path, std::size_t at) {
   const PathStep& step = path[at];
-  const bool again =
-      std::any_of(path.begin(), path.begin() + static_cast<std::ptrdiff_t>(at),
-                  [&](const PathStep& earlier) { return same_reading(earlier.seen, step.seen); });
+  const PathStep* earlier = nullptr;
+  for (std::size_t i = 0; i < at; ++i) {
+    if (same_reading(path[i].seen, step.seen)) earlier = &path[i];
+  }
   std::string text;
-  if (again) {
+  if (earlier && earlier->seen.shows == Shows::OverRange && earlier->seen.range && step.seen.range &&
+      step.seen.range->top > earlier->seen.range->top) {
+    text = "The same on a higher range, to see how much it is.";
+  } else if (earlier) {
     text = "Once more, as a reading may be a slip of the tip.";
   } else if (step.seen.action == Action::Sweep) {
     text = sweep_in_words(step);
   } else if (step.seen.action == Action::Wiggle) {
     text = "What is loose moves when it is pressed.";
-  } else if (step.probe.bits > 0) {
-    text = fmt::format("It could be expected to tell {:.2g} bits.", step.probe.bits);
+  } else if (step.probe.bits >= kWorthTelling) {
+    const std::string bits = fmt::format("{:.2g}", step.probe.bits);
+    text = fmt::format("It could be expected to tell {} {}.", bits, bits == "1" ? "bit" : "bits");
   }
   if (step.seen.action == Action::Read && !step.seen.capacitor) {
     const report::Shown sound = report::shown(meter, step.probe.range, step.probe.expected, step.sound);

@@ -164,12 +164,10 @@ page::Document document_of(const ClassMarks& marks) {
   return document;
 }
 
-std::string csv_field(const std::string& text) {
-  if (text.find_first_of(",\"\n\r") == std::string::npos) {
-    // A sheet of cells takes these for the beginning of a formula.
-    return !text.empty() && std::string_view("=+-@").find(text[0]) != std::string_view::npos ? "'" + text
-                                                                                             : text;
-  }
+std::string csv_field(std::string text) {
+  // A sheet of cells takes these for the beginning of a formula, in quotes too.
+  if (text.find_first_of("=+-@\t\r") == 0) text.insert(0, 1, '\'');
+  if (text.find_first_of(",\"\n\r") == std::string::npos) return text;
   std::string quoted = "\"";
   for (const char letter : text) {
     if (letter == '"') quoted += '"';

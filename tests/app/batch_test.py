@@ -99,6 +99,19 @@ class Batches(unittest.TestCase):
             group = {s["fault"]["id"] for s in unit["suspects"] if s["group"] == 1}
             self.assertLessEqual({fault["id"] for fault in named}, group)
 
+    def test_a_repair_stays_in_the_record_and_what_was_wrong_in_the_report(self):
+        self.run_batch("new", "fernhollow-2.yaml", "-o", "s")
+        for serial in ("R-1", "R-2"):
+            self.simulated(serial, "--seed", serial[-1], "--fault", "tone.1 and tone.2 touch each other")
+        done = self.run_batch("take", "s", "R-2", input="\n0.3\n\n0.3\n0.3\nrepaired\nstop\n")
+        self.assertIn("Repaired: tone.1, tone.2", done.stdout)
+        report = json.loads(self.run_batch("report", "s", "--json").stdout)
+        self.assertEqual([(unit["decision"], unit["repaired"]) for unit in report["units"]],
+                         [("fail", []), ("undecided", ["tone.1", "tone.2"])])
+        self.assertEqual([each["serials"] for each in report["same"]], [["R-1", "R-2"]])
+        said = " ".join(self.run_batch("report", "s").stdout.split())
+        self.assertIn("repaired at tone.1 and tone.2, where likeliest tone.1 and tone.2 touch each other", said)
+
     def test_a_unit_may_be_simulated_and_taken_with_a_meter_that_picks_its_ranges(self):
         for name in ("auto-4000", "auto-6000"):
             meter = ("--meter", ROOT / f"harnesses/meters/{name}.yaml")
@@ -140,6 +153,15 @@ class Batches(unittest.TestCase):
         self.assertIn("reads: 0.3", record.read_text())
         self.assertIn("note: gone on", record.read_text())
         self.assertEqual(len(list((self.folder / "b").glob("FH-7*"))), 1)
+
+    def test_who_takes_a_unit_that_another_session_has_is_told_whose_it_is(self):
+        with subprocess.Popen([PROGRAM, "batch", "take", "b", "FH-7", "--json", "--by", "L. Moss"], cwd=self.folder,
+                              stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) as session:
+            session.stdout.readline()
+            said = self.refused("take", "b", "FH-7")
+            json_ask(session, "stop")
+        self.assertIn("U332", said)
+        self.assertIn("begun by L. Moss", said)
 
     def test_the_plan_of_a_batch_may_be_a_thorough_one(self):
         told = {}

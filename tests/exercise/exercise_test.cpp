@@ -472,6 +472,15 @@ TEST_CASE("a key tells of a smooth sweep what stood at its stops, and of a readi
   CHECK_THAT(key, Catch::Matchers::ContainsSubstring("smooth, OL to OL on 2M"));
   CHECK_THAT(key, Catch::Matchers::ContainsSubstring("what stands at its stops is wrong"));
   CHECK_THAT(key, Catch::Matchers::ContainsSubstring("Once more, as a reading may be a slip"));
+
+  for (PathStep& each : exercise.path) {
+    each.seen.action = Action::Read;
+    each.seen.shows = Shows::OverRange;
+    each.probe.range = *each.seen.range;
+  }
+  exercise.path[1].seen.range = Range{20e6, {}};
+  CHECK_THAT(key_as_markdown({}, harness, faults_of(harness), {}, exercise),
+             Catch::Matchers::ContainsSubstring("The same on a higher range"));
 }
 
 TEST_CASE("at the instrument refit alone puts all back, and a hint has no end left over", "[exercise]") {
@@ -532,4 +541,32 @@ TEST_CASE("no more readings are taken at the instrument than can be marked", "[e
   CHECK(practice.take("jack.plug-tip jack.plug-sleeve").kind == PracticeReply::Kind::Read);
   CHECK(practice.take("jack.plug-tip jack.plug-sleeve").kind == PracticeReply::Kind::Refused);
   CHECK(practice.log().probes.size() == most - log.given);
+}
+
+TEST_CASE("who takes what the diagnosis asks for next has all points of the probes", "[exercise]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
+  const Harness& harness = netlist.harness;
+  const auto faults = faults_of(harness);
+  for (const Exercise& exercise : made(3)) {
+    SimulationOptions simulated;
+    simulated.seed = exercise.instrument;
+    Simulation simulation(harness, faults, exercise.ailments, simulated);
+    DiagnosisOptions told;
+    told.separate = false;
+    Attempt attempt;
+    attempt.heard = exercise.heard;
+    while (attempt.probes.size() < 6) {
+      const Diagnosis before = diagnose(harness, attempt.probes, told, attempt.heard);
+      if (!before.next || before.next->why == NextProbe::Why::Proof) break;
+      Observation seen = as_observation(harness, *before.next);
+      simulation.take(seen, before.next->range, attempt.probes.size());
+      attempt.probes.push_back(seen);
+    }
+    REQUIRE_FALSE(attempt.probes.empty());
+    Key key;
+    key.answer = exercise.answer;
+    const Grade grade = mark(harness, faults, {}, key, attempt, {});
+    INFO(exercise.number);
+    CHECK_THAT(grade.probes, Catch::Matchers::WithinAbs(25, 1e-9));
+  }
 }

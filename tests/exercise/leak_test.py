@@ -217,6 +217,15 @@ class Exercises(unittest.TestCase):
         self.assertIn("is the log of Ada/B (U341)", err)
         self.assertEqual(other.read_text(), kept)
         other.unlink()
+        # What a sheet of cells would take for a formula it doesn't, in quotes or not.
+        formula = folder / "formula.yaml"
+        formula.write_text(f"lugwise-readings: 1\nharness: netlist/{harness.name}\n"
+                           "exercise: {number: 1, by: '=1+1,2'}\nclaims: ['@SUM(1)']\n")
+        out, err, code = run("exercise", "mark", formula, "--key", f"{folder}-keys", "--csv")
+        self.assertEqual((err, code), ("", 0))
+        self.assertTrue(out.splitlines()[1].startswith("\"'=1+1,2\",01,"), out)
+        self.assertTrue(out.splitlines()[1].endswith(",'@SUM(1)"), out)
+        formula.unlink()
         # And no two at once write one log; nor does what a killed one left empty stand in the way.
         first = subprocess.Popen([PROGRAM, "exercise", "work", folder / "01.yaml", "--by", "Eve", "--json"], text=True,
                                  stdin=subprocess.PIPE, stdout=subprocess.PIPE)

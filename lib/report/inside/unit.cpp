@@ -117,14 +117,26 @@ std::string because(const Harness& harness, const UnitRecord& unit) {
 
 }  // namespace
 
-std::string remark_on(const Harness& harness, const UnitRecord& unit) {
+std::string remark_but_calibration(const Harness& harness, const UnitRecord& unit) {
   std::vector<std::string> remarks;
   if (std::string why = because(harness, unit); !why.empty()) remarks.push_back(std::move(why));
-  if (!unit.repaired.empty()) remarks.push_back("repaired at " + points_in_words(harness, unit.repaired));
+  if (!unit.repaired.empty()) {
+    std::vector<std::string> found;
+    for (const Diagnosis& before : unit.before) {
+      if (!before.suspects.empty()) found.push_back(in_words(harness, before.suspects.front()));
+    }
+    remarks.push_back(fmt::format("repaired at {}{}{}", points_in_words(harness, unit.repaired),
+                                  found.empty() ? "" : ", where likeliest ", fmt::join(found, "; then ")));
+  }
   if (!unit.plan.empty()) remarks.push_back(fmt::format("taken by plan {}, not the batch's", unit.plan));
   if (unit.again) remarks.push_back(unit.file + " counts");
-  if (overdue(unit.unit)) remarks.push_back("the meter's calibration was overdue");
   return fmt::format("{}", fmt::join(remarks, "; "));
+}
+
+std::string remark_on(const Harness& harness, const UnitRecord& unit) {
+  std::string remark = remark_but_calibration(harness, unit);
+  if (!overdue(unit.unit)) return remark;
+  return remark + (remark.empty() ? "" : "; ") + "the meter's calibration was overdue";
 }
 
 page::Section certificate_of(const Heading& heading, const Harness& harness, const Batch& batch,
@@ -138,8 +150,8 @@ page::Section certificate_of(const Heading& heading, const Harness& harness, con
       {"record", unit.file + (unit.plan.empty() ? "" : ", taken by plan " + unit.plan)},
       {"harness",
        fmt::format("{}, check sum {}{}", heading.harness_name, heading.harness_id, values_in_words(heading))},
-      {"method", fmt::format("resistance between points, held against plan {} of {}", batch.plan.id,
-                             counted(batch.plan.steps.size(), "step"))},
+      {"method", fmt::format("resistance between points, in ohms as displayed, held against plan {} of {}",
+                             batch.plan.id, counted(batch.plan.steps.size(), "step"))},
       {"taken", or_blank(unit.unit.date)},
       {"by", or_blank(unit.unit.by)},
       {"meter", fmt::format("{}; {}", or_blank(unit.unit.meter), in_words(unit.conditions.meter))},
@@ -170,7 +182,8 @@ page::Section certificate_of(const Heading& heading, const Harness& harness, con
         page::Paragraph{fmt::format("No step of the plan shows that {}.", fmt::join(unseen, "; that "))});
   section.blocks.push_back(page::Paragraph{not_looked_for(scope_of(batch.plan))});
   section.blocks.push_back(page::Picture{svg, fmt::format("{}, unit {}", harness.name, unit.serial)});
-  section.blocks.push_back(page::Blanks{{"Deviations", "Released by", "Date of issue"}, {}, true});
+  section.blocks.push_back(
+      page::Blanks{{"Workshop", "For whom", "Deviations", "Released by", "Date of issue"}, {}, true});
   section.blocks.push_back(
       page::Paragraph{fmt::format("It speaks of unit {} alone, as it was measured, and claims compliance "
                                   "with no standard. End of record {}.",

@@ -21,6 +21,9 @@ std::string shown_of(const UnitRecord& unit);
 // Why a unit is what it is, and what else is to be known of how it was taken; empty where there is nothing.
 std::string remark_on(const Harness& harness, const UnitRecord& unit);
 
+// The same where it is said elsewhere that the calibration of each unit's meter was overdue.
+std::string remark_but_calibration(const Harness& harness, const UnitRecord& unit);
+
 // Its page. It lists what ISO/IEC 17025:2017 asks of a report (7.8.2.1) and of its decision rule (7.8.6), as far as that
 // applies to a bench. `svg` is its picture.
 page::Section certificate_of(const Heading& heading, const Harness& harness, const Batch& batch,
