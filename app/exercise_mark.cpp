@@ -59,6 +59,22 @@ OpenKey open_key(Run& run, const std::string& number) {
   return open;
 }
 
+// Which of the probes are on the key's way, each as often as it stands there; with the tips either way round.
+std::vector<bool> of_the_key(const Harness& harness, std::vector<std::string> way,
+                             const std::vector<Observation>& probes) {
+  std::vector<bool> of_it;
+  for (Observation probe : probes) {
+    auto found = std::find(way.begin(), way.end(), probe_in_words(harness, probe));
+    if (found == way.end()) {
+      std::swap(probe.a, probe.b);
+      found = std::find(way.begin(), way.end(), probe_in_words(harness, probe));
+    }
+    of_it.push_back(found != way.end());
+    if (found != way.end()) way.erase(found);
+  }
+  return of_it;
+}
+
 Marked mark_file(Run& run, const std::string& file, const MarkRule& rule,
                  std::map<std::string, OpenKey>& keys) {
   // Which exercise it answers says which key, and that says which harness.
@@ -88,6 +104,7 @@ Marked mark_file(Run& run, const std::string& file, const MarkRule& rule,
   marked.attempt.by = marked.by;
   marked.attempt.given.assign(seen.begin(), seen.begin() + given);
   marked.attempt.probes.assign(seen.begin() + given, seen.end());
+  marked.attempt.of_the_key = of_the_key(harness, open.sheet.path, marked.attempt.probes);
   marked.attempt.heard = job.sheet.heard;
   marked.attempt.readings_given = readings_given(open.sheet.level);
   for (const NamedFault& claim : note.claims) {

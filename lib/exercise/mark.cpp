@@ -78,8 +78,9 @@ class Watcher {
         each.best = expected_bits(harness_, options_, before, next);
         asked_for = same_reading(next, probe);
       }
-      each.best = std::max(each.best, each.bits);
-      for (std::size_t j = 0; j < i && !each.repeats; ++j) {
+      const bool of_the_key = i < attempt_.of_the_key.size() && attempt_.of_the_key[i];
+      each.best = of_the_key ? each.bits : std::max(each.best, each.bits);
+      for (std::size_t j = 0; j < i && !each.repeats && !of_the_key; ++j) {
         if (same_reading(attempt_.probes[j], probe)) each.repeats = j;
       }
       // To take a reading again that fits nothing is no waste.
@@ -90,7 +91,8 @@ class Watcher {
           });
       // Where all that the plan looks for is ruled out, nothing says what could still tell.
       const bool judged = !before.suspects.empty() || !before.shown.open.empty();
-      each.wasted = !doubted && !asked_for && (each.repeats || (judged && each.bits < kNothing));
+      each.wasted =
+          !of_the_key && !doubted && !asked_for && (each.repeats || (judged && each.bits < kNothing));
       if (each.wasted) each.bits = 0;
       each.seconds = seconds_to_take(harness_, options_.costs, hands, probe);
       mark_.seconds += each.seconds;

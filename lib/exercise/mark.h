@@ -45,6 +45,7 @@ struct Attempt {
   std::vector<Observation> given;   // the readings that were on the sheet, as far as they are here
   bool readings_given = false;      // the sheet had the readings, whether they are here or not
   std::vector<Observation> probes;  // those that were asked for, in order
+  std::vector<bool> of_the_key;  // by probe, or empty: it is on the key's way, none of which could be better
   std::vector<Heard> heard;
   std::vector<ClaimedFault> claims;  // in the order they were named
 };

@@ -65,6 +65,14 @@ std::optional<KeySheet> read_key(std::string_view text, Diagnostics& diagnostics
         as_value(*node, "'seconds'", "R412", parse_number, {0, 1e6, "a count of seconds"}, diagnostics)
             .value_or(0);
   }
+  if (const Node* node = fields.find("path"); node && node->kind == Node::Kind::List) {
+    for (const Node& step : node->items) {
+      if (step.kind != Node::Kind::Map) continue;
+      for (std::size_t i = 0; i < step.pairs(); ++i) {
+        if (step.key(i).text == "probe") key.path.push_back(step.value(i).text);
+      }
+    }
+  }
   if (const Node* node = fields.need("groups"); node && as_list(*node, "'groups'", diagnostics)) {
     for (const Node& each : node->items) {
       const auto ids = as_texts(each, "a group", diagnostics);

@@ -24,7 +24,8 @@ struct KeySheet {
     Span at;
   };
   std::vector<Group> groups;
-  double seconds = 0;  // that the hands need on its path
+  double seconds = 0;             // that the hands need on its path
+  std::vector<std::string> path;  // and what is taken there, in words
 };
 
 // Nothing where there are errors; all of them are then in the diagnostics.

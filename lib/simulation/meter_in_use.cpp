@@ -27,6 +27,7 @@ void MeterInUse::show(std::optional<Ohms> ohms, int plugs, const Range& range, D
       if (!over_range(meter_, meter_.ranges[r], shown)) break;
     }
     r = std::min(r, meter_.ranges.size() - 1);
+    seen.range.reset();
   } else {
     while (r + 1 < meter_.ranges.size() && meter_.ranges[r].top != range.top) ++r;
     shown = std::max(0.0, shown_on(r));

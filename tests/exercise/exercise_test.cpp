@@ -208,7 +208,7 @@ TEST_CASE("a complaint exactly as loud as what tells two groups apart does so wh
   CHECK(exercise->answer[0].size() == 5);
 }
 
-TEST_CASE("a student who goes the key's way and names the fault has nearly all marks", "[exercise]") {
+TEST_CASE("a student who goes the key's way and names what is wrong has all marks", "[exercise]") {
   const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
   const Harness& harness = netlist.harness;
   const auto faults = faults_of(harness);
@@ -220,6 +220,10 @@ TEST_CASE("a student who goes the key's way and names the fault has nearly all m
     attempt.heard = exercise.heard;
     for (const PathStep& step : exercise.path) attempt.probes.push_back(step.seen);
     attempt.claims.push_back({"", exercise.ailments.front().fault});
+    attempt.of_the_key.assign(attempt.probes.size(), true);
+    CHECK_THAT(mark(harness, faults, {}, key, attempt, {}).total(), Catch::Matchers::WithinAbs(100, 1e-6));
+    // Without the key's word for it they are judged by what each could be expected to tell.
+    attempt.of_the_key.clear();
     const Grade best = mark(harness, faults, {}, key, attempt, {});
     CHECK(best.place == 60);
     CHECK(best.hands > 14);

@@ -5,6 +5,8 @@
 
 #include "circuit/capacitance.h"
 #include "diagnosis/diagnosis.h"
+#include "handling/dial.h"
+#include "handling/handling.h"
 #include "sheet/step_reading.h"
 #include "simulation/dice.h"
 #include "support/bench.h"
@@ -117,6 +119,38 @@ TEST_CASE("a sound instrument is found sound by every plan of the worked harness
                         [](const Comparison& each) { return each.agrees; }));
     }
   }
+}
+
+TEST_CASE(
+    "a meter that picks its ranges has none set, and its next probe is told on what a sound one would be "
+    "read on",
+    "[simulation]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-2.yaml");
+  const Harness& harness = netlist.harness;
+  DiagnosisOptions told;
+  told.meter.automatic = true;
+  const auto faults = faults_of(harness);
+  Diagnoser diagnoser(harness, told);
+  int probes = 0;
+  for (std::size_t f = 0; f < faults.size(); f += 7) {
+    SimulationOptions simulated;
+    simulated.meter = told.meter;
+    Simulation simulation(harness, faults, {{f, 0, false}}, simulated);
+    std::vector<Observation> seen;
+    for (int i = 0; i < 4; ++i) {
+      const Diagnosis diagnosis = diagnoser.diagnose(seen);
+      if (!diagnosis.next) break;
+      const NextProbe& next = *diagnosis.next;
+      CHECK(next.range.top ==
+            range_to_take(told.meter, next.expected, plugs_among(harness, next.a, next.b)).top);
+      Observation probe = as_observation(harness, next);
+      simulation.take(probe, next.range);
+      if (probe.action == Action::Read) CHECK_FALSE(probe.range);
+      seen.push_back(std::move(probe));
+      ++probes;
+    }
+  }
+  CHECK(probes > 20);
 }
 
 TEST_CASE("a worn track jumps, and reads as a sound one where it rests", "[simulation]") {

@@ -181,6 +181,9 @@ std::optional<CandidateSearch::LeadOff> CandidateSearch::with_a_lead_off(
       found_.clear();
       floor_ = 0;
       off_ = lead;
+      // It is unsoldered where it lies, wherever the probes are.
+      off_depth_ = std::max(access_to(harness_, lead, options_.stage)->depth,
+                            access_to(harness_, blob.surface, options_.stage)->depth);
       least_depth_ = 0;
       most_depth_ = depths_.back().depth;
       const State state{hands_.setting, options_.stage, true, {lead}, options_.temperature};
@@ -198,6 +201,7 @@ std::optional<CandidateSearch::LeadOff> CandidateSearch::with_a_lead_off(
     }
   }
   off_.reset();
+  off_depth_ = 0;
   if (best) off_ = best->lead;
   return best;
 }

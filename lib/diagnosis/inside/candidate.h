@@ -157,6 +157,7 @@ class CandidateSearch {
   int least_depth_ = 0, most_depth_ = 0;              // what a pair needs opened, to be looked at
   std::unordered_map<std::string, Candidate> found_;  // the cheapest of those that tell the same apart
   std::optional<PointId> off_;                        // a lead that is lifted
+  int off_depth_ = 0;                                 // and how far it must be open for that
   double most_bits_ = 0;                              // that any probe can say
   double floor_ = 0;                                  // the score of the last probe kept
   std::vector<std::uint8_t> outcomes_;

@@ -58,7 +58,7 @@ void CandidateSearch::search(const ReadingTable& reads, const std::vector<std::v
     if (!reads.has(i)) continue;
     for (std::uint32_t j = i + 1; j < n; ++j) {
       if (!reads.has(j)) continue;
-      const int depth = std::max(depth_of_[i], depth_of_[j]);
+      const int depth = std::max({depth_of_[i], depth_of_[j], off_depth_});
       if (depth < least_depth_ || depth > most_depth_) continue;
       if (hands_.depth == 0 && lid_ && open != (depth > 0)) continue;
       const double seconds = seconds_for(i, j, depth, turning);

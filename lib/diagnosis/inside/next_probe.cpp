@@ -5,6 +5,7 @@
 #include <map>
 
 #include "diagnosis/inside/candidate.h"
+#include "handling/dial.h"
 #include "handling/handling.h"
 
 namespace lugwise::diagnosis::inside {
@@ -59,7 +60,7 @@ Inquiry inquiry_of(const Harness& harness, const Costs& costs, const CandidateSe
   return inquiry;
 }
 
-// The outcomes of a probe on its range, in words and with what each would leave.
+// The outcomes of a probe on its range, or on what the meter picks, in words and with what each would leave.
 std::vector<NextProbe::Outcome> outcomes_of(const Meter& meter, const Range& range, Ohms leads,
                                             const Candidate& here, const std::vector<Standing>& standing) {
   std::vector<NextProbe::Outcome> outcomes;
@@ -79,8 +80,11 @@ std::vector<NextProbe::Outcome> outcomes_of(const Meter& meter, const Range& ran
         outcome.suspects.push_back(standing[h].number);
       }
     }
-    const std::string low = display(meter, range, least + leads);
-    const std::string high = display(meter, range, most + leads);
+    const auto shown = [&](Ohms ohms) {
+      return display(meter, meter.automatic ? range_for(meter, ohms) : range, ohms);
+    };
+    const std::string low = shown(least + leads);
+    const std::string high = shown(most + leads);
     const bool near = low == high || most - least < 0.1 * least + 1;
     outcome.reads = low == "OL" ? "OL" : near ? "about " + low : "from " + low + " to " + high;
     outcomes.push_back(std::move(outcome));
@@ -244,7 +248,7 @@ class ProbeFinder::Tables {
     probe.expected = expect(circuit_of(harness_, search_.state(here)), probe.a, probe.b);
     const Meter& meter = options_.meter;
     const int plugs = plugs_among(harness_, probe.a, probe.b);
-    probe.range = *here.range;
+    probe.range = meter.automatic ? range_to_take(meter, probe.expected, plugs) : *here.range;
     probe.shows = window(meter, probe.range, probe.expected.ohms, plugs);
     const Ohms leads = (meter.leads_low + meter.leads_high) / 2 + plugs * meter.cable / 2;
     probe.outcomes = here.chances.empty() ? outcomes_of(meter, probe.range, leads, here, standing)

@@ -47,6 +47,7 @@ class Technician {
             std::vector<Way>& ways);
   long whole_seconds(const Way& way) const;
   void thin_out(const Exercise& exercise, Way& way);
+  void put_in_order(const Exercise& exercise, Way& way);
   void tell(Exercise& exercise, const Way& way);
   std::size_t places_in_all() const;
 
