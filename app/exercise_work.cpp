@@ -184,7 +184,7 @@ ExitCode exercise_work_command(Run& run) {
   // One that is empty is of a sitting that was killed before its first reading stood in it.
   PracticeLog earlier;
   if (kept && !kept->text().empty()) earlier = earlier_log(one, netlist, faults, note.seal, log);
-  earlier.given = note.given;
+  earlier.given = std::min(note.given, job.weighed().size());
   Practice practice(netlist.harness, faults, *content, options, std::move(earlier));
   one.heading.meter = options.meter;
   one.heading.temperature = options.temperature;
