@@ -112,6 +112,7 @@ class ExerciseMaker::Bench {
           take_plan(simulation, harness_, plan(exercise.level == 1 ? Aim::Usual : Aim::Thorough));
     } else if (exercise.level == 4) {
       all = take_plan(simulation, harness_, plan(Aim::Thorough));
+      if (exercise.ailments.front().comes_and_goes) technician_.press_alone(simulation, all);
     }
     if (!readings_given(exercise.level)) technician_.follow(exercise, simulation, all, most_with(exercise));
     std::optional<Groups> answer = settle(faults_, exercise, technician_.judge(exercise, all));

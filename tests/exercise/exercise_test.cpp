@@ -160,6 +160,37 @@ TEST_CASE("the key's way costs the hands no more than taking what the next probe
   CHECK(settled >= 5);
 }
 
+TEST_CASE("some exercises of the fourth level have one joint that comes and goes, right as cold and as open",
+          "[exercise]") {
+  const Netlist netlist = netlist_of("harnesses/fernhollow-1.yaml");
+  ExerciseOptions options;
+  options.level = 4;
+  options.seed = 4142;
+  ExerciseMaker maker(netlist.harness, netlist.id, options);
+  int come_and_go = 0;
+  int two = 0;
+  for (int number = 1; number <= 8; ++number) {
+    const auto exercise = maker.make(number);
+    REQUIRE(exercise);
+    two += exercise->ailments.size() == 2 ? 1 : 0;
+    if (!exercise->ailments.front().comes_and_goes) continue;
+    ++come_and_go;
+    REQUIRE(exercise->answer.size() == 1);
+    for (const Mode mode : {Mode::Open, Mode::High}) {
+      CHECK(std::any_of(exercise->answer[0].begin(), exercise->answer[0].end(), [&](std::size_t f) {
+        return maker.faults()[f].mode == mode &&
+               same_place(maker.faults()[f], maker.faults()[exercise->ailments.front().fault]);
+      }));
+    }
+    // What doesn't show at rest is settled by pressing.
+    CHECK(std::any_of(exercise->path.begin(), exercise->path.end(), [](const PathStep& step) {
+      return step.seen.action == Action::Wiggle && step.seen.shows == Shows::Unstable;
+    }));
+  }
+  CHECK(come_and_go >= 1);
+  CHECK(two >= 1);
+}
+
 TEST_CASE("who has solved one exercise of a folder does not know the answer of the next, or it is said",
           "[exercise]") {
   // The first two draws of 9 are the same wire; 15 has few faults of level 1 that can be told apart.

@@ -131,12 +131,15 @@ TEST_CASE(
   told.meter.automatic = true;
   const auto faults = faults_of(harness);
   Diagnoser diagnoser(harness, told);
+  PlanOptions planned;
+  planned.meter = told.meter;
+  const Plan plan = plan_for(harness, netlist.id, planned);
   int probes = 0;
   for (std::size_t f = 0; f < faults.size(); f += 7) {
     SimulationOptions simulated;
     simulated.meter = told.meter;
     Simulation simulation(harness, faults, {{f, 0, false}}, simulated);
-    std::vector<Observation> seen;
+    std::vector<Observation> seen = take_plan(simulation, harness, plan);
     for (int i = 0; i < 4; ++i) {
       const Diagnosis diagnosis = diagnoser.diagnose(seen);
       if (!diagnosis.next) break;

@@ -92,8 +92,10 @@ bool can_show(const Harness& harness, const Meter& meter, const Observation& obs
   beside.expected.unlimited = found.low && !found.high;
   const Ohms low = found.low.value_or(0);
   beside.expected.ohms = {low, found.nominal.value_or(low), found.high.value_or(low)};
-  beside.range = meter.automatic && observation.shows == Shows::Value ? range_for(meter, observation.value)
-                                                                      : sound.range;
+  beside.range = !meter.automatic                        ? sound.range
+                 : observation.shows == Shows::Value     ? range_for(meter, observation.value)
+                 : observation.shows == Shows::OverRange ? meter.ranges.back()
+                                                         : sound.range;
   beside.shows = window(meter, beside.range, beside.expected.ohms, plugs_among(harness, observation));
   judge_agreement(meter, observation, beside);
   return beside.agrees;
@@ -133,14 +135,17 @@ Comparison compare_in(const Circuit& circuit, const Expected& expected, const Ha
   const int plugs = plugs_among(harness, observation);
   const Meter& meter = options.meter;
   // Compared on its own range; where that isn't known, or the meter picks it, on the one a sound reading would have.
-  if (observation.range) {
-    comparison.range = *observation.range;
-  } else {
-    const bool over = meter.automatic && observation.shows == Shows::OverRange;
-    comparison.range = over ? meter.ranges.back() : range_to_take(meter, expected, plugs);
-  }
-  comparison.shows = window(meter, comparison.range, expected.ohms, plugs);
+  const bool over_all = !observation.range && meter.automatic && observation.shows == Shows::OverRange;
+  const auto on = [&](const Range& range) {
+    comparison.range = range;
+    comparison.shows = window(meter, range, expected.ohms, plugs);
+  };
+  on(observation.range ? *observation.range
+     : over_all        ? meter.ranges.back()
+                       : range_to_take(meter, expected, plugs));
   judge_agreement(meter, observation, comparison);
+  // What should have stood there stands on a range of its own.
+  if (over_all && !comparison.agrees) on(range_to_take(meter, expected, plugs));
   if (observation.shows == Shows::Value && options.temperature.known && expected.known &&
       through_coils(expected)) {
     const Ohms cool = *nominal_at_20(circuit, observation.a, observation.b);

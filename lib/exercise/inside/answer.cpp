@@ -18,6 +18,12 @@ std::optional<std::size_t> number_of(const std::vector<Fault>& faults, const Fau
   return std::nullopt;
 }
 
+// Whether a suspect is what is wrong. One that comes and goes may be named as a cold joint or as an open one.
+bool is_it(const std::vector<Fault>& faults, const Ailment& ailment, std::size_t suspect) {
+  return suspect == ailment.fault ||
+         (ailment.comes_and_goes && same_place(faults[suspect], faults[ailment.fault]));
+}
+
 // One that comes and goes is right as a cold joint and as an open one.
 void add_loose(const std::vector<Fault>& faults, const Exercise& exercise, std::vector<std::size_t>& group) {
   const Fault& fault = faults[exercise.ailments.front().fault];
@@ -46,7 +52,7 @@ std::optional<Groups> settle(const std::vector<Fault>& faults, const Exercise& e
     if (!one || (each.also && !other)) return std::nullopt;
     if (!each.also) {
       groups[0].push_back(*one);
-      named = named || *one == exercise.ailments[0].fault;
+      named = named || is_it(faults, exercise.ailments[0], *one);
       continue;
     }
     const std::size_t first = exercise.ailments[0].fault;

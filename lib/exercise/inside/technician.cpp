@@ -76,6 +76,28 @@ std::vector<std::size_t> least_telling_first(const Diagnosis& diagnosis) {
   return order;
 }
 
+// Where the other tip goes to have one joint or contact of a point between both: its other side, through the solder of a blob.
+std::vector<PointId> soldered_to(const Harness& harness, std::optional<std::size_t> stage, PointId point) {
+  std::vector<PointId> others;
+  if (!access_to(harness, point, stage)) return others;
+  const auto look = [&](const auto& again, PointId from, bool through) -> void {
+    for (const Element& element : harness.elements()) {
+      const bool joins = element.kind == ElementKind::Joint || element.kind == ElementKind::Blob ||
+                         element.kind == ElementKind::Contact;
+      if (!joins || (element.a != from && element.b != from)) continue;
+      const PointId far = element.a == from ? element.b : element.a;
+      if (far == point || std::find(others.begin(), others.end(), far) != others.end()) continue;
+      if (access_to(harness, far, stage)) {
+        others.push_back(far);
+      } else if (through) {
+        again(again, far, false);
+      }
+    }
+  };
+  look(look, point, true);
+  return others;
+}
+
 }  // namespace
 
 Technician::Technician(const Harness& harness, const std::vector<Fault>& faults,
@@ -97,14 +119,51 @@ void Technician::follow(const Exercise& exercise, Simulation& simulation, std::v
     const auto group = settle(faults_, exercise, diagnosis);
     const bool one =
         group && std::all_of(group->begin(), group->end(), [](const auto& each) { return each.size() == 1; });
-    const NextProbe* const wanted = parting(diagnosis);
+    const NextProbe* wanted = parting(diagnosis);
+    // What comes and goes is settled by taking its readings again.
+    if (!wanted && exercise.ailments.front().comes_and_goes && diagnosis.next &&
+        diagnosis.next->why != NextProbe::Why::Proof)
+      wanted = &*diagnosis.next;
     if (one || !wanted) return;
-    const bool asked_often =
-        std::count_if(seen.begin(), seen.end(), [&](const Observation& other) {
-          return other.a == wanted->a && other.b == wanted->b && other.setting == wanted->setting;
-        }) >= kOften;
+    const bool asked_often = std::count_if(seen.begin(), seen.end(), [&](const Observation& other) {
+                               return other.a == wanted->a && other.b == wanted->b &&
+                                      other.setting == wanted->setting && other.wiggled == wanted->wiggled;
+                             }) >= kOften;
     if (asked_often) return;
     seen.push_back(take(simulation, *wanted, seen));
+  }
+}
+
+void Technician::press_alone(Simulation& simulation, std::vector<Observation>& seen) const {
+  std::vector<PointId> loose;
+  const auto press = [&](NextProbe& probe, std::vector<PointId> points) {
+    probe.wiggled = std::move(points);
+    seen.push_back(take(simulation, probe, seen));
+    return seen.back().shows == Shows::Unstable;
+  };
+  const std::vector<Observation> pressed = seen;
+  for (const Observation& each : pressed) {
+    if (each.action != Action::Wiggle || each.shows != Shows::Unstable) continue;
+    NextProbe probe = asked(each);
+    for (const PointId point : each.wiggled) {
+      if (std::find(loose.begin(), loose.end(), point) == loose.end() && press(probe, {point}))
+        loose.push_back(point);
+    }
+    press(probe, each.wiggled);
+  }
+  // With the tips on both sides of each joint at a point that moved: twice, as one unsteady reading may be the tips'.
+  for (const PointId point : loose) {
+    for (const PointId other : soldered_to(harness_, options_.stage, point)) {
+      const Access one = *access_to(harness_, point, options_.stage);
+      const Access two = *access_to(harness_, other, options_.stage);
+      NextProbe probe;
+      probe.a = point;
+      probe.b = other;
+      probe.setting = Setting(harness_);
+      probe.access = one.depth > two.depth ? one : two;
+      probe.range = options_.meter.ranges.front();
+      if (press(probe, {point})) press(probe, {point});
+    }
   }
 }
 
@@ -140,7 +199,8 @@ bool Technician::find_path(Exercise& exercise, Simulation& simulation, const std
   Way& shortest = *std::min_element(ways.begin(), ways.end(), [&](const Way& x, const Way& y) {
     return std::pair(whole_seconds(x), x.seen.size()) < std::pair(whole_seconds(y), y.seen.size());
   });
-  put_in_order(exercise, shortest);
+  // What comes and goes was looked for in the order of its telling.
+  if (!exercise.ailments.front().comes_and_goes) put_in_order(exercise, shortest);
   tell(exercise, shortest);
   return true;
 }
@@ -184,6 +244,9 @@ long Technician::whole_seconds(const Way& way) const {
 // Leaves out what the answer stands without: in large parts first, then one by one.
 void Technician::thin_out(const Exercise& exercise, Way& way) {
   std::vector<std::size_t> order = least_telling_first(judge(exercise, way.seen));
+  // Whoever looks for what comes and goes finds it by all that moved, from the widest press to the joint itself.
+  if (exercise.ailments.front().comes_and_goes)
+    std::erase_if(order, [&](std::size_t i) { return way.seen[i].shows == Shows::Unstable; });
   std::vector<char> left_out(way.seen.size(), 0);
   for (std::size_t chunk = order.size() / 2; chunk >= 1; chunk /= 2) {
     for (std::size_t at = 0; at + chunk <= order.size();) {
@@ -224,8 +287,7 @@ void Technician::put_in_order(const Exercise& exercise, Way& way) {
     ordered.probes.push_back(way.probes[next]);
     rest.erase(rest.begin() + best);
   }
-  const bool plain = exercise.ailments.size() == 1 && !exercise.ailments.front().comes_and_goes;
-  if (plain && whole_seconds(ordered) > whole_seconds(way)) return;
+  if (exercise.ailments.size() == 1 && whole_seconds(ordered) > whole_seconds(way)) return;
   if (leads_there(exercise, ordered.seen)) way = std::move(ordered);
 }
 

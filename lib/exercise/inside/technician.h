@@ -27,6 +27,10 @@ class Technician {
   void follow(const Exercise& exercise, Simulation& simulation, std::vector<Observation>& seen,
               std::size_t most);
 
+  // Presses what an unstable reading betrays point by point, takes that reading once more, and presses again with the tips on
+  // both sides of each joint that may be it.
+  void press_alone(Simulation& simulation, std::vector<Observation>& seen) const;
+
   // Puts the way to the exercise's answer into it: of the readings that the next probe asks for until the answer stands, and
   // those on offer (`all`), without what they can do without, the way that is shortest for the hands. False: none leads there.
   bool find_path(Exercise& exercise, Simulation& simulation, const std::vector<Observation>& all);
