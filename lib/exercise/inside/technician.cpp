@@ -19,6 +19,9 @@ constexpr double kLittle = 0.1;
 // From so many thousandths of a bit on a reading tells something: the marks have it so too.
 constexpr long kTells = 20;
 
+// Presses that are taken to find what moves: of a case with hundreds of leads not each is tried.
+constexpr std::size_t kMostPresses = 60;
+
 // So often the same reading is taken before it is known to tell nothing more.
 constexpr std::ptrdiff_t kOften = 3;
 
@@ -136,7 +139,9 @@ void Technician::follow(const Exercise& exercise, Simulation& simulation, std::v
 
 void Technician::press_alone(Simulation& simulation, std::vector<Observation>& seen) const {
   std::vector<PointId> loose;
+  const std::size_t most = seen.size() + kMostPresses;
   const auto press = [&](NextProbe& probe, std::vector<PointId> points) {
+    if (seen.size() >= most) return false;
     probe.wiggled = std::move(points);
     seen.push_back(take(simulation, probe, seen));
     return seen.back().shows == Shows::Unstable;
