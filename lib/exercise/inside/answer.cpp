@@ -1,6 +1,7 @@
 #include "exercise/inside/answer.h"
 
 #include <algorithm>
+#include <utility>
 
 namespace lugwise::exercise::inside {
 namespace {
@@ -43,6 +44,7 @@ std::optional<Groups> settle(const std::vector<Fault>& faults, const Exercise& e
   double here = 0;
   Groups groups(exercise.ailments.size());
   bool named = false;
+  std::vector<std::pair<std::size_t, std::size_t>> pairs;
   for (const Suspect& each : diagnosis.suspects) {
     if (each.group != 1) continue;
     here += each.probability;
@@ -64,6 +66,14 @@ std::optional<Groups> settle(const std::vector<Fault>& faults, const Exercise& e
     };
     beside(second, groups[0]);
     beside(first, groups[1]);
+    pairs.emplace_back(*one, *other);
+  }
+  // Two that have nothing to do with what is wrong, and explain all as well: there is no one right answer.
+  const auto in = [&](std::size_t group, std::size_t fault) {
+    return std::find(groups[group].begin(), groups[group].end(), fault) != groups[group].end();
+  };
+  for (const auto& [one, other] : pairs) {
+    if (!(in(0, one) && in(1, other)) && !(in(0, other) && in(1, one))) return std::nullopt;
   }
   if (!named || here < kEnoughToAct) return std::nullopt;
   for (std::vector<std::size_t>& group : groups) {
