@@ -104,7 +104,7 @@ ExitCode exercise_make_command(Run& run) {
   static_cast<Circumstances&>(options) = conditions.circumstances();
   options.stage = find_stage(harness, run.line.stage, run.line.harness, {});
   options.temperature = conditions.temperature;
-  options.seed = run.line.secret_seed.value_or(drawn_seed());
+  options.seed = run.line.secret_seed ? *run.line.secret_seed : drawn_seed();
   const std::vector<Fault> faults = faults_at(harness, options.stage);
   if (run.line.fault.size() > 1) throw WrongUsage{"--fault: one is enough, all exercises are about it"};
   if (!run.line.fault.empty())

@@ -50,8 +50,8 @@ struct Exercise {
   std::vector<Observation> given;  // the readings on the sheet; none where the student asks for each
   // What counts as right: of one fault the group that can't be told apart, of two a group for each.
   std::vector<std::vector<std::size_t>> answer;
-  std::vector<PathStep> path;  // the fewest readings that lead there, of those the next probe asks for
-  double path_seconds = 0;     // that the hands need for it
+  std::vector<PathStep> path;           // the way there that is shortest for the hands
+  double path_seconds = 0;              // that the hands need for it
   std::optional<int> answered_by = {};  // the number of one made before that has the same answer
   std::uint64_t instrument = 0;         // seed of the instrument and the meter
   std::uint64_t salt = 0;               // of the seal

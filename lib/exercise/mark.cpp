@@ -11,9 +11,6 @@ namespace lugwise {
 using namespace exercise::inside;
 namespace {
 
-// A probe that could be expected to tell less than this tells nothing.
-constexpr double kNothing = 0.02;
-
 // Over the range, then on a higher one: the second reading is another.
 bool climbs(const Observation& from, const Observation& to) {
   return from.shows == Shows::OverRange && from.range && to.range && to.range->top > from.range->top;

@@ -9,6 +9,9 @@
 
 namespace lugwise::exercise::inside {
 
+// Bits. A probe that could be expected to tell less than this tells nothing. A judgement.
+inline constexpr double kNothing = 0.02;
+
 // Of a reading, sweep or wiggle at the place of `probe`, given what `known` leaves standing: the information of what the
 // display may show about which of it is there. Two displays count as different where they are further apart than parts of one
 // kind differ; a sweep shows its two stops and whether it jumps.

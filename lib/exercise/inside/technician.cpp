@@ -16,9 +16,6 @@ namespace {
 // What so few bits could still tell apart is not asked for.
 constexpr double kLittle = 0.1;
 
-// From so many thousandths of a bit on a reading tells something: the marks have it so too.
-constexpr long kTells = 20;
-
 // Presses that are taken to find what moves: of a case with hundreds of leads not each is tried.
 constexpr std::size_t kMostPresses = 60;
 
@@ -284,7 +281,7 @@ void Technician::put_in_order(const Exercise& exercise, Way& way) {
     for (const std::size_t i : rest) {
       // In thousandths of a bit: what is taken first doesn't hang on the last bits of a sum.
       const long bits = std::lround(1000 * expected_bits(harness_, options_, known, way.seen[i]));
-      worths.emplace_back(bits >= kTells, -way.seen[i].access.depth, bits);
+      worths.emplace_back(bits >= std::lround(1000 * kNothing), -way.seen[i].access.depth, bits);
     }
     const auto best = std::max_element(worths.begin(), worths.end()) - worths.begin();
     const std::size_t next = rest[static_cast<std::size_t>(best)];
